@@ -1,0 +1,12 @@
+//! Sun, Moon and planets as vectors, from the embedded pack, and how they look from here.
+//!
+//! The pack is fitted to JPL DE440 (Park et al. 2021, AJ 161, 105). Mars to Neptune are the barycentres of
+//! their systems, as in that kernel: Jupiter's and Saturn's own centre is within 0.1 arcsecond of it.
+
+mod appearance;
+mod body;
+mod pack;
+
+pub use appearance::{Appearance, appearance};
+pub use body::Body;
+pub use pack::{EARTH_MOON_MASS_RATIO, Ephemeris, PackError, Series};

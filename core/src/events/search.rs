@@ -1,0 +1,1 @@
+//! Step, bracket, refine: the rule by which no crossing is missed.

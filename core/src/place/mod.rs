@@ -1,0 +1,15 @@
+//! Catalogue, astrometric, apparent, observed: from a source to where it stands in the sky.
+//!
+//! Prepare one [`EveningSky`] per site and night, one [`ObserverAt`] per instant, then ask it for any number of
+//! [`Source`]s. [`refraction`](fn@refraction_saemundsson) and [`airmass_kasten_young`] stand apart, for those who want them.
+
+mod air;
+mod evening_sky;
+mod light;
+mod observer;
+mod source;
+
+pub use air::{Air, airmass_kasten_young, refraction_saemundsson};
+pub use evening_sky::{EveningSky, OutsideSpan};
+pub use observer::{Observed, ObserverAt};
+pub use source::{Source, StarPlace};
