@@ -1,0 +1,10 @@
+//! Sheet and drawing to bytes: PDF, SVG, CSV and JSON.
+
+mod csv;
+mod json;
+pub mod pdf;
+mod svg;
+
+pub use csv::order_csv;
+pub use json::order_json;
+pub use svg::scene_svg;

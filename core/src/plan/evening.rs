@@ -1,0 +1,104 @@
+//! The document: what the user decides and saves about one evening.
+
+use chrono::{NaiveDate, NaiveTime};
+
+use super::{EntryKind, RunningOrder};
+use crate::catalogue::{Catalogue, TargetId};
+use crate::earth::EarthOrientation;
+use crate::ephemeris::Ephemeris;
+use crate::rig::{PortId, Rig};
+use crate::site::Site;
+
+/// The expected visitors.
+#[derive(Clone, Debug, PartialEq)]
+pub struct House {
+    /// How many come.
+    pub visitors: u32,
+    /// How many of them are children.
+    pub children: u32,
+    /// How many look seated (each takes 180 seconds at an eyepiece; common practice, no source).
+    pub seated: u32,
+    /// Seconds for one look through an eyepiece, without children and seated visitors.
+    pub seconds_a_look: f64,
+    /// Share that skips any given stop, in percent.
+    pub skip_percent: f64,
+    /// Minutes a group spends at a screen.
+    pub screen_minutes: f64,
+}
+
+/// Something fixed that needs no telescope: welcome, talk, interval, closing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FixedEntry {
+    /// What it is called.
+    pub title: String,
+    /// What sort of entry.
+    pub kind: EntryKind,
+    /// When it starts, on the local clock.
+    pub start: NaiveTime,
+    /// How long it takes.
+    pub minutes: f64,
+    /// What to say, in few words.
+    pub cue: String,
+}
+
+/// The frame of the evening.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Programme {
+    /// Doors open, on the local clock.
+    pub doors_open: NaiveTime,
+    /// Doors close, on the local clock; before noon means after midnight.
+    pub doors_close: NaiveTime,
+    /// Fixed entries, in any order.
+    pub fixed: Vec<FixedEntry>,
+    /// Minutes to keep free, in percent of the evening.
+    pub slack_percent: f64,
+}
+
+/// What the user wants beyond the programme.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Wishes {
+    /// Targets that must be shown.
+    pub must_show: Vec<TargetId>,
+    /// Targets never to be shown tonight.
+    pub leave_out: Vec<TargetId>,
+    /// Ports that can't be used tonight.
+    pub ports_out_of_service: Vec<PortId>,
+}
+
+/// One evening, as saved.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evening {
+    /// Its title for people.
+    pub title: String,
+    /// The date of its evening.
+    pub date: NaiveDate,
+    /// The file of its site, relative to its own.
+    pub site_file: String,
+    /// The file of its rig.
+    pub rig_file: String,
+    /// The file of its catalogue.
+    pub catalogue_file: String,
+    /// The expected visitors.
+    pub house: House,
+    /// The frame.
+    pub programme: Programme,
+    /// Wishes.
+    pub wishes: Wishes,
+    /// UT1 - UTC and polar motion, where the user has them.
+    pub orientation: EarthOrientation,
+    /// The running order; empty until drafted.
+    pub order: RunningOrder,
+}
+
+/// What an evening stands on.
+#[derive(Clone, Copy, Debug)]
+pub struct Materials<'m> {
+    /// Where.
+    pub site: &'m Site,
+    /// With what.
+    pub rig: &'m Rig,
+    /// Out of which targets.
+    pub catalogue: &'m Catalogue,
+    /// Under which sky.
+    pub ephemeris: &'m Ephemeris,
+}

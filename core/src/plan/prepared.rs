@@ -1,0 +1,151 @@
+//! The sky over time for one evening, sampled once, with every target's windows and ports.
+
+use std::fmt;
+
+use super::{Evening, Materials};
+use crate::assign::PortChoice;
+use crate::ephemeris::Appearance;
+use crate::events::Night;
+use crate::place::{Observed, OutsideSpan};
+use crate::time::{Instant, Interval, IntervalSet, LocalTimeError};
+use crate::units::{Angle, Fraction, SurfaceBrightness};
+
+/// Sun and Moon at one sampled instant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moment {
+    /// The instant.
+    pub instant: Instant,
+    /// The Sun, airless.
+    pub sun: Observed,
+    /// The Moon, airless.
+    pub moon: Observed,
+    /// The Moon's phase angle, 0 at full.
+    pub moon_phase_angle: Angle,
+    /// Zenith sky brightness with everything in it.
+    pub zenith: SurfaceBrightness,
+}
+
+/// One target at one sampled instant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sample {
+    /// Apparent altitude, refraction in.
+    pub altitude: Angle,
+    /// Azimuth.
+    pub azimuth: Angle,
+    /// Airmass; `None` below the horizon.
+    pub airmass: Option<f64>,
+    /// Angle to the Moon.
+    pub moon_separation: Angle,
+    /// Angle to the Sun.
+    pub sun_separation: Angle,
+    /// Hour angle.
+    pub hour_angle: Angle,
+    /// Parallactic angle.
+    pub parallactic_angle: Angle,
+    /// Background sky there; that at the horizon when the target is below it.
+    pub sky: SurfaceBrightness,
+}
+
+/// A target's samples, one per moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Track {
+    /// In the order of [`Prepared::moments`].
+    pub samples: Vec<Sample>,
+    /// Its upper transit in the night, if any.
+    pub transit: Option<Instant>,
+    /// Diameter, phase and magnitude in the middle of the evening, for a body.
+    pub appearance: Option<Appearance>,
+}
+
+/// What keeps a target from being shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Limit {
+    /// Below the horizon or behind the site's profile.
+    Horizon,
+    /// Below the mount's lowest altitude.
+    MountLow,
+    /// Above the mount's highest altitude, or in the zenith keyhole.
+    Keyhole,
+    /// Too near the Sun while the Sun is above -6 degrees, or the Sun itself.
+    Sun,
+    /// The sky is too bright for it.
+    Light,
+    /// No port shows it.
+    NoPort,
+}
+
+/// When a target may be shown, and what limits it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Availability {
+    /// Times within doors at which geometry and Sun allow it (hard limits only).
+    pub allowed: IntervalSet,
+    /// Times within `allowed` at which some port gives a view above 0.
+    pub showable: IntervalSet,
+    /// The time of the best view within `showable`, and that view times appeal.
+    pub best: Option<(Instant, Fraction)>,
+    /// What limits it within doors, the most limiting first; empty if nothing does.
+    pub limits: Vec<Limit>,
+}
+
+/// Why an evening can't be prepared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PrepareError {
+    /// The date is outside the ephemeris.
+    OutsideSpan(OutsideSpan),
+    /// A clock time of the programme does not exist that night.
+    LocalTime(LocalTimeError),
+    /// Doors close before they open, or stay open for less than 10 minutes.
+    Doors,
+}
+
+impl fmt::Display for PrepareError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OutsideSpan(error) => error.fmt(f),
+            Self::LocalTime(error) => error.fmt(f),
+            Self::Doors => f.write_str("doors must close at least 10 minutes after they open"),
+        }
+    }
+}
+
+impl std::error::Error for PrepareError {}
+
+/// The evening's sky. All vectors by target are in the order of the catalogue.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Prepared {
+    /// The night.
+    pub night: Night,
+    /// Doors open to doors closed.
+    pub doors: Interval,
+    /// What the samples span: from half an hour before the earlier of sunset and doors, to half an hour after doors.
+    pub span: Interval,
+    /// Samples, one a minute over `span`.
+    pub moments: Vec<Moment>,
+    /// One track per target.
+    pub tracks: Vec<Track>,
+    /// One availability per target.
+    pub availability: Vec<Availability>,
+    /// Ports ranked per target at its best time (or in the middle of the evening if it has none).
+    pub choices: Vec<Vec<PortChoice>>,
+}
+
+impl Prepared {
+    /// Position of the sample nearest to an instant, clamped to the span.
+    pub fn moment_index(&self, instant: Instant) -> usize {
+        let minutes = instant.minutes_since(self.span.start()).round();
+        (minutes.max(0.0) as usize).min(self.moments.len().saturating_sub(1))
+    }
+
+    /// A target's sample nearest to an instant.
+    pub fn sample(&self, target_index: usize, instant: Instant) -> Option<&Sample> {
+        self.tracks.get(target_index)?.samples.get(self.moment_index(instant))
+    }
+}
+
+/// Computes the evening's sky for every target.
+///
+/// # Errors
+/// A date outside the ephemeris, or clock times that make no evening.
+pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared, PrepareError> {
+    todo!()
+}

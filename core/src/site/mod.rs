@@ -1,0 +1,70 @@
+//! Where the evening happens: position, zone, horizon, air, darkness, limits.
+
+mod read;
+
+use chrono::NaiveTime;
+use chrono_tz::Tz;
+
+pub use read::{SITE_FORMAT, read_site};
+
+use crate::earth::{GeodeticPlace, Horizon};
+use crate::place::Air;
+use crate::units::{Angle, SurfaceBrightness};
+
+/// The hard floor of the exclusion round the Sun, in degrees; no file can lower it.
+///
+/// Common practice, no source: 20 to 45 degrees in use for open tubes.
+pub const SUN_EXCLUSION_FLOOR_DEG: f64 = 30.0;
+
+/// Light from a town in one direction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LightDome {
+    /// Its centre, from north through east.
+    pub azimuth: Angle,
+    /// Half its width in azimuth, where it has faded to 1/e.
+    pub half_width: Angle,
+    /// How many magnitudes brighter than the zenith the sky is at 20 degrees altitude over its centre.
+    pub brightening_mag: f64,
+}
+
+/// When weather says no.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WeatherLimits {
+    /// Sustained wind at which the dome closes, in kilometres an hour.
+    pub wind_km_h: f64,
+    /// Relative humidity at which the dome closes, in percent.
+    pub humidity_percent: f64,
+    /// Cloud cover at which a sky programme is called off, in percent.
+    pub cloud_percent: f64,
+}
+
+/// An observing site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Site {
+    /// Its name for people.
+    pub name: String,
+    /// Where it is.
+    pub place: GeodeticPlace,
+    /// Its time zone.
+    pub zone: Tz,
+    /// Its horizon profile.
+    pub horizon: Horizon,
+    /// Dark sky at the zenith, without Moon and twilight.
+    pub zenith_brightness: SurfaceBrightness,
+    /// Towns.
+    pub light_domes: Vec<LightDome>,
+    /// Extinction in V, magnitudes for one airmass.
+    pub extinction_mag: f64,
+    /// Usual seeing at the zenith, full width at half maximum.
+    pub seeing: Angle,
+    /// Usual air, for refraction.
+    pub air: Air,
+    /// Closest pointing to the Sun while it is above -6 degrees; at least [`SUN_EXCLUSION_FLOOR_DEG`].
+    pub sun_exclusion: Angle,
+    /// When the park closes, on the local clock.
+    pub park_closes: Option<NaiveTime>,
+    /// When weather says no.
+    pub weather: WeatherLimits,
+    /// The site's own cautions, printed with the usual ones.
+    pub cautions: Vec<String>,
+}
