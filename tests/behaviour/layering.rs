@@ -1,0 +1,91 @@
+//! Data flows downward only: a folder of the core imports itself and the folders before it.
+
+use std::fs;
+use std::path::Path;
+
+use evenfall_tests::files::rust_files;
+
+/// The folders of the core, and for each those it may import beside itself.
+const LAYERS: [(&str, &[&str]); 18] = [
+    ("units", &[]),
+    ("maths", &["units"]),
+    ("time", &["units", "maths"]),
+    ("earth", &["units", "maths", "time"]),
+    ("ephemeris", &["units", "maths", "time", "earth"]),
+    ("place", &["units", "maths", "time", "earth", "ephemeris"]),
+    ("reading", &["units"]),
+    ("events", &["units", "maths", "time", "earth", "ephemeris", "place"]),
+    ("catalogue", &["units", "ephemeris", "place", "reading"]),
+    ("rig", &["units", "maths", "reading"]),
+    ("site", &["units", "earth", "place", "reading"]),
+    ("sky", &["units", "maths", "earth", "place", "site"]),
+    ("assign", &["units", "maths", "ephemeris", "catalogue", "rig", "sky"]),
+    (
+        "plan",
+        &[
+            "units", "maths", "time", "earth", "ephemeris", "place", "events", "catalogue", "rig", "site", "sky",
+            "assign",
+        ],
+    ),
+    (
+        "document",
+        &["units", "time", "earth", "catalogue", "rig", "site", "plan", "reading"],
+    ),
+    (
+        "chart",
+        &[
+            "units", "maths", "time", "earth", "ephemeris", "place", "events", "catalogue", "rig", "site", "sky",
+            "assign", "plan", "sheet",
+        ],
+    ),
+    (
+        "sheet",
+        &[
+            "units", "maths", "time", "earth", "ephemeris", "place", "events", "catalogue", "rig", "site", "sky",
+            "assign", "plan",
+        ],
+    ),
+    (
+        "output",
+        &[
+            "units", "maths", "time", "earth", "ephemeris", "place", "events", "catalogue", "rig", "site", "sky",
+            "assign", "plan", "document", "chart", "sheet",
+        ],
+    ),
+];
+
+#[test]
+fn every_import_points_downward() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("../core/src");
+    let mut wrong = Vec::new();
+    let mut seen = 0;
+    for (layer, allowed) in LAYERS {
+        for file in rust_files(&source.join(layer)) {
+            let text = fs::read_to_string(&file).expect("a listed source file can be read");
+            // What stands under `#[cfg(test)]` may build worlds out of anything.
+            let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+            for imported in code.split("crate::").skip(1) {
+                let folder: String =
+                    imported.chars().take_while(|c| c.is_ascii_lowercase() || *c == '_').collect();
+                seen += 1;
+                if folder != layer && !folder.is_empty() && !allowed.contains(&folder.as_str()) {
+                    wrong.push(format!("{} imports crate::{folder}", file.display()));
+                }
+            }
+        }
+    }
+    assert!(seen > 100, "only {seen} imports were found: is the scan looking in the right place?");
+    assert!(wrong.is_empty(), "imports against the flow of data:\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_folder_of_the_core_has_its_layer() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("../core/src");
+    for entry in fs::read_dir(source).expect("the core's source folder can be listed") {
+        let path = entry.expect("an entry of the source folder can be read").path();
+        if path.is_dir() {
+            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            assert!(LAYERS.iter().any(|layer| layer.0 == name), "{name} stands in no layer");
+        }
+    }
+}

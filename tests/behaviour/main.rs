@@ -1,0 +1,4 @@
+//! Rules of the planner and of the code base itself.
+
+mod layering;
+mod tidy;
