@@ -173,7 +173,7 @@ fn bodies_look_as_the_table_has_them() {
     let mut diameter = Comparison::new("angular diameter", "arcsec", 1e-5);
     let mut phase_angle = Comparison::new("phase angle", "arcsec", 0.002);
     let mut illuminated = Comparison::new("illuminated fraction", "of the disc", 1e-7);
-    let mut magnitude = Comparison::new("visual magnitude", "mag", 0.001);
+    let mut magnitude = Comparison::new("visual magnitude", "mag", 0.000_01);
     for row in rows::<PositionRow>("positions.json") {
         let name = format!("{} {} {}", row.id, row.body, row.utc);
         let (sky, instant) = sky_around(place(row.latitude_deg, row.longitude_deg, row.elevation_m), row.utc);
