@@ -45,9 +45,9 @@ fn principal_phases() {
 
 #[test]
 fn lit_share_and_phase_angle() {
-    let mut lit = Comparison::new("lit share of the Moon", "of the disc", 1e-7);
-    let mut phase_angle = Comparison::new("phase angle of the Moon", "arcsec", 0.002);
-    let mut longitude = Comparison::new("longitude of the Moon from the Sun", "arcsec", 0.002);
+    let mut lit = Comparison::new("lit share of the Moon", "of the disc", 1e-8);
+    let mut phase_angle = Comparison::new("phase angle of the Moon", "arcsec", 0.001);
+    let mut longitude = Comparison::new("longitude of the Moon from the Sun", "arcsec", 0.001);
     for row in rows::<MoonRow>("moon.json").iter().filter(|row| row.kind == "illumination") {
         let site = place(
             row.latitude_deg.expect("its latitude"),

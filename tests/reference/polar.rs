@@ -13,12 +13,13 @@ use evenfall_tests::table::{EPHEMERIS, place};
 const SUN: Source = Source::Body(Body::Sun);
 
 fn local(year: i32, month: u32, day: u32, zone: Tz) -> LocalNight {
-    LocalNight::new(NaiveDate::from_ymd_opt(year, month, day).unwrap(), zone).unwrap()
+    let date = NaiveDate::from_ymd_opt(year, month, day).expect("a date of the calendar");
+    LocalNight::new(date, zone).expect("a date of the calendar")
 }
 
 fn sky(latitude_deg: f64, longitude_deg: f64, span: Interval) -> EveningSky<'static> {
     let place = place(latitude_deg, longitude_deg, 0.0);
-    EveningSky::new(&EPHEMERIS, place, EarthOrientation::default(), span).unwrap()
+    EveningSky::new(&EPHEMERIS, place, EarthOrientation::default(), span).expect("inside the ephemeris")
 }
 
 /// Geometry alone: at the pole the Sun's altitude is its declination all day, 23.4 degrees at most.

@@ -34,8 +34,7 @@ impl Comparison {
     pub fn scaled_row(&mut self, name: impl Into<String>, got: f64, want: f64, scale: f64) {
         let error = ((got - want) * scale).abs();
         self.rows += 1;
-        // Not-a-number is neither within nor beyond what is allowed: it fails.
-        if !(error <= self.allowed) {
+        if error.is_nan() || error > self.allowed {
             self.failures += 1;
         }
         let is_worse = self.worst.as_ref().is_none_or(|worst| error.is_nan() || error > worst.error);
