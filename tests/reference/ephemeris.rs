@@ -2,9 +2,9 @@
 
 use evenfall_core::ephemeris::{Ephemeris, Series};
 
-const PACK: &[u8] = include_bytes!("../../../assets/ephemeris/planets.pack");
+const PACK: &[u8] = include_bytes!("../../assets/ephemeris/planets.pack");
 /// Read from the kernel itself; its first lines tell with what.
-const SAMPLES: &str = include_str!("../../data/ephemeris_samples.csv");
+const SAMPLES: &str = include_str!("../data/ephemeris_samples.csv");
 
 /// Largest errors promised in `assets/ephemeris/README.md`, rounded up: km and mm/s.
 const fn promised(series: Series) -> (f64, f64) {

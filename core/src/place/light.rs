@@ -20,17 +20,19 @@ pub(super) struct SunToObserver {
     pub au: f64,
 }
 
+/// Least value of `q . (q + e)`: half the square of the angle from the Sun's centre, at 9 arcseconds.
+const LEAST_OF_BENDING: f64 = 1e-9;
+
 /// The direction `p` (unit, observer to source) as bent by the Sun, for a source seen from the Sun along `q`.
 ///
-/// For a source without distance `q` is `p`. Within 5 arcminutes of the Sun's centre (behind its disc) the
-/// bending is held at its value there. Result within 1e-15 of unit length but for the bending squared.
+/// For a source without distance `q` is `p`. Within 9 arcseconds of the Sun's centre, behind its disc, where there is
+/// nothing to see, the bending is held down so that it has no pole. Unit length but for the bending squared.
 ///
-/// Source: Klioner 2003, AJ 125, 1580, in the form of ERFA's `eraLd` and `eraLdsun`.
+/// Source: Klioner 2003, AJ 125, 1580, in the form of ERFA's `eraLd`.
 pub(super) fn bent_by_the_sun(p: Vec3, q: Vec3, sun: SunToObserver) -> Vec3 {
     // p1 = p + (2 G M / c^2 em) (p x (e x q)) / (q . (q + e)), with p x (e x q) = e (p . q) - q (p . e)
     let e = sun.unit;
-    let nearest = 1e-6 / (sun.au * sun.au).max(1.0);
-    let w = SCHWARZSCHILD_RADIUS_AU / sun.au / (q.dot(q) + q.dot(e)).max(nearest);
+    let w = SCHWARZSCHILD_RADIUS_AU / sun.au / (q.dot(q) + q.dot(e)).max(LEAST_OF_BENDING);
     p + (e * p.dot(q) - q * p.dot(e)) * w
 }
 

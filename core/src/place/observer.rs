@@ -171,9 +171,9 @@ impl<'s> ObserverAt<'s> {
             let from_observer_km = body_km - self.place_km;
             let before_s = light_time_s;
             light_time_s = from_observer_km.length() / SPEED_OF_LIGHT_KM_PER_S;
-            // Each round leaves the last error times speed over that of light (1.6e-4 at most); no body moves
-            // further than 5 metres in a ten-thousandth of a second.
-            if (light_time_s - before_s).abs() < 1e-4 {
+            // Each round leaves the last error times speed over that of light (1.6e-4 at most); in a tenth of a
+            // microsecond no body moves further than 5 millimetres.
+            if (light_time_s - before_s).abs() < 1e-7 {
                 return Seen { from_observer_km, from_sun_km: body_km - sun_km };
             }
         }

@@ -112,7 +112,8 @@ mod tests {
             let first = day(year, month, 1);
             for date in [first.pred_opt().unwrap(), first].into_iter().filter(|date| *date >= day(1972, 1, 1))
             {
-                let want = dat(date.year(), date.month() as i32, date.day() as i32, 0.0).unwrap();
+                let want =
+                    dat(date.year(), date.month().cast_signed(), date.day().cast_signed(), 0.0).unwrap();
                 assert!((tt_minus_utc_s(date) - TT_MINUS_TAI_S - want).abs() < 1e-12, "{date}");
             }
         }
