@@ -10,6 +10,8 @@ mod draft;
 pub mod edit;
 mod evening;
 mod finding;
+#[cfg(test)]
+mod invented;
 mod limits;
 mod merit;
 mod order;

@@ -204,7 +204,7 @@ fn body_appearance(body: Body, observer: &ObserverAt<'_>, source: &Source) -> Ap
         Body::Sun => Vec3::default(),
         _ => from_observer_km - vector_au(&observer.sun()) * KM_PER_AU,
     };
-    appearance(body, from_observer_km, from_sun_km)
+    appearance(body, observer.instant(), from_observer_km, from_sun_km)
 }
 
 #[cfg(test)]

@@ -6,6 +6,8 @@
 mod frame;
 mod menu;
 mod search;
+#[cfg(test)]
+mod tests;
 mod understudy;
 
 use super::check::check;
