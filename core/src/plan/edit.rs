@@ -292,3 +292,6 @@ fn anyway_at(
     let eyepiece = ranked.cloned().and_then(eyepiece);
     Some(Proposal { port: port.id.clone(), eyepiece, interval, view: 0.0 })
 }
+
+#[cfg(test)]
+mod tests;

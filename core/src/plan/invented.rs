@@ -51,6 +51,10 @@ impl Invented {
         Materials { site: &self.site, rig: &self.rig, catalogue: &self.catalogue, ephemeris: &self.ephemeris }
     }
 
+    pub(super) fn set_sun_exclusion(&mut self, sun_exclusion: Angle) {
+        self.site.sun_exclusion = sun_exclusion;
+    }
+
     pub(super) fn prepare(&self, evening: &Evening) -> Prepared {
         prepare(evening, &self.materials()).expect("the evening can be prepared")
     }
@@ -232,6 +236,10 @@ fn catalogue(seed: &mut Seed) -> Catalogue {
         }
         targets.push(invented);
     }
+    let zenith = StarPlace::fixed(degrees(117.0), degrees(55.1));
+    let mut overhead = target("overhead".to_owned(), Kind::Star, Source::Star(zenith), 0.3);
+    overhead.magnitude = Some(Magnitude(3.0));
+    targets.push(overhead);
     Catalogue { name: "Invented".to_owned(), targets }
 }
 
