@@ -2,7 +2,7 @@
 
 use std::cell::RefCell;
 
-use ron::error::Position;
+use ron::error::{Error, Position};
 
 use super::fields::Fields;
 use super::ron_values::{grammar, group_values, syntax_words};
@@ -113,7 +113,8 @@ fn open<'p>(page: &'p Page<'p>, format: &str) -> Option<Fields<'p>> {
 fn top<'p>(page: &'p Page<'p>) -> Option<Fields<'p>> {
     if let Err(error) = grammar(page.text) {
         let (message, remedy) = syntax_words(&error.code);
-        page.fault(offset_of_place(page.text, error.span.start), "", message, remedy);
+        let place = if error.code == Error::Eof { error.span.end } else { error.span.start };
+        page.fault(offset_of_place(page.text, place), "", message, remedy);
         return None;
     }
     let Ok(values) = group_values(page.text) else {
@@ -184,9 +185,7 @@ mod tests {
             "{missing_comma:?}"
         );
         assert!(
-            faults("(format: \"thing/1\", parts: [")[0].starts_with("my.ron:1:29: "),
-            "{:?}",
-            faults("(format: \"thing/1\", parts: [")
+            faults("(format: \"thing/1\", parts: [")[0].starts_with("my.ron:1:29: the file ends too early")
         );
         assert!(faults("")[0].starts_with("my.ron:1:1: "));
         assert!(faults("[1, 2]")[0].contains("expected keys and values between round brackets"));
