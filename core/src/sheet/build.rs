@@ -1,9 +1,257 @@
 //! Evening to run sheet.
 
-use super::RunSheet;
-use crate::plan::{Evening, Materials, Prepared};
+use super::cautions::{FOOTER, usual_cautions};
+use super::findings::{finding_place, finding_sentence};
+use super::head::head;
+use super::wording::{entry_kind_word, kind_word, severity_word};
+use super::{Names, Notice, Row, RunSheet, numbers, port_letter};
+use crate::plan::{
+    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
+};
+use crate::rig::{Instrument, eyepiece_view};
+use crate::site::WeatherLimits;
+use crate::time::{Instant, LocalNight};
+use crate::units::Angle;
 
 /// The run sheet of an evening.
 pub fn run_sheet(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> RunSheet {
-    todo!()
+    let findings = check(evening, prepared, materials);
+    let timings = timings(&evening.order, prepared, materials);
+    sheet_of(&Names::new(evening, prepared, materials), &findings, &timings)
+}
+
+/// The run sheet from what has been checked and timed.
+pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> RunSheet {
+    let site = names.materials.site;
+    let own = site.cautions.iter().map(|caution| Notice::new("This site", caution.clone()));
+    let usual = usual_cautions().iter().map(|(topic, advice)| Notice::new(*topic, *advice));
+    let mut sheet = RunSheet {
+        title: names.evening.title.clone(),
+        subtitle: format!(
+            "{} · {} · {}",
+            numbers::date_in_full(names.evening.date),
+            site.name,
+            names.materials.rig.name
+        ),
+        zone: zone_line(names),
+        head: head(names, timings),
+        rows: names.evening.order.stops().iter().map(|stop| row(stop, names, findings, timings)).collect(),
+        findings: findings
+            .iter()
+            .filter(|finding| finding.stop.is_none())
+            .map(|finding| told_in_full(finding, names))
+            .collect(),
+        cautions: own.chain(usual).collect(),
+        limits: limits(site.weather),
+        footer: FOOTER.to_owned(),
+        stamp: String::new(),
+    };
+    sheet.stamp = format!("Evenfall {} · copy {}", env!("CARGO_PKG_VERSION"), copy_mark(&sheet));
+    sheet
+}
+
+fn zone_line(names: &Names<'_>) -> String {
+    let (night, span) = (&names.prepared.night.local, names.prepared.span);
+    let (first, last) = (night.zone_label(span.start()), night.zone_label(span.end()));
+    let zone = night.zone().name();
+    if first == last {
+        format!("All times {first} ({zone})")
+    } else {
+        format!("Times {first}, then {last} ({zone})")
+    }
+}
+
+/// A finding by itself, with the stop it belongs to.
+fn told_in_full(finding: &Finding, names: &Names<'_>) -> String {
+    let (what, remedy) = finding_sentence(finding, names);
+    let severity = severity_word(finding.severity);
+    match finding_place(finding, names) {
+        Some(place) => format!("{severity}: {place}: {what} {remedy}"),
+        None => format!("{severity}: {what} {remedy}"),
+    }
+}
+
+/// A finding below its own stop: the remedy of a Stopper only, so that the sheet stays short.
+fn told_in_row(finding: &Finding, names: &Names<'_>) -> String {
+    let (what, remedy) = finding_sentence(finding, names);
+    let severity = severity_word(finding.severity);
+    match finding.severity {
+        Severity::Stopper => format!("{severity}: {what} {remedy}"),
+        Severity::Caution => format!("{severity}: {what}"),
+    }
+}
+
+fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> Row {
+    let night = &names.prepared.night.local;
+    let minutes = stop.interval.minutes();
+    let mut row = Row {
+        number: names.stop_number(stop.id).map(|number| number.to_string()).unwrap_or_default(),
+        date: night.local(stop.start()).format("%Y-%m-%d").to_string(),
+        start: numbers::clock(night.local(stop.start())),
+        end: numbers::clock(night.local(stop.end())),
+        zone: zone_of_stop(night, stop),
+        title: names.stop_title(stop),
+        people_time: numbers::minutes(minutes),
+        people_min: numbers::decimal(minutes, 0),
+        cautions: findings
+            .iter()
+            .filter(|finding| finding.stop == Some(stop.id))
+            .map(|finding| told_in_row(finding, names))
+            .collect(),
+        held: held_words(stop).to_owned(),
+        ..Row::default()
+    };
+    match &stop.what {
+        What::Show(show) => {
+            fill_show(&mut row, stop, show, names);
+            if let Some(timing) = timings.iter().find(|timing| timing.stop == stop.id) {
+                fill_move(&mut row, timing, night);
+            }
+        }
+        What::Entry { kind, title, cue } => {
+            if title.as_str() != entry_kind_word(*kind) && !title.is_empty() {
+                entry_kind_word(*kind).clone_into(&mut row.kind);
+            }
+            row.cue.clone_from(cue);
+        }
+    }
+    row
+}
+
+const fn held_words(stop: &Stop) -> &'static str {
+    match (stop.held.time, stop.held.port) {
+        (true, true) => "time and port held",
+        (true, false) => "time held",
+        (false, true) => "port held",
+        (false, false) => "",
+    }
+}
+
+/// The zone at the start; both where the clocks change during the stop.
+fn zone_of_stop(night: &LocalNight, stop: &Stop) -> String {
+    let (start, end) = (night.zone_label(stop.start()), night.zone_label(stop.end()));
+    if start == end { start } else { format!("{start}, then {end}") }
+}
+
+fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>) {
+    let rig = names.materials.rig;
+    row.port = match names.port_index(&show.port) {
+        Some(index) => format!("{} {}", port_letter(index), names.port_name(&show.port)),
+        None => names.port_name(&show.port),
+    };
+    if let (Some(port), Some(index)) = (rig.port(&show.port), show.eyepiece)
+        && let Instrument::Eyepieces(eyepieces) = &port.instrument
+        && let Some(eyepiece) = eyepieces.get(index)
+    {
+        let view = eyepiece_view(&rig.telescope, index, eyepiece);
+        row.port_detail = format!("{}, {}×", view.name, numbers::decimal(view.magnification, 0));
+    }
+    row.understudy = show.understudy.as_ref().map(|id| names.target_name(id)).unwrap_or_default();
+    let Some((index, target)) = names.target(&show.target) else {
+        return;
+    };
+    kind_word(target.kind).clone_into(&mut row.kind);
+    row.cue.clone_from(&target.words.cue);
+    let sample = |instant: Instant| names.prepared.sample(index, instant);
+    if let (Some(start), Some(end)) = (sample(stop.start()), sample(stop.end())) {
+        row.altitude = format!("{} → {}", numbers::degrees(start.altitude), numbers::degrees(end.altitude));
+        row.azimuth = format!(
+            "{} {} → {}",
+            numbers::compass_letters(start.azimuth),
+            numbers::azimuth_degrees(start.azimuth),
+            numbers::azimuth_degrees(end.azimuth)
+        );
+        row.altitude_start_deg = numbers::decimal(start.altitude.degrees(), 0);
+        row.altitude_end_deg = numbers::decimal(end.altitude.degrees(), 0);
+        row.azimuth_start_deg = numbers::azimuth_number(start.azimuth);
+        row.azimuth_end_deg = numbers::azimuth_number(end.azimuth);
+    }
+}
+
+fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {
+    let total_s = timing.parts.total_s();
+    row.move_start = numbers::clock_down(night.local(timing.leave));
+    row.move_time = match turn_words(timing.azimuth_turn) {
+        Some(turn) => format!("{}, {turn}", numbers::duration(total_s)),
+        None => numbers::duration(total_s),
+    };
+    row.move_s = numbers::decimal(total_s, 0);
+    if timing.lead_s >= 0.5 {
+        row.lead_time = format!("{} to frame", numbers::duration(timing.lead_s));
+        row.lead_s = numbers::decimal(timing.lead_s, 0);
+    }
+}
+
+/// Which way the azimuth axis turns: right is from north through east, as seen from above.
+fn turn_words(turn: Angle) -> Option<String> {
+    let side = if turn.radians() < 0.0 { "left" } else { "right" };
+    (turn.degrees().abs() >= 0.5).then(|| format!("turn {side} {}", numbers::degrees(turn.abs())))
+}
+
+fn limits(weather: WeatherLimits) -> Vec<Notice> {
+    vec![
+        Notice::new(
+            "Wind",
+            format!("{} km/h sustained: dome closed", numbers::decimal(weather.wind_km_h, 0)),
+        ),
+        Notice::new(
+            "Humidity",
+            format!("{} relative: dome closed", numbers::percent_of(weather.humidity_percent)),
+        ),
+        Notice::new(
+            "Cloud",
+            format!("{} of the sky: no sky programme", numbers::percent_of(weather.cloud_percent)),
+        ),
+        Notice::new("Rain, thunder", "any: dome closed"),
+    ]
+}
+
+/// A mark that is the same on two copies only if they say the same.
+fn copy_mark(sheet: &RunSheet) -> String {
+    let notices = sheet.head.iter().chain(&sheet.cautions).chain(&sheet.limits);
+    let notices = notices.flat_map(|notice| [&notice.label, &notice.value]);
+    let rows = sheet.rows.iter().flat_map(|row| {
+        [
+            &row.number,
+            &row.date,
+            &row.start,
+            &row.end,
+            &row.title,
+            &row.port,
+            &row.port_detail,
+            &row.altitude,
+            &row.azimuth,
+            &row.move_start,
+            &row.move_time,
+            &row.lead_time,
+            &row.cue,
+            &row.understudy,
+            &row.held,
+        ]
+        .into_iter()
+        .chain(&row.cautions)
+    });
+    let whole = [&sheet.title, &sheet.subtitle, &sheet.zone];
+    let all = whole.into_iter().chain(notices).chain(rows).chain(&sheet.findings);
+    let hash = fnv1a(all.flat_map(|text| text.bytes().chain([0])));
+    format!("{:04X}-{:04X}", hash >> 16, hash & 0xffff)
+}
+
+/// A short hash, good enough to tell copies apart.
+///
+/// Source: FNV-1a, 32 bits; Fowler, Noll, Vo, Eastlake, Hansen, "The FNV Non-Cryptographic Hash Algorithm", IETF.
+fn fnv1a(bytes: impl Iterator<Item = u8>) -> u32 {
+    bytes.fold(0x811c_9dc5, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::fnv1a;
+
+    #[test]
+    fn hash_of_published_strings() {
+        // Test vectors of the FNV reference code: "" and "foobar" (from memory).
+        assert_eq!(fnv1a("".bytes()), 0x811c_9dc5);
+        assert_eq!(fnv1a("foobar".bytes()), 0xbf9c_f968);
+    }
 }

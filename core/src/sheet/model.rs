@@ -1,10 +1,12 @@
 //! The run sheet as text only: head, rows, notices.
 
-/// One line of the run sheet.
+/// One line of the run sheet. What does not apply is empty.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Row {
     /// Number of the stop, from 1.
     pub number: String,
+    /// Date of its start on the local calendar, such as `2027-03-13`.
+    pub date: String,
     /// Start on the local clock, such as `20:40`.
     pub start: String,
     /// End on the local clock.
@@ -15,28 +17,48 @@ pub struct Row {
     pub title: String,
     /// What it is, such as `Open cluster`.
     pub kind: String,
-    /// Port, with eyepiece and magnification or exposure.
+    /// Port with its letter, such as `C Eyepiece`.
     pub port: String,
+    /// What to put on the port, such as `24 mm, 175×`.
+    pub port_detail: String,
     /// Altitude at start and end, such as `46° → 44°`.
     pub altitude: String,
     /// Azimuth at start and end with a compass word, such as `SE 135° → 141°`.
     pub azimuth: String,
+    /// Altitude at the start, in whole degrees.
+    pub altitude_start_deg: String,
+    /// Altitude at the end, in whole degrees.
+    pub altitude_end_deg: String,
+    /// Azimuth at the start, in whole degrees.
+    pub azimuth_start_deg: String,
+    /// Azimuth at the end, in whole degrees.
+    pub azimuth_end_deg: String,
+    /// When the move must begin, rounded down to the minute, such as `20:38`.
+    pub move_start: String,
     /// The move before it, such as `50 s, turn right 34°`.
     pub move_time: String,
+    /// Seconds of the move.
+    pub move_s: String,
+    /// Framing or exposing after the move, such as `30 s to frame`.
+    pub lead_time: String,
+    /// Seconds of framing or exposing.
+    pub lead_s: String,
     /// People's time, such as `20 min`.
     pub people_time: String,
+    /// Minutes of people's time.
+    pub people_min: String,
     /// What to say.
     pub cue: String,
     /// Understudy, or empty.
     pub understudy: String,
     /// Its Stoppers and Cautions in words.
     pub cautions: Vec<String>,
-    /// Whether it is held.
-    pub held: bool,
+    /// Whether its time or its port is held, such as `held`.
+    pub held: String,
 }
 
 /// A label with its value, such as `Sunset` and `18:08 GMT`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Notice {
     /// What.
     pub label: String,
@@ -44,25 +66,34 @@ pub struct Notice {
     pub value: String,
 }
 
+impl Notice {
+    /// A notice.
+    pub fn new(label: impl Into<String>, value: impl Into<String>) -> Self {
+        Self { label: label.into(), value: value.into() }
+    }
+}
+
 /// The run sheet.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct RunSheet {
     /// Title of the evening.
     pub title: String,
-    /// Date, site and zone in one line.
+    /// Date, site and rig in one line.
     pub subtitle: String,
+    /// The zone of all times, such as `All times GMT (Europe/London)`.
+    pub zone: String,
     /// Sunset, dusk, dark, Moon, doors, slack, park closing.
     pub head: Vec<Notice>,
     /// One row a stop.
     pub rows: Vec<Row>,
     /// Findings of the whole evening, in words.
     pub findings: Vec<String>,
-    /// Safety cautions in short form.
-    pub cautions: Vec<String>,
-    /// The site's weather limits, one a line.
-    pub limits: Vec<String>,
+    /// Safety cautions in short form: topic and what to do; the site's own come first.
+    pub cautions: Vec<Notice>,
+    /// The site's weather limits.
+    pub limits: Vec<Notice>,
     /// The footer of every page.
     pub footer: String,
-    /// Version stamp: what the page was made from.
+    /// Version stamp: what the page was made by, and a mark by which two copies are told to be the same.
     pub stamp: String,
 }

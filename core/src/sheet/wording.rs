@@ -1,6 +1,16 @@
-//! The only phrases: kinds, ports, reasons and findings in words for people.
+//! The only phrases for single things: kinds, ports, fits, reasons, limits, the Moon and the twilights.
+//!
+//! Plain words for people who know the sky or the public, not for programmers. Sentences about an evening's
+//! Stoppers and Cautions stand in `findings`.
 
+use super::numbers;
+use crate::assign::{Fit, Reason};
 use crate::catalogue::Kind;
+use crate::events::MoonPhase;
+use crate::plan::{EntryKind, Limit, Severity};
+use crate::rig::Side;
+use crate::time::TimeDoubt;
+use crate::units::Angle;
 
 /// The word for a kind, such as `Open cluster`.
 pub const fn kind_word(kind: Kind) -> &'static str {
@@ -16,5 +26,200 @@ pub const fn kind_word(kind: Kind) -> &'static str {
         Kind::SupernovaRemnant => "Supernova remnant",
         Kind::Galaxy => "Galaxy",
         Kind::DarkNebula => "Dark nebula",
+    }
+}
+
+/// The word for an entry without the telescope.
+pub const fn entry_kind_word(kind: EntryKind) -> &'static str {
+    match kind {
+        EntryKind::Welcome => "Welcome and safety talk",
+        EntryKind::Talk => "Talk",
+        EntryKind::Interval => "Interval",
+        EntryKind::Closing => "Closing",
+    }
+}
+
+/// Where a port sits, in words.
+pub const fn side_word(side: Side) -> &'static str {
+    match side {
+        Side::NasmythLeft => "left Nasmyth side",
+        Side::NasmythRight => "right Nasmyth side",
+        Side::Cassegrain => "behind the mirror",
+    }
+}
+
+/// The Moon's phase in words.
+pub const fn phase_word(phase: MoonPhase) -> &'static str {
+    match phase {
+        MoonPhase::New => "New Moon",
+        MoonPhase::WaxingCrescent => "Waxing crescent",
+        MoonPhase::FirstQuarter => "First quarter",
+        MoonPhase::WaxingGibbous => "Waxing gibbous",
+        MoonPhase::Full => "Full Moon",
+        MoonPhase::WaningGibbous => "Waning gibbous",
+        MoonPhase::LastQuarter => "Last quarter",
+        MoonPhase::WaningCrescent => "Waning crescent",
+    }
+}
+
+/// One of the three twilights.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Twilight {
+    /// Sun 6 degrees below.
+    Civil,
+    /// Sun 12 degrees below.
+    Nautical,
+    /// Sun 18 degrees below.
+    Astronomical,
+}
+
+impl Twilight {
+    /// The name of its end in the evening.
+    pub const fn dusk(self) -> &'static str {
+        match self {
+            Self::Civil => "Civil dusk",
+            Self::Nautical => "Nautical dusk",
+            Self::Astronomical => "Astronomical dusk",
+        }
+    }
+
+    /// The name of its beginning in the morning.
+    pub const fn dawn(self) -> &'static str {
+        match self {
+            Self::Civil => "Civil dawn",
+            Self::Nautical => "Nautical dawn",
+            Self::Astronomical => "Astronomical dawn",
+        }
+    }
+
+    /// What it means, in words.
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Civil => "Sun 6° below",
+            Self::Nautical => "Sun 12° below",
+            Self::Astronomical => "Sun 18° below",
+        }
+    }
+}
+
+/// How grave a finding is, in our own words.
+pub const fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stopper => "Stopper",
+        Severity::Caution => "Caution",
+    }
+}
+
+/// What keeps a target from being shown, as a short phrase.
+pub const fn limit_phrase(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Horizon => "below the horizon or behind the trees",
+        Limit::MountLow => "lower than the mount can point",
+        Limit::Keyhole => "too near the zenith for the mount",
+        Limit::Sun => "too near the Sun",
+        Limit::Light => "lost in a sky too bright for it",
+        Limit::NoPort => "no port shows it",
+    }
+}
+
+/// What is doubtful about the clock on a date.
+pub const fn doubt_sentence(doubt: TimeDoubt) -> &'static str {
+    match doubt {
+        TimeDoubt::BeforeLeapSeconds => {
+            "Before 1972 the clock did not keep leap seconds: times may be off by a second."
+        }
+        TimeDoubt::AfterAnnouncement => {
+            "Leap seconds are not announced for this date: times may be off by some seconds."
+        }
+    }
+}
+
+/// How a target sits in a field, as a phrase.
+pub fn fit_phrase(fit: &Fit) -> String {
+    match fit {
+        Fit::Whole { filled } => {
+            format!("whole, filling {} of the field", numbers::percent_of((filled * 100.0).max(1.0)))
+        }
+        Fit::Part { shown } => {
+            format!("only {} of its length", numbers::percent_of((shown * 100.0).max(1.0)))
+        }
+        Fit::Dot => "a dot".to_owned(),
+        Fit::Unknown => "size not known".to_owned(),
+    }
+}
+
+/// A reason for or against a port, with its numbers.
+pub fn reason_sentence(reason: &Reason) -> String {
+    let size = |angle: &Angle| numbers::size(*angle);
+    match reason {
+        Reason::Fits { target, field } => {
+            format!("Fits whole: {} across in a field of {}", size(target), size(field))
+        }
+        Reason::TooBig { target, field } => {
+            format!("Too big: {} across, the field shows {} of it", size(target), size(field))
+        }
+        Reason::TooSmall { target, field } => {
+            format!("Too small: {} across is a dot in a field of {}", size(target), size(field))
+        }
+        Reason::CoreFits { core, field } => {
+            format!("Its bright core of {} fits a field of {}", size(core), size(field))
+        }
+        Reason::UnderSampled { pixel, seeing } => format!(
+            "Pixels too coarse: {} of sky each, while the air tonight allows detail of {}",
+            size(pixel),
+            size(seeing)
+        ),
+        Reason::TooFaintForEye { target, sky } => format!(
+            "Too faint for the eye: {} against a sky of {}",
+            numbers::decimal(target.0, 1),
+            numbers::surface_brightness(*sky)
+        ),
+        Reason::BrightForEye => "Bright enough to show well to the eye".to_owned(),
+        Reason::ScreenShowsIt => "The camera builds it up on the screen within a stop".to_owned(),
+        Reason::TooFaintForScreen { target, sky } => format!(
+            "Too faint for the camera within a stop: {} against a sky of {}",
+            numbers::decimal(target.0, 1),
+            numbers::surface_brightness(*sky)
+        ),
+        Reason::Saturates => "Too bright: it burns out on this camera".to_owned(),
+        Reason::SplitsPair { separation, seeing } => {
+            format!("Splits the pair: {} apart, while the air blurs by {}", size(separation), size(seeing))
+        }
+        Reason::PairTooClose { separation, limit } => {
+            format!("The pair is too close: {} apart, {} can be split tonight", size(separation), size(limit))
+        }
+        Reason::ColourByEye => "Its colours are seen better by eye".to_owned(),
+        Reason::NoSpectrum => "It has no spectrum to show visitors".to_owned(),
+        Reason::SpectrumShows { star, limit } => format!(
+            "Shows its spectrum within a stop: {}, the faintest that does is {}",
+            numbers::magnitude(*star),
+            numbers::decimal(limit.0, 1)
+        ),
+        Reason::TooFaintForSpectrum { star, limit } => format!(
+            "Too faint for a spectrum within a stop: {}, the faintest that shows one is {}",
+            numbers::magnitude(*star),
+            numbers::decimal(limit.0, 1)
+        ),
+        Reason::TooMuchMagnification { magnification } => {
+            format!("Magnified {}×, more than tonight's air bears", numbers::decimal(*magnification, 0))
+        }
+        Reason::SizeUnknown => "Its size is not known, so the fit is a guess".to_owned(),
+        Reason::BrightnessUnknown => "Its brightness is not known, so the view is a guess".to_owned(),
+        Reason::OutOfService => "Out of service tonight".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{fit_phrase, reason_sentence};
+    use crate::assign::{Fit, Reason};
+    use crate::units::Angle;
+
+    #[test]
+    fn a_reason_gives_its_numbers_with_units() {
+        let reason =
+            Reason::TooBig { target: Angle::from_degrees(3.0), field: Angle::from_arcminutes(29.47) };
+        assert_eq!(reason_sentence(&reason), "Too big: 3.0° across, the field shows 29′ of it");
+        assert_eq!(fit_phrase(&Fit::Part { shown: 0.001 }), "only 1% of its length");
     }
 }

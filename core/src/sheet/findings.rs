@@ -1,0 +1,157 @@
+//! Stoppers and Cautions in words: what is wrong, with its numbers, and what would mend it.
+
+use super::names::Names;
+use super::numbers;
+use super::wording::{doubt_sentence, reason_sentence};
+use crate::plan::{Finding, Rule};
+use crate::time::time_doubt;
+
+/// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
+pub fn finding_place(finding: &Finding, names: &Names<'_>) -> Option<String> {
+    let phrase = names.stop_phrase(finding.stop?);
+    let mut letters = phrase.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What is wrong, and what would mend it: two sentences.
+pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String) {
+    let night = &names.prepared.night.local;
+    let (what, remedy): (String, &str) = match &finding.rule {
+        Rule::Overlap { with } => {
+            (format!("Shares time with {}.", names.stop_phrase(*with)), "Move or shorten one of the two.")
+        }
+        Rule::MoveDoesNotFit { short_by_minutes } => (
+            format!(
+                "The move to it does not fit: {} short.",
+                numbers::duration((short_by_minutes * 60.0).max(1.0))
+            ),
+            "Start it later, or end the stop before it sooner.",
+        ),
+        Rule::OutsideDoors => (
+            format!(
+                "Lies outside doors, which are open {}.",
+                numbers::clock_span(night, names.prepared.doors)
+            ),
+            "Move it inside, or change the doors.",
+        ),
+        Rule::UnknownTarget(target) => (
+            format!("The catalogue has no target \"{target}\"."),
+            "Remove the stop, or use the catalogue that has it.",
+        ),
+        Rule::UnknownPort(port) => {
+            (format!("The rig has no port \"{port}\"."), "Choose another port for the stop.")
+        }
+        Rule::PortOutOfService(port) => (
+            format!("The port {} is out of service tonight.", names.port_name(port)),
+            "Choose another port for the stop.",
+        ),
+        Rule::TooLow { at, altitude, needed } => (
+            format!(
+                "Too low at {}: altitude {}, and {} is needed there.",
+                names.clock(*at),
+                numbers::degrees(*altitude),
+                numbers::degrees(*needed)
+            ),
+            "Move it to when the target stands higher.",
+        ),
+        Rule::InKeyhole { at, throughout: true } => (
+            format!("Too near the zenith to be followed, from {} to its end.", names.clock(*at)),
+            "Move it to before or after the target passes overhead.",
+        ),
+        Rule::InKeyhole { at, throughout: false } => (
+            format!("Enters the zenith keyhole at {}, where the mount can't follow well.", names.clock(*at)),
+            "Move or shorten it so that it misses the passage overhead.",
+        ),
+        Rule::NearSun { separation, limit } => (
+            format!(
+                "Only {} from the Sun; {} is the limit while the Sun is above −6°.",
+                numbers::degrees(*separation),
+                numbers::degrees(*limit)
+            ),
+            "Never point there. Move it to after civil dusk, or remove it.",
+        ),
+        Rule::Daylight => {
+            ("The Sun is still up, and this is no daylight session.".to_owned(), "Move it to after sunset.")
+        }
+        Rule::SlewNearSun { separation } => (
+            format!("The slew to it passes {} from the Sun.", numbers::degrees(*separation)),
+            "Move it to after civil dusk, or put another stop before it.",
+        ),
+        Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
+        Rule::PoorView => (
+            "A poor view is all a visitor would get.".to_owned(),
+            "Try another port, or a later and darker time.",
+        ),
+        Rule::TooShort { needed_minutes } => (
+            format!(
+                "Too short for the visitors expected: they need {}.",
+                numbers::minutes(needed_minutes.ceil())
+            ),
+            "Lengthen it, or show the target on a screen.",
+        ),
+        Rule::ShownTwice { with } => (
+            format!("The same target as {}.", names.stop_phrase(*with)),
+            "Bring on something else, if it is not wanted twice.",
+        ),
+        Rule::MustShowMissing(target) => (
+            format!("{} must be shown and has no stop.", names.target_name(target)),
+            "Bring it on from the Shelf.",
+        ),
+        Rule::LeftOutShown => (
+            "This target was to be left out tonight.".to_owned(),
+            "Remove the stop, or take the target off the list of those left out.",
+        ),
+        Rule::MoonNear { separation } => (
+            format!("The bright Moon stands {} away.", numbers::degrees(*separation)),
+            "Show it before moonrise or after moonset, if faint.",
+        ),
+        Rule::FixedEntryMissing { title } => (
+            format!("\"{title}\" is in the programme and has no stop at its time."),
+            "Lay the evening out again, or put it back by hand.",
+        ),
+        Rule::LittleSlack { free_percent, wished_percent } => (
+            format!(
+                "Little slack: {} of the evening is free, {} was wished.",
+                numbers::percent_of(*free_percent),
+                numbers::percent_of(*wished_percent)
+            ),
+            "Remove or shorten a stop.",
+        ),
+        Rule::ParkCloses => {
+            (park_closes(names), "Close the doors earlier, or agree on a later hour with the park.")
+        }
+        Rule::DoubtfulClock => (
+            time_doubt(names.evening.date)
+                .map_or("Clock times are doubtful on this date.", doubt_sentence)
+                .to_owned(),
+            "Check the times against a published almanac nearer the date.",
+        ),
+    };
+    (what, remedy.to_owned())
+}
+
+/// Why nothing is seen through the stop's port, as far as the port's own verdict tells.
+fn no_view(finding: &Finding, names: &Names<'_>) -> String {
+    let show = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| stop.show());
+    let Some(show) = show else {
+        return "Nothing to see at this stop.".to_owned();
+    };
+    let port = names.port_name(&show.port);
+    let verdict = names
+        .target(&show.target)
+        .and_then(|(index, _)| names.prepared.choices.get(index))
+        .and_then(|choices| choices.iter().find(|choice| choice.port == show.port))
+        .filter(|choice| choice.view.value() == 0.0)
+        .and_then(|choice| choice.reasons.first());
+    match verdict {
+        Some(reason) => format!("Nothing to see on the port {port}. {}.", reason_sentence(reason)),
+        None => format!("Nothing to see on the port {port} at this time."),
+    }
+}
+
+fn park_closes(names: &Names<'_>) -> String {
+    match names.materials.site.park_closes {
+        Some(time) => format!("The evening runs past {}, when the park closes.", time.format("%H:%M")),
+        None => "The evening runs past the park's closing time.".to_owned(),
+    }
+}

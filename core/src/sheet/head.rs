@@ -1,0 +1,123 @@
+//! The head of the run sheet: what sky, park and doors decide about the evening.
+
+use chrono::Duration;
+
+use super::numbers;
+use super::wording::{Twilight, phase_word};
+use super::{Names, Notice};
+use crate::events::{Crossings, Direction, Night};
+use crate::plan::StopTiming;
+use crate::time::{Instant, LocalNight};
+
+/// Sunset, dusk, dark, Moon, doors, slack, park closing, clock change.
+pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
+    let night = &names.prepared.night;
+    let mut notices = vec![Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors))];
+    notices.push(Notice::new("Sunset", sunset(night)));
+    for (twilight, crossings) in [
+        (Twilight::Civil, &night.civil),
+        (Twilight::Nautical, &night.nautical),
+        (Twilight::Astronomical, &night.astronomical),
+    ] {
+        let label = format!("{} ({})", twilight.dusk(), twilight.meaning());
+        notices.push(Notice::new(label, dusk(night, crossings)));
+    }
+    notices.push(Notice::new("Dark", dark(night)));
+    notices.push(Notice::new(
+        "Moon",
+        format!(
+            "{}, {} lit, {}",
+            phase_word(night.moon_phase),
+            numbers::percent(night.moon_illuminated),
+            moon(night)
+        ),
+    ));
+    notices.push(Notice::new("Slack", slack(names, timings)));
+    if let Some(time) = names.materials.site.park_closes {
+        let value = night.local.at(time).map_or_else(
+            |_| time.format("%H:%M").to_string(),
+            |instant| numbers::clock_with_zone(&night.local, instant),
+        );
+        notices.push(Notice::new("Park closes", value));
+    }
+    if let Some(change) = night.local.clock_change() {
+        notices.push(Notice::new("Clocks change", clock_change(&night.local, change)));
+    }
+    notices
+}
+
+fn sunset(night: &Night) -> String {
+    match (&night.sun, night.sun.going(Direction::Down).first()) {
+        (Crossings::AlwaysAbove, _) => "the Sun does not set".to_owned(),
+        (Crossings::AlwaysBelow, _) => "the Sun does not rise".to_owned(),
+        (Crossings::At(_), Some(set)) => numbers::clock_with_zone(&night.local, *set),
+        (Crossings::At(_), None) => "the Sun does not set".to_owned(),
+    }
+}
+
+fn dusk(night: &Night, crossings: &Crossings) -> String {
+    match (crossings, crossings.going(Direction::Down).first()) {
+        (Crossings::AlwaysBelow, _) => "darker than this from noon on".to_owned(),
+        (Crossings::At(_), Some(dusk)) => numbers::clock_with_zone(&night.local, *dusk),
+        (Crossings::AlwaysAbove | Crossings::At(_), _) => "not reached".to_owned(),
+    }
+}
+
+fn dark(night: &Night) -> String {
+    if let Some(dark) = night.dark {
+        return numbers::clock_span(&night.local, dark);
+    }
+    let (at, lowest) = night.sun_lowest;
+    format!(
+        "never darker than Sun {}° below, at {}",
+        numbers::decimal(-lowest.degrees(), 1),
+        numbers::clock_with_zone(&night.local, at)
+    )
+}
+
+fn moon(night: &Night) -> String {
+    match &night.moon {
+        Crossings::AlwaysAbove => "up all night".to_owned(),
+        Crossings::AlwaysBelow => "not up tonight".to_owned(),
+        Crossings::At(crossings) => {
+            let told: Vec<String> = crossings
+                .iter()
+                .map(|(at, direction)| {
+                    let word = match direction {
+                        Direction::Up => "rises",
+                        Direction::Down => "sets",
+                    };
+                    format!("{word} {}", numbers::clock_with_zone(&night.local, *at))
+                })
+                .collect();
+            told.join(", ")
+        }
+    }
+}
+
+/// The time left over: free minutes before the moves, and after the last stop.
+fn slack(names: &Names<'_>, timings: &[StopTiming]) -> String {
+    let doors = names.prepared.doors;
+    let before: f64 = timings.iter().map(|timing| timing.free_minutes.max(0.0)).sum();
+    let last = names.evening.order.stops().iter().map(|stop| stop.end()).max();
+    let after = last.map_or(doors.minutes(), |end| doors.end().minutes_since(end).max(0.0));
+    let free = before + after;
+    format!(
+        "{} free, {} of the evening ({} wished)",
+        numbers::minutes(free),
+        numbers::percent_of(100.0 * free / doors.minutes().max(1.0)),
+        numbers::percent_of(names.evening.programme.slack_percent)
+    )
+}
+
+/// `at 01:00 GMT the clock goes to 02:00 BST`.
+fn clock_change(local: &LocalNight, change: Instant) -> String {
+    let before = change.plus_seconds(-1.0);
+    let old_clock = local.local(before).naive_local() + Duration::seconds(1);
+    format!(
+        "at {} {} the clock goes to {}",
+        old_clock.format("%H:%M"),
+        local.zone_label(before),
+        numbers::clock_with_zone(local, change)
+    )
+}
