@@ -29,7 +29,6 @@ pub fn bracketed_root(f: impl Fn(f64) -> f64, low: f64, high: f64, tolerance: f6
     if fa.is_nan() || fb.is_nan() || (fa > 0.0) == (fb > 0.0) {
         return None;
     }
-    let (mut c, mut fc) = (a, fa);
     let mut share = 0.5;
     // Bisection alone needs at most about 1100 steps between any two finite numbers.
     for _ in 0..1200 {
@@ -38,6 +37,8 @@ pub fn bracketed_root(f: impl Fn(f64) -> f64, low: f64, high: f64, tolerance: f6
         if fx.is_nan() {
             return None;
         }
+        // The end that leaves the bracket, kept as the third point of the interpolation.
+        let (c, fc);
         if (fx > 0.0) == (fa > 0.0) {
             (c, fc) = (a, fa);
         } else {
