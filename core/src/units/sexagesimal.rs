@@ -70,6 +70,7 @@ pub fn parse_sexagesimal(text: &str) -> Option<f64> {
         return None;
     }
     let mut value = 0.0;
+    let mut parts_in_whole = 1.0;
     for (place, part) in parts.iter().enumerate() {
         if !part.chars().all(|c| c.is_ascii_digit() || c == '.') {
             return None;
@@ -78,7 +79,8 @@ pub fn parse_sexagesimal(text: &str) -> Option<f64> {
         if place > 0 && number >= 60.0 {
             return None;
         }
-        value += number / 60_f64.powi(place as i32);
+        value += number / parts_in_whole;
+        parts_in_whole *= 60.0;
     }
     Some(if negative { -value } else { value })
 }
