@@ -55,6 +55,10 @@ impl Invented {
         self.site.sun_exclusion = sun_exclusion;
     }
 
+    pub(super) fn set_latitude(&mut self, latitude: Angle) {
+        self.site.place.latitude = latitude;
+    }
+
     pub(super) fn prepare(&self, evening: &Evening) -> Prepared {
         prepare(evening, &self.materials()).expect("the evening can be prepared")
     }
@@ -296,7 +300,8 @@ pub(super) fn any_evening(seed: &mut Seed) -> Evening {
     evening.house.children = seed.between(0.0, 60.0) as u32;
     evening.house.seated = seed.between(0.0, 5.0) as u32;
     let opens = seed.between(17.0, 22.0);
-    let closes = (opens + seed.between(1.0, 6.0)) % 24.0;
+    // Before one o'clock, when the clocks may jump an hour.
+    let closes = (opens + seed.between(1.0, 6.0)).min(24.9) % 24.0;
     let to_clock = |hours: f64| clock(hours as u32, (hours.fract() * 60.0) as u32);
     evening.programme.doors_open = to_clock(opens);
     evening.programme.doors_close = to_clock(closes);
