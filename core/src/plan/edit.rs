@@ -2,7 +2,7 @@
 
 use chrono::Timelike;
 
-use super::timing::legs;
+use super::timing::moves_still_fit;
 use super::{
     Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit, stop_minutes,
 };
@@ -263,13 +263,8 @@ fn moves_fit(
 ) -> bool {
     let copy = Proposal { port: proposal.port.clone(), ..*proposal };
     let stop = copy.stop(evening, materials, index);
-    let id = stop.id;
-    let order = RunningOrder::new(evening.order.stops().iter().cloned().chain([stop]).collect());
-    let legs = legs(&order, prepared, materials);
-    let Some(position) = order.stops().iter().position(|stop| stop.id == id) else { return false };
-    let next = order.stops()[position + 1..].iter().position(|stop| stop.show().is_some());
-    legs[position].timing.free_minutes >= 0.0
-        && next.is_none_or(|next| legs[position + 1 + next].timing.free_minutes >= 0.0)
+    let with_it = evening.order.stops().iter().cloned().chain([stop]).collect();
+    moves_still_fit(&evening.order, &RunningOrder::new(with_it), prepared, materials)
 }
 
 /// At a time where nothing shows it: on the port that ranks first for it.

@@ -55,6 +55,10 @@ impl Invented {
         self.site.sun_exclusion = sun_exclusion;
     }
 
+    pub(super) fn set_latitude(&mut self, latitude: Angle) {
+        self.site.place.latitude = latitude;
+    }
+
     pub(super) fn prepare(&self, evening: &Evening) -> Prepared {
         prepare(evening, &self.materials()).expect("the evening can be prepared")
     }
@@ -201,7 +205,8 @@ fn catalogue(seed: &mut Seed) -> Catalogue {
         .map(|(body, kind, appeal)| target(body.name().to_lowercase(), kind, Source::Body(body), appeal))
         .collect();
     // Kind, range of size in arcminutes, range of magnitude.
-    let kinds: [(Kind, (f64, f64), (f64, f64)); 7] = [
+    type Range = (f64, f64);
+    let kinds: [(Kind, Range, Range); 7] = [
         (Kind::DoubleStar, (0.0, 0.0), (3.0, 7.0)),
         (Kind::Star, (0.0, 0.0), (1.0, 6.5)),
         (Kind::OpenCluster, (5.0, 60.0), (3.5, 8.5)),
@@ -295,7 +300,8 @@ pub(super) fn any_evening(seed: &mut Seed) -> Evening {
     evening.house.children = seed.between(0.0, 60.0) as u32;
     evening.house.seated = seed.between(0.0, 5.0) as u32;
     let opens = seed.between(17.0, 22.0);
-    let closes = (opens + seed.between(1.0, 6.0)) % 24.0;
+    // Before one o'clock, when the clocks may jump an hour.
+    let closes = (opens + seed.between(1.0, 6.0)).min(24.9) % 24.0;
     let to_clock = |hours: f64| clock(hours as u32, (hours.fract() * 60.0) as u32);
     evening.programme.doors_open = to_clock(opens);
     evening.programme.doors_close = to_clock(closes);

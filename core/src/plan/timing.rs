@@ -18,13 +18,15 @@ pub struct StopTiming {
     pub leave: Instant,
     /// How far the azimuth axis turns, positive from north through east.
     pub azimuth_turn: Angle,
-    /// Minutes free between the end of what came before and `leave`; negative if the move does not fit. Before the
-    /// first stop the telescope may be made ready while doors are still closed.
+    /// Minutes the telescope is free before `leave`, since the last target; negative if the move does not fit. Before
+    /// the first target the telescope may be made ready while doors are still closed. For an entry: minutes since the
+    /// end of what came before.
     pub free_minutes: f64,
 }
 
-/// The timing of every stop of an order, in its order. The telescope keeps its pointing through entries, and follows
-/// its target through a stop; a stop of an unknown target or port leaves it where it is.
+/// The timing of every stop of an order, in its order. The telescope follows its target through a stop. Entries need no
+/// telescope: a move may run during one, and is best begun before the visitors are back. A stop of an unknown target or
+/// port leaves the telescope where it is.
 pub fn timings(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<StopTiming> {
     legs(order, prepared, materials).into_iter().map(|leg| leg.timing).collect()
 }
@@ -38,7 +40,10 @@ pub(super) struct Leg {
 
 pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Leg> {
     let mut stands = Stands::default();
-    let mut free_from: Option<Instant> = None;
+    let doors_open = prepared.doors.start();
+    // When people, and when the telescope, are done with what came before.
+    let mut people_done = doors_open;
+    let mut telescope_done: Option<Instant> = None;
     let mut all = Vec::with_capacity(order.stops().len());
     for stop in order.stops() {
         let mut leg = Leg {
@@ -68,14 +73,37 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 stands = after;
             }
         }
+        let free_from = if stop.show().is_some() { telescope_done } else { Some(people_done) };
         leg.timing.free_minutes = match free_from {
-            Some(before) => leg.timing.leave.minutes_since(before),
-            None => leg.timing.leave.minutes_since(prepared.doors.start()).max(0.0),
+            Some(done) => leg.timing.leave.minutes_since(done),
+            None => leg.timing.leave.minutes_since(doors_open).max(0.0),
         };
-        free_from = Some(free_from.map_or(stop.end(), |before| before.max(stop.end())));
+        people_done = people_done.max(stop.end());
+        if stop.show().is_some() {
+            telescope_done = Some(telescope_done.map_or(stop.end(), |done| done.max(stop.end())));
+        }
         all.push(leg);
     }
     all
+}
+
+/// Whether every move that fits in an order still fits after a change, and those of what came new.
+pub(super) fn moves_still_fit(
+    before: &RunningOrder,
+    after: &RunningOrder,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> bool {
+    let misfits = |order: &RunningOrder| -> Vec<StopId> {
+        timings(order, prepared, materials)
+            .into_iter()
+            .filter(|timing| timing.free_minutes < 0.0)
+            .filter(|timing| order.get(timing.stop).is_some_and(|stop| stop.show().is_some()))
+            .map(|timing| timing.stop)
+            .collect()
+    };
+    let known = misfits(before);
+    misfits(after).iter().all(|stop| known.contains(stop))
 }
 
 /// Where the telescope stands between stops: pointing and port, none of both before the first.

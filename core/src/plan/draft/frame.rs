@@ -4,7 +4,7 @@ use super::Desk;
 use super::menu::{Offer, offers};
 use crate::catalogue::TargetId;
 use crate::plan::check::is_entry;
-use crate::plan::timing::{Stands, legs};
+use crate::plan::timing::{Stands, legs, moves_still_fit};
 use crate::plan::{FixedEntry, Held, RunningOrder, Show, Stop, StopId, What, merit};
 use crate::rig::PortId;
 use crate::time::Interval;
@@ -200,12 +200,9 @@ impl Wish {
         let id = self.held.as_ref().map_or(StopId(u32::MAX), |stop| stop.id);
         let held = self.held.as_ref().map(|stop| stop.held).unwrap_or_default();
         let stop = Stop { id, what: What::Show(show), interval, held };
-        let order = RunningOrder::new(stops.iter().cloned().chain([stop.clone()]).collect());
-        let legs = legs(&order, desk.prepared, desk.materials);
-        let position = order.stops().iter().position(|own| own.id == id)?;
-        let next = order.stops()[position + 1..].iter().position(|stop| stop.show().is_some());
-        let fits = legs[position].timing.free_minutes >= 0.0
-            && next.is_none_or(|next| legs[position + 1 + next].timing.free_minutes >= 0.0);
+        let before = RunningOrder::new(stops.to_vec());
+        let after = RunningOrder::new(stops.iter().cloned().chain([stop.clone()]).collect());
+        let fits = moves_still_fit(&before, &after, desk.prepared, desk.materials);
         let clear = desk.approach(Stands::default(), self.target, offer.port, interval).is_some();
         (fits && clear).then_some(stop)
     }
