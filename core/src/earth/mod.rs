@@ -7,6 +7,7 @@ mod evening_frame;
 mod geodetic;
 mod horizon;
 
+pub(crate) use evening_frame::ROTATION_RAD_PER_S;
 pub use evening_frame::{EarthOrientation, EveningFrame};
 pub use geodetic::GeodeticPlace;
 pub use horizon::{Horizon, HorizonError};

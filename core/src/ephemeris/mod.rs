@@ -6,6 +6,7 @@
 mod appearance;
 mod body;
 mod pack;
+mod spline;
 
 pub use appearance::{Appearance, appearance};
 pub use body::Body;

@@ -5,4 +5,4 @@ mod night;
 mod search;
 
 pub use crossing::{Crossings, Direction, EventKind, crossings, transits};
-pub use night::{MoonPhase, Night, night};
+pub use night::{MoonPhase, Night, moon_phase, night};

@@ -1,15 +1,35 @@
 //! An observer at an instant: prepared once, then a few operations per source.
 
-use super::{EveningSky, Source};
-use crate::maths::Vec3;
+use std::sync::OnceLock;
+
+use super::light::{AU_KM, SPEED_OF_LIGHT_KM_PER_S, SunToObserver, aberrated, bent_by_the_sun};
+use super::{Air, EveningSky, Source, airmass_kasten_young, refraction_saemundsson};
+use crate::earth::ROTATION_RAD_PER_S;
+use crate::ephemeris::{Appearance, Body, appearance};
+use crate::maths::{Mat3, Vec3};
 use crate::time::Instant;
 use crate::units::Angle;
 
 /// All that site and instant decide.
+///
+/// The steps from a source to where it stands: light time (iterated), bending by the Sun (finite distance; none
+/// for the Sun itself), aberration (exact, annual and diurnal in one), precession-nutation, Earth rotation. Left
+/// out: bending by the Earth and the planets (0.6 milliarcseconds at most), light time over the parallax of stars.
 #[derive(Clone, Debug)]
 pub struct ObserverAt<'s> {
     sky: &'s EveningSky<'s>,
     instant: Instant,
+    tdb_s: f64,
+    /// From the barycentre of the Solar System.
+    place_km: Vec3,
+    /// In units of the speed of light, with the turning Earth.
+    velocity: Vec3,
+    inverse_lorentz: f64,
+    sun_to_observer: SunToObserver,
+    icrs_to_true_of_date: Mat3,
+    icrs_to_east_north_up: Mat3,
+    sun: OnceLock<Observed>,
+    moon: OnceLock<Observed>,
 }
 
 /// Where a source stands: its topocentric apparent place, without refraction.
@@ -23,7 +43,7 @@ pub struct Observed {
     pub hour_angle: Angle,
     /// Altitude without refraction.
     pub altitude: Angle,
-    /// Azimuth from north through east.
+    /// Azimuth from north through east, from 0 to a full turn.
     pub azimuth: Angle,
     /// Parallactic angle, positive west of the meridian.
     pub parallactic_angle: Angle,
@@ -33,7 +53,51 @@ pub struct Observed {
     pub east_north_up: Vec3,
 }
 
-impl ObserverAt<'_> {
+/// Where a source would stand without aberration and bending: light time only, ICRS axes, from the site.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Astrometric {
+    /// Right ascension on ICRS axes.
+    pub right_ascension: Angle,
+    /// Declination on ICRS axes.
+    pub declination: Angle,
+    /// Distance in astronomical units, light time corrected; `None` for a fixed place.
+    pub distance_au: Option<f64>,
+}
+
+/// A body as its light left it.
+struct Seen {
+    from_observer_km: Vec3,
+    from_sun_km: Vec3,
+}
+
+impl<'s> ObserverAt<'s> {
+    pub(super) fn new(sky: &'s EveningSky<'s>, instant: Instant) -> Self {
+        let tdb_s = instant.tdb_seconds();
+        let (earth_km, earth_km_per_s, sun_km) = sky.earth_and_sun_km(tdb_s);
+        let (icrs_to_true_of_date, to_earth_fixed) = sky.frame().rotations(instant);
+        let icrs_to_earth_fixed = to_earth_fixed * icrs_to_true_of_date;
+        let to_icrs = icrs_to_earth_fixed.transposed();
+        let site = sky.earth_fixed_km;
+        // The ground moves with the turning Earth: omega x r.
+        let site_km_per_s = Vec3::new(-site.y, site.x, 0.0) * ROTATION_RAD_PER_S;
+        let place_km = earth_km + to_icrs * site;
+        let velocity = (earth_km_per_s + to_icrs * site_km_per_s) * (1.0 / SPEED_OF_LIGHT_KM_PER_S);
+        let from_sun = place_km - sun_km;
+        Self {
+            sky,
+            instant,
+            tdb_s,
+            place_km,
+            velocity,
+            inverse_lorentz: (1.0 - velocity.dot(velocity)).sqrt(),
+            sun_to_observer: SunToObserver { unit: from_sun.unit(), au: from_sun.length() / AU_KM },
+            icrs_to_true_of_date,
+            icrs_to_east_north_up: sky.east_north_up * icrs_to_earth_fixed,
+            sun: OnceLock::new(),
+            moon: OnceLock::new(),
+        }
+    }
+
     /// The instant.
     pub fn instant(&self) -> Instant {
         self.instant
@@ -41,22 +105,114 @@ impl ObserverAt<'_> {
 
     /// Where a source stands.
     pub fn observe(&self, source: &Source) -> Observed {
-        todo!()
+        match source {
+            Source::Body(Body::Sun) => self.sun(),
+            Source::Body(Body::Moon) => self.moon(),
+            Source::Body(body) => self.observe_body(*body),
+            Source::Star(star) => self.observed(self.apparent_star(star.direction(self.instant)), None),
+        }
     }
 
     /// The unit vector towards a source on axes east, north, up: all that a bulk loop needs.
     pub fn direction(&self, source: &Source) -> Vec3 {
-        todo!()
+        match source {
+            Source::Body(Body::Sun) => self.sun().east_north_up,
+            Source::Body(Body::Moon) => self.moon().east_north_up,
+            Source::Body(body) => self.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body)),
+            Source::Star(star) => self.fixed_direction(star.direction(self.instant)),
+        }
+    }
+
+    /// As [`Self::direction`], for a fixed place whose unit vector on ICRS axes is at hand already
+    /// ([`StarPlace::direction`](super::StarPlace::direction) changes by less than 0.01 arcseconds a night).
+    pub fn fixed_direction(&self, icrs: Vec3) -> Vec3 {
+        self.icrs_to_east_north_up * self.apparent_star(icrs)
     }
 
     /// Where the Sun stands; computed once.
     pub fn sun(&self) -> Observed {
-        todo!()
+        *self.sun.get_or_init(|| self.observe_body(Body::Sun))
     }
 
     /// Where the Moon stands; computed once.
     pub fn moon(&self) -> Observed {
-        todo!()
+        *self.moon.get_or_init(|| self.observe_body(Body::Moon))
+    }
+
+    /// Where a source would stand without aberration and bending.
+    pub fn astrometric(&self, source: &Source) -> Astrometric {
+        let (vector, distance_au) = match source {
+            Source::Body(body) => {
+                let vector = self.seen(*body).from_observer_km;
+                (vector, Some(vector.length() / AU_KM))
+            }
+            Source::Star(star) => (star.direction(self.instant), None),
+        };
+        let (right_ascension, declination) = vector.spherical();
+        Astrometric { right_ascension, declination, distance_au }
+    }
+
+    /// How a body looks: diameter, phase, magnitude.
+    pub fn appearance(&self, body: Body) -> Appearance {
+        let seen = self.seen(body);
+        appearance(body, self.instant, seen.from_observer_km, seen.from_sun_km)
+    }
+
+    fn observe_body(&self, body: Body) -> Observed {
+        let seen = self.seen(body);
+        self.observed(self.apparent_body(body, &seen), Some(seen.from_observer_km.length() / AU_KM))
+    }
+
+    /// Light time, iterated.
+    fn seen(&self, body: Body) -> Seen {
+        let mut light_time_s = 0.0;
+        loop {
+            let (body_km, sun_km) = self.sky.body_and_sun_km(body, self.tdb_s - light_time_s);
+            let from_observer_km = body_km - self.place_km;
+            let before_s = light_time_s;
+            light_time_s = from_observer_km.length() / SPEED_OF_LIGHT_KM_PER_S;
+            // Each round leaves the last error times speed over that of light (1.6e-4 at most); in a tenth of a
+            // microsecond no body moves further than 5 millimetres.
+            if (light_time_s - before_s).abs() < 1e-7 {
+                return Seen { from_observer_km, from_sun_km: body_km - sun_km };
+            }
+        }
+    }
+
+    fn apparent_body(&self, body: Body, seen: &Seen) -> Vec3 {
+        let direction = seen.from_observer_km.unit();
+        let bent = match body {
+            Body::Sun => direction,
+            _ => bent_by_the_sun(direction, seen.from_sun_km.unit(), self.sun_to_observer),
+        };
+        aberrated(bent, self.velocity, self.inverse_lorentz)
+    }
+
+    fn apparent_star(&self, icrs: Vec3) -> Vec3 {
+        let bent = bent_by_the_sun(icrs, icrs, self.sun_to_observer);
+        aberrated(bent, self.velocity, self.inverse_lorentz)
+    }
+
+    fn observed(&self, apparent: Vec3, distance_au: Option<f64>) -> Observed {
+        let (right_ascension, declination) = (self.icrs_to_true_of_date * apparent).spherical();
+        let east_north_up = self.icrs_to_east_north_up * apparent;
+        let Vec3 { x: east, y: north, z: up } = east_north_up;
+        let (sin_latitude, cos_latitude) = self.sky.latitude_sin_cos;
+        // On axes meridian, east, pole: the same vector turned about east by the latitude.
+        let meridian = up * cos_latitude - north * sin_latitude;
+        let pole = up * sin_latitude + north * cos_latitude;
+        // tan q = sin H / (tan phi cos delta - sin delta cos H), times cos phi cos delta above and below
+        let parallactic_angle = (-east * cos_latitude).atan2(sin_latitude - pole * up);
+        Observed {
+            right_ascension,
+            declination,
+            hour_angle: Angle::from_radians((-east).atan2(meridian)),
+            altitude: Angle::from_radians(up.atan2(east.hypot(north))),
+            azimuth: Angle::from_radians(east.atan2(north)).wrapped(),
+            parallactic_angle: Angle::from_radians(parallactic_angle),
+            distance_au,
+            east_north_up,
+        }
     }
 }
 
@@ -64,5 +220,15 @@ impl Observed {
     /// The angle to another place in the same sky.
     pub fn separation(&self, other: &Self) -> Angle {
         self.east_north_up.angle_to(other.east_north_up)
+    }
+
+    /// The altitude with refraction; see [`refraction_saemundsson`] for its range.
+    pub fn apparent_altitude(&self, air: Air) -> Angle {
+        self.altitude + refraction_saemundsson(self.altitude, air)
+    }
+
+    /// The airmass, by the altitude with refraction; `None` below the horizon.
+    pub fn airmass(&self, air: Air) -> Option<f64> {
+        airmass_kasten_young(self.apparent_altitude(air))
     }
 }
