@@ -6,13 +6,15 @@
 mod field;
 mod moves;
 mod read;
+#[cfg(test)]
+pub(crate) mod sample;
 
 use std::fmt;
 
 use serde::Deserialize;
 
-pub use field::{EyepieceView, Field, FieldShape, eyepiece_view, fields_of_port};
-pub use moves::{Axis, Move, MoveParts, Pointing, axis_seconds, move_between};
+pub use field::{EyepieceView, Field, FieldShape, WIDEST_FIELD_STOP_MM, eyepiece_view, fields_of_port};
+pub use moves::{Axis, Move, MoveParts, Pointing, axis_seconds, dome_azimuth, move_between};
 pub use read::{RIG_FORMAT, read_rig};
 
 use crate::units::{Angle, Fraction, Magnitude};
