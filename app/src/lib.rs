@@ -1,1 +1,3 @@
-//! x
+//! Evenfall's window and commands over its core.
+
+pub mod state;

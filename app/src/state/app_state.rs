@@ -1,0 +1,345 @@
+//! Document, what follows from it, view, and the questions under way, in one place.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use chrono_tz::Tz;
+use evenfall_core::catalogue::Target;
+use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
+
+use super::{
+    Answer, Command, Derived, Document, History, Job, Notice, Opened, Outside, PathUse, Selected, StepName,
+    Stock, Then, View, Worker, apply,
+};
+
+/// Skies kept, so that undoing a change of date is at once.
+const SKIES_KEPT: usize = 4;
+
+/// An evening that is open: the document, what follows from it, and the way back.
+#[derive(Debug)]
+pub struct OpenEvening {
+    /// What is saved.
+    pub document: Document,
+    /// What follows from it.
+    pub derived: Derived,
+    /// The way back.
+    pub history: History,
+}
+
+/// A question the worker has not answered.
+#[derive(Clone, Debug)]
+pub struct Pending {
+    pub(super) ticket: u64,
+    pub(super) then: AfterLayOut,
+    /// The date it is about; `None` while a file is read.
+    pub date: Option<NaiveDate>,
+}
+
+/// What a laid-out evening is for.
+#[derive(Clone, Debug)]
+pub(super) enum AfterLayOut {
+    /// It was just opened.
+    Show { stock: Arc<Stock>, path: Option<PathBuf> },
+    /// It is a step to be noted.
+    Step(StepName),
+    /// It is a step back or forth, noted already.
+    Travel,
+}
+
+/// All that the window shows and does.
+pub struct AppState {
+    pub(super) open: Option<OpenEvening>,
+    pub(super) worker: Worker,
+    pub(super) pending: Option<Pending>,
+    pub(super) writing: usize,
+    tickets: u64,
+    skies: Vec<(SkyKey, Arc<Prepared>)>,
+    /// What is looked at.
+    pub view: View,
+}
+
+/// All that a sky depends on within one stock: the evening without title and running order.
+#[derive(Clone, Debug, PartialEq)]
+struct SkyKey {
+    stock: usize,
+    evening: Evening,
+}
+
+impl SkyKey {
+    fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
+        let bare = Evening { title: String::new(), order: RunningOrder::default(), ..evening.clone() };
+        Self { stock: Arc::as_ptr(stock).addr(), evening: bare }
+    }
+}
+
+impl AppState {
+    /// Starts the worker and asks for an evening: the one at `path`, or the demonstration.
+    pub fn new(outside: Arc<dyn Outside>, path: Option<PathBuf>) -> Self {
+        let mut state = Self {
+            open: None,
+            worker: Worker::start(outside),
+            pending: None,
+            writing: 0,
+            tickets: 0,
+            skies: Vec::new(),
+            view: View { show_all: true, ..View::default() },
+        };
+        state.ask_to_open(path);
+        state
+    }
+
+    /// Sets what to call when the worker has an answer.
+    pub fn wake_with(&self, wake: impl Fn() + Send + 'static) {
+        self.worker.wake_with(wake);
+    }
+
+    /// The open evening.
+    pub const fn open(&self) -> Option<&OpenEvening> {
+        self.open.as_ref()
+    }
+
+    /// What is being computed or read.
+    pub const fn pending(&self) -> Option<&Pending> {
+        self.pending.as_ref()
+    }
+
+    /// Whether something is being computed or read.
+    pub const fn is_computing(&self) -> bool {
+        self.pending.is_some()
+    }
+
+    /// Whether a file is being written.
+    pub const fn is_writing(&self) -> bool {
+        self.writing > 0
+    }
+
+    /// Whether anything is under way.
+    pub const fn is_busy(&self) -> bool {
+        self.is_computing() || self.is_writing()
+    }
+
+    /// The date shown, or the one being computed.
+    pub fn date(&self) -> Option<NaiveDate> {
+        let shown = self.open.as_ref().map(|open| open.document.evening.date);
+        self.pending.as_ref().and_then(|pending| pending.date).or(shown)
+    }
+
+    /// The selected stop, if it still stands.
+    pub fn selected_stop(&self) -> Option<&Stop> {
+        match self.view.selected.as_ref()? {
+            Selected::Stop(id) => self.open.as_ref()?.document.evening.order.get(*id),
+            Selected::Target(_) => None,
+        }
+    }
+
+    /// Takes in what the worker has answered.
+    pub fn take_answers(&mut self) {
+        loop {
+            match self.worker.poll() {
+                Ok(Some(answer)) => self.take(answer),
+                Ok(None) => return,
+                Err(_) => {
+                    if self.is_busy() {
+                        self.pending = None;
+                        self.writing = 0;
+                        self.view.notice = Some(Notice::Trouble(
+                            "The computation stopped: a fault in Evenfall. Save the evening under another name \
+                             and start again."
+                                .to_owned(),
+                        ));
+                    }
+                    return;
+                }
+            }
+        }
+    }
+
+    fn take(&mut self, answer: Answer) {
+        match answer {
+            Answer::Opened { ticket, result } => {
+                if self.pending.as_ref().is_some_and(|pending| pending.ticket == ticket) {
+                    self.take_opened(result);
+                }
+            }
+            Answer::LaidOut { ticket, result } => {
+                if self.pending.as_ref().is_none_or(|pending| pending.ticket != ticket) {
+                    return;
+                }
+                let Some(pending) = self.pending.take() else { return };
+                match result {
+                    Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending.then),
+                    Err(error) => self.view.notice = Some(Notice::Trouble(sentence(&error.to_string()))),
+                }
+            }
+            Answer::Saved { path, result } => {
+                self.writing = self.writing.saturating_sub(1);
+                let then = self.view.after_save.take();
+                match result {
+                    Ok(evening) => {
+                        if let Some(open) = &mut self.open {
+                            open.document.take_paths(&evening);
+                            open.document.mark_saved(path.clone(), *evening);
+                        }
+                        self.view.notice = Some(Notice::Saved(path));
+                        if let Some(then) = then {
+                            apply(self, Command::DiscardThen(then));
+                        }
+                    }
+                    Err(message) => self.view.notice = Some(Notice::Trouble(message)),
+                }
+            }
+            Answer::Exported { path, result } => {
+                self.writing = self.writing.saturating_sub(1);
+                self.view.notice = Some(match result {
+                    Ok(()) => Notice::Exported(path),
+                    Err(message) => Notice::Trouble(message),
+                });
+            }
+        }
+    }
+
+    fn take_opened(&mut self, result: Result<Opened, String>) {
+        match result {
+            Ok(Opened { evening, stock, path }) => {
+                let drafted = evening.order.stops().is_empty();
+                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
+                self.lay_out(evening, stock, drafted, then);
+            }
+            Err(message) => {
+                self.pending = None;
+                self.view.notice = Some(Notice::Trouble(message));
+            }
+        }
+    }
+
+    fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, then: AfterLayOut) {
+        match then {
+            AfterLayOut::Show { stock, path } => {
+                self.skies.clear();
+                self.keep_sky(&evening, &stock, &prepared);
+                let derived = Derived::new(&evening, prepared, &stock.materials());
+                let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
+                self.view.selected = first.map(|stop| Selected::Stop(stop.id));
+                let document = Document::new(evening, stock, path);
+                self.open = Some(OpenEvening { document, derived, history: History::default() });
+            }
+            AfterLayOut::Step(name) => {
+                let Some(open) = &mut self.open else { return };
+                open.history.record(name, open.document.evening.clone(), None);
+                self.show_laid_out(evening, prepared);
+            }
+            AfterLayOut::Travel => self.show_laid_out(evening, prepared),
+        }
+    }
+
+    fn show_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>) {
+        let Some(open) = &mut self.open else { return };
+        let stock = Arc::clone(&open.document.stock);
+        let revision = open.derived.revision;
+        open.derived = Derived::new(&evening, Arc::clone(&prepared), &stock.materials());
+        open.derived.revision += revision;
+        open.document.replace(evening);
+        self.drop_lost_selection();
+        if let Some(open) = &self.open {
+            let evening = open.document.evening.clone();
+            self.keep_sky(&evening, &stock, &prepared);
+        }
+    }
+
+    pub(super) fn drop_lost_selection(&mut self) {
+        if matches!(self.view.selected, Some(Selected::Stop(_))) && self.selected_stop().is_none() {
+            self.view.selected = None;
+        }
+    }
+
+    fn keep_sky(&mut self, evening: &Evening, stock: &Arc<Stock>, prepared: &Arc<Prepared>) {
+        let key = SkyKey::of(evening, stock);
+        self.skies.retain(|(known, _)| *known != key);
+        self.skies.insert(0, (key, Arc::clone(prepared)));
+        self.skies.truncate(SKIES_KEPT);
+    }
+
+    /// The sky of an evening, if it was computed lately.
+    pub(super) fn known_sky(&self, evening: &Evening, stock: &Arc<Stock>) -> Option<Arc<Prepared>> {
+        let key = SkyKey::of(evening, stock);
+        self.skies.iter().find(|(known, _)| *known == key).map(|(_, prepared)| Arc::clone(prepared))
+    }
+
+    pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {
+        self.tickets += 1;
+        let ticket = self.tickets;
+        // Replaced by what the file says as soon as it is read.
+        self.pending = Some(Pending { ticket, then: AfterLayOut::Travel, date: None });
+        self.ask(Job::Open { ticket, path });
+    }
+
+    pub(super) fn lay_out(
+        &mut self,
+        evening: Evening,
+        stock: Arc<Stock>,
+        draft: bool,
+        then: AfterLayOut,
+    ) {
+        self.tickets += 1;
+        let ticket = self.tickets;
+        self.pending = Some(Pending { ticket, then, date: Some(evening.date) });
+        let prepared = self.known_sky(&evening, &stock);
+        self.ask(Job::LayOut { ticket, evening: Box::new(evening), stock, prepared, draft });
+    }
+
+    /// Goes to another version of the evening, noted already: at once where its sky is known.
+    pub(super) fn travel(&mut self, evening: Evening) {
+        let Some(open) = &self.open else { return };
+        let stock = Arc::clone(&open.document.stock);
+        match self.known_sky(&evening, &stock) {
+            Some(prepared) => self.show_laid_out(evening, prepared),
+            None => self.lay_out(evening, stock, false, AfterLayOut::Travel),
+        }
+    }
+
+    pub(super) fn ask_to_write(&mut self, job: Job) {
+        self.writing += 1;
+        self.ask(job);
+    }
+
+    fn ask(&mut self, job: Job) {
+        // A worker that is gone shows itself when its answers are taken.
+        let _ = self.worker.ask(job);
+    }
+
+    /// What to do once unsaved changes are out of the way.
+    pub(super) fn go_on(&mut self, then: Then) {
+        match then {
+            Then::Close => self.view.may_close = true,
+            Then::ChooseFile => self.view.wants_path = Some(PathUse::Open),
+            Then::Open(path) => self.ask_to_open(Some(path)),
+        }
+    }
+}
+
+impl OpenEvening {
+    /// The zone of the site.
+    pub fn zone(&self) -> Tz {
+        self.document.stock.site.zone
+    }
+
+    /// What a stop is called: its target's name, or the entry's title.
+    pub fn title(&self, stop: &Stop) -> String {
+        match &stop.what {
+            What::Show(show) => self
+                .document
+                .stock
+                .catalogue
+                .get(&show.target)
+                .map_or_else(|| show.target.to_string(), |target| target.name.clone()),
+            What::Entry { title, .. } => title.clone(),
+        }
+    }
+
+    /// A stop's target and its position in the catalogue.
+    pub fn target(&self, stop: &Stop) -> Option<(usize, &Target)> {
+        let id = &stop.show()?.target;
+        self.document.stock.catalogue.targets.iter().enumerate().find(|(_, target)| &target.id == id)
+    }
+}

@@ -1,0 +1,174 @@
+//! The one function that changes state.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::{Days, NaiveDate};
+
+use super::app_state::AfterLayOut;
+use super::{AppState, BoardSpan, Command, Dialog, Job, Palette, PathUse, Selected, StepName, Then, edits};
+
+/// Does what the user wants, if it is allowed now.
+pub fn apply(state: &mut AppState, command: Command) {
+    if !command.allowed(state) {
+        return;
+    }
+    match command {
+        Command::ShiftDate(days) => {
+            let shifted = state.date().and_then(|date| {
+                let by = Days::new(days.unsigned_abs());
+                if days < 0 { date.checked_sub_days(by) } else { date.checked_add_days(by) }
+            });
+            if let Some(date) = shifted {
+                set_date(state, date);
+            }
+        }
+        Command::SetDate(date) => set_date(state, date),
+        Command::DraftAnew => draft_anew(state),
+        Command::Undo => travel(state, true),
+        Command::Redo => travel(state, false),
+        Command::Open => guard(state, Then::ChooseFile),
+        Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
+            Some(path) => save(state, path),
+            None => state.view.wants_path = Some(PathUse::Save),
+        },
+        Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
+        Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
+        Command::UsePath(purpose, path) => use_path(state, purpose, path),
+        Command::Select(selected) => state.view.selected = selected,
+        Command::Place { .. }
+        | Command::Nudge(_)
+        | Command::Lengthen(_)
+        | Command::StepPort(_)
+        | Command::SetPort(..)
+        | Command::SetHeld(..)
+        | Command::ToggleHold
+        | Command::Remove
+        | Command::BringOn { .. }
+        | Command::SwapUnderstudy(_) => edits::edit(state, command),
+        Command::TogglePalette => {
+            state.view.palette = match state.view.palette {
+                Palette::Day => Palette::RedLamp,
+                Palette::RedLamp => Palette::Day,
+            };
+        }
+        Command::ToggleSpan => {
+            state.view.span = match state.view.span {
+                BoardSpan::Doors => BoardSpan::Night,
+                BoardSpan::Night => BoardSpan::Doors,
+            };
+        }
+        Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
+        Command::TypeDate => state.view.focus_date = true,
+        Command::TypeSearch => state.view.focus_search = true,
+        Command::Close => guard(state, Then::Close),
+        Command::SaveThen(then) => {
+            state.view.dialog = None;
+            state.view.after_save = Some(then);
+            apply(state, Command::Save);
+        }
+        Command::DiscardThen(then) => {
+            state.view.dialog = None;
+            state.go_on(then);
+        }
+        Command::Dismiss => dismiss(state),
+    }
+}
+
+fn guard(state: &mut AppState, then: Then) {
+    if state.open().is_some_and(|open| open.document.is_dirty()) {
+        state.view.dialog = Some(Dialog::Unsaved(then));
+    } else {
+        state.go_on(then);
+    }
+}
+
+fn dismiss(state: &mut AppState) {
+    let view = &mut state.view;
+    if view.dialog.take().is_some() {
+        view.after_save = None;
+    } else if let Some(drag) = &mut view.drag {
+        drag.cancelled = true;
+    } else if view.date_text.take().is_some() || view.notice.take().is_some() {
+    } else if state.open.is_some() {
+        state.pending = None;
+    }
+}
+
+/// The evening moves to another date: every stop keeps its local clock time, what is held stays, the rest is laid
+/// out anew.
+fn set_date(state: &mut AppState, date: NaiveDate) {
+    state.view.date_text = None;
+    let Some(open) = &state.open else { return };
+    if state.date() == Some(date) {
+        return;
+    }
+    let stock = Arc::clone(&open.document.stock);
+    let mut evening = edits::on_date(&open.document.evening, date, stock.site.zone);
+    evening.date = date;
+    state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Dated(date)));
+}
+
+fn draft_anew(state: &mut AppState) {
+    let Some(open) = &state.open else { return };
+    let stock = Arc::clone(&open.document.stock);
+    let evening = open.document.evening.clone();
+    state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Drafted));
+}
+
+fn travel(state: &mut AppState, back: bool) {
+    let Some(open) = &mut state.open else { return };
+    let now = open.document.evening.clone();
+    let evening = if back { open.history.undo(&now) } else { open.history.redo(&now) };
+    if let Some(evening) = evening {
+        state.travel(evening);
+    }
+}
+
+fn use_path(state: &mut AppState, purpose: PathUse, path: PathBuf) {
+    state.view.dialog = None;
+    match purpose {
+        PathUse::Open => state.ask_to_open(Some(path)),
+        PathUse::Save => save(state, with_ending(&path, ".evening.ron")),
+        PathUse::Export(paper) => {
+            let Some(open) = &state.open else { return };
+            let job = Job::Export {
+                path: with_ending(&path, ".pdf"),
+                evening: Box::new(open.document.evening.clone()),
+                stock: Arc::clone(&open.document.stock),
+                prepared: Arc::clone(&open.derived.prepared),
+                paper,
+            };
+            state.ask_to_write(job);
+        }
+    }
+}
+
+fn save(state: &mut AppState, path: PathBuf) {
+    let Some(open) = &state.open else { return };
+    let job = Job::Save {
+        path,
+        evening: Box::new(open.document.evening.clone()),
+        stock: Arc::clone(&open.document.stock),
+        came_from: open.document.path.clone(),
+    };
+    state.ask_to_write(job);
+}
+
+/// The path with an ending, if it has none.
+fn with_ending(path: &Path, ending: &str) -> PathBuf {
+    if path.extension().is_some() {
+        return path.to_owned();
+    }
+    let mut text = path.as_os_str().to_owned();
+    text.push(ending);
+    PathBuf::from(text)
+}
+
+/// What the Card shows after a stop is gone: nothing of it.
+pub(super) fn select_stop(state: &mut AppState, stop: Option<evenfall_core::plan::StopId>) {
+    if let Some(stop) = stop {
+        state.view.selected = Some(Selected::Stop(stop));
+        state.view.focus_stop = Some(stop);
+    }
+}

@@ -1,0 +1,143 @@
+//! Every intent, and when it is allowed. Words and keys for them stand in the window's `text` and `keys`.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use evenfall_core::catalogue::TargetId;
+use evenfall_core::output::pdf::Paper;
+use evenfall_core::plan::{Held, StopId};
+use evenfall_core::rig::PortId;
+use evenfall_core::time::Instant;
+
+use super::{AppState, Selected, Then};
+
+/// What a path is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PathUse {
+    /// To open an evening.
+    Open,
+    /// To save the evening.
+    Save,
+    /// To write the run sheet as PDF.
+    Export(Paper),
+}
+
+/// Something the user wants.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Another date, this many days on.
+    ShiftDate(i64),
+    /// This date.
+    SetDate(NaiveDate),
+    /// Lay the running order out anew around what is held.
+    DraftAnew,
+    /// Take the last step back.
+    Undo,
+    /// Bring the last undone step back.
+    Redo,
+    /// Choose an evening to open.
+    Open,
+    /// Save where the evening is, or choose where.
+    Save,
+    /// Choose where to save.
+    SaveAs,
+    /// Choose where to write the run sheet.
+    Export(Paper),
+    /// A path was chosen.
+    UsePath(PathUse, PathBuf),
+    /// Show something on the Card.
+    Select(Option<Selected>),
+    /// Put a stop down at a time, and on a port.
+    Place {
+        /// The stop.
+        stop: StopId,
+        /// Its start.
+        start: Instant,
+        /// Its port; `None` leaves it.
+        port: Option<PortId>,
+    },
+    /// Push the selected stop by minutes.
+    Nudge(i32),
+    /// Make the selected stop longer by minutes.
+    Lengthen(i32),
+    /// Put the selected stop on the port so many lanes down.
+    StepPort(i32),
+    /// Put a stop on a port.
+    SetPort(StopId, PortId),
+    /// Hold a stop, in time, port or both; or let it go.
+    SetHeld(StopId, Held),
+    /// Hold the selected stop, or let it go.
+    ToggleHold,
+    /// Remove the selected stop.
+    Remove,
+    /// Bring a target on.
+    BringOn {
+        /// The target.
+        target: TargetId,
+        /// When; `None` for the best gap.
+        start: Option<Instant>,
+        /// Where; `None` for its best port.
+        port: Option<PortId>,
+    },
+    /// Change a stop's target with its understudy.
+    SwapUnderstudy(StopId),
+    /// The other set of colours.
+    TogglePalette,
+    /// The other span of the Board.
+    ToggleSpan,
+    /// The list of keys.
+    ShowKeys,
+    /// The keyboard goes to the date.
+    TypeDate,
+    /// The keyboard goes to the search field.
+    TypeSearch,
+    /// The window closes.
+    Close,
+    /// Save, and go on with what the question stood before.
+    SaveThen(Then),
+    /// Go on without saving.
+    DiscardThen(Then),
+    /// Close the dialog, end the drag, clear the message, drop what is being computed: whichever comes first.
+    Dismiss,
+}
+
+impl Command {
+    /// Whether it can be done now.
+    pub fn allowed(&self, state: &AppState) -> bool {
+        let Some(open) = state.open() else {
+            return matches!(
+                self,
+                Self::Open
+                    | Self::UsePath(PathUse::Open, _)
+                    | Self::TogglePalette
+                    | Self::ShowKeys
+                    | Self::Close
+                    | Self::DiscardThen(_)
+                    | Self::Dismiss
+            );
+        };
+        let settled = !state.is_computing();
+        match self {
+            Self::Undo => settled && open.history.undo_name().is_some(),
+            Self::Redo => settled && open.history.redo_name().is_some(),
+            Self::DraftAnew | Self::Place { .. } | Self::SetPort(..) | Self::SetHeld(..) => settled,
+            Self::BringOn { .. } => settled,
+            Self::SwapUnderstudy(stop) => {
+                settled
+                    && open
+                        .document
+                        .evening
+                        .order
+                        .get(*stop)
+                        .and_then(|stop| stop.show())
+                        .is_some_and(|show| show.understudy.is_some())
+            }
+            Self::Nudge(_) | Self::Lengthen(_) | Self::ToggleHold | Self::Remove => {
+                settled && state.selected_stop().is_some()
+            }
+            Self::StepPort(_) => settled && state.selected_stop().is_some_and(|stop| stop.show().is_some()),
+            Self::Save | Self::SaveAs | Self::Export(_) => !state.is_writing(),
+            _ => true,
+        }
+    }
+}

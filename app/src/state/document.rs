@@ -1,0 +1,80 @@
+//! The document: one evening, what it stands on, and its file.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use evenfall_core::catalogue::Catalogue;
+use evenfall_core::ephemeris::Ephemeris;
+use evenfall_core::plan::{Evening, Materials};
+use evenfall_core::rig::Rig;
+use evenfall_core::site::Site;
+
+/// What an evening stands on, owned; shared with the worker.
+#[derive(Debug)]
+pub struct Stock {
+    /// Where.
+    pub site: Site,
+    /// With what.
+    pub rig: Rig,
+    /// Out of which targets.
+    pub catalogue: Catalogue,
+    /// Under which sky.
+    pub ephemeris: Arc<Ephemeris>,
+}
+
+impl Stock {
+    /// The same, borrowed as the core wants it.
+    pub fn materials(&self) -> Materials<'_> {
+        Materials {
+            site: &self.site,
+            rig: &self.rig,
+            catalogue: &self.catalogue,
+            ephemeris: &self.ephemeris,
+        }
+    }
+}
+
+/// The open evening and its file.
+#[derive(Clone, Debug)]
+pub struct Document {
+    /// What the user decides.
+    pub evening: Evening,
+    /// What it stands on.
+    pub stock: Arc<Stock>,
+    /// Its file; `None` until it is saved for the first time.
+    pub path: Option<PathBuf>,
+    saved: Evening,
+    dirty: bool,
+}
+
+impl Document {
+    /// An evening with nothing unsaved in it.
+    pub fn new(evening: Evening, stock: Arc<Stock>, path: Option<PathBuf>) -> Self {
+        Self { saved: evening.clone(), evening, stock, path, dirty: false }
+    }
+
+    /// Puts another version of the evening in place.
+    pub fn replace(&mut self, evening: Evening) {
+        self.evening = evening;
+        self.dirty = self.evening != self.saved;
+    }
+
+    /// Notes that `evening` is what the file at `path` holds.
+    pub fn mark_saved(&mut self, path: PathBuf, evening: Evening) {
+        self.path = Some(path);
+        self.saved = evening;
+        self.dirty = self.evening != self.saved;
+    }
+
+    /// Takes the names of the other files over from the evening as it was written.
+    pub fn take_paths(&mut self, written: &Evening) {
+        self.evening.site_file.clone_from(&written.site_file);
+        self.evening.rig_file.clone_from(&written.rig_file);
+        self.evening.catalogue_file.clone_from(&written.catalogue_file);
+    }
+
+    /// Whether there is something to lose.
+    pub const fn is_dirty(&self) -> bool {
+        self.dirty
+    }
+}

@@ -1,0 +1,189 @@
+//! Edits of the running order, each one named step: the core does the work, this notes it.
+
+use chrono::{Duration, NaiveDate};
+use chrono_tz::Tz;
+use evenfall_core::plan::edit::{
+    bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy,
+};
+use evenfall_core::plan::{Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId};
+use evenfall_core::rig::PortId;
+use evenfall_core::time::{Instant, Interval, LocalNight};
+
+use super::apply::select_stop;
+use super::{AppState, Command, StepName};
+
+/// Shortest stop that keys can make, in minutes.
+const SHORTEST_MINUTES: f64 = 1.0;
+
+/// Does an edit.
+pub(super) fn edit(state: &mut AppState, command: Command) {
+    let selected = state.selected_stop().cloned();
+    match command {
+        Command::Place { stop, start, port } => place(state, stop, start, port.as_ref()),
+        Command::Nudge(minutes) => {
+            if let Some(stop) = selected {
+                nudge(state, &stop, minutes);
+            }
+        }
+        Command::Lengthen(minutes) => {
+            if let Some(stop) = selected {
+                lengthen(state, &stop, minutes);
+            }
+        }
+        Command::StepPort(lanes) => {
+            if let Some(port) = selected.as_ref().and_then(|stop| neighbour_port(state, stop, lanes))
+                && let Some(stop) = selected
+            {
+                set_port(state, stop.id, &port);
+            }
+        }
+        Command::SetPort(stop, port) => set_port(state, stop, &port),
+        Command::SetHeld(stop, held) => set_held(state, stop, held),
+        Command::ToggleHold => {
+            if let Some(stop) = selected {
+                let held = !(stop.held.time || stop.held.port);
+                let port = held && stop.show().is_some();
+                set_held(state, stop.id, Held { time: held, port });
+            }
+        }
+        Command::Remove => {
+            if let Some(stop) = selected {
+                take_off(state, &stop);
+            }
+        }
+        Command::BringOn { target, start, port } => {
+            let Some(open) = &state.open else { return };
+            let title = open
+                .document
+                .stock
+                .catalogue
+                .get(&target)
+                .map_or_else(|| target.to_string(), |target| target.name.clone());
+            let mut brought = None;
+            step(state, StepName::BroughtOn { title }, None, |evening, prepared, materials| {
+                let (evening, id) = bring_on(evening, prepared, materials, &target, start);
+                brought = id;
+                match (id, &port) {
+                    (Some(id), Some(port)) => change_port(&evening, prepared, materials, id, port),
+                    _ => evening,
+                }
+            });
+            select_stop(state, brought);
+        }
+        Command::SwapUnderstudy(stop) => {
+            let title = title_of(state, stop);
+            step(state, StepName::Swapped { title }, None, |evening, prepared, materials| {
+                swap_understudy(evening, prepared, materials, stop)
+            });
+        }
+        _ => {}
+    }
+}
+
+/// Notes the evening before, puts the new one in place, and follows it. Nothing happens if nothing changed.
+fn step(
+    state: &mut AppState,
+    name: StepName,
+    merges: Option<StopId>,
+    change: impl FnOnce(&Evening, &Prepared, &Materials<'_>) -> Evening,
+) {
+    let Some(open) = &mut state.open else { return };
+    let materials = open.document.stock.materials();
+    let evening = change(&open.document.evening, &open.derived.prepared, &materials);
+    if evening == open.document.evening {
+        return;
+    }
+    open.derived.follow(&evening, &materials);
+    open.history.record(name, open.document.evening.clone(), merges);
+    open.document.replace(evening);
+    state.drop_lost_selection();
+}
+
+fn title_of(state: &AppState, id: StopId) -> String {
+    state
+        .open()
+        .and_then(|open| open.document.evening.order.get(id).map(|stop| open.title(stop)))
+        .unwrap_or_default()
+}
+
+fn place(state: &mut AppState, id: StopId, start: Instant, port: Option<&PortId>) {
+    let title = title_of(state, id);
+    let Some(stop) = state.open().and_then(|open| open.document.evening.order.get(id)) else { return };
+    let moved = stop.start() != start;
+    let port = port.filter(|port| stop.show().is_some_and(|show| show.port != **port)).cloned();
+    let name = match &port {
+        Some(port) if !moved => StepName::OnPort { title, port: port.clone() },
+        _ => StepName::Moved { title, to: start },
+    };
+    step(state, name, None, |evening, prepared, materials| {
+        let evening = if moved { move_stop(evening, id, start) } else { evening.clone() };
+        match &port {
+            Some(port) => change_port(&evening, prepared, materials, id, port),
+            None => evening,
+        }
+    });
+}
+
+fn nudge(state: &mut AppState, stop: &Stop, minutes: i32) {
+    let to = stop.start().plus_minutes(f64::from(minutes));
+    let name = StepName::Moved { title: title_of(state, stop.id), to };
+    step(state, name, Some(stop.id), |evening, _, _| move_stop(evening, stop.id, to));
+}
+
+fn lengthen(state: &mut AppState, stop: &Stop, minutes: i32) {
+    let length = (stop.interval.minutes() + f64::from(minutes)).max(SHORTEST_MINUTES);
+    let Some(interval) = Interval::new(stop.start(), stop.start().plus_minutes(length)) else { return };
+    let name = StepName::Lengthened { title: title_of(state, stop.id), minutes: length };
+    step(state, name, None, |evening, _, _| resize_stop(evening, stop.id, interval));
+}
+
+fn set_port(state: &mut AppState, id: StopId, port: &PortId) {
+    let name = StepName::OnPort { title: title_of(state, id), port: port.clone() };
+    step(state, name, None, |evening, prepared, materials| {
+        change_port(evening, prepared, materials, id, port)
+    });
+}
+
+fn set_held(state: &mut AppState, id: StopId, held: Held) {
+    let title = title_of(state, id);
+    let name = if held.time || held.port { StepName::Held { title } } else { StepName::LetGo { title } };
+    step(state, name, None, |evening, _, _| hold(evening, id, held));
+}
+
+fn take_off(state: &mut AppState, stop: &Stop) {
+    let name = StepName::Removed { title: title_of(state, stop.id) };
+    let neighbour = state.open().and_then(|open| {
+        let stops = open.document.evening.order.stops();
+        let position = stops.iter().position(|other| other.id == stop.id)?;
+        stops.get(position + 1).or_else(|| stops.get(position.checked_sub(1)?)).map(|stop| stop.id)
+    });
+    step(state, name, None, |evening, _, _| remove(evening, stop.id));
+    select_stop(state, neighbour);
+}
+
+fn neighbour_port(state: &AppState, stop: &Stop, lanes: i32) -> Option<PortId> {
+    let ports = &state.open()?.document.stock.rig.ports;
+    let port = &stop.show()?.port;
+    let position = ports.iter().position(|other| other.id == *port)?;
+    ports.get(position.checked_add_signed(lanes as isize)?).map(|port| port.id.clone())
+}
+
+/// The evening with its stops at the same local clock times on another date. Where the clocks change in between, a
+/// stop is moved by the plain difference in days.
+pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
+    let days = date.signed_duration_since(evening.date).num_days();
+    let (Ok(from), Ok(to)) = (LocalNight::new(evening.date, zone), LocalNight::new(date, zone)) else {
+        return Evening { order: RunningOrder::default(), ..evening.clone() };
+    };
+    let carry = |instant: Instant| {
+        to.at(from.local(instant).time()).unwrap_or_else(|_| {
+            instant.plus_seconds(Duration::days(days).num_seconds() as f64)
+        })
+    };
+    let stops = evening.order.stops().iter().filter_map(|stop| {
+        let start = carry(stop.start());
+        let interval = Interval::new(start, start.plus_seconds(stop.interval.seconds()))?;
+        Some(Stop { interval, ..stop.clone() })
+    });
+    Evening { order: RunningOrder::new(stops.collect()), ..evening.clone() }
+}

@@ -1,0 +1,121 @@
+//! Undo and redo with names: whole versions of the evening, newest last.
+
+use chrono::NaiveDate;
+use evenfall_core::plan::{Evening, StopId};
+use evenfall_core::rig::PortId;
+use evenfall_core::time::Instant;
+
+/// Steps kept; an evening is a few kilobytes.
+const STEPS_KEPT: usize = 500;
+
+/// What a step did, as data; worded by the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StepName {
+    /// A stop moved in time.
+    Moved {
+        /// Its title.
+        title: String,
+        /// Its new start.
+        to: Instant,
+    },
+    /// A stop got another length.
+    Lengthened {
+        /// Its title.
+        title: String,
+        /// Its new length.
+        minutes: f64,
+    },
+    /// A stop went to another port.
+    OnPort {
+        /// Its title.
+        title: String,
+        /// The port.
+        port: PortId,
+    },
+    /// A stop was held.
+    Held {
+        /// Its title.
+        title: String,
+    },
+    /// A stop was let go.
+    LetGo {
+        /// Its title.
+        title: String,
+    },
+    /// A stop was removed.
+    Removed {
+        /// Its title.
+        title: String,
+    },
+    /// A target was brought on.
+    BroughtOn {
+        /// Its title.
+        title: String,
+    },
+    /// A stop and its understudy changed places.
+    Swapped {
+        /// The title of what was shown before.
+        title: String,
+    },
+    /// The date changed.
+    Dated(NaiveDate),
+    /// The running order was drafted anew.
+    Drafted,
+}
+
+#[derive(Clone, Debug)]
+struct Step {
+    name: StepName,
+    evening: Evening,
+    merges: Option<StopId>,
+}
+
+/// What was, and what was taken back.
+#[derive(Clone, Debug, Default)]
+pub struct History {
+    past: Vec<Step>,
+    future: Vec<Step>,
+}
+
+impl History {
+    /// Notes a step, with the evening before it. Steps that follow one another with the same `merges` (key
+    /// presses that push one stop about) are one step under the newest name.
+    pub fn record(&mut self, name: StepName, before: Evening, merges: Option<StopId>) {
+        self.future.clear();
+        if let Some(last) = self.past.last_mut()
+            && merges.is_some()
+            && last.merges == merges
+        {
+            last.name = name;
+            return;
+        }
+        self.past.push(Step { name, evening: before, merges });
+        if self.past.len() > STEPS_KEPT {
+            self.past.remove(0);
+        }
+    }
+
+    /// The step that undo would take back.
+    pub fn undo_name(&self) -> Option<&StepName> {
+        self.past.last().map(|step| &step.name)
+    }
+
+    /// The step that redo would bring back.
+    pub fn redo_name(&self) -> Option<&StepName> {
+        self.future.last().map(|step| &step.name)
+    }
+
+    /// Takes the last step back: gives the evening before it.
+    pub fn undo(&mut self, now: &Evening) -> Option<Evening> {
+        let step = self.past.pop()?;
+        self.future.push(Step { name: step.name, evening: now.clone(), merges: None });
+        Some(step.evening)
+    }
+
+    /// Brings the last undone step back.
+    pub fn redo(&mut self, now: &Evening) -> Option<Evening> {
+        let step = self.future.pop()?;
+        self.past.push(Step { name: step.name, evening: now.clone(), merges: None });
+        Some(step.evening)
+    }
+}

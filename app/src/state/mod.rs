@@ -1,0 +1,26 @@
+//! What the window shows and does, without a window: document, what follows from it, view, commands.
+//!
+//! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`View`] (what is looked at), then
+//! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
+//! the [`Worker`]; the outside world is reached through [`Outside`] only.
+
+mod app_state;
+mod apply;
+mod command;
+mod derived;
+mod document;
+mod edits;
+mod history;
+mod outside;
+mod view;
+mod worker;
+
+pub use app_state::{AppState, OpenEvening, Pending};
+pub use apply::apply;
+pub use command::{Command, PathUse};
+pub use derived::{Derived, ShelfEntry};
+pub use document::{Document, Stock};
+pub use history::{History, StepName};
+pub use outside::{Opened, Outside};
+pub use view::{BoardSpan, Dialog, Drag, Notice, Palette, Selected, Then, View};
+pub use worker::{Answer, Job, Worker};

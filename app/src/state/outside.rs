@@ -1,0 +1,60 @@
+//! The outside world as the window needs it: files, the clock, the typeface.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::{DateTime, Utc};
+use evenfall_core::plan::Evening;
+
+use super::Stock;
+
+/// An evening as it came from its files.
+#[derive(Debug)]
+pub struct Opened {
+    /// The evening.
+    pub evening: Evening,
+    /// What it stands on.
+    pub stock: Arc<Stock>,
+    /// Its file; `None` for the built-in demonstration.
+    pub path: Option<PathBuf>,
+}
+
+/// Everything the window asks of the machine. Called on the worker's thread, never in a frame.
+pub trait Outside: Send + Sync {
+    /// The built-in demonstration evening.
+    ///
+    /// # Errors
+    /// A message for people when the built-in files are damaged.
+    fn demo(&self) -> Result<Opened, String>;
+
+    /// Reads an evening and the files it names.
+    ///
+    /// # Errors
+    /// A message for people: what could not be read, where, and what to do.
+    fn open(&self, path: &Path) -> Result<Opened, String>;
+
+    /// Saves an evening whole or not at all. `came_from` is where it was until now, so that the files it names
+    /// are still found; the evening as written comes back.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn save(
+        &self,
+        path: &Path,
+        evening: &Evening,
+        stock: &Stock,
+        came_from: Option<&Path>,
+    ) -> Result<Evening, String>;
+
+    /// Writes a file whole or not at all.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
+
+    /// Now, for the date of a print.
+    fn now(&self) -> DateTime<Utc>;
+
+    /// The typeface for paper.
+    fn font(&self) -> &'static [u8];
+}

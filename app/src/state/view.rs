@@ -1,0 +1,129 @@
+//! What is looked at: selection, search, palette, a drag under way, an open dialog. Never saved.
+
+use std::path::PathBuf;
+
+use evenfall_core::catalogue::TargetId;
+use evenfall_core::plan::StopId;
+use evenfall_core::rig::PortId;
+use evenfall_core::time::Instant;
+
+use super::PathUse;
+
+/// The one thing the Card tells about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Selected {
+    /// A stop of the running order.
+    Stop(StopId),
+    /// A target of the Shelf.
+    Target(TargetId),
+}
+
+/// A set of colours.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Palette {
+    /// For a lit room.
+    #[default]
+    Day,
+    /// For dark-adapted eyes: red light only.
+    RedLamp,
+}
+
+/// What the Board's time axis spans.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BoardSpan {
+    /// Doors open to doors closed, with a little on both sides.
+    #[default]
+    Doors,
+    /// All that was computed, from before sunset.
+    Night,
+}
+
+/// A stop under the pointer, not yet put down.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drag {
+    /// The stop.
+    pub stop: StopId,
+    /// Minutes from its start to where it was taken hold of.
+    pub grip_minutes: f64,
+    /// Where it would start.
+    pub start: Instant,
+    /// On which port; `None` for an entry.
+    pub port: Option<PortId>,
+    /// Whether Escape was pressed: nothing happens until the button is let go.
+    pub cancelled: bool,
+}
+
+/// What happens once unsaved changes are dealt with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Then {
+    /// The window closes.
+    Close,
+    /// Another file is chosen.
+    ChooseFile,
+    /// A file is opened.
+    Open(PathBuf),
+}
+
+/// A question or a page over the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Dialog {
+    /// The list of keys.
+    Keys,
+    /// A path is asked for, inside the window.
+    Path {
+        /// What for.
+        purpose: PathUse,
+        /// What is typed.
+        text: String,
+    },
+    /// Unsaved changes stand in the way.
+    Unsaved(Then),
+}
+
+/// A message in the status bar.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Notice {
+    /// The evening was saved here.
+    Saved(PathBuf),
+    /// The run sheet was written here.
+    Exported(PathBuf),
+    /// Something went wrong: what, and what to do.
+    Trouble(String),
+    /// No gap takes the target; it stands after the last stop.
+    NotBroughtOn,
+}
+
+/// All of it.
+#[derive(Clone, Debug, Default)]
+pub struct View {
+    /// What the Card tells about.
+    pub selected: Option<Selected>,
+    /// Words typed over the Shelf.
+    pub search: String,
+    /// Whether targets that can't be shown stay on the Shelf.
+    pub show_all: bool,
+    /// Colours.
+    pub palette: Palette,
+    /// Time axis of the Board.
+    pub span: BoardSpan,
+    /// A stop under the pointer.
+    pub drag: Option<Drag>,
+    /// What stands over the window.
+    pub dialog: Option<Dialog>,
+    /// The date as it is being typed; `None` when it is not.
+    pub date_text: Option<String>,
+    /// The last message.
+    pub notice: Option<Notice>,
+    /// A stop that shall get the keyboard in the next frame.
+    pub focus_stop: Option<StopId>,
+    /// Whether the date field shall get the keyboard in the next frame.
+    pub focus_date: bool,
+    /// Whether the search field shall get the keyboard in the next frame.
+    pub focus_search: bool,
+    /// A path the window has to ask for, by the desktop's dialog or its own.
+    pub wants_path: Option<PathUse>,
+    /// Whether the window may close.
+    pub may_close: bool,
+    /// What follows a save under way.
+    pub after_save: Option<Then>,
+}

@@ -1,0 +1,199 @@
+//! A thread that computes, reads and writes; it answers through a channel and wakes the window.
+
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
+use std::sync::{Arc, Mutex};
+use std::thread;
+
+use evenfall_core::chart::{TimelineOptions, timeline};
+use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
+use evenfall_core::plan::{Evening, PrepareError, Prepared, draft, prepare};
+use evenfall_core::sheet::run_sheet;
+
+use super::{Opened, Outside, Stock};
+
+/// Width and height of the timeline on paper, in points, and its smallest text: A4 across, margins off.
+const PAPER_TIMELINE: TimelineOptions = TimelineOptions { width: 523.0, height: 250.0, text_size: 8.0 };
+
+/// Something slow to do.
+#[derive(Debug)]
+pub enum Job {
+    /// Read an evening; `None` for the demonstration.
+    Open {
+        /// Which question this is.
+        ticket: u64,
+        /// Its file.
+        path: Option<PathBuf>,
+    },
+    /// Compute the sky and, if asked, a draft.
+    LayOut {
+        /// Which question this is.
+        ticket: u64,
+        /// The evening as it shall become.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Its sky, where it is known already.
+        prepared: Option<Arc<Prepared>>,
+        /// Whether to draft the running order.
+        draft: bool,
+    },
+    /// Save the evening.
+    Save {
+        /// Where to.
+        path: PathBuf,
+        /// What.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Where it was until now.
+        came_from: Option<PathBuf>,
+    },
+    /// Write the run sheet as PDF.
+    Export {
+        /// Where to.
+        path: PathBuf,
+        /// Of which evening.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Its sky.
+        prepared: Arc<Prepared>,
+        /// Paper.
+        paper: Paper,
+    },
+}
+
+/// What came of a job.
+#[derive(Debug)]
+pub enum Answer {
+    /// An evening was read, or not.
+    Opened {
+        /// Which question this answers.
+        ticket: u64,
+        /// The evening, or what is wrong.
+        result: Result<Opened, String>,
+    },
+    /// An evening was laid out, or can't be.
+    LaidOut {
+        /// Which question this answers.
+        ticket: u64,
+        /// The evening and its sky.
+        result: Result<(Box<Evening>, Arc<Prepared>), PrepareError>,
+    },
+    /// The evening was saved, or not.
+    Saved {
+        /// Where to.
+        path: PathBuf,
+        /// As written, or what is wrong.
+        result: Result<Box<Evening>, String>,
+    },
+    /// The run sheet was written, or not.
+    Exported {
+        /// Where to.
+        path: PathBuf,
+        /// What is wrong, if anything.
+        result: Result<(), String>,
+    },
+}
+
+type Wake = Arc<Mutex<Option<Box<dyn Fn() + Send>>>>;
+
+/// The thread and its two channels.
+pub struct Worker {
+    jobs: Sender<Job>,
+    answers: Receiver<Answer>,
+    wake: Wake,
+}
+
+impl Worker {
+    /// Starts the thread.
+    pub fn start(outside: Arc<dyn Outside>) -> Self {
+        let (jobs, inbox) = channel();
+        let (outbox, answers) = channel();
+        let wake: Wake = Arc::default();
+        let waker = Arc::clone(&wake);
+        thread::spawn(move || serve(outside.as_ref(), &inbox, &outbox, &waker));
+        Self { jobs, answers, wake }
+    }
+
+    /// Sets what to call when an answer is ready.
+    pub fn wake_with(&self, wake: impl Fn() + Send + 'static) {
+        if let Ok(mut slot) = self.wake.lock() {
+            *slot = Some(Box::new(wake));
+        }
+    }
+
+    /// Hands a job over; `false` when the thread is gone.
+    pub fn ask(&self, job: Job) -> bool {
+        self.jobs.send(job).is_ok()
+    }
+
+    /// The next answer, if one is ready.
+    ///
+    /// # Errors
+    /// When the thread is gone: a fault in Evenfall.
+    pub fn poll(&self) -> Result<Option<Answer>, TryRecvError> {
+        match self.answers.try_recv() {
+            Ok(answer) => Ok(Some(answer)),
+            Err(TryRecvError::Empty) => Ok(None),
+            Err(gone) => Err(gone),
+        }
+    }
+}
+
+fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, wake: &Wake) {
+    while let Ok(first) = inbox.recv() {
+        let mut jobs = vec![first];
+        jobs.extend(inbox.try_iter());
+        let newest = jobs.iter().rposition(|job| matches!(job, Job::LayOut { .. }));
+        for (position, job) in jobs.into_iter().enumerate() {
+            let overtaken = matches!(job, Job::LayOut { .. }) && newest.is_some_and(|newest| position < newest);
+            if overtaken {
+                continue;
+            }
+            if outbox.send(answer(outside, job)).is_err() {
+                return;
+            }
+            if let Ok(slot) = wake.lock()
+                && let Some(wake) = slot.as_ref()
+            {
+                wake();
+            }
+        }
+    }
+}
+
+fn answer(outside: &dyn Outside, job: Job) -> Answer {
+    match job {
+        Job::Open { ticket, path } => {
+            let result = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
+            Answer::Opened { ticket, result }
+        }
+        Job::LayOut { ticket, mut evening, stock, prepared, draft: drafted } => {
+            let materials = stock.materials();
+            let prepared = prepared.map_or_else(|| prepare(&evening, &materials).map(Arc::new), Ok);
+            let result = prepared.map(|prepared| {
+                if drafted {
+                    evening.order = draft(&evening, &prepared, &materials);
+                }
+                (evening, prepared)
+            });
+            Answer::LaidOut { ticket, result }
+        }
+        Job::Save { path, evening, stock, came_from } => {
+            let result = outside.save(&path, &evening, &stock, came_from.as_deref()).map(Box::new);
+            Answer::Saved { path, result }
+        }
+        Job::Export { path, evening, stock, prepared, paper } => {
+            let materials = stock.materials();
+            let sheet = run_sheet(&evening, &prepared, &materials);
+            let scene = timeline(&evening, &prepared, &materials, PAPER_TIMELINE);
+            let options = PdfOptions { paper, font: outside.font(), created: outside.now() };
+            let result = run_sheet_pdf(&sheet, &scene, &options)
+                .map_err(|error| error.to_string())
+                .and_then(|bytes| outside.write(&path, &bytes));
+            Answer::Exported { path, result }
+        }
+    }
+}
