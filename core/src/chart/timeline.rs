@@ -1,6 +1,8 @@
 //! The evening on a time axis: sky light, Moon, lanes by port with stops and moves, altitude paths.
 
-use super::timeline_parts::{altitude_panel, hours, key_line, lanes_of_ports, moon_band, sky_band};
+use super::timeline_parts::{
+    SkyLabel, altitude_panel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels,
+};
 use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
 use crate::events::Night;
 use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
@@ -32,8 +34,8 @@ pub(super) struct Frame {
     pub hours_above: f32,
     /// The sky's light.
     pub sky: Rectangle,
-    /// Baselines of the twilights' labels.
-    pub sky_labels: [f32; 2],
+    /// Sunset and twilights with their labels and places.
+    pub sky_labels: Vec<SkyLabel>,
     /// The Moon.
     pub moon: Rectangle,
     /// The ports.
@@ -57,17 +59,18 @@ impl Frame {
         let axis = TimeAxis { span: names.prepared.span, left, right };
         let band = |top: f32, height: f32| Rectangle { left, top, right, bottom: top + height };
         let sky = band(line, 1.1 * text);
-        let sky_labels = [sky.bottom + line, sky.bottom + 2.0 * line];
-        let moon = band(sky_labels[1] + 0.5 * text, 2.0 * text);
+        let sky_labels = sky_labels(names, &axis, sky.bottom, (text, options.width));
+        let labels_end = sky_labels.iter().map(|label| label.baseline).fold(sky.bottom, f32::max);
+        let moon = band(labels_end + 0.4 * text, 1.8 * text);
         let key = options.height - 0.3 * text;
-        let hours_below = key - 1.5 * line;
-        let horizon = hours_below - line;
-        // Two lines of text fit a lane; what is left belongs to the altitudes, which need the most room.
+        let hours_below = key - 1.4 * line;
+        let horizon = hours_below - 0.95 * line;
+        // The altitudes need the most room: lanes get two lines of text at most, and less than half of the height.
         let lanes_top = moon.bottom + 0.6 * text;
-        let count = ports.len().max(1);
-        let lane_height = (2.0 * line + 0.3 * text).min((horizon - lanes_top) * 0.6 / count as f32);
-        let lanes = Lanes { top: lanes_top, height: lane_height, gap: 0.25 * text, count };
-        let altitude = AltitudeScale { zenith: lanes.bottom() + 1.1 * text, horizon };
+        let (count, gap) = (ports.len().max(1), 0.2 * text);
+        let lane_height = (2.0 * line + 0.3 * text).min((horizon - lanes_top) * 0.46 / count as f32 - gap);
+        let lanes = Lanes { top: lanes_top, height: lane_height.max(1.0), gap, count };
+        let altitude = AltitudeScale { zenith: lanes.bottom() + 0.8 * text, horizon };
         Self {
             axis,
             text,
@@ -137,6 +140,6 @@ fn in_words(names: &Names<'_>) -> String {
 }
 
 /// The Moon's phase and lit part in few words.
-pub(super) fn moon_in_words(night: &Night) -> String {
+fn moon_in_words(night: &Night) -> String {
     format!("{}, {} lit", phase_word(night.moon_phase), numbers::percent(night.moon_illuminated))
 }

@@ -109,7 +109,7 @@ fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTimi
             }
         }
         What::Entry { kind, title, cue } => {
-            if title.as_str() != entry_kind_word(*kind) && !title.is_empty() {
+            if !title.is_empty() && !title.starts_with(entry_kind_word(*kind)) {
                 entry_kind_word(*kind).clone_into(&mut row.kind);
             }
             row.cue.clone_from(cue);
@@ -171,13 +171,11 @@ fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>) {
 fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {
     let total_s = timing.parts.total_s();
     row.move_start = numbers::clock_down(night.local(timing.leave));
-    row.move_time = match turn_words(timing.azimuth_turn) {
-        Some(turn) => format!("{}, {turn}", numbers::duration(total_s)),
-        None => numbers::duration(total_s),
-    };
+    row.move_time = numbers::duration(total_s);
+    row.move_turn = turn_words(timing.azimuth_turn).unwrap_or_default();
     row.move_s = numbers::decimal(total_s, 0);
     if timing.lead_s >= 0.5 {
-        row.lead_time = format!("{} to frame", numbers::duration(timing.lead_s));
+        row.lead_time = format!("frame {}", numbers::duration(timing.lead_s));
         row.lead_s = numbers::decimal(timing.lead_s, 0);
     }
 }
@@ -185,7 +183,7 @@ fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {
 /// Which way the azimuth axis turns: right is from north through east, as seen from above.
 fn turn_words(turn: Angle) -> Option<String> {
     let side = if turn.radians() < 0.0 { "left" } else { "right" };
-    (turn.degrees().abs() >= 0.5).then(|| format!("turn {side} {}", numbers::degrees(turn.abs())))
+    (turn.degrees().abs() >= 0.5).then(|| format!("{side} {}", numbers::degrees(turn.abs())))
 }
 
 fn limits(weather: WeatherLimits) -> Vec<Notice> {
@@ -223,6 +221,7 @@ fn copy_mark(sheet: &RunSheet) -> String {
             &row.azimuth,
             &row.move_start,
             &row.move_time,
+            &row.move_turn,
             &row.lead_time,
             &row.cue,
             &row.understudy,

@@ -1,7 +1,5 @@
 //! Headings and labels of the printed pages and tables: what stands there whatever the evening.
 
-/// Heading of the table of stops.
-pub const RUNNING_ORDER: &str = "Running order";
 /// What stands in place of the table of an evening without stops.
 pub const NO_STOPS: &str = "No stops are laid out yet.";
 /// Heading of what is wrong with the whole evening.

@@ -87,8 +87,9 @@ fn laid_out<'s>(
     let mut pages = Pages::new(paper, typeface);
     sections::head(&mut pages, sheet);
     sections::findings(&mut pages, sheet);
-    sections::running_order_heading(&mut pages, sheet);
-    if !sheet.rows.is_empty() {
+    if sheet.rows.is_empty() {
+        sections::no_stops(&mut pages);
+    } else {
         table::table(&mut pages, sheet);
     }
     sections::drawing(&mut pages, timeline);

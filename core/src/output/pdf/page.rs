@@ -15,14 +15,14 @@ pub enum Paper {
     Letter,
 }
 
-/// White round every page, in points: 10 mm, more than office printers need.
-pub(super) const MARGIN: f32 = 28.0;
+/// White round every page, in points: 9 mm, more than office printers need.
+pub(super) const MARGIN: f32 = 26.0;
 /// Height kept for the footer.
-pub(super) const FOOT: f32 = 27.0;
+pub(super) const FOOT: f32 = 26.0;
 /// Size of text in tables and lists.
 pub(super) const BODY: f32 = 10.0;
 /// From baseline to baseline of [`BODY`].
-pub(super) const LINE: f32 = 12.3;
+pub(super) const LINE: f32 = 11.6;
 /// Size of a section's heading.
 pub(super) const HEADING: f32 = 13.0;
 
@@ -42,7 +42,7 @@ impl Paper {
 
     /// The size at which a timeline fits this paper with room for the cautions below it.
     pub const fn timeline(self) -> TimelineOptions {
-        TimelineOptions { width: self.text_width(), height: 262.0, text_size: 9.0 }
+        TimelineOptions { width: self.text_width(), height: 246.0, text_size: 9.0 }
     }
 }
 

@@ -12,22 +12,22 @@ use crate::sheet::{Row, RunSheet};
 
 /// Width of each column in points, of which a share of what is left over comes on top.
 const WIDTHS: [(f32, f32); 11] = [
-    (30.0, 0.0),
-    (30.0, 0.0),
-    (70.0, 0.0),
-    (104.0, 0.34),
-    (80.0, 0.16),
-    (88.0, 0.0),
-    (90.0, 0.0),
-    (44.0, 0.0),
-    (88.0, 0.32),
-    (64.0, 0.18),
+    (33.0, 0.0),
+    (28.0, 0.0),
+    (68.0, 0.0),
+    (100.0, 0.4),
+    (76.0, 0.15),
+    (84.0, 0.0),
+    (106.0, 0.0),
     (42.0, 0.0),
+    (84.0, 0.3),
+    (79.0, 0.15),
+    (38.0, 0.0),
 ];
 
 /// White to the right of a cell's text, and above and below a row.
 const CELL_GAP: f32 = 6.0;
-const ROW_GAP: f32 = 3.5;
+const ROW_GAP: f32 = 2.5;
 /// Size of the times and names, which are looked for first.
 const STRONG: f32 = 11.0;
 
@@ -173,10 +173,17 @@ fn boxed(pages: &mut Pages<'_>, cell: Element, at: (f32, f32), size: (f32, f32),
     pages.put(Mark::Frame { at, size, role: Role::Told(slot, told) });
 }
 
+/// What is not empty, with commas between.
+fn joined(parts: &[&str]) -> String {
+    let told: Vec<&str> = parts.iter().copied().filter(|part| !part.is_empty()).collect();
+    told.join(", ")
+}
+
 /// What a cell says, in lines that fit it; a cell for the hand has none.
 fn cell_lines(pages: &Pages<'_>, row: &Row, column: usize, width: f32) -> Vec<CellLine> {
     let times = format!("{}–{}", row.start, row.end);
-    let begin = if row.move_start.is_empty() { String::new() } else { format!("from {}", row.move_start) };
+    let begin = joined(&[&row.move_start, &row.move_time]);
+    let turn = joined(&[&row.move_turn, &row.lead_time]);
     let strong = (Weight::Semibold, STRONG);
     let plain = (Weight::Regular, BODY);
     let parts: Vec<(&str, (Weight, f32))> = match column {
@@ -185,7 +192,7 @@ fn cell_lines(pages: &Pages<'_>, row: &Row, column: usize, width: f32) -> Vec<Ce
         3 => vec![(&row.title, strong), (&row.kind, plain)],
         4 => vec![(&row.port, (Weight::Semibold, BODY)), (&row.port_detail, plain)],
         5 => vec![(&row.altitude, plain), (&row.azimuth, plain)],
-        6 => vec![(&begin, (Weight::Semibold, BODY)), (&row.move_time, plain), (&row.lead_time, plain)],
+        6 => vec![(&begin, (Weight::Semibold, BODY)), (&turn, plain)],
         7 => vec![(&row.people_time, plain)],
         8 => vec![(&row.cue, plain)],
         9 => vec![(&row.understudy, plain)],
@@ -214,7 +221,7 @@ mod tests {
         for paper in [Paper::A4, Paper::Letter] {
             let edges = edges(paper.text_width());
             assert!((edges[11] - edges[0] - paper.text_width()).abs() < 1e-3);
-            assert!(edges.windows(2).all(|pair| pair[1] - pair[0] >= 29.0));
+            assert!(edges.windows(2).all(|pair| pair[1] - pair[0] >= 27.0));
         }
     }
 }

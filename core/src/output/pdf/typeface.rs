@@ -1,5 +1,6 @@
 //! The embedded typeface in two weights: what it can write, how wide, and where lines break.
 
+use krilla::Data;
 use krilla::text::{Font, Tag};
 use skrifa::instance::{Location, Size};
 use skrifa::{FontRef, MetadataProvider};
