@@ -1,4 +1,5 @@
-//! Rise, set, twilight and transit of whole nights against tables made with other libraries (`tests/data/README.md`).
+//! Rise, set, twilight and transit of whole nights against tables made with other libraries
+//! (`tests/data/README.md`).
 
 use std::collections::HashMap;
 

@@ -1,11 +1,13 @@
 //! Observed places and appearances against tables made with other libraries (`tests/data/README.md`).
 
 use chrono::{DateTime, Utc};
+use evenfall_core::earth::EarthOrientation;
 use evenfall_core::ephemeris::Body;
-use evenfall_core::place::{Air, Observed, Source, StarPlace};
+use evenfall_core::place::{Air, EveningSky, Observed, Source, StarPlace};
+use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Angle;
 use evenfall_tests::close::Comparison;
-use evenfall_tests::table::{place, rows, sky_around};
+use evenfall_tests::table::{EPHEMERIS, place, rows, sky_around};
 use serde::Deserialize;
 
 const ARCSECONDS: f64 = 3600.0;
@@ -198,8 +200,8 @@ fn bodies_look_as_the_table_has_them() {
     magnitude.assert_close();
 }
 
-/// Fixed places within 0.00005 arcseconds. Left is the light time across the Earth's orbit, which the table counts
-/// along the proper motion and we do not: 500 s of at most 1 arcsecond a year.
+/// Fixed places within 0.00005 arcseconds. Left is the light time across the Earth's orbit, which the table
+/// counts along the proper motion and we do not: 500 s of at most 1 arcsecond a year.
 #[test]
 fn fixed_places_stand_where_the_table_has_them() {
     let mut chain = Chain::new(0.000_05);
@@ -246,4 +248,35 @@ fn fixed_places_stand_where_the_table_has_them() {
     moon_separation.assert_close();
     moon_altitude.assert_close();
     sun_altitude.assert_close();
+}
+
+/// With a measured pole and UT1, within 0.0001 arcseconds of another route, whose Earth (the series of
+/// `eraEpv00`) moves
+/// 5 mm/s differently at most: 3e-6 arcseconds.
+///
+/// Source: pyerfa 2.0.1.5, `atco13` for 2013-04-02 23:15:43.55 UTC, 216.2145671°, -4.577334° without motion,
+/// 55.1° N,
+/// 2.5° W, 260 m, no air; UT1 - UTC in s and the pole in arcseconds as below; 2026-11-25.
+#[test]
+fn measured_orientation_of_the_earth_is_used() {
+    let mut comparison = Comparison::new("direction with a measured pole", "arcsec", 0.000_1);
+    let star = StarPlace::fixed(Angle::from_degrees(216.214_567_1), Angle::from_degrees(-4.577_334));
+    let instant = Instant::from_utc("2013-04-02T23:15:43.55Z".parse().unwrap());
+    for (ut1_minus_utc_s, x, y, azimuth, altitude, hour_angle) in [
+        (0.0, 0.0, 0.0, 137.867_331_257_547_05, 22.329_675_004_099_897, -38.505_092_819_463_89),
+        (0.155_067_5, 0.2472, -0.3641, 137.868_026_752_032_1, 22.329_818_831_709_545, -38.504_441_572_401_43),
+        (-0.4321, -0.15, 0.45, 137.865_485_176_167_8, 22.329_078_595_646_266, -38.506_904_381_849_765),
+    ] {
+        let (pole_x, pole_y) = (Angle::from_arcseconds(x), Angle::from_arcseconds(y));
+        let orientation = EarthOrientation { ut1_minus_utc_s, pole_x, pole_y };
+        let span = Interval::new(instant.plus_minutes(-300.0), instant.plus_minutes(300.0)).unwrap();
+        let sky = EveningSky::new(&EPHEMERIS, place(55.1, -2.5, 260.0), orientation, span).unwrap();
+        let got = sky.at(instant).observe(&Source::Star(star));
+        let name = format!("pole {x} {y}");
+        let around_zenith = ARCSECONDS * f64::to_radians(altitude).cos();
+        comparison.scaled_row(&name, got.azimuth.degrees(), azimuth, around_zenith);
+        comparison.scaled_row(&name, got.altitude.degrees(), altitude, ARCSECONDS);
+        comparison.scaled_row(&name, got.hour_angle.degrees(), hour_angle, ARCSECONDS);
+    }
+    comparison.assert_close();
 }

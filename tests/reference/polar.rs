@@ -40,8 +40,8 @@ fn at_the_poles() {
     assert_eq!(transits(&sky(90.0, 0.0, summer.window()), &SUN, true, summer.window()).len(), 1);
 }
 
-/// Counted by sampling every 10 s, which no pair of crossings further apart than that can slip through: the search
-/// finds neither more nor fewer, at latitudes where the Sun skims each threshold.
+/// Counted by sampling every 10 s, which no pair of crossings further apart than that can slip through: the
+/// search finds neither more nor fewer, at latitudes where the Sun skims each threshold.
 #[test]
 fn skimming_suns_are_counted_right() {
     let dates = [local(2027, 6, 20, Tz::Europe__London), local(2027, 12, 21, Tz::Europe__London)];
@@ -70,8 +70,9 @@ fn skimming_suns_are_counted_right() {
     }
 }
 
-/// A sidereal day is 3 min 56 s shorter than a night from noon to noon: a star that sets just after the window's
-/// start sets again just before its end. The two are a sidereal day apart (86164.09 s, IERS Conventions 2010).
+/// A sidereal day is 3 min 56 s shorter than a night from noon to noon: a star that sets just after the
+/// window's start sets again just before its end. The two are a sidereal day apart (86164.09 s, IERS
+/// Conventions 2010).
 #[test]
 fn a_star_can_set_twice_and_transit_twice_in_one_night() {
     let night = local(2027, 3, 13, Tz::UTC);
@@ -113,8 +114,8 @@ fn windows_that_touch_share_no_event() {
     }
 }
 
-/// A flat profile without air is the mathematical horizon; a narrow tower hides a star for as long as it takes to
-/// pass behind it: 4 minutes a degree of azimuth on the equator's horizon for a star at the zenith's meridian there.
+/// A flat profile without air is the mathematical horizon; a mast hides a star for as long as the star's
+/// azimuth takes to run past it.
 #[test]
 fn a_profile_is_followed_corner_by_corner() {
     let night = local(2027, 3, 13, Tz::Europe__London);

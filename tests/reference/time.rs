@@ -5,7 +5,8 @@ use evenfall_tests::table::rows;
 
 use crate::events::NightRow;
 
-/// TT - UTC on dates of every kind, from the conventions of `tests/data/README.md` (published TAI - UTC + 32.184 s).
+/// TT - UTC on dates of every kind, from the conventions of `tests/data/README.md` (published TAI - UTC +
+/// 32.184 s).
 #[test]
 fn terrestrial_time_is_ahead_as_published() {
     for (utc, tai_minus_utc_s) in [

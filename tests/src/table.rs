@@ -20,8 +20,8 @@ pub static EPHEMERIS: LazyLock<Ephemeris> = LazyLock::new(|| {
 /// The rows of a JSON table in `tests/data`.
 ///
 /// # Panics
-/// When the file is missing, not named in `tests/data/README.md` (which tells where each came from), or not a table
-/// of such rows.
+/// When the file is missing, not named in `tests/data/README.md` (which tells where each came from), or not a
+/// table of such rows.
 pub fn rows<Row: DeserializeOwned>(file_name: &str) -> Vec<Row> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("data");
     let read = |name: &str| {

@@ -121,7 +121,8 @@ mod tests {
 
     #[test]
     fn delta_t_before_leap_seconds() {
-        // Espenak and Meeus 2006, table 2-2 (measured): 1950 29.1 s, 1955 31.1, 1960 33.2, 1965 35.7, 1970 40.2.
+        // Espenak and Meeus 2006, table 2-2 (measured): 1950 29.1 s, 1955 31.1, 1960 33.2, 1965 35.7, 1970
+        // 40.2.
         for (year, want) in [(1950, 29.1), (1955, 31.1), (1960, 33.2), (1965, 35.7), (1970, 40.2)] {
             let got = tt_minus_utc_s(day(year, 1, 1));
             assert!((got - want).abs() < 0.15, "{year}: got {got}");
