@@ -143,3 +143,47 @@ fn in_words(names: &Names<'_>) -> String {
 fn moon_in_words(night: &Night) -> String {
     format!("{}, {} lit", phase_word(night.moon_phase), numbers::percent(night.moon_illuminated))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::TimelineOptions;
+    use crate::chart::{Item, Scene};
+    use crate::sheet::demo::Demo;
+
+    fn assert_inside(scene: &Scene) {
+        let inside = |x: f32, y: f32| {
+            assert!((-0.1..=scene.width + 0.1).contains(&x), "x {x} of {}", scene.width);
+            assert!((-0.1..=scene.height + 0.1).contains(&y), "y {y} of {}", scene.height);
+        };
+        for item in &scene.items {
+            match item {
+                Item::Path { points, .. } => points.iter().for_each(|point| inside(point.x, point.y)),
+                Item::Text { at, size, .. } => {
+                    inside(at.x, at.y);
+                    inside(at.x, at.y - 0.7 * size);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn everything_is_drawn_inside_and_told_in_words() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        for (width, height) in [(790.0, 246.0), (480.0, 300.0), (1200.0, 700.0)] {
+            let scene = demo.scene(&prepared, TimelineOptions { width, height, text_size: 9.0 });
+            assert_inside(&scene);
+            for number in 1..=demo.evening.order.stops().len() {
+                assert!(scene.alt.contains(&format!(" {number} ")), "stop {number} in {}", scene.alt);
+            }
+        }
+    }
+
+    #[test]
+    fn an_evening_without_stops_or_darkness_is_drawn_too() {
+        let demo = Demo::on("2027-06-21");
+        let scene =
+            demo.scene(&demo.prepared(), TimelineOptions { width: 740.0, height: 246.0, text_size: 9.0 });
+        assert_inside(&scene);
+        assert!(scene.alt.contains("no stops"));
+    }
+}

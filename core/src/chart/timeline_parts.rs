@@ -29,7 +29,7 @@ fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
 /// Hours above and below, grid lines between, and the zone; a change of clocks names the new one.
 pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let axis = &frame.axis;
-    let step = axis.label_step_minutes(text_width("20:00", frame.text) + frame.text);
+    let step = axis.label_step_minutes(text_width("20:00", frame.text) + 2.5 * frame.text);
     let first_zone = night.zone_label(axis.span.start());
     let label = format!("Time, {first_zone}");
     items.push(gutter_label(frame, frame.hours_above, &label).semibold());
@@ -37,8 +37,7 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let mut zone = first_zone;
     for tick in axis.ticks(night, step) {
         let x = axis.x(tick);
-        let top = frame.sky.bottom;
-        items.push(Item::segment((x, top), (x, frame.altitude.horizon), HAIRLINE));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HAIRLINE));
         let here = night.zone_label(tick);
         let clock = numbers::clock(night.local(tick));
         let text = if here == zone { clock } else { format!("{clock} {here}") };
@@ -100,7 +99,8 @@ pub(super) fn sky_labels(
         let x = axis.x(at);
         let text = format!("{} {}", event.word(), numbers::clock(night.local.local(at)));
         let long = text_width(&text, text_size);
-        let left = (x + 0.3 * text_size).min(width - long);
+        let right_of = x + 0.3 * text_size;
+        let left = if right_of + long <= width { right_of } else { x - 0.3 * text_size - long };
         let places = (1..=3_u8).map(|row| {
             let baseline = top + f32::from(row) * 1.2 * text_size;
             Rectangle {

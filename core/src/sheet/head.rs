@@ -21,7 +21,7 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     ] {
         notices.push(Notice::new(
             twilight.dusk(),
-            format!("{}, {}", dusk(night, crossings), twilight.meaning()),
+            format!("{} ({})", dusk(night, crossings), twilight.meaning()),
         ));
     }
     if night.dark.is_none() {

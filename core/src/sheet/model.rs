@@ -55,7 +55,7 @@ pub struct Row {
     pub understudy: String,
     /// Its Stoppers and Cautions in words.
     pub cautions: Vec<String>,
-    /// Whether its time or its port is held, such as `held`.
+    /// What the user has fixed: `held`, `time held`, `port held`, or nothing.
     pub held: String,
 }
 

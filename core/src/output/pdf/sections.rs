@@ -9,8 +9,8 @@ use super::page::{BODY, FOOT, HEADING, LINE, MARGIN, Mark, Pages, Role};
 use super::tags::Element;
 use crate::chart::{Scene, Weight};
 use crate::sheet::page_words::{
-    CAUTIONS, CHOICES, CLOSE_AT, DECISION, DECISION_LINES, FILL_IN, FINDINGS, NO_STOPS, TICK_BOX, TIMELINE,
-    page_of,
+    CAUTIONS, CHOICES, CLOSE_AT, DECISION, DECISION_LINES, FILL_IN, FINDINGS, NO_STOPS, RUN_SHEET, TICK_BOX,
+    TIMELINE, page_of,
 };
 use crate::sheet::{Notice, RunSheet};
 
@@ -38,13 +38,19 @@ fn section_heading(pages: &mut Pages<'_>, text: &str, room_below: f32) {
     pages.y += HEADING_GAP;
 }
 
+/// The title, or what stands for it: a document without one is no accessible document.
+pub(super) fn title(sheet: &RunSheet) -> &str {
+    if sheet.title.trim().is_empty() { RUN_SHEET } else { &sheet.title }
+}
+
 /// Title, subtitle, and the notices in three columns.
 pub(super) fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
-    pages.heading(heading_tag(1, &sheet.title), TITLE, &sheet.title);
+    let title = title(sheet);
+    pages.heading(heading_tag(1, title), TITLE, title);
     let paragraph = pages.tags.section(Tag::P);
     let subtitle = format!("{} · {}", sheet.subtitle, sheet.zone);
     let typeface = pages.typeface;
-    let title_width = typeface.width(&typeface.writable(&sheet.title), TITLE, Weight::Semibold);
+    let title_width = typeface.width(&typeface.writable(title), TITLE, Weight::Semibold);
     let width = typeface.width(&typeface.writable(&subtitle), BODY, Weight::Regular);
     if title_width + COLUMN_GAP + width <= pages.paper.text_width() {
         // Beside the title, on its baseline.
