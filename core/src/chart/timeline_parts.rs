@@ -1,8 +1,8 @@
 //! The parts of the timeline, each drawn into its place of the frame.
 
-use super::timeline::{Frame, moon_in_words};
+use super::timeline::Frame;
 use super::{
-    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, altitude_path, broken, hatch,
+    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, TimeAxis, altitude_path, broken, hatch,
     lane_blocks, moon_areas, shortened, sky_events, sky_strips, text_width,
 };
 use crate::plan::{Stop, StopTiming};
@@ -12,7 +12,7 @@ use crate::units::Angle;
 
 const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
 const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
-const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.6);
+const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.5);
 
 /// A label beside the drawing, in the left gutter.
 fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
@@ -29,7 +29,7 @@ fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
 /// Hours above and below, grid lines between, and the zone; a change of clocks names the new one.
 pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let axis = &frame.axis;
-    let step = axis.label_step_minutes(text_width("20:00", frame.text) + frame.text);
+    let step = axis.label_step_minutes(text_width("20:00", frame.text) + 2.5 * frame.text);
     let first_zone = night.zone_label(axis.span.start());
     let label = format!("Time, {first_zone}");
     items.push(gutter_label(frame, frame.hours_above, &label).semibold());
@@ -37,8 +37,7 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let mut zone = first_zone;
     for tick in axis.ticks(night, step) {
         let x = axis.x(tick);
-        let top = frame.sky.bottom;
-        items.push(Item::segment((x, top), (x, frame.altitude.horizon), HAIRLINE));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HAIRLINE));
         let here = night.zone_label(tick);
         let clock = numbers::clock(night.local(tick));
         let text = if here == zone { clock } else { format!("{clock} {here}") };
@@ -60,34 +59,69 @@ pub(super) fn sky_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) 
     }
     items.push(Item::rectangle(band, None, Some(OUTLINE)));
 
+    for label in &frame.sky_labels {
+        items.push(Item::segment((label.x, band.top), (label.x, label.baseline), OUTLINE));
+        items.push(Item::text(
+            (label.left, label.baseline),
+            Anchor::Start,
+            frame.text,
+            Ink::Text,
+            label.text.clone(),
+        ));
+    }
+}
+
+/// A named moment of the sky: its line and its text.
+pub(super) struct SkyLabel {
+    /// x of the moment.
+    x: f32,
+    /// Left end of the text.
+    left: f32,
+    /// Baseline of the text.
+    pub baseline: f32,
+    text: String,
+}
+
+/// Sunset and twilights of the span, named in one row below `top`, or in more where they would hide one another.
+pub(super) fn sky_labels(
+    names: &Names<'_>,
+    axis: &TimeAxis,
+    top: f32,
+    (text_size, width): (f32, f32),
+) -> Vec<SkyLabel> {
     let night = &names.prepared.night;
     let mut placed = Placed::default();
+    let mut labels = Vec::new();
     for (at, event) in sky_events(night) {
         if !(axis.span.start() <= at && at <= axis.span.end()) {
             continue;
         }
         let x = axis.x(at);
         let text = format!("{} {}", event.word(), numbers::clock(night.local.local(at)));
-        let width = text_width(&text, frame.text);
-        let left = (x + 0.3 * frame.text).min(frame.width - width);
-        let places = frame.sky_labels.map(|baseline| Rectangle {
-            left,
-            top: baseline - 0.8 * frame.text,
-            right: left + width + 0.5 * frame.text,
-            bottom: baseline + 0.1 * frame.text,
+        let long = text_width(&text, text_size);
+        let right_of = x + 0.3 * text_size;
+        let left = if right_of + long <= width { right_of } else { x - 0.3 * text_size - long };
+        let places = (1..=3_u8).map(|row| {
+            let baseline = top + f32::from(row) * 1.2 * text_size;
+            Rectangle {
+                left,
+                top: baseline - 0.8 * text_size,
+                right: left + long + 0.5 * text_size,
+                bottom: baseline,
+            }
         });
         if let Some(place) = placed.first_free(places) {
-            let baseline = place.bottom - 0.1 * frame.text;
-            items.push(Item::segment((x, band.top), (x, baseline), OUTLINE));
-            items.push(Item::text((left, baseline), Anchor::Start, frame.text, Ink::Text, text));
+            labels.push(SkyLabel { x, left, baseline: place.bottom, text });
         }
     }
+    labels
 }
 
 /// The Moon's altitude over the evening, from the horizon at the lower edge to the zenith at the upper.
 pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
     let (band, prepared) = (&frame.moon, names.prepared);
-    items.push(gutter_label(frame, band.bottom - 0.65 * frame.text, "Moon"));
+    let lit = format!("Moon, {} lit", numbers::percent(prepared.night.moon_illuminated));
+    items.push(gutter_label(frame, band.bottom - 0.5 * frame.text, &lit));
     let areas = moon_areas(&prepared.moments, &frame.axis, band);
     for mut area in areas.iter().copied() {
         // As with the sky: a little too far, so that no seam shows.
@@ -101,15 +135,10 @@ pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>)
         items.push(Item::line(outline, OUTLINE));
     }
     items.push(Item::segment((band.left, band.bottom), (band.right, band.bottom), OUTLINE));
-    let words = moon_in_words(&prepared.night);
-    let words = if areas.is_empty() { format!("{words}, below the horizon") } else { words };
-    items.push(Item::text(
-        (band.right - 0.3 * frame.text, band.bottom - 0.65 * frame.text),
-        Anchor::End,
-        frame.text,
-        Ink::Text,
-        words,
-    ));
+    if areas.is_empty() {
+        let at = (band.left + 0.5 * frame.text, band.bottom - 0.5 * frame.text);
+        items.push(Item::text(at, Anchor::Start, frame.text, Ink::Text, "below the horizon"));
+    }
 }
 
 /// One lane a port with its stops and the moves to them; entries without the telescope lie across all lanes.
@@ -281,6 +310,9 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
         let full = shortened(&format!("{number} {title}"), text, 14.0 * text);
         for label in [full, number.to_string()] {
             if let Some(place) = placed.first_free(label_places(&panel, middle, &label, text)) {
+                // The estimate of the width is generous: less than all of it is cleared.
+                let cleared = Rectangle { right: place.left + 0.9 * place.width(), ..place };
+                items.push(Item::rectangle(&cleared, Some(Ink::Ground), None));
                 let at = (place.left + 0.2 * text, place.bottom - 0.25 * text);
                 items.push(Item::text(at, Anchor::Start, text, Ink::Text, label));
                 break;

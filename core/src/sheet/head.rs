@@ -19,10 +19,14 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         (Twilight::Nautical, &night.nautical),
         (Twilight::Astronomical, &night.astronomical),
     ] {
-        let label = format!("{} ({})", twilight.dusk(), twilight.meaning());
-        notices.push(Notice::new(label, dusk(night, crossings)));
+        notices.push(Notice::new(
+            twilight.dusk(),
+            format!("{} ({})", dusk(night, crossings), twilight.meaning()),
+        ));
     }
-    notices.push(Notice::new("Dark", dark(night)));
+    if night.dark.is_none() {
+        notices.push(Notice::new("Dark", never_dark(night)));
+    }
     notices.push(Notice::new(
         "Moon",
         format!(
@@ -63,10 +67,7 @@ fn dusk(night: &Night, crossings: &Crossings) -> String {
     }
 }
 
-fn dark(night: &Night) -> String {
-    if let Some(dark) = night.dark {
-        return numbers::clock_span(&night.local, dark);
-    }
+fn never_dark(night: &Night) -> String {
     let (at, lowest) = night.sun_lowest;
     format!(
         "never darker than Sun {}° below, at {}",
@@ -80,8 +81,13 @@ fn moon(night: &Night) -> String {
         Crossings::AlwaysAbove => "up all night".to_owned(),
         Crossings::AlwaysBelow => "not up tonight".to_owned(),
         Crossings::At(crossings) => {
+            let sunset = night.sun.going(Direction::Down).first().copied();
+            let sunrise = night.sun.going(Direction::Up).last().copied();
             let told: Vec<String> = crossings
                 .iter()
+                .filter(|(at, _)| {
+                    sunset.is_none_or(|set| *at >= set) && sunrise.is_none_or(|rise| *at <= rise)
+                })
                 .map(|(at, direction)| {
                     let word = match direction {
                         Direction::Up => "rises",
@@ -90,9 +96,20 @@ fn moon(night: &Night) -> String {
                     format!("{word} {}", numbers::clock_with_zone(&night.local, *at))
                 })
                 .collect();
-            told.join(", ")
+            if told.is_empty() { moon_through_the_night(crossings, sunset) } else { told.join(", ") }
         }
     }
+}
+
+/// Without a rise or set between sunset and sunrise: by what happened last before sunset, or happens first after it.
+fn moon_through_the_night(crossings: &[(Instant, Direction)], sunset: Option<Instant>) -> String {
+    let before = crossings.iter().rev().find(|(at, _)| sunset.is_some_and(|set| *at < set));
+    let up = match (before, crossings.first()) {
+        (Some((_, direction)), _) => *direction == Direction::Up,
+        (None, Some((_, direction))) => *direction == Direction::Down,
+        (None, None) => false,
+    };
+    if up { "up all night".to_owned() } else { "not up tonight".to_owned() }
 }
 
 /// The time left over: free minutes before the moves, and after the last stop.
