@@ -1,3 +1,4 @@
 //! Evenfall's window and commands over its core.
 
 pub mod state;
+pub mod ui;

@@ -1,0 +1,23 @@
+//! What stands over the window: the list of keys, a path to type, a question about unsaved changes.
+
+mod file_chooser;
+mod keys_list;
+mod path_field;
+mod unsaved;
+
+use egui::Context;
+
+pub use file_chooser::FileChooser;
+
+use super::theme::Tokens;
+use crate::state::{AppState, Command, Dialog};
+
+/// Draws the open dialog, if any. Closing it is a command like any other.
+pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    match &state.view.dialog {
+        None => {}
+        Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
+        Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
+        Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
+    }
+}
