@@ -94,7 +94,7 @@ fn row(
     commands: &mut Vec<Command>,
 ) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW_HEIGHT), Sense::hover());
-    let id = ui.id().with(("shelf", &target.id.0));
+    let id = ui.scope_id().with(("shelf", &target.id.0));
     let response = ui.interact(rect, id, Sense::click_and_drag());
     let stop = open
         .document

@@ -58,7 +58,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
 
 /// Puts the palette on when it has changed.
 fn wear(ui: &mut Ui, palette: Palette) {
-    let id = Id::new("palette worn");
+    let id = Id::unique("palette worn");
     let worn = ui.data(|data| data.get_temp::<Palette>(id));
     if worn != Some(palette) {
         ui.data_mut(|data| data.insert_temp(id, palette));

@@ -29,7 +29,7 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
 /// Names the strips of sky light and Moon, and the altitude paths.
 pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     let name = |rect, salt: &str, words: String| {
-        let response = ui.interact(rect, ui.id().with(salt), Sense::hover());
+        let response = ui.interact(rect, ui.scope_id().with(salt), Sense::hover());
         name_drawing(&response, &words);
     };
     let marks: Vec<&str> = model.marks.iter().map(|mark| mark.label.as_str()).collect();

@@ -19,7 +19,7 @@ pub struct Pointing {
 
 /// The identity of a stop's block for the keyboard.
 pub fn stop_widget_id(stop: StopId) -> Id {
-    Id::new(("stop on the Board", stop.0))
+    Id::unique(("stop on the Board", stop.0))
 }
 
 /// Listens to everything on the Board.
@@ -30,7 +30,7 @@ pub fn interact(
     layout: &BoardLayout,
     commands: &mut Vec<Command>,
 ) -> Pointing {
-    let ground = ui.interact(layout.timed(), ui.id().with("board ground"), Sense::click());
+    let ground = ui.interact(layout.timed(), ui.scope_id().with("board ground"), Sense::click());
     if ground.clicked() {
         commands.push(Command::Select(None));
     }

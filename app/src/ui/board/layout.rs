@@ -18,7 +18,7 @@ const MOON: f32 = 34.0;
 const MARK_ROW: f32 = 17.0;
 const GAP: f32 = 6.0;
 const READING: f32 = 24.0;
-const LANE_HEIGHTS: Rangef = Rangef::new(42.0, 60.0);
+const LANE_HEIGHTS: Rangef = Rangef { min: 42.0, max: 60.0 };
 /// Width of a small letter on average, to keep labels from overlapping.
 const LETTER_WIDTH: f32 = SMALL * 0.5;
 

@@ -9,7 +9,7 @@ use crate::ui::theme::{SPACE, Tokens};
 
 /// Draws it.
 pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Command>) {
-    let modal = Modal::new(Id::new("list of keys")).show(context, |ui| {
+    let modal = Modal::new(Id::unique("list of keys")).show(context, |ui| {
         ui.set_width(460.0);
         part_name(ui, text::KEYS);
         let height = (ui.ctx().content_rect().height() - 180.0).max(160.0);

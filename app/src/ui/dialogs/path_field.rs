@@ -17,7 +17,7 @@ pub(super) fn show(
     tokens: &Tokens,
     commands: &mut Vec<Command>,
 ) {
-    let modal = Modal::new(Id::new("path")).show(context, |ui| {
+    let modal = Modal::new(Id::unique("path")).show(context, |ui| {
         ui.set_width(560.0);
         part_name(ui, text::path_title(purpose));
         ui.label(quiet(tokens, text::PATH_HINT));

@@ -9,7 +9,7 @@ use crate::ui::theme::SPACE;
 
 /// Draws it; the keyboard starts on the answer that loses nothing.
 pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) {
-    let modal = Modal::new(Id::new("unsaved changes")).show(context, |ui| {
+    let modal = Modal::new(Id::unique("unsaved changes")).show(context, |ui| {
         ui.set_width(440.0);
         part_name(ui, text::UNSAVED_TITLE);
         ui.label(text::unsaved_question(then));
