@@ -1,13 +1,17 @@
-//! How bright the background is in any direction, and how much light the air takes.
+//! How bright the background is in any direction, how much light the air takes, and what then stands out.
 //!
-//! [`background`] adds night sky, light domes, moonlight and twilight in linear light.
+//! [`background`] adds night sky, light domes, moonlight and twilight in linear light; [`contrast`] and
+//! [`faintest_star`] say what an eye makes of it.
 
 mod background;
+mod contrast;
 mod extinction;
 mod moonlight;
+mod night_glow;
 mod twilight_glow;
 
 pub use background::{SkyLight, background};
+pub use contrast::{contrast, faintest_star, least_contrast};
 pub use extinction::extinction_mag;
 pub use moonlight::moonlight_nl;
 pub use twilight_glow::twilight_nl;

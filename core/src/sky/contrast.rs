@@ -1,0 +1,78 @@
+//! How a target stands out from the sky: contrast, the faintest star for an eye, the faintest glow for an eye.
+
+use std::f64::consts::PI;
+
+use crate::units::{Angle, Magnitude, SurfaceBrightness};
+
+/// The least contrast an eye sees on a large faint glow under a dark sky.
+///
+/// Blackwell 1946, J. Opt. Soc. Am. 36, 624, for discs of two degrees and more; from memory, rounded.
+const LARGE_GLOW_CONTRAST: f64 = 0.05;
+
+/// Light of a target's surface over that of the sky around it: `C = 10^(-0.4 (S - mu))`.
+pub fn contrast(target: SurfaceBrightness, sky: SurfaceBrightness) -> f64 {
+    10_f64.powf(-0.4 * (target.0 - sky.0))
+}
+
+/// The faintest star seen by a trained, adapted eye of 7 mm pupil on a background, no extinction in it.
+///
+/// Source: Hecht 1947, J. Opt. Soc. Am. 37, 59, as used by Schaefer 1990, PASP 102, 212, eq. 2; with a step of 0.08
+/// magnitudes where night vision hands over to day vision.
+pub fn faintest_star(background: SurfaceBrightness) -> Magnitude {
+    let b = background.nanolamberts();
+    // i = C (1 + sqrt(K B))^2 foot-candles, two pairs of constants
+    let (log_c, log_k) = if b < 1500.0 { (-9.80, -1.90) } else { (-8.35, -5.90) };
+    let root = 1.0 + (10_f64.powf(log_k) * b).sqrt();
+    // m = -16.57 - 2.5 log10 i
+    Magnitude(-16.57 - 2.5 * log_c - 5.0 * root.log10())
+}
+
+/// The least contrast at which an eye sees an even glow of full axes `long` and `short`, as large as they appear to
+/// that eye, on a background.
+///
+/// A small glow is seen when all its light together makes the faintest star (Ricco's law); a large one by its contrast
+/// alone; the two limits are added. Within about half a magnitude of Blackwell's measurements.
+pub fn least_contrast(background: SurfaceBrightness, long: Angle, short: Angle) -> f64 {
+    let area_arcsec2 = PI / 4.0 * long.arcseconds() * short.arcseconds();
+    let as_a_star = contrast(SurfaceBrightness(faintest_star(background).0), background);
+    as_a_star / area_arcsec2 + LARGE_GLOW_CONTRAST
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{contrast, faintest_star, least_contrast};
+    use crate::units::{Angle, SurfaceBrightness};
+
+    #[test]
+    fn faintest_star_by_sky() {
+        // Schaefer 1990 in the form 7.93 - 5 log10(1 + 10^(4.316 - mu/5)), and the day branch of Hecht 1947 from 18 on.
+        for (sky, limit) in
+            [(22.0, 6.62), (21.5, 6.38), (21.0, 6.12), (20.0, 5.49), (19.0, 4.77), (18.0, 4.20), (17.0, 4.13)]
+        {
+            let got = faintest_star(SurfaceBrightness(sky)).0;
+            assert!((got - limit).abs() < 0.0055, "at {sky} got {got}, want {limit}");
+        }
+    }
+
+    #[test]
+    fn contrast_of_common_cases() {
+        // Arithmetic of the definition.
+        for (target, sky, want) in [(21.75, 21.5, 0.79), (21.75, 19.0, 0.079), (17.90, 18.0, 1.10)] {
+            assert!((contrast(SurfaceBrightness(target), SurfaceBrightness(sky)) - want).abs() < 0.005);
+        }
+    }
+
+    #[test]
+    fn a_small_glow_needs_more() {
+        let sky = SurfaceBrightness(21.5);
+        let disc = |arcmin: f64| {
+            let size = Angle::from_arcminutes(arcmin);
+            least_contrast(sky, size, size)
+        };
+        assert!(disc(10.0) > disc(60.0) && disc(60.0) > disc(600.0));
+        // Ricco: a glow of one star's light has just that star's limit.
+        let light = disc(1.0) * 3600.0 * std::f64::consts::FRAC_PI_4;
+        let as_magnitude = 21.5 - 2.5 * light.log10();
+        assert!((as_magnitude - faintest_star(sky).0).abs() < 0.01, "got {as_magnitude}");
+    }
+}
