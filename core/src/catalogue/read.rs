@@ -1,12 +1,245 @@
 //! RON to a catalogue: strict, entry by entry, every fault with its place.
 
-use super::Catalogue;
-use crate::reading::Faults;
+use std::collections::HashSet;
+
+use super::{Catalogue, Core, Double, Kind, Target, TargetId, Words};
+use crate::ephemeris::Body;
+use crate::place::{Source, StarPlace};
+use crate::reading::{Faults, Fields, read_parts};
+use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
 /// The first line of a catalogue file says this.
 pub const CATALOGUE_FORMAT: &str = "evenfall-catalogue/1";
 
+/// The longest line, comparison and spectral type, in characters, and the most words of a cue.
+const LONGEST_LINE: usize = 90;
+const LONGEST_LOOK_FOR: usize = 80;
+const LONGEST_TYPE: usize = 20;
+const MOST_CUE_WORDS: usize = 7;
+
 /// Reads a catalogue. Faulty targets are left out and reported; the rest comes in.
 pub fn read_catalogue(file: &str, text: &str) -> (Catalogue, Faults) {
-    todo!()
+    let (catalogue, faults) = read_parts(file, text, CATALOGUE_FORMAT, |fields| Some(catalogue(fields)));
+    (catalogue.unwrap_or_default(), faults)
+}
+
+fn catalogue(fields: &Fields<'_>) -> Catalogue {
+    let name = fields.name("name");
+    let mut ids = HashSet::new();
+    let targets = fields.entries("targets", |fields| {
+        let id = fields.identifier("id");
+        if !ids.insert(id.clone()) {
+            fields.fault("id", "another target has this id", "Give each target an id of its own");
+        }
+        target(fields, TargetId(id))
+    });
+    Catalogue { name, targets: targets.into_iter().map(|(_, target)| target).collect() }
+}
+
+fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
+    let name = fields.name("name");
+    let kind = fields.word("kind");
+    let source = source(fields, kind);
+    let size = size(fields);
+    let position_angle = fields.optional_number("position_angle_deg", 0.0..=360.0);
+    let double = double(fields, kind);
+    let magnitude = fields.optional_number("magnitude", -10.0..=25.0).map(Magnitude);
+    let magnitude = magnitude.or_else(|| double.as_ref().map(combined_magnitude));
+    let given = fields.optional_number("surface_brightness_mag_arcsec2", 5.0..=30.0);
+    let core = core(fields, size);
+    if matches!(source, Some(Source::Body(_))) {
+        refuse_computed(fields);
+    }
+    let spectral_type = fields.optional_text("spectral_type", LONGEST_TYPE);
+    let appeal = Fraction::clamped(fields.number("appeal", 0.0..=1.0));
+    let words = words(fields);
+    Some(Target {
+        id,
+        name,
+        kind: kind?,
+        source: source?,
+        size,
+        position_angle: position_angle.map(Angle::from_degrees),
+        magnitude,
+        surface_brightness: given.map(SurfaceBrightness).or_else(|| {
+            let (long, short) = size?;
+            Some(SurfaceBrightness::mean(magnitude?, long, short))
+        }),
+        core,
+        double,
+        spectral_type,
+        appeal,
+        words,
+    })
+}
+
+/// Either a body that goes with the kind, or coordinates.
+fn source(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Source> {
+    if fields.has("body") == (fields.has("ra_deg") || fields.has("dec_deg")) {
+        let message = "a target needs either `body`, or `ra_deg` and `dec_deg`";
+        fields.fault("id", message, "Give `body` for the Moon and the planets, coordinates for all others");
+        return None;
+    }
+    if !fields.has("body") {
+        if matches!(kind, Some(Kind::Moon | Kind::Planet)) {
+            fields.fault(
+                "kind",
+                "the Moon and the planets have no fixed place",
+                "Give `body: ...` instead of coordinates",
+            );
+        }
+        return Some(Source::Star(star_place(fields)));
+    }
+    let body = fields.word::<Body>("body")?;
+    let fits = match (body, kind) {
+        (Body::Sun, _) => {
+            let message = "the Sun can't be a target of a public evening";
+            fields.fault(
+                "body",
+                message,
+                "Take this entry out; never point at the Sun without a proper filter",
+            );
+            return None;
+        }
+        (_, None) => true,
+        (Body::Moon, Some(kind)) => kind == Kind::Moon,
+        (_, Some(kind)) => kind == Kind::Planet,
+    };
+    if !fits {
+        let message = format!("{} does not go with this kind", body.name());
+        fields.fault("kind", message, "Use `Moon` for the Moon and `Planet` for a planet");
+    }
+    Some(Source::Body(body))
+}
+
+fn star_place(fields: &Fields<'_>) -> StarPlace {
+    let right_ascension_deg = fields.number("ra_deg", 0.0..=360.0);
+    if right_ascension_deg >= 360.0 {
+        fields.fault("ra_deg", "a right ascension of 360 degrees is 0", "Give 0 up to but not including 360");
+    }
+    let proper_motion = |key| fields.optional_number(key, -20_000.0..=20_000.0).unwrap_or(0.0);
+    StarPlace {
+        right_ascension: Angle::from_degrees(right_ascension_deg),
+        declination: Angle::from_degrees(fields.number("dec_deg", -90.0..=90.0)),
+        pm_ra_cosdec_mas_per_yr: proper_motion("pm_ra_cosdec_mas_per_yr"),
+        pm_dec_mas_per_yr: proper_motion("pm_dec_mas_per_yr"),
+    }
+}
+
+fn size(fields: &Fields<'_>) -> Option<(Angle, Angle)> {
+    let (long, short) = fields.optional_pair("size_arcmin", 0.001..=3600.0)?;
+    if long < short {
+        let message = format!("the long axis, {long}, is shorter than the short one, {short}");
+        fields.fault("size_arcmin", message, "Write the long axis first");
+    }
+    Some((Angle::from_arcminutes(long), Angle::from_arcminutes(short)))
+}
+
+fn core(fields: &Fields<'_>, size: Option<(Angle, Angle)>) -> Option<Core> {
+    fields.optional_group("core", |core| {
+        let core_size = Angle::from_arcminutes(core.number("size_arcmin", 0.001..=3600.0));
+        if size.is_some_and(|(long, _)| core_size > long) {
+            core.fault(
+                "size_arcmin",
+                "the core is larger than the target",
+                "Give the diameter of the bright middle",
+            );
+        }
+        let brightness = core.number("surface_brightness_mag_arcsec2", 2.0..=30.0);
+        Some(Core { size: core_size, surface_brightness: SurfaceBrightness(brightness) })
+    })
+}
+
+fn double(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Double> {
+    let is_double = kind.is_none_or(|kind| kind == Kind::DoubleStar);
+    if fields.has("double") && !is_double {
+        fields.fault(
+            "double",
+            "only a double star has a pair",
+            "Make the kind `DoubleStar`, or take this out",
+        );
+    }
+    if !fields.has("double") && kind == Some(Kind::DoubleStar) {
+        let remedy = "Add `double: (separation_arcsec: ..., position_angle_deg: ..., magnitudes: (..., ...), colours: ...)`";
+        fields.fault("double", "a double star needs its pair", remedy);
+    }
+    fields.optional_group("double", |pair| {
+        let magnitudes = pair.pair("magnitudes", -10.0..=25.0);
+        if magnitudes.0 > magnitudes.1 {
+            pair.fault("magnitudes", "the first magnitude is the fainter", "Write the brighter one first");
+        }
+        Some(Double {
+            separation: Angle::from_arcseconds(pair.number("separation_arcsec", 0.05..=3600.0)),
+            position_angle: Angle::from_degrees(pair.number("position_angle_deg", 0.0..=360.0)),
+            magnitudes: (Magnitude(magnitudes.0), Magnitude(magnitudes.1)),
+            colours: pair.name("colours"),
+        })
+    })
+}
+
+/// The light of both together.
+fn combined_magnitude(double: &Double) -> Magnitude {
+    Magnitude::from_flux(double.magnitudes.0.flux() + double.magnitudes.1.flux())
+}
+
+/// What follows from the ephemeris can't be given by hand.
+fn refuse_computed(fields: &Fields<'_>) {
+    for key in ["size_arcmin", "position_angle_deg", "magnitude", "surface_brightness_mag_arcsec2", "core"] {
+        if fields.has(key) {
+            fields.fault(key, "this is computed for the Moon and the planets", "Take it out");
+        }
+    }
+}
+
+fn words(fields: &Fields<'_>) -> Words {
+    let words = Words {
+        line: fields.text("line", LONGEST_LINE),
+        comparison: fields.text("comparison", LONGEST_LINE),
+        look_for: fields.text("look_for", LONGEST_LOOK_FOR),
+        cue: fields.text("cue", LONGEST_LINE),
+    };
+    let count = words.cue.split_whitespace().count();
+    if count > MOST_CUE_WORDS {
+        fields.fault(
+            "cue",
+            format!("the cue has {count} words"),
+            format!("Use at most {MOST_CUE_WORDS}: it is read in the dark"),
+        );
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read_catalogue;
+    use crate::catalogue::TargetId;
+
+    const DEMO: &str = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
+
+    #[test]
+    fn the_demo_reads_without_a_fault() {
+        let (catalogue, faults) = read_catalogue("heron-fell.catalogue.ron", DEMO);
+        assert!(faults.is_empty(), "{}", faults.iter().map(|fault| format!("{fault}\n")).collect::<String>());
+        assert!(catalogue.targets.len() > 100);
+    }
+
+    #[test]
+    fn a_bad_target_is_left_out_and_the_rest_comes_in() {
+        let bad = DEMO.replacen("ra_deg: 11.9021", "ra_deg: 411.9021", 1).replacen(
+            "size_arcmin: (9.0, 7.0)",
+            "size_arcmim: (9.0, 7.0)",
+            1,
+        );
+        let (whole, _) = read_catalogue("c", DEMO);
+        let (rest, faults) = read_catalogue("c", &bad);
+        assert_eq!(rest.targets.len() + 2, whole.targets.len());
+        assert!(rest.get(&TargetId("market-lamps".into())).is_none());
+        let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        assert_eq!(faults.len(), 2, "{lines:?}");
+        assert!(lines[0].contains("targets[8].ra_deg") && lines[0].contains("411.9021"), "{lines:?}");
+        assert!(lines[1].contains("Did you mean `size_arcmin`?"), "{lines:?}");
+        let line = bad.lines().nth(faults[1].line - 1).unwrap();
+        let column = line.chars().skip(faults[1].column - 1).collect::<String>();
+        assert!(column.starts_with("size_arcmim"), "{column}");
+    }
 }

@@ -1,5 +1,7 @@
 //! Time to x and back, with round ticks on the local clock.
 
+use chrono::Timelike;
+
 use crate::time::{Instant, Interval, LocalNight};
 
 /// A horizontal time axis.
@@ -29,14 +31,38 @@ impl TimeAxis {
     /// Ticks at round times of the local clock every `step_minutes` (a divisor of 60 or a multiple), right across a
     /// change of clocks: each with its instant.
     pub fn ticks(&self, night: &LocalNight, step_minutes: u32) -> Vec<Instant> {
-        todo!()
+        let step = step_minutes.max(1);
+        let first = night.local(self.span.start());
+        let past_minute = f64::from(first.second()) + f64::from(first.nanosecond()) / 1e9;
+        let to_minute = if past_minute > 0.0 { 60.0 - past_minute } else { 0.0 };
+        let mut at = self.span.start().plus_seconds(to_minute);
+        let mut ticks = Vec::new();
+        while at < self.span.end() {
+            let local = night.local(at);
+            let past_tick = (local.hour() * 60 + local.minute()) % step;
+            if past_tick == 0 {
+                ticks.push(at);
+            }
+            // Clocks change by whole quarters of an hour: steps no longer than that miss no tick.
+            at = at.plus_minutes(f64::from((step - past_tick).min(15)));
+        }
+        ticks
+    }
+
+    /// The finest step that leaves `room` points between hours' labels: a quarter of an hour to two hours.
+    pub fn label_step_minutes(&self, room: f32) -> u32 {
+        let points_a_minute = (self.right - self.left) / (self.span.minutes().max(1.0) as f32);
+        [15, 30, 60].into_iter().find(|step| *step as f32 * points_a_minute >= room).unwrap_or(120)
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveDate;
+    use chrono_tz::Europe::London;
+
     use super::TimeAxis;
-    use crate::time::{Instant, Interval};
+    use crate::time::{Instant, Interval, LocalNight};
 
     #[test]
     fn there_and_back() {
@@ -45,5 +71,23 @@ mod tests {
         let at = Instant::J2000.plus_minutes(75.0);
         assert!((axis.x(at) - 290.0).abs() < 1e-3);
         assert!(axis.instant(axis.x(at)).seconds_since(at).abs() < 0.01);
+    }
+
+    fn hours(date: NaiveDate, from_utc: (u32, u32), minutes: f64) -> Vec<String> {
+        let night = LocalNight::new(date, London).unwrap();
+        let next = date.succ_opt().unwrap();
+        let start = Instant::from_utc(next.and_hms_opt(from_utc.0, from_utc.1, 0).unwrap().and_utc());
+        let span = Interval::new(start, start.plus_minutes(minutes)).unwrap();
+        let axis = TimeAxis { span, left: 0.0, right: 100.0 };
+        axis.ticks(&night, 60).iter().map(|tick| night.local(*tick).format("%H:%M").to_string()).collect()
+    }
+
+    #[test]
+    fn ticks_follow_the_clock_across_its_changes() {
+        // Europe/London, IANA time-zone database: forward on 2027-03-28 and back on 2027-10-31, at 01:00 UTC.
+        let forward = hours(NaiveDate::from_ymd_opt(2027, 3, 27).unwrap(), (0, 10), 140.0);
+        assert_eq!(forward, ["02:00", "03:00"]);
+        let back = hours(NaiveDate::from_ymd_opt(2027, 10, 30).unwrap(), (0, 0), 150.0);
+        assert_eq!(back, ["01:00", "01:00", "02:00"]);
     }
 }

@@ -1,9 +1,21 @@
 //! Drawings without a medium: the window, the PDF and the SVG draw the same [`Scene`] with different pens.
+//!
+//! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of the three
+//! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture.
 
+mod altitude;
 mod axis;
+mod labels;
+mod lanes;
 mod scene;
+mod sky_band;
 mod timeline;
+mod timeline_parts;
 
+pub use altitude::{AltitudeScale, altitude_at, altitude_path};
 pub use axis::TimeAxis;
-pub use scene::{Anchor, Ink, Item, Point, Scene, Stroke, Weight};
+pub use labels::{Placed, broken, shortened, text_width};
+pub use lanes::{Block, Lane, Lanes, MoveBars, lane_blocks};
+pub use scene::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, Weight, hatch};
+pub use sky_band::{SkyEvent, SkyStrip, moon_areas, sky_events, sky_light_level, sky_strips};
 pub use timeline::{TimelineOptions, timeline};

@@ -9,6 +9,55 @@ pub struct Point {
     pub y: f32,
 }
 
+/// A rectangle in a scene.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rectangle {
+    /// Its left edge.
+    pub left: f32,
+    /// Its upper edge.
+    pub top: f32,
+    /// Its right edge.
+    pub right: f32,
+    /// Its lower edge.
+    pub bottom: f32,
+}
+
+impl Rectangle {
+    /// Its width.
+    pub fn width(&self) -> f32 {
+        self.right - self.left
+    }
+
+    /// Its height.
+    pub fn height(&self) -> f32 {
+        self.bottom - self.top
+    }
+
+    /// Whether the two share more than an edge.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    /// The part of it between two x, if any is left.
+    pub fn between(&self, left: f32, right: f32) -> Option<Self> {
+        let (left, right) = (self.left.max(left), self.right.min(right));
+        (left < right).then_some(Self { left, right, ..*self })
+    }
+
+    /// Its corners, clockwise from the upper left.
+    pub fn corners(&self) -> Vec<Point> {
+        vec![
+            Point { x: self.left, y: self.top },
+            Point { x: self.right, y: self.top },
+            Point { x: self.right, y: self.bottom },
+            Point { x: self.left, y: self.bottom },
+        ]
+    }
+}
+
 /// A colour by its role; each medium has its own table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Ink {
@@ -36,6 +85,18 @@ pub enum Ink {
     Caution,
     /// Now, or what is selected.
     Accent,
+}
+
+impl Stroke {
+    /// A solid line.
+    pub const fn solid(ink: Ink, width: f32) -> Self {
+        Self { ink, width, dash: None }
+    }
+
+    /// A dashed line.
+    pub const fn dashed(ink: Ink, width: f32, dash: f32, gap: f32) -> Self {
+        Self { ink, width, dash: Some((dash, gap)) }
+    }
 }
 
 /// A line's width and pattern.
@@ -98,6 +159,57 @@ pub enum Item {
         /// What it says.
         text: String,
     },
+}
+
+impl Item {
+    /// A rectangle.
+    pub fn rectangle(rectangle: &Rectangle, fill: Option<Ink>, stroke: Option<Stroke>) -> Self {
+        Self::Path { points: rectangle.corners(), closed: true, fill, stroke }
+    }
+
+    /// An open line through points.
+    pub const fn line(points: Vec<Point>, stroke: Stroke) -> Self {
+        Self::Path { points, closed: false, fill: None, stroke: Some(stroke) }
+    }
+
+    /// A straight line.
+    pub fn segment(from: (f32, f32), to: (f32, f32), stroke: Stroke) -> Self {
+        Self::line(vec![Point { x: from.0, y: from.1 }, Point { x: to.0, y: to.1 }], stroke)
+    }
+
+    /// A line of text in regular weight.
+    pub fn text(at: (f32, f32), anchor: Anchor, size: f32, ink: Ink, text: impl Into<String>) -> Self {
+        let at = Point { x: at.0, y: at.1 };
+        Self::Text { at, anchor, size, weight: Weight::Regular, ink, text: text.into() }
+    }
+
+    /// The same text in semibold; anything else stays as it is.
+    #[must_use]
+    pub fn semibold(mut self) -> Self {
+        if let Self::Text { weight, .. } = &mut self {
+            *weight = Weight::Semibold;
+        }
+        self
+    }
+}
+
+/// Slanting lines that fill a rectangle, `spacing` points apart: a pattern that needs no colour.
+pub fn hatch(rectangle: &Rectangle, spacing: f32, stroke: Stroke) -> Vec<Item> {
+    let (width, height) = (rectangle.width(), rectangle.height());
+    let mut lines = Vec::new();
+    // Each line rises to the right at 45 degrees and meets the lower edge `along` from the left corner.
+    let mut along = spacing - height;
+    while along < width {
+        let from = along.max(0.0);
+        let to = (along + height).min(width);
+        lines.push(Item::segment(
+            (rectangle.left + from, rectangle.bottom - (from - along)),
+            (rectangle.left + to, rectangle.bottom - (to - along)),
+            stroke,
+        ));
+        along += spacing;
+    }
+    lines
 }
 
 /// A drawing, with the words that stand for it where it can't be seen.

@@ -1,7 +1,11 @@
 //! The evening on a time axis: sky light, Moon, lanes by port with stops and moves, altitude paths.
 
-use super::Scene;
-use crate::plan::{Evening, Materials, Prepared};
+use super::timeline_parts::{altitude_panel, hours, key_line, lanes_of_ports, moon_band, sky_band};
+use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
+use crate::events::Night;
+use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
+use crate::sheet::wording::phase_word;
+use crate::sheet::{Names, numbers, port_letter};
 
 /// Size and what to draw.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,6 +18,73 @@ pub struct TimelineOptions {
     pub text_size: f32,
 }
 
+/// Where the parts of the drawing lie, from top to bottom.
+pub(super) struct Frame {
+    /// Time along the width.
+    pub axis: TimeAxis,
+    /// Size of text.
+    pub text: f32,
+    /// Left edge of the labels beside the lanes.
+    pub gutter: f32,
+    /// Right edge of the drawing.
+    pub width: f32,
+    /// Baseline of the hours above.
+    pub hours_above: f32,
+    /// The sky's light.
+    pub sky: Rectangle,
+    /// Baselines of the twilights' labels.
+    pub sky_labels: [f32; 2],
+    /// The Moon.
+    pub moon: Rectangle,
+    /// The ports.
+    pub lanes: Lanes,
+    /// Altitudes.
+    pub altitude: AltitudeScale,
+    /// Baseline of the hours below.
+    pub hours_below: f32,
+    /// Baseline of the key.
+    pub key: f32,
+}
+
+impl Frame {
+    fn new(names: &Names<'_>, options: TimelineOptions) -> Self {
+        let text = options.text_size;
+        let line = text * 1.25;
+        let ports = &names.materials.rig.ports;
+        let widest = ports.iter().map(|port| text_width(&port.name, text)).fold(0.0, f32::max);
+        let left = (widest + 2.0 * text).clamp(text_width("Altitude", text) + text, options.width * 0.18);
+        let right = options.width - text_width("Airmass", text) - 0.4 * text;
+        let axis = TimeAxis { span: names.prepared.span, left, right };
+        let band = |top: f32, height: f32| Rectangle { left, top, right, bottom: top + height };
+        let sky = band(line, 1.1 * text);
+        let sky_labels = [sky.bottom + line, sky.bottom + 2.0 * line];
+        let moon = band(sky_labels[1] + 0.5 * text, 2.0 * text);
+        let key = options.height - 0.3 * text;
+        let hours_below = key - 1.5 * line;
+        let horizon = hours_below - line;
+        // Two lines of text fit a lane; what is left belongs to the altitudes, which need the most room.
+        let lanes_top = moon.bottom + 0.6 * text;
+        let count = ports.len().max(1);
+        let lane_height = (2.0 * line + 0.3 * text).min((horizon - lanes_top) * 0.6 / count as f32);
+        let lanes = Lanes { top: lanes_top, height: lane_height, gap: 0.25 * text, count };
+        let altitude = AltitudeScale { zenith: lanes.bottom() + 1.1 * text, horizon };
+        Self {
+            axis,
+            text,
+            gutter: 0.0,
+            width: options.width,
+            hours_above: line - 0.35 * text,
+            sky,
+            sky_labels,
+            moon,
+            lanes,
+            altitude,
+            hours_below,
+            key,
+        }
+    }
+}
+
 /// The timeline of an evening, for paper and picture.
 pub fn timeline(
     evening: &Evening,
@@ -21,5 +92,51 @@ pub fn timeline(
     materials: &Materials<'_>,
     options: TimelineOptions,
 ) -> Scene {
-    todo!()
+    let timings = timings(&evening.order, prepared, materials);
+    timeline_of(&Names::new(evening, prepared, materials), &timings, options)
+}
+
+/// The timeline from what has been timed.
+pub(crate) fn timeline_of(names: &Names<'_>, timings: &[StopTiming], options: TimelineOptions) -> Scene {
+    let frame = Frame::new(names, options);
+    let mut items = Vec::new();
+    hours(&frame, &names.prepared.night.local, &mut items);
+    sky_band(&frame, names, &mut items);
+    moon_band(&frame, names, &mut items);
+    lanes_of_ports(&frame, names, timings, &mut items);
+    altitude_panel(&frame, names, &mut items);
+    key_line(&frame, &mut items);
+    Scene { width: options.width, height: options.height, alt: in_words(names), items }
+}
+
+/// What the drawing shows, for those who can't see it.
+fn in_words(names: &Names<'_>) -> String {
+    let local = &names.prepared.night.local;
+    let stops: Vec<String> = names
+        .evening
+        .order
+        .stops()
+        .iter()
+        .enumerate()
+        .map(|(index, stop)| {
+            let place = stop.show().and_then(|show| names.port_index(&show.port)).map_or_else(
+                || "without the telescope".to_owned(),
+                |port| format!("on port {}", port_letter(port)),
+            );
+            let title = names.stop_title(stop);
+            format!("{} {title}, {}, {place}", index + 1, numbers::clock_span(local, stop.interval))
+        })
+        .collect();
+    let listed = if stops.is_empty() { "no stops".to_owned() } else { stops.join("; ") };
+    format!(
+        "The evening from {}, with the light of the sky, the Moon ({}), one lane for each port and the altitudes of \
+         what is shown. Stops: {listed}.",
+        numbers::clock_span(local, names.prepared.span),
+        moon_in_words(&names.prepared.night)
+    )
+}
+
+/// The Moon's phase and lit part in few words.
+pub(super) fn moon_in_words(night: &Night) -> String {
+    format!("{}, {} lit", phase_word(night.moon_phase), numbers::percent(night.moon_illuminated))
 }

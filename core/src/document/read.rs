@@ -1,15 +1,267 @@
 //! RON to an evening: strict, every fault with its place.
 
-use crate::plan::Evening;
-use crate::reading::Faults;
+use std::collections::HashSet;
+
+use chrono::{DateTime, Utc};
+use serde::Deserialize;
+
+use crate::catalogue::TargetId;
+use crate::earth::EarthOrientation;
+use crate::plan::{
+    Evening, FixedEntry, Held, House, Programme, RunningOrder, Show, Stop, StopId, What, Wishes,
+};
+use crate::reading::{Faults, Fields, read_whole};
+use crate::rig::PortId;
+use crate::time::{Instant, Interval};
+use crate::units::Angle;
 
 /// The first line of an evening file says this.
 pub const EVENING_FORMAT: &str = "evenfall-evening/1";
+
+/// The longest cue and the longest file name, in characters.
+const LONGEST_CUE: usize = 90;
+const LONGEST_FILE_NAME: usize = 1000;
 
 /// Reads an evening. Its stops are kept in local time with offset, so the file alone is enough.
 ///
 /// # Errors
 /// All faults found.
 pub fn read_evening(file: &str, text: &str) -> Result<Evening, Faults> {
-    todo!()
+    read_whole(file, text, EVENING_FORMAT, evening)
+}
+
+fn evening(fields: &Fields<'_>) -> Option<Evening> {
+    let title = fields.name("title");
+    let date = fields.date("date");
+    let site_file = fields.text("site", LONGEST_FILE_NAME);
+    let rig_file = fields.text("rig", LONGEST_FILE_NAME);
+    let catalogue_file = fields.text("catalogue", LONGEST_FILE_NAME);
+    let house = fields.group("house", |house| Some(read_house(house)));
+    let programme = fields.group("programme", programme);
+    let wishes = fields.optional_group("wishes", |wishes| Some(read_wishes(wishes))).unwrap_or_default();
+    let orientation = fields.optional_group("earth_orientation", |fields| Some(orientation(fields)));
+    let order = order(fields);
+    Some(Evening {
+        title,
+        date: date?,
+        site_file,
+        rig_file,
+        catalogue_file,
+        house: house?,
+        programme: programme?,
+        wishes,
+        orientation: orientation.unwrap_or_default(),
+        order,
+    })
+}
+
+fn read_house(house: &Fields<'_>) -> House {
+    let visitors = house.count("visitors", 0..=2000);
+    let children = house.count("children", 0..=2000);
+    let seated = house.count("seated", 0..=2000);
+    if house.has("visitors") {
+        for (key, count) in [("children", children), ("seated", seated)] {
+            if count > visitors {
+                let message = format!("{count} is more than all visitors, {visitors}");
+                house.fault(key, message, "Count them among the visitors");
+            }
+        }
+    }
+    House {
+        visitors,
+        children,
+        seated,
+        seconds_a_look: house.number("seconds_a_look", 1.0..=600.0),
+        skip_percent: house.number("skip_percent", 0.0..=100.0),
+        screen_minutes: house.number("screen_minutes", 0.5..=120.0),
+    }
+}
+
+fn programme(programme: &Fields<'_>) -> Option<Programme> {
+    let doors_open = programme.clock_time("doors_open");
+    let doors_close = programme.clock_time("doors_close");
+    if doors_open.is_some() && doors_open == doors_close {
+        programme.fault("doors_close", "doors close when they open", "Give a later time");
+    }
+    let fixed = programme.entries("fixed", |entry| {
+        let title = entry.name("title");
+        let kind = entry.word("kind");
+        let start = entry.clock_time("start");
+        let minutes = entry.number("minutes", 1.0..=600.0);
+        let cue = entry.optional_text("cue", LONGEST_CUE).unwrap_or_default();
+        Some(FixedEntry { title, kind: kind?, start: start?, minutes, cue })
+    });
+    Some(Programme {
+        doors_open: doors_open?,
+        doors_close: doors_close?,
+        fixed: fixed.into_iter().map(|(_, entry)| entry).collect(),
+        slack_percent: programme.number("slack_percent", 0.0..=90.0),
+    })
+}
+
+fn read_wishes(wishes: &Fields<'_>) -> Wishes {
+    let targets = |key| wishes.identifiers(key).into_iter().map(TargetId).collect();
+    let wishes_read = Wishes {
+        must_show: targets("must_show"),
+        leave_out: targets("leave_out"),
+        ports_out_of_service: wishes.identifiers("ports_out_of_service").into_iter().map(PortId).collect(),
+    };
+    if let Some(both) = wishes_read.must_show.iter().find(|target| wishes_read.leave_out.contains(target)) {
+        wishes.fault(
+            "leave_out",
+            format!("\"{both}\" must be shown and is left out"),
+            "Keep it in one of the lists",
+        );
+    }
+    wishes_read
+}
+
+fn orientation(fields: &Fields<'_>) -> EarthOrientation {
+    let number = |key, limit: f64| fields.optional_number(key, -limit..=limit).unwrap_or(0.0);
+    EarthOrientation {
+        ut1_minus_utc_s: number("ut1_minus_utc_s", 1.0),
+        pole_x: Angle::from_arcseconds(number("pole_x_arcsec", 1.0)),
+        pole_y: Angle::from_arcseconds(number("pole_y_arcsec", 1.0)),
+    }
+}
+
+fn order(fields: &Fields<'_>) -> RunningOrder {
+    let mut ids = HashSet::new();
+    let stops = fields.entries("order", |stop| {
+        let id = stop.count("id", 1..=1_000_000);
+        if !ids.insert(id) {
+            stop.fault("id", "another stop has this id", "Give each stop an id of its own");
+        }
+        let interval = interval(stop);
+        let what = what(stop);
+        let held = held(stop);
+        Some(Stop { id: StopId(id), what: what?, interval: interval?, held })
+    });
+    RunningOrder::new(stops.into_iter().map(|(_, stop)| stop).collect())
+}
+
+fn interval(stop: &Fields<'_>) -> Option<Interval> {
+    let (start, end) = (instant(stop, "start"), instant(stop, "end"));
+    let (start, end) = (start?, end?);
+    let interval = Interval::new(start, end).filter(|interval| interval.seconds() > 0.0);
+    if interval.is_none() {
+        stop.fault("end", "the stop ends before it starts", "Give an end after the start");
+    }
+    interval
+}
+
+fn instant(stop: &Fields<'_>, key: &'static str) -> Option<Instant> {
+    let expected = "a date and time with its offset from UTC such as \"2027-03-13T20:40:00+00:00\"";
+    let text: String = stop.read_required(key, expected)?;
+    let time = DateTime::parse_from_rfc3339(&text).ok();
+    if time.is_none() {
+        stop.fault(key, format!("\"{text}\" is no date and time"), format!("Write {expected}"));
+    }
+    time.map(|time| Instant::from_utc(time.with_timezone(&Utc)))
+}
+
+/// Either a target on a port or an entry without the telescope.
+fn what(stop: &Fields<'_>) -> Option<What> {
+    if stop.has("target") == stop.has("entry") {
+        let message = "a stop needs either `target` with `port`, or `entry` with `title`";
+        stop.fault("id", message, "Give one of the two");
+        return None;
+    }
+    if stop.has("entry") {
+        let kind = stop.word("entry");
+        let title = stop.name("title");
+        let cue = stop.optional_text("cue", LONGEST_CUE).unwrap_or_default();
+        return Some(What::Entry { kind: kind?, title, cue });
+    }
+    let eyepiece = stop.has("eyepiece").then(|| stop.count("eyepiece", 1..=100) as usize - 1);
+    Some(What::Show(Show {
+        target: TargetId(stop.identifier("target")),
+        port: PortId(stop.identifier("port")),
+        eyepiece,
+        understudy: stop.optional_identifier("understudy").map(TargetId),
+    }))
+}
+
+/// What is fixed about a stop.
+#[derive(Clone, Copy, PartialEq, Eq, Deserialize)]
+enum HeldPart {
+    Time,
+    Port,
+}
+
+fn held(stop: &Fields<'_>) -> Held {
+    let parts: Vec<HeldPart> = stop.values("held", "Time or Port");
+    Held { time: parts.contains(&HeldPart::Time), port: parts.contains(&HeldPart::Port) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read_evening;
+    use crate::catalogue::read_catalogue;
+    use crate::rig::read_rig;
+    use crate::site::read_site;
+
+    const DEMO: &str = include_str!("../../../catalog-demo/heron-fell.evening.ron");
+    const DEMO_FILES: [&str; 4] = [
+        DEMO,
+        include_str!("../../../catalog-demo/heron-fell.site.ron"),
+        include_str!("../../../catalog-demo/heron-fell.rig.ron"),
+        include_str!("../../../catalog-demo/heron-fell.catalogue.ron"),
+    ];
+
+    fn fault(from: &str, to: &str) -> String {
+        assert!(DEMO.contains(from), "{from}");
+        let faults = read_evening("e", &DEMO.replacen(from, to, 1)).unwrap_err();
+        faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    }
+
+    #[test]
+    fn faults_say_what_to_do() {
+        assert!(fault("2027-03-13", "2027-02-30").contains("\"2027-02-30\" is no date"));
+        assert!(fault("\"18:30\"", "\"25:30\"").contains("\"25:30\" is no clock time"));
+        assert!(fault("children: 20", "children: 61").contains("more than all visitors"));
+        assert!(fault("kind: Welcome", "kind: Welcom").contains("Did you mean `Welcome`?"));
+        let stop =
+            "(id: 1, start: \"2027-03-13T20:40:00\", end: \"2027-03-13T20:40:00+00:00\", target: \"moon\")";
+        let faults = fault("order: []", &format!("order: [{stop}]"));
+        assert!(faults.contains("order[0].start: \"2027-03-13T20:40:00\" is no date and time"), "{faults}");
+        assert!(faults.contains("order[0].port: the key is missing"), "{faults}");
+    }
+
+    /// Reads a text as each kind of file and checks that every place lies inside it.
+    fn read_as_everything(text: &str) {
+        let lines = text.split('\n').count();
+        let faults = [
+            read_evening("e", text).err(),
+            read_site("s", text).err(),
+            read_rig("r", text).err(),
+            Some(read_catalogue("c", text).1),
+        ];
+        for fault in faults.into_iter().flatten().flatten() {
+            assert!((1..=lines).contains(&fault.line) && fault.column >= 1, "{fault}");
+        }
+    }
+
+    #[test]
+    fn no_damage_to_a_file_makes_a_reader_panic() {
+        // A linear congruential generator (Knuth, TAOCP vol. 2, 3.3.4, line 26): the same damage every time.
+        let mut state = 20_270_313_u64;
+        let mut random = |below: usize| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (state >> 33) as usize % below
+        };
+        for demo in DEMO_FILES {
+            let letters: Vec<char> = demo.chars().take(9000).collect();
+            for _ in 0..60 {
+                read_as_everything(&letters[..random(letters.len())].iter().collect::<String>());
+                let mut damaged = letters.clone();
+                for _ in 0..=random(3) {
+                    let place = random(damaged.len());
+                    damaged[place] =
+                        ['(', ')', '[', '"', '\\', ',', ':', '9', '-', 'é', '\0', '/'][random(12)];
+                }
+                read_as_everything(&damaged.into_iter().collect::<String>());
+            }
+        }
+    }
 }

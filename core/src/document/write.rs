@@ -1,11 +1,259 @@
 //! An evening to RON: stable order, comments that teach, instants with offset.
 
+use std::fmt::Write;
+
+use chrono::{NaiveTime, SecondsFormat, Timelike};
 use chrono_tz::Tz;
 
-use crate::plan::Evening;
+use super::EVENING_FORMAT;
+use crate::catalogue::TargetId;
+use crate::earth::EarthOrientation;
+use crate::plan::{Evening, FixedEntry, House, Programme, Stop, What, Wishes};
+use crate::time::Instant;
+use crate::units::Angle;
 
 /// The evening as text; reading it gives the same evening. Instants are written on the local clock of `zone` with
 /// their offset.
 pub fn write_evening(evening: &Evening, zone: Tz) -> String {
-    todo!()
+    let order: String = evening.order.stops().iter().map(|stop| stop_line(stop, zone)).collect();
+    let order = if order.is_empty() { String::new() } else { format!("\n{order}  ") };
+    format!(
+        "// One evening of Evenfall: when, where, with what, for whom, and in which order.\n\
+         //\n\
+         // Two slashes start a comment. Evenfall writes this file anew when it saves: comments of your own are lost then.\n\
+         // A misspelt key is an error with its line and column. Clock times are local; file names count from this file.\n\
+         (\n\
+         \x20 // Name and version of this file's form.\n\
+         \x20 format: {format},\n\
+         \x20 title: {title},\n\
+         \x20 // The date on which the evening begins, year-month-day.\n\
+         \x20 date: \"{date}\",\n\
+         \x20 site: {site},\n\
+         \x20 rig: {rig},\n\
+         \x20 catalogue: {catalogue},\n\
+         {house}{programme}{wishes}{orientation}\
+         \x20 // The running order. Leave it empty, `[]`, and Evenfall drafts it.\n\
+         \x20 //   start, end   local time with its offset from UTC: people's time, the move to the stop comes before\n\
+         \x20 //   target, port what is shown and through which port; eyepiece counts from 1, the longest first\n\
+         \x20 //   entry        instead of target and port: Welcome, Talk, Interval or Closing, with its title\n\
+         \x20 //   held         what you have fixed: [Time], [Port] or [Time, Port]\n\
+         \x20 //   understudy   the target that replaces it when its part of the sky closes\n\
+         \x20 order: [{order}],\n\
+         )\n",
+        format = quoted(EVENING_FORMAT),
+        title = quoted(&evening.title),
+        date = evening.date.format("%Y-%m-%d"),
+        site = quoted(&evening.site_file),
+        rig = quoted(&evening.rig_file),
+        catalogue = quoted(&evening.catalogue_file),
+        house = house_lines(&evening.house),
+        programme = programme_lines(&evening.programme),
+        wishes = wishes_lines(&evening.wishes),
+        orientation = orientation_lines(&evening.orientation),
+    )
+}
+
+fn house_lines(house: &House) -> String {
+    format!(
+        "\x20 // The expected visitors. Children and seated visitors are counted among all; skip_percent is the share that\n\
+         \x20 // skips any given stop, screen_minutes what a group spends at a screen.\n\
+         \x20 house: (\n\
+         \x20   visitors: {}, children: {}, seated: {},\n\
+         \x20   seconds_a_look: {:?}, skip_percent: {:?}, screen_minutes: {:?},\n\
+         \x20 ),\n",
+        house.visitors,
+        house.children,
+        house.seated,
+        house.seconds_a_look,
+        house.skip_percent,
+        house.screen_minutes,
+    )
+}
+
+fn programme_lines(programme: &Programme) -> String {
+    let fixed: String = programme.fixed.iter().map(fixed_line).collect();
+    let fixed = if fixed.is_empty() { String::new() } else { format!("\n{fixed}    ") };
+    format!(
+        "\x20 // The frame. Doors that close before noon close after midnight. Kinds of fixed entry: Welcome, Talk, Interval,\n\
+         \x20 // Closing. slack_percent of the evening is kept free.\n\
+         \x20 programme: (\n\
+         \x20   doors_open: {}, doors_close: {}, slack_percent: {:?},\n\
+         \x20   fixed: [{fixed}],\n\
+         \x20 ),\n",
+        clock(programme.doors_open),
+        clock(programme.doors_close),
+        programme.slack_percent,
+    )
+}
+
+fn fixed_line(entry: &FixedEntry) -> String {
+    let FixedEntry { title, kind, start, minutes, cue } = entry;
+    let (start, title, cue) = (clock(*start), quoted(title), quoted(cue));
+    format!("      (kind: {kind:?}, start: {start}, minutes: {minutes:?}, title: {title}, cue: {cue}),\n")
+}
+
+fn wishes_lines(wishes: &Wishes) -> String {
+    let targets = |targets: &[TargetId]| list(targets.iter().map(|target| target.0.as_str()));
+    format!(
+        "\x20 // Wishes, by the ids of the catalogue and of the rig.\n\
+         \x20 wishes: (\n\
+         \x20   must_show: {},\n\
+         \x20   leave_out: {},\n\
+         \x20   ports_out_of_service: {},\n\
+         \x20 ),\n",
+        targets(&wishes.must_show),
+        targets(&wishes.leave_out),
+        list(wishes.ports_out_of_service.iter().map(|port| port.0.as_str())),
+    )
+}
+
+fn orientation_lines(orientation: &EarthOrientation) -> String {
+    if *orientation == EarthOrientation::default() {
+        return String::new();
+    }
+    format!(
+        "\x20 // Measured values from the bulletins of the Earth rotation service, for the date.\n\
+         \x20 earth_orientation: (ut1_minus_utc_s: {:?}, pole_x_arcsec: {}, pole_y_arcsec: {}),\n",
+        orientation.ut1_minus_utc_s,
+        arcseconds(orientation.pole_x),
+        arcseconds(orientation.pole_y),
+    )
+}
+
+fn stop_line(stop: &Stop, zone: Tz) -> String {
+    let (start, end) = (local(stop.start(), zone), local(stop.end(), zone));
+    let mut line = format!("    (id: {}, start: \"{start}\", end: \"{end}\"", stop.id.0);
+    match &stop.what {
+        What::Show(show) => {
+            write_key(&mut line, "target", &quoted(&show.target.0));
+            write_key(&mut line, "port", &quoted(&show.port.0));
+            if let Some(eyepiece) = show.eyepiece {
+                write_key(&mut line, "eyepiece", &(eyepiece + 1).to_string());
+            }
+            if let Some(understudy) = &show.understudy {
+                write_key(&mut line, "understudy", &quoted(&understudy.0));
+            }
+        }
+        What::Entry { kind, title, cue } => {
+            write_key(&mut line, "entry", &format!("{kind:?}"));
+            write_key(&mut line, "title", &quoted(title));
+            write_key(&mut line, "cue", &quoted(cue));
+        }
+    }
+    match (stop.held.time, stop.held.port) {
+        (true, true) => write_key(&mut line, "held", "[Time, Port]"),
+        (true, false) => write_key(&mut line, "held", "[Time]"),
+        (false, true) => write_key(&mut line, "held", "[Port]"),
+        (false, false) => {}
+    }
+    line.push_str("),\n");
+    line
+}
+
+fn write_key(line: &mut String, key: &str, value: &str) {
+    write!(line, ", {key}: {value}").expect("writing to a String can't fail");
+}
+
+fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    format!("[{}]", names.map(quoted).collect::<Vec<_>>().join(", "))
+}
+
+/// A text in quotation marks; RON knows the same escapes as Rust.
+fn quoted(text: &str) -> String {
+    format!("{text:?}")
+}
+
+fn clock(time: NaiveTime) -> String {
+    let form = if time.num_seconds_from_midnight() % 60 == 0 && time.nanosecond() == 0 {
+        "\"%H:%M\""
+    } else {
+        "\"%H:%M:%S%.f\""
+    };
+    time.format(form).to_string()
+}
+
+fn local(instant: Instant, zone: Tz) -> String {
+    instant.to_utc().with_timezone(&zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
+}
+
+/// The shortest number of arcseconds that reads back as the same angle.
+fn arcseconds(angle: Angle) -> String {
+    let written = (1..=17).map(|decimals| format!("{:.decimals$}", angle.arcseconds()));
+    let same = |text: &String| text.parse().is_ok_and(|value| Angle::from_arcseconds(value) == angle);
+    written.into_iter().find(same).unwrap_or_else(|| format!("{:?}", angle.arcseconds()))
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono_tz::{Australia, Europe};
+
+    use super::write_evening;
+    use crate::catalogue::TargetId;
+    use crate::document::read_evening;
+    use crate::earth::EarthOrientation;
+    use crate::plan::{EntryKind, Evening, Held, RunningOrder, Show, Stop, StopId, What};
+    use crate::rig::PortId;
+    use crate::time::{Instant, Interval};
+    use crate::units::Angle;
+
+    const DEMO: &str = include_str!("../../../catalog-demo/heron-fell.evening.ron");
+
+    fn demo() -> Evening {
+        read_evening("heron-fell.evening.ron", DEMO).unwrap()
+    }
+
+    /// An evening that uses every key, with times across a change of clocks.
+    fn full() -> Evening {
+        // 2027-03-28 00:30 UTC, half an hour before the clocks go forward in London.
+        let from = Instant::from_utc("2027-03-28T00:30:00Z".parse().unwrap());
+        let interval =
+            |start: f64, end: f64| Interval::new(from.plus_minutes(start), from.plus_minutes(end)).unwrap();
+        let show = Show {
+            target: TargetId("lantern-drift".into()),
+            port: PortId("eyepiece".into()),
+            eyepiece: Some(2),
+            understudy: Some(TargetId("moon".into())),
+        };
+        let title = "Tea, \"scones\" \\ Skáld's\u{301} tale".to_owned();
+        let entry = What::Entry { kind: EntryKind::Interval, title, cue: String::new() };
+        let held = Held { time: true, port: false };
+        let stops = vec![
+            Stop { id: StopId(7), what: What::Show(show), interval: interval(0.0, 45.0), held },
+            Stop {
+                id: StopId(3),
+                what: entry,
+                interval: interval(45.0, 60.000_000_001),
+                held: Held::default(),
+            },
+        ];
+        let orientation = EarthOrientation {
+            ut1_minus_utc_s: -0.123_456_7,
+            pole_x: Angle::from_arcseconds(0.123_4),
+            pole_y: Angle::from_arcseconds(-0.367_891),
+        };
+        let mut evening = demo();
+        evening.order = RunningOrder::new(stops);
+        evening.orientation = orientation;
+        evening.wishes.must_show.push(TargetId("moon".into()));
+        evening.wishes.ports_out_of_service.push(PortId("wide".into()));
+        evening.house.seconds_a_look = 0.1 + 30.2;
+        evening
+    }
+
+    #[test]
+    fn what_is_written_reads_back_the_same() {
+        for zone in [Europe::London, Australia::Lord_Howe] {
+            for evening in [demo(), full()] {
+                let text = write_evening(&evening, zone);
+                assert_eq!(read_evening("again", &text).as_ref(), Ok(&evening), "{text}");
+                assert_eq!(write_evening(&evening, zone), text);
+            }
+        }
+        assert!(write_evening(&full(), Europe::London).contains("end: \"2027-03-28T02:15:00+01:00\""));
+    }
+
+    #[test]
+    fn the_demo_is_what_would_be_written() {
+        assert_eq!(write_evening(&demo(), Europe::London), DEMO);
+    }
 }

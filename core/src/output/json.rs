@@ -1,8 +1,226 @@
 //! The running order as JSON for other programs: versioned, units in the keys, instants in UTC.
 
-use crate::plan::{Evening, Materials, Prepared};
+use chrono::{SecondsFormat, Timelike};
+use serde::Serialize;
+
+use crate::plan::{
+    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
+};
+use crate::sheet::{Names, finding_sentence};
+use crate::time::Instant;
+use crate::units::Angle;
+
+/// What the first key of the record says.
+const FORMAT: &str = "evenfall-running-order/1";
+
+#[derive(Serialize)]
+struct Record<'a> {
+    format: &'static str,
+    title: &'a str,
+    local_date: String,
+    time_zone: &'static str,
+    site: &'a str,
+    latitude_deg: f64,
+    longitude_deg: f64,
+    elevation_m: f64,
+    doors_open_utc: String,
+    doors_close_utc: String,
+    moon_illuminated_fraction: f64,
+    stops: Vec<StopRecord<'a>>,
+    findings: Vec<FindingRecord>,
+}
+
+#[derive(Serialize)]
+struct StopRecord<'a> {
+    number: usize,
+    id: u32,
+    start_utc: String,
+    end_utc: String,
+    start_local: String,
+    title: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    entry: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cue: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    show: Option<ShowRecord<'a>>,
+    time_held: bool,
+    port_held: bool,
+}
+
+#[derive(Serialize)]
+struct ShowRecord<'a> {
+    target: &'a str,
+    port: &'a str,
+    eyepiece_index: Option<usize>,
+    understudy: Option<&'a str>,
+    at_start: Option<PlaceRecord>,
+    at_end: Option<PlaceRecord>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    movement: Option<MoveRecord>,
+}
+
+#[derive(Serialize)]
+struct PlaceRecord {
+    altitude_deg: f64,
+    azimuth_deg: f64,
+    airmass: Option<f64>,
+    moon_separation_deg: f64,
+    sky_mag_per_arcsec2: f64,
+}
+
+#[derive(Serialize)]
+struct MoveRecord {
+    leave_utc: String,
+    slew_s: f64,
+    dome_s: f64,
+    selector_s: f64,
+    settle_s: f64,
+    focus_s: f64,
+    lead_s: f64,
+    azimuth_turn_deg: f64,
+    free_minutes: f64,
+}
+
+#[derive(Serialize)]
+struct FindingRecord {
+    severity: &'static str,
+    stop_id: Option<u32>,
+    message: String,
+    remedy: String,
+}
 
 /// The running order with its findings.
 pub fn order_json(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> String {
-    todo!()
+    let findings = check(evening, prepared, materials);
+    let timings = timings(&evening.order, prepared, materials);
+    json_of(&Names::new(evening, prepared, materials), &findings, &timings)
+}
+
+fn json_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> String {
+    let (evening, prepared, site) = (names.evening, names.prepared, names.materials.site);
+    let record = Record {
+        format: FORMAT,
+        title: &evening.title,
+        local_date: evening.date.format("%Y-%m-%d").to_string(),
+        time_zone: prepared.night.local.zone().name(),
+        site: &site.name,
+        latitude_deg: rounded(site.place.latitude.degrees(), 6),
+        longitude_deg: rounded(site.place.longitude.degrees(), 6),
+        elevation_m: site.place.height_m,
+        doors_open_utc: utc(prepared.doors.start()),
+        doors_close_utc: utc(prepared.doors.end()),
+        moon_illuminated_fraction: rounded(prepared.night.moon_illuminated.value(), 4),
+        stops: evening
+            .order
+            .stops()
+            .iter()
+            .enumerate()
+            .map(|(index, stop)| stop_record(names, index + 1, stop, timings))
+            .collect(),
+        findings: findings.iter().map(|finding| finding_record(names, finding)).collect(),
+    };
+    let mut json = serde_json::to_string_pretty(&record).expect("numbers and text always make JSON");
+    json.push('\n');
+    json
+}
+
+fn stop_record<'a>(
+    names: &Names<'a>,
+    number: usize,
+    stop: &'a Stop,
+    timings: &[StopTiming],
+) -> StopRecord<'a> {
+    let (entry, cue, show) = match &stop.what {
+        What::Show(show) => {
+            let timing = timings.iter().find(|timing| timing.stop == stop.id);
+            let cue = names.target(&show.target).map(|(_, target)| target.words.cue.as_str());
+            (None, cue, Some(show_record(names, stop, show, timing)))
+        }
+        What::Entry { kind, cue, .. } => (Some(format!("{kind:?}").to_lowercase()), Some(cue.as_str()), None),
+    };
+    StopRecord {
+        number,
+        id: stop.id.0,
+        start_utc: utc(stop.start()),
+        end_utc: utc(stop.end()),
+        start_local: names
+            .prepared
+            .night
+            .local
+            .local(stop.start())
+            .to_rfc3339_opts(SecondsFormat::Secs, false),
+        title: names.stop_title(stop),
+        entry,
+        cue,
+        show,
+        time_held: stop.held.time,
+        port_held: stop.held.port,
+    }
+}
+
+fn show_record<'a>(
+    names: &Names<'_>,
+    stop: &Stop,
+    show: &'a Show,
+    timing: Option<&StopTiming>,
+) -> ShowRecord<'a> {
+    let place = |instant: Instant| {
+        let sample = names.prepared.sample(names.target(&show.target)?.0, instant)?;
+        Some(PlaceRecord {
+            altitude_deg: rounded(sample.altitude.degrees(), 3),
+            azimuth_deg: rounded(sample.azimuth.wrapped().degrees(), 3),
+            airmass: sample.airmass.map(|airmass| rounded(airmass, 3)),
+            moon_separation_deg: rounded(sample.moon_separation.degrees(), 2),
+            sky_mag_per_arcsec2: rounded(sample.sky.0, 2),
+        })
+    };
+    ShowRecord {
+        target: &show.target.0,
+        port: &show.port.0,
+        eyepiece_index: show.eyepiece,
+        understudy: show.understudy.as_ref().map(|id| id.0.as_str()),
+        at_start: place(stop.start()),
+        at_end: place(stop.end()),
+        movement: timing.map(|timing| MoveRecord {
+            leave_utc: utc(timing.leave),
+            slew_s: rounded(timing.parts.slew_s, 1),
+            dome_s: rounded(timing.parts.dome_s, 1),
+            selector_s: rounded(timing.parts.selector_s, 1),
+            settle_s: rounded(timing.parts.settle_s, 1),
+            focus_s: rounded(timing.parts.focus_s, 1),
+            lead_s: rounded(timing.lead_s, 1),
+            azimuth_turn_deg: degrees(timing.azimuth_turn),
+            free_minutes: rounded(timing.free_minutes, 2),
+        }),
+    }
+}
+
+fn finding_record(names: &Names<'_>, finding: &Finding) -> FindingRecord {
+    let (message, remedy) = finding_sentence(finding, names);
+    FindingRecord {
+        severity: match finding.severity {
+            Severity::Stopper => "stopper",
+            Severity::Caution => "caution",
+        },
+        stop_id: finding.stop.map(|id| id.0),
+        message,
+        remedy,
+    }
+}
+
+fn degrees(angle: Angle) -> f64 {
+    rounded(angle.degrees(), 3)
+}
+
+/// The nearest number with `decimals` decimals; never minus zero.
+fn rounded(value: f64, decimals: i32) -> f64 {
+    let scale = 10_f64.powi(decimals);
+    (value * scale).round() / scale + 0.0
+}
+
+/// An instant by ISO 8601 in UTC, to the second: `2027-03-13T19:30:00Z`.
+fn utc(instant: Instant) -> String {
+    let utc = instant.plus_seconds(0.5).to_utc();
+    utc.with_nanosecond(0).unwrap_or(utc).to_rfc3339_opts(SecondsFormat::Secs, true)
 }

@@ -2,6 +2,7 @@
 
 mod csv;
 mod json;
+mod paper;
 pub mod pdf;
 mod svg;
 

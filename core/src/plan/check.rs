@@ -1,124 +1,280 @@
 //! The one judge of any running order, drafted or made by hand.
 
-use super::{Evening, Materials, Prepared, StopId};
-use crate::catalogue::TargetId;
-use crate::rig::PortId;
-use crate::time::Instant;
+use super::limits::{SUNSET_ALTITUDE, above_mount, in_keyhole, lowest_altitude, near_sun, sun_exclusion};
+use super::slew::slew_near_sun;
+use super::timing::{Leg, legs};
+use super::{
+    EntryKind, Evening, Finding, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, What,
+    merit, stop_minutes,
+};
+use crate::catalogue::{Kind, Target, TargetId};
+use crate::ephemeris::Body;
+use crate::place::Source;
+use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
 
-/// How grave a finding is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Severity {
-    /// A Stopper: can't stand.
-    Stopper,
-    /// A Caution: needs a look.
-    Caution,
-}
+/// A view below this is poor. Common practice, no source.
+pub(super) const POOR_VIEW: f64 = 0.3;
+/// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
+const ENTRY_TOLERANCE_S: f64 = 30.0;
+/// Minutes by which rounding may fall short.
+const ROUNDING_MINUTES: f64 = 0.01;
 
-/// What is wrong, as data; worded elsewhere.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Rule {
-    /// Two stops share time.
-    Overlap {
-        /// The other stop.
-        with: StopId,
-    },
-    /// The move does not fit into the gap before the stop.
-    MoveDoesNotFit {
-        /// Minutes missing.
-        short_by_minutes: f64,
-    },
-    /// Before doors open or after they close.
-    OutsideDoors,
-    /// The target is not in the catalogue.
-    UnknownTarget(TargetId),
-    /// The port is not on the rig.
-    UnknownPort(PortId),
-    /// The port is out of service tonight.
-    PortOutOfService(PortId),
-    /// Below the horizon, behind the profile, or below the mount's limit at some minute of the stop.
-    TooLow {
-        /// The first such minute.
-        at: Instant,
-        /// Its altitude then.
-        altitude: Angle,
-        /// The altitude needed there.
-        needed: Angle,
-    },
-    /// Above the mount's limit or in the keyhole at some minute of the stop.
-    InKeyhole {
-        /// The first such minute.
-        at: Instant,
-        /// Whether all of the stop is in it.
-        throughout: bool,
-    },
-    /// Too near the Sun while the Sun is above -6 degrees.
-    NearSun {
-        /// Distance from the Sun.
-        separation: Angle,
-        /// The limit.
-        limit: Angle,
-    },
-    /// The Sun is above the horizon and no daylight session is declared.
-    Daylight,
-    /// The path of the slew passes too near the Sun.
-    SlewNearSun {
-        /// Closest distance from the Sun.
-        separation: Angle,
-    },
-    /// No view through this port: the first reason stands in the port's choice.
-    NoView,
-    /// A poor view (below 0.3).
-    PoorView,
-    /// Shorter than the visitors need.
-    TooShort {
-        /// Minutes needed.
-        needed_minutes: f64,
-    },
-    /// The same target twice.
-    ShownTwice {
-        /// The other stop.
-        with: StopId,
-    },
-    /// A must-show target has no stop.
-    MustShowMissing(TargetId),
-    /// A target that was to be left out is shown.
-    LeftOutShown,
-    /// Bright Moon near.
-    MoonNear {
-        /// Distance from the Moon.
-        separation: Angle,
-    },
-    /// A fixed entry of the programme has no stop at its time.
-    FixedEntryMissing {
-        /// Its title.
-        title: String,
-    },
-    /// Less free time than wished.
-    LittleSlack {
-        /// Percent of the evening that is free.
-        free_percent: f64,
-        /// Percent wished.
-        wished_percent: f64,
-    },
-    /// The evening runs past the park's closing time.
-    ParkCloses,
-    /// Clock times are doubtful on this date (leap seconds).
-    DoubtfulClock,
-}
-
-/// One finding: what, how grave, and where.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Finding {
-    /// How grave.
-    pub severity: Severity,
-    /// The stop it belongs to; `None` for the whole evening.
-    pub stop: Option<StopId>,
-    /// What is wrong.
-    pub rule: Rule,
-}
-
-/// Every rule applied to the evening's order: Stoppers first, then by time.
+/// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
+///
+/// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
+/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount, the Sun, no view at all.
+/// The zenith keyhole is a Stopper when a stop lies in it throughout or above what the mount reaches, else a Caution.
+/// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
-    todo!()
+    let mut judge = Judge { evening, prepared, materials, findings: Vec::new() };
+    let legs = legs(&evening.order, prepared, materials);
+    for (position, (stop, leg)) in evening.order.stops().iter().zip(&legs).enumerate() {
+        judge.time(stop, leg, position);
+        if let What::Show(show) = &stop.what {
+            judge.show(stop, show, position);
+            judge.slew(stop, leg);
+        }
+    }
+    judge.whole(&legs);
+    let mut findings = judge.findings;
+    findings.sort_by_key(|finding| {
+        let stop = finding.stop.and_then(|id| evening.order.get(id));
+        (finding.severity, stop.is_none(), stop.map(Stop::start))
+    });
+    findings
 }
+
+struct Judge<'j, 'm> {
+    evening: &'j Evening,
+    prepared: &'j Prepared,
+    materials: &'j Materials<'m>,
+    findings: Vec<Finding>,
+}
+
+impl Judge<'_, '_> {
+    fn stopper(&mut self, stop: &Stop, rule: Rule) {
+        self.findings.push(Finding { severity: Severity::Stopper, stop: Some(stop.id), rule });
+    }
+
+    fn caution(&mut self, stop: &Stop, rule: Rule) {
+        self.findings.push(Finding { severity: Severity::Caution, stop: Some(stop.id), rule });
+    }
+
+    fn caution_for_evening(&mut self, rule: Rule) {
+        self.findings.push(Finding { severity: Severity::Caution, stop: None, rule });
+    }
+
+    /// Shared time, the move before it, doors and the park's closing.
+    fn time(&mut self, stop: &Stop, leg: &Leg, position: usize) {
+        let before = &self.evening.order.stops()[..position];
+        let shared: Vec<_> = before.iter().filter(|other| other.interval.overlaps(stop.interval)).collect();
+        for other in &shared {
+            self.stopper(stop, Rule::Overlap { with: other.id });
+        }
+        let short_by_minutes = -leg.timing.free_minutes;
+        if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > ROUNDING_MINUTES {
+            self.stopper(stop, Rule::MoveDoesNotFit { short_by_minutes });
+        }
+        if stop.show().is_some() && !self.prepared.span.covers(stop.interval) {
+            self.stopper(stop, Rule::OutsideDoors);
+        } else if !self.prepared.doors.covers(stop.interval) {
+            self.caution(stop, Rule::OutsideDoors);
+        }
+        if self.park_closes().is_some_and(|closes| stop.end() > closes) {
+            self.caution(stop, Rule::ParkCloses);
+        }
+    }
+
+    fn park_closes(&self) -> Option<Instant> {
+        self.prepared.night.local.at(self.materials.site.park_closes?).ok()
+    }
+
+    /// Everything about a target on a port.
+    fn show(&mut self, stop: &Stop, show: &Show, position: usize) {
+        if self.evening.wishes.leave_out.contains(&show.target) {
+            self.caution(stop, Rule::LeftOutShown);
+        }
+        let twice = self.evening.order.stops()[..position]
+            .iter()
+            .find(|other| other.show().is_some_and(|other| other.target == show.target));
+        if let Some(other) = twice {
+            self.caution(stop, Rule::ShownTwice { with: other.id });
+        }
+        let port = self.materials.rig.port(&show.port);
+        if port.is_none() {
+            self.stopper(stop, Rule::UnknownPort(show.port.clone()));
+        } else if self.evening.wishes.ports_out_of_service.contains(&show.port) {
+            self.stopper(stop, Rule::PortOutOfService(show.port.clone()));
+        }
+        let Some(index) = self.materials.target_index(&show.target) else {
+            self.stopper(stop, Rule::UnknownTarget(show.target.clone()));
+            return;
+        };
+        let target = &self.materials.catalogue.targets[index];
+        if let Some(port) = port {
+            let needed_minutes = stop_minutes(&self.evening.house, port, target.kind);
+            if stop.interval.minutes() + ROUNDING_MINUTES < needed_minutes {
+                self.caution(stop, Rule::TooShort { needed_minutes });
+            }
+        }
+        if self.prepared.span.covers(stop.interval) {
+            self.sky(stop, target, index);
+            self.view(stop, show, index);
+        }
+    }
+
+    /// Geometry, Sun and Moon at every minute of a stop.
+    fn sky(&mut self, stop: &Stop, target: &Target, index: usize) {
+        let (first, last) =
+            (self.prepared.moment_index(stop.start()), self.prepared.moment_index(stop.end()));
+        let Some(track) = self.prepared.tracks.get(index) else { return };
+        let minutes: Vec<(&Moment, &Sample)> =
+            self.prepared.moments[first..=last].iter().zip(&track.samples[first..=last]).collect();
+        let needed = |sample: &Sample| lowest_altitude(self.materials, sample.azimuth);
+        if let Some((moment, sample)) = minutes.iter().find(|(_, s)| s.altitude < needed(s)) {
+            let (at, altitude) = (moment.instant, sample.altitude);
+            self.stopper(stop, Rule::TooLow { at, altitude, needed: needed(sample) });
+        }
+        let inside = |sample: &Sample| in_keyhole(self.materials, sample.altitude);
+        if let Some((moment, _)) = minutes.iter().find(|(_, sample)| inside(sample)) {
+            let throughout = minutes.iter().all(|(_, sample)| inside(sample));
+            let unreached = minutes.iter().any(|(_, sample)| above_mount(self.materials, sample.altitude));
+            let rule = Rule::InKeyhole { at: moment.instant, throughout };
+            if throughout || unreached { self.stopper(stop, rule) } else { self.caution(stop, rule) }
+        }
+        let is_sun = matches!(target.source, Source::Body(Body::Sun));
+        if is_sun || minutes.iter().any(|(moment, _)| moment.sun.altitude > SUNSET_ALTITUDE) {
+            self.stopper(stop, Rule::Daylight);
+        }
+        let nearest = minutes
+            .iter()
+            .filter(|(moment, s)| near_sun(self.materials.site, moment.sun.altitude, s.sun_separation))
+            .map(|(_, sample)| sample.sun_separation)
+            .reduce(Angle::min);
+        if let Some(separation) = nearest {
+            self.stopper(stop, Rule::NearSun { separation, limit: sun_exclusion(self.materials.site) });
+        }
+        let near_moon = minutes
+            .iter()
+            .filter(|(moment, sample)| moon_troubles(target.kind, moment, sample.moon_separation))
+            .map(|(_, sample)| sample.moon_separation)
+            .reduce(Angle::min);
+        if let Some(separation) = near_moon {
+            self.caution(stop, Rule::MoonNear { separation });
+        }
+    }
+
+    /// What visitors see through the port: never anything is a Stopper, little at some minute a Caution.
+    fn view(&mut self, stop: &Stop, show: &Show, index: usize) {
+        let port = &show.port;
+        let out = &self.evening.wishes.ports_out_of_service;
+        if self.materials.rig.port(port).is_none() || out.contains(port) {
+            return;
+        }
+        let minutes = stop.interval.minutes().ceil().max(1.0);
+        let merits = merit(self.prepared, self.materials, index, stop.interval);
+        match merits.iter().find(|merit| &merit.choice.port == port) {
+            Some(merit) if merit.view.value() >= POOR_VIEW => {}
+            Some(_) => self.caution(stop, Rule::PoorView),
+            None => {
+                // Nothing at the worst minute; something at another one is a poor view, not none.
+                let ever = (0..=minutes as usize).any(|minute| {
+                    let at = stop.start().plus_minutes(minute as f64).min(stop.end());
+                    self.prepared.view_at(self.materials, index, port, at) > 0.0
+                });
+                if ever { self.caution(stop, Rule::PoorView) } else { self.stopper(stop, Rule::NoView) }
+            }
+        }
+    }
+
+    /// The path of the slew past the Sun, while the Sun's exclusion holds.
+    fn slew(&mut self, stop: &Stop, leg: &Leg) {
+        let Some(path) = leg.path else { return };
+        if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leg.timing.leave) {
+            self.stopper(stop, Rule::SlewNearSun { separation });
+        }
+    }
+
+    /// What concerns the evening as a whole.
+    fn whole(&mut self, legs: &[Leg]) {
+        let (evening, prepared) = (self.evening, self.prepared);
+        let shown = |target: &TargetId| {
+            evening.order.stops().iter().any(|stop| stop.show().is_some_and(|show| &show.target == target))
+        };
+        for target in evening.wishes.must_show.iter().filter(|target| !shown(target)) {
+            self.caution_for_evening(Rule::MustShowMissing(target.clone()));
+        }
+        for entry in &evening.programme.fixed {
+            let start = prepared.night.local.at(entry.start).ok();
+            let stands = start.is_some_and(|start| {
+                evening.order.stops().iter().any(|stop| is_entry(stop, entry.kind, &entry.title, start))
+            });
+            if !stands {
+                self.caution_for_evening(Rule::FixedEntryMissing { title: entry.title.clone() });
+            }
+        }
+        if !evening.order.stops().is_empty() {
+            let free_percent = free_percent(evening, prepared, legs);
+            let wished_percent = evening.programme.slack_percent;
+            if free_percent + ROUNDING_MINUTES < wished_percent {
+                self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
+            }
+        }
+        if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
+            self.caution_for_evening(Rule::ParkCloses);
+        }
+        if time_doubt(evening.date).is_some() {
+            self.caution_for_evening(Rule::DoubtfulClock);
+        }
+    }
+}
+
+/// Whether a stop is a fixed entry at its clock time.
+pub(super) fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
+    match &stop.what {
+        What::Entry { kind: own_kind, title: own_title, .. } => {
+            *own_kind == kind
+                && own_title == title
+                && stop.start().seconds_since(start).abs() <= ENTRY_TOLERANCE_S
+        }
+        What::Show(_) => false,
+    }
+}
+
+/// Percent of the time within doors taken by neither stops nor moves.
+fn free_percent(evening: &Evening, prepared: &Prepared, legs: &[Leg]) -> f64 {
+    let doors = prepared.doors;
+    let mut busy_minutes = 0.0;
+    let mut until = doors.start();
+    for (stop, leg) in evening.order.stops().iter().zip(legs) {
+        // What overlaps counts once, what lies outside doors not at all.
+        let from = leg.timing.leave.max(until).min(doors.end());
+        let to = stop.end().max(from).min(doors.end());
+        busy_minutes += to.minutes_since(from);
+        until = until.max(to);
+    }
+    100.0 * (1.0 - busy_minutes / doors.minutes().max(1.0))
+}
+
+/// Whether moonlight near a target spoils it: a bright Moon anywhere near for what is faint, a very bright one close by
+/// for the rest. Common practice, no source: a quarter lit and 60 degrees, half lit and 15 degrees.
+fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> bool {
+    if moment.moon.altitude < Angle::ZERO {
+        return false;
+    }
+    // k = (1 + cos i) / 2; Meeus, Astronomical Algorithms, 2nd ed., eq. 48.1
+    let lit = f64::midpoint(1.0, moment.moon_phase_angle.cos());
+    match kind {
+        Kind::Moon | Kind::Planet | Kind::Star | Kind::DoubleStar => false,
+        Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula => {
+            lit >= 0.25 && separation.degrees() < 60.0
+        }
+        Kind::OpenCluster | Kind::GlobularCluster | Kind::PlanetaryNebula => {
+            lit >= 0.5 && separation.degrees() < 15.0
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

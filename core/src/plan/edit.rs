@@ -1,20 +1,30 @@
 //! Edits by hand: evening in, evening out; nothing is refused here, the check tells what can't stand.
 
-use super::{Evening, Held, Materials, Prepared, StopId};
+use chrono::Timelike;
+
+use super::timing::legs;
+use super::{
+    Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit, stop_minutes,
+};
+use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
-use crate::rig::PortId;
+use crate::rig::{Port, PortId};
 use crate::time::{Instant, Interval};
 
 /// Moves a stop so that it starts at `start` (rounded to the minute), keeping its length.
 #[must_use]
 pub fn move_stop(evening: &Evening, id: StopId, start: Instant) -> Evening {
-    todo!()
+    with_stop(evening, id, |stop| {
+        let start = whole_minute(start);
+        let end = start.plus_seconds(stop.interval.seconds());
+        stop.interval = Interval::new(start, end).unwrap_or(stop.interval);
+    })
 }
 
 /// Gives a stop another interval.
 #[must_use]
 pub fn resize_stop(evening: &Evening, id: StopId, interval: Interval) -> Evening {
-    todo!()
+    with_stop(evening, id, |stop| stop.interval = interval)
 }
 
 /// Puts a stop on another port, with the field that suits the target there.
@@ -26,23 +36,31 @@ pub fn change_port(
     id: StopId,
     port: &PortId,
 ) -> Evening {
-    todo!()
+    with_stop(evening, id, |stop| {
+        let interval = stop.interval;
+        if let What::Show(show) = &mut stop.what {
+            show.eyepiece = choice_on(prepared, materials, &show.target, interval, port).and_then(eyepiece);
+            show.port = port.clone();
+        }
+    })
 }
 
 /// Sets what is held of a stop.
 #[must_use]
 pub fn hold(evening: &Evening, id: StopId, held: Held) -> Evening {
-    todo!()
+    with_stop(evening, id, |stop| stop.held = held)
 }
 
 /// Removes a stop.
 #[must_use]
 pub fn remove(evening: &Evening, id: StopId) -> Evening {
-    todo!()
+    let kept = evening.order.stops().iter().filter(|stop| stop.id != id).cloned().collect();
+    with_order(evening, kept)
 }
 
-/// Brings a target on: on its best port, at `start` if given, else in the first gap that takes it whole (with its
-/// moves) at the best time; if there is none, after the last stop. Returns the new stop's identity.
+/// Brings a target on: on its best port, at `start` (rounded to the minute) if given, else at the best time that a gap
+/// takes it whole with its moves, the earliest of equals; if there is none, after the last stop. Returns the new
+/// stop's identity, `None` if the target is not in the catalogue or the rig has no port.
 #[must_use]
 pub fn bring_on(
     evening: &Evening,
@@ -51,10 +69,26 @@ pub fn bring_on(
     target: &TargetId,
     start: Option<Instant>,
 ) -> (Evening, Option<StopId>) {
-    todo!()
+    let Some(index) = materials.target_index(target) else { return (evening.clone(), None) };
+    let start = start.map(whole_minute);
+    let proposed = match start {
+        Some(start) => best_at(evening, prepared, materials, index, start),
+        None => best_gap(evening, prepared, materials, index),
+    };
+    let Some(proposed) = proposed.or_else(|| {
+        let after_all = evening.order.stops().iter().map(Stop::end).max();
+        let start = start.or(after_all).unwrap_or(prepared.doors.start());
+        anyway_at(evening, prepared, materials, index, start)
+    }) else {
+        return (evening.clone(), None);
+    };
+    let stop = proposed.stop(evening, materials, index);
+    let id = stop.id;
+    (with_order(evening, evening.order.stops().iter().cloned().chain([stop]).collect()), Some(id))
 }
 
-/// Swaps a stop's target with its understudy, if it has one.
+/// Swaps a stop's target with its understudy, if it has one. The stop keeps its time; it keeps its port if that is
+/// held or shows the understudy, else goes to the understudy's best port.
 #[must_use]
 pub fn swap_understudy(
     evening: &Evening,
@@ -62,5 +96,202 @@ pub fn swap_understudy(
     materials: &Materials<'_>,
     id: StopId,
 ) -> Evening {
-    todo!()
+    with_stop(evening, id, |stop| {
+        let (interval, port_held) = (stop.interval, stop.held.port);
+        let What::Show(show) = &mut stop.what else { return };
+        let Some(understudy) = show.understudy.take() else { return };
+        let leaving = std::mem::replace(&mut show.target, understudy);
+        show.understudy = Some(leaving);
+        let Some(index) = materials.target_index(&show.target) else { return };
+        let best = merit(prepared, materials, index, interval).into_iter().map(|merit| merit.choice);
+        let own = choice_on(prepared, materials, &show.target, interval, &show.port);
+        let choice = if port_held { own } else { best.max_by(by_view_then(&show.port)).or(own) };
+        if let Some(choice) = choice {
+            show.port = choice.port.clone();
+            show.eyepiece = eyepiece(choice);
+        }
+    })
 }
+
+/// The better view; of two alike the one on `port`.
+fn by_view_then(port: &PortId) -> impl Fn(&PortChoice, &PortChoice) -> std::cmp::Ordering + '_ {
+    move |one, other| {
+        let by_view = one.view.value().total_cmp(&other.view.value());
+        by_view.then((&one.port == port).cmp(&(&other.port == port)))
+    }
+}
+
+fn with_order(evening: &Evening, stops: Vec<Stop>) -> Evening {
+    Evening { order: RunningOrder::new(stops), ..evening.clone() }
+}
+
+fn with_stop(evening: &Evening, id: StopId, change: impl FnOnce(&mut Stop)) -> Evening {
+    let mut stops = evening.order.stops().to_vec();
+    if let Some(stop) = stops.iter_mut().find(|stop| stop.id == id) {
+        change(stop);
+    }
+    with_order(evening, stops)
+}
+
+/// The nearest whole minute of the clock: every zone in use since 1972 is a whole number of minutes from UTC.
+fn whole_minute(instant: Instant) -> Instant {
+    let utc = instant.to_utc();
+    let past_minute_s = f64::from(utc.second()) + f64::from(utc.nanosecond()) / 1e9;
+    let start = instant.plus_seconds(-past_minute_s);
+    if past_minute_s < 30.0 { start } else { start.plus_seconds(60.0) }
+}
+
+/// The port's choice over an interval; where it shows nothing then, the one at the target's best time.
+fn choice_on(
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    target: &TargetId,
+    interval: Interval,
+    port: &PortId,
+) -> Option<PortChoice> {
+    let index = materials.target_index(target)?;
+    merit(prepared, materials, index, interval)
+        .into_iter()
+        .map(|merit| merit.choice)
+        .find(|choice| &choice.port == port)
+        .or_else(|| prepared.choices.get(index)?.iter().find(|choice| &choice.port == port).cloned())
+}
+
+fn eyepiece(choice: PortChoice) -> Option<usize> {
+    choice.field.eyepiece.map(|view| view.index)
+}
+
+/// A time and a port for a target that is brought on.
+struct Proposal {
+    port: PortId,
+    eyepiece: Option<usize>,
+    interval: Interval,
+    view: f64,
+}
+
+impl Proposal {
+    fn stop(self, evening: &Evening, materials: &Materials<'_>, index: usize) -> Stop {
+        let target = materials.catalogue.targets[index].id.clone();
+        let show = Show { target, port: self.port, eyepiece: self.eyepiece, understudy: None };
+        Stop {
+            id: evening.order.next_id(),
+            what: What::Show(show),
+            interval: self.interval,
+            held: Held::default(),
+        }
+    }
+}
+
+/// The time that everybody needs on a port, from `start`, in whole minutes.
+fn needed(
+    evening: &Evening,
+    materials: &Materials<'_>,
+    index: usize,
+    port: &Port,
+    start: Instant,
+) -> Interval {
+    let kind = materials.catalogue.targets[index].kind;
+    let minutes = stop_minutes(&evening.house, port, kind).ceil().max(1.0);
+    Interval::new(start, start.plus_minutes(minutes)).expect("a stop lasts at least a minute")
+}
+
+/// The best port at a time, each for as long as everybody needs there.
+fn best_at(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    index: usize,
+    start: Instant,
+) -> Option<Proposal> {
+    let mut best: Option<Proposal> = None;
+    for port in &materials.rig.ports {
+        let interval = needed(evening, materials, index, port, start);
+        let merits = merit(prepared, materials, index, interval);
+        let Some(merit) = merits.into_iter().find(|merit| merit.choice.port == port.id) else { continue };
+        let view = merit.view.value();
+        if best.as_ref().is_none_or(|best| view > best.view) {
+            let eyepiece = eyepiece(merit.choice);
+            best = Some(Proposal { port: port.id.clone(), eyepiece, interval, view });
+        }
+    }
+    best
+}
+
+/// The best time and port in the gaps of the order, moves included.
+fn best_gap(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    index: usize,
+) -> Option<Proposal> {
+    let allowed = &prepared.availability.get(index)?.allowed;
+    let mut places: Vec<(f64, Instant, usize, Interval)> = Vec::new();
+    let mut start = whole_minute(prepared.doors.start());
+    while start < prepared.doors.end() {
+        for (position, port) in materials.rig.ports.iter().enumerate() {
+            let interval = needed(evening, materials, index, port, start);
+            let taken = evening.order.stops().iter().any(|stop| stop.interval.overlaps(interval));
+            if taken || !allowed.covers(interval) {
+                continue;
+            }
+            let (first, last) =
+                (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
+            let view = prepared.views.worst(index, position, first, last);
+            if view > 0.0 {
+                places.push((view, start, position, interval));
+            }
+        }
+        start = start.plus_minutes(1.0);
+    }
+    places.sort_by(|one, other| other.0.total_cmp(&one.0).then(one.1.cmp(&other.1)));
+    places.into_iter().find_map(|(view, _, position, interval)| {
+        let port = &materials.rig.ports[position].id;
+        let target = &materials.catalogue.targets[index].id;
+        let choice = choice_on(prepared, materials, target, interval, port)?;
+        let proposal = Proposal { port: port.clone(), eyepiece: eyepiece(choice), interval, view };
+        moves_fit(evening, prepared, materials, index, &proposal).then_some(proposal)
+    })
+}
+
+/// Whether the moves to a proposed stop and from it to the next showing fit into the order.
+fn moves_fit(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    index: usize,
+    proposal: &Proposal,
+) -> bool {
+    let copy = Proposal { port: proposal.port.clone(), ..*proposal };
+    let stop = copy.stop(evening, materials, index);
+    let id = stop.id;
+    let order = RunningOrder::new(evening.order.stops().iter().cloned().chain([stop]).collect());
+    let legs = legs(&order, prepared, materials);
+    let Some(position) = order.stops().iter().position(|stop| stop.id == id) else { return false };
+    let next = order.stops()[position + 1..].iter().position(|stop| stop.show().is_some());
+    legs[position].timing.free_minutes >= 0.0
+        && next.is_none_or(|next| legs[position + 1 + next].timing.free_minutes >= 0.0)
+}
+
+/// At a time where nothing shows it: on the port that ranks first for it.
+fn anyway_at(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    index: usize,
+    start: Instant,
+) -> Option<Proposal> {
+    if let Some(best) = best_at(evening, prepared, materials, index, start) {
+        return Some(best);
+    }
+    let ranked = prepared.choices.get(index).and_then(|choices| choices.first());
+    let port = match ranked {
+        Some(choice) => materials.rig.port(&choice.port)?,
+        None => materials.rig.ports.first()?,
+    };
+    let interval = needed(evening, materials, index, port, start);
+    let eyepiece = ranked.cloned().and_then(eyepiece);
+    Some(Proposal { port: port.id.clone(), eyepiece, interval, view: 0.0 })
+}
+
+#[cfg(test)]
+mod tests;

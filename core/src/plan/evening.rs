@@ -102,3 +102,10 @@ pub struct Materials<'m> {
     /// Under which sky.
     pub ephemeris: &'m Ephemeris,
 }
+
+impl Materials<'_> {
+    /// Position of a target in the catalogue, and so in all that is prepared by target.
+    pub fn target_index(&self, target: &TargetId) -> Option<usize> {
+        self.catalogue.targets.iter().position(|own| &own.id == target)
+    }
+}

@@ -1,7 +1,8 @@
 //! Worth of showing a target on a port at an instant, in named parts.
 
+use super::availability::showing;
 use super::{Materials, Prepared};
-use crate::assign::PortChoice;
+use crate::assign::{PortChoice, rank_ports};
 use crate::time::Interval;
 use crate::units::Fraction;
 
@@ -24,11 +25,41 @@ impl Merit {
 }
 
 /// The merit of a target on each port over an interval, best first; ports without a view are left out.
+///
+/// Each port counts by the worst minute of the interval, both ends included; one minute without a view, or below the
+/// horizon, leaves it out. Ties go to the order of the rig file. Hard limits (horizon profile, mount, Sun) are not
+/// judged here: [`super::Availability`] has them.
 pub fn merit(
     prepared: &Prepared,
     materials: &Materials<'_>,
     target_index: usize,
     interval: Interval,
 ) -> Vec<Merit> {
-    todo!()
+    let (Some(target), Some(track)) =
+        (materials.catalogue.targets.get(target_index), prepared.tracks.get(target_index))
+    else {
+        return Vec::new();
+    };
+    let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
+    let mut worst: Vec<PortChoice> = Vec::new();
+    for (position, sample) in track.samples[first..=last].iter().enumerate() {
+        let Some(showing) = showing(materials.site, track.appearance, sample) else { return Vec::new() };
+        let now = rank_ports(target, materials.rig, &showing, &prepared.ports_out_of_service);
+        if position == 0 {
+            worst = now;
+            continue;
+        }
+        for choice in now {
+            let kept = worst.iter_mut().find(|kept| kept.port == choice.port);
+            if let Some(kept) = kept.filter(|kept| choice.view < kept.view) {
+                *kept = choice;
+            }
+        }
+    }
+    let place = |choice: &PortChoice| materials.rig.ports.iter().position(|port| port.id == choice.port);
+    worst.retain(|choice| choice.view > Fraction::ZERO);
+    worst.sort_by(|one, other| {
+        other.view.value().total_cmp(&one.view.value()).then(place(one).cmp(&place(other)))
+    });
+    worst.into_iter().map(|choice| Merit { appeal: target.appeal, view: choice.view, choice }).collect()
 }

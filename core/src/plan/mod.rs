@@ -4,21 +4,32 @@
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`check`] (the one judge of any
 //! order) and [`edit`] (evening in, evening out).
 
+mod availability;
 mod check;
 mod draft;
 pub mod edit;
 mod evening;
+mod finding;
+#[cfg(test)]
+mod invented;
+mod limits;
 mod merit;
 mod order;
+mod prepare;
 mod prepared;
+mod slew;
 mod stop_length;
 mod timing;
+mod views;
 
-pub use check::{Finding, Rule, Severity, check};
+pub use check::check;
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
+pub use finding::{Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
-pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track, prepare};
+pub use prepare::prepare;
+pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
 pub use stop_length::{lead_s, stop_minutes};
 pub use timing::{StopTiming, timings};
+pub use views::ViewGrid;

@@ -2,11 +2,13 @@
 
 use std::fmt;
 
-use super::{Evening, Materials};
-use crate::assign::PortChoice;
+use super::availability::showing;
+use super::{Materials, ViewGrid};
+use crate::assign::{PortChoice, rank_ports};
 use crate::ephemeris::Appearance;
 use crate::events::Night;
 use crate::place::{Observed, OutsideSpan};
+use crate::rig::PortId;
 use crate::time::{Instant, Interval, IntervalSet, LocalTimeError};
 use crate::units::{Angle, Fraction, SurfaceBrightness};
 
@@ -127,6 +129,10 @@ pub struct Prepared {
     pub availability: Vec<Availability>,
     /// Ports ranked per target at its best time (or in the middle of the evening if it has none).
     pub choices: Vec<Vec<PortChoice>>,
+    /// Ports that were out of service when it was prepared.
+    pub ports_out_of_service: Vec<PortId>,
+    /// Views of every target through every port over `moments`.
+    pub views: ViewGrid,
 }
 
 impl Prepared {
@@ -140,12 +146,25 @@ impl Prepared {
     pub fn sample(&self, target_index: usize, instant: Instant) -> Option<&Sample> {
         self.tracks.get(target_index)?.samples.get(self.moment_index(instant))
     }
-}
 
-/// Computes the evening's sky for every target.
-///
-/// # Errors
-/// A date outside the ephemeris, or clock times that make no evening.
-pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared, PrepareError> {
-    todo!()
+    /// The view of a target through a port at one instant; 0 below the horizon.
+    pub(super) fn view_at(
+        &self,
+        materials: &Materials<'_>,
+        target_index: usize,
+        port: &PortId,
+        instant: Instant,
+    ) -> f64 {
+        let showing = self.tracks.get(target_index).and_then(|track| {
+            let sample = track.samples.get(self.moment_index(instant))?;
+            showing(materials.site, track.appearance, sample)
+        });
+        let (Some(showing), Some(target)) = (showing, materials.catalogue.targets.get(target_index)) else {
+            return 0.0;
+        };
+        rank_ports(target, materials.rig, &showing, &self.ports_out_of_service)
+            .into_iter()
+            .find(|choice| &choice.port == port)
+            .map_or(0.0, |choice| choice.view.value())
+    }
 }

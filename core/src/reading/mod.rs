@@ -1,11 +1,15 @@
 //! Files that people write: RON read strictly, with every fault placed by line, column and key.
 //!
-//! [`read_strict`] reads one value and stops at its first fault; lists inside a file are read entry by
-//! entry through [`Entries`], so that one bad entry does not hide the others. [`Fault`] is what every
-//! reader gives back beside what it could read.
+//! [`read_whole`] opens a file and hands its [`Fields`] to a reader, which asks for each key by name, kind and
+//! range. What is wrong is noted as a [`Fault`] and replaced by a harmless stand-in, so that one reading finds all
+//! faults; a value made with a stand-in is never handed out. Keys that nobody asked for are faults too.
 
 mod fault;
-mod ron_text;
+mod fields;
+mod page;
+mod ron_values;
+mod scalars;
 
 pub use fault::{Fault, Faults};
-pub use ron_text::{Entries, read_entries, read_strict};
+pub use fields::Fields;
+pub use page::{format_of, read_parts, read_whole};

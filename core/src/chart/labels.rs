@@ -1,0 +1,93 @@
+//! Text in a drawing before its typeface is known: how wide it may be, how it breaks, where it fits.
+
+use super::Rectangle;
+
+/// An upper estimate of a text's width in points, for a humanist sans at up to semibold weight.
+///
+/// A drawing is laid out once and drawn by pens that measure differently, so the estimate errs on the wide side:
+/// the test beside the typeface holds it against the embedded one.
+pub fn text_width(text: &str, size: f32) -> f32 {
+    text.chars().map(em_width).sum::<f32>() * size
+}
+
+fn em_width(character: char) -> f32 {
+    match character {
+        'i' | 'j' | 'l' | 'I' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | '·' => 0.31,
+        ' ' => 0.21,
+        'f' | 't' | 'r' | '(' | ')' | '-' | '°' | '′' => 0.41,
+        'm' => 0.88,
+        'w' => 0.82,
+        'M' | 'W' | '%' | '→' | '@' => 0.92,
+        'A'..='Z' => 0.70,
+        'a'..='z' | '0'..='9' => 0.57,
+        _ => 0.75,
+    }
+}
+
+/// The text, cut short with an ellipsis where it is wider than `width`.
+pub fn shortened(text: &str, size: f32, width: f32) -> String {
+    if text_width(text, size) <= width {
+        return text.to_owned();
+    }
+    let room = width - text_width("…", size);
+    let mut used = 0.0;
+    let kept: String = text
+        .chars()
+        .take_while(|character| {
+            used += em_width(*character) * size;
+            used <= room
+        })
+        .collect();
+    format!("{}…", kept.trim_end())
+}
+
+/// The text broken at spaces into at most `most` lines of `width`, or `None` if it does not fit so.
+pub fn broken(text: &str, size: f32, width: f32, most: usize) -> Option<Vec<String>> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match (longer, lines.last_mut()) {
+            (Some(longer), Some(line)) if text_width(&longer, size) <= width => *line = longer,
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    (lines.len() <= most && lines.iter().all(|line| text_width(line, size) <= width)).then_some(lines)
+}
+
+/// Labels placed so far: the next goes to the first of its places where it hides none of them.
+#[derive(Clone, Debug, Default)]
+pub struct Placed(Vec<Rectangle>);
+
+impl Placed {
+    /// Takes the first free of `places`, if any is.
+    pub fn first_free(&mut self, places: impl IntoIterator<Item = Rectangle>) -> Option<Rectangle> {
+        let free = places.into_iter().find(|place| !self.0.iter().any(|taken| taken.overlaps(place)))?;
+        self.0.push(free);
+        Some(free)
+    }
+
+    /// Keeps a place free of labels.
+    pub fn keep_free(&mut self, place: Rectangle) {
+        self.0.push(place);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{broken, shortened, text_width};
+
+    #[test]
+    fn breaks_at_spaces_or_not_at_all() {
+        let width = text_width("Lantern", 9.0) + 0.1;
+        assert_eq!(broken("Lantern Drift", 9.0, width, 2), Some(vec!["Lantern".into(), "Drift".into()]));
+        assert_eq!(broken("Lantern Drift", 9.0, width, 1), None);
+        assert_eq!(broken("Lanternfold Drift", 9.0, width, 2), None);
+    }
+
+    #[test]
+    fn shortened_text_fits() {
+        let short = shortened("A very long name of a port indeed", 9.0, 60.0);
+        assert!(short.ends_with('…') && text_width(&short, 9.0) <= 60.0, "got {short}");
+        assert_eq!(shortened("Eyepiece", 9.0, 60.0), "Eyepiece");
+    }
+}

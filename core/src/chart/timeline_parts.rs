@@ -1,0 +1,351 @@
+//! The parts of the timeline, each drawn into its place of the frame.
+
+use super::timeline::{Frame, moon_in_words};
+use super::{
+    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, altitude_path, broken, hatch,
+    lane_blocks, moon_areas, shortened, sky_events, sky_strips, text_width,
+};
+use crate::plan::{Stop, StopTiming};
+use crate::sheet::{Names, numbers, port_letter};
+use crate::time::LocalNight;
+use crate::units::Angle;
+
+const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
+const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
+const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.6);
+
+/// A label beside the drawing, in the left gutter.
+fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
+    let room = frame.axis.left - frame.gutter - 0.5 * frame.text;
+    Item::text(
+        (frame.gutter, baseline),
+        Anchor::Start,
+        frame.text,
+        Ink::Text,
+        shortened(text, frame.text, room),
+    )
+}
+
+/// Hours above and below, grid lines between, and the zone; a change of clocks names the new one.
+pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
+    let axis = &frame.axis;
+    let step = axis.label_step_minutes(text_width("20:00", frame.text) + frame.text);
+    let first_zone = night.zone_label(axis.span.start());
+    let label = format!("Time, {first_zone}");
+    items.push(gutter_label(frame, frame.hours_above, &label).semibold());
+    items.push(gutter_label(frame, frame.hours_below, &label).semibold());
+    let mut zone = first_zone;
+    for tick in axis.ticks(night, step) {
+        let x = axis.x(tick);
+        let top = frame.sky.bottom;
+        items.push(Item::segment((x, top), (x, frame.altitude.horizon), HAIRLINE));
+        let here = night.zone_label(tick);
+        let clock = numbers::clock(night.local(tick));
+        let text = if here == zone { clock } else { format!("{clock} {here}") };
+        zone = here;
+        for baseline in [frame.hours_above, frame.hours_below] {
+            items.push(Item::text((x, baseline), Anchor::Middle, frame.text, Ink::Text, text.clone()));
+        }
+    }
+}
+
+/// The computed light of the sky, with sunset and the three twilights named below it.
+pub(super) fn sky_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
+    let (axis, band) = (&frame.axis, &frame.sky);
+    items.push(gutter_label(frame, band.bottom - 0.2 * frame.text, "Sky light"));
+    for strip in sky_strips(&names.prepared.moments, axis) {
+        // Drawn a little too far to the right: the next strip covers it, and no seam shows.
+        let piece = Rectangle { left: strip.left, right: (strip.right + 0.4).min(band.right), ..*band };
+        items.push(Item::rectangle(&piece, Some(Ink::SkyLight(strip.level)), None));
+    }
+    items.push(Item::rectangle(band, None, Some(OUTLINE)));
+
+    let night = &names.prepared.night;
+    let mut placed = Placed::default();
+    for (at, event) in sky_events(night) {
+        if !(axis.span.start() <= at && at <= axis.span.end()) {
+            continue;
+        }
+        let x = axis.x(at);
+        let text = format!("{} {}", event.word(), numbers::clock(night.local.local(at)));
+        let width = text_width(&text, frame.text);
+        let left = (x + 0.3 * frame.text).min(frame.width - width);
+        let places = frame.sky_labels.map(|baseline| Rectangle {
+            left,
+            top: baseline - 0.8 * frame.text,
+            right: left + width + 0.5 * frame.text,
+            bottom: baseline + 0.1 * frame.text,
+        });
+        if let Some(place) = placed.first_free(places) {
+            let baseline = place.bottom - 0.1 * frame.text;
+            items.push(Item::segment((x, band.top), (x, baseline), OUTLINE));
+            items.push(Item::text((left, baseline), Anchor::Start, frame.text, Ink::Text, text));
+        }
+    }
+}
+
+/// The Moon's altitude over the evening, from the horizon at the lower edge to the zenith at the upper.
+pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
+    let (band, prepared) = (&frame.moon, names.prepared);
+    items.push(gutter_label(frame, band.bottom - 0.65 * frame.text, "Moon"));
+    let areas = moon_areas(&prepared.moments, &frame.axis, band);
+    for mut area in areas.iter().copied() {
+        // As with the sky: a little too far, so that no seam shows.
+        for corner in &mut area[2..] {
+            corner.x = (corner.x + 0.4).min(band.right);
+        }
+        items.push(Item::Path { points: area.to_vec(), closed: true, fill: Some(Ink::Moon), stroke: None });
+    }
+    let outline: Vec<Point> = areas.iter().flat_map(|area| [area[1], area[2]]).collect();
+    if outline.len() > 1 {
+        items.push(Item::line(outline, OUTLINE));
+    }
+    items.push(Item::segment((band.left, band.bottom), (band.right, band.bottom), OUTLINE));
+    let words = moon_in_words(&prepared.night);
+    let words = if areas.is_empty() { format!("{words}, below the horizon") } else { words };
+    items.push(Item::text(
+        (band.right - 0.3 * frame.text, band.bottom - 0.65 * frame.text),
+        Anchor::End,
+        frame.text,
+        Ink::Text,
+        words,
+    ));
+}
+
+/// One lane a port with its stops and the moves to them; entries without the telescope lie across all lanes.
+pub(super) fn lanes_of_ports(
+    frame: &Frame,
+    names: &Names<'_>,
+    timings: &[StopTiming],
+    items: &mut Vec<Item>,
+) {
+    let (axis, lanes) = (&frame.axis, &frame.lanes);
+    for (index, port) in names.materials.rig.ports.iter().enumerate() {
+        let (top, bottom) = lanes.edges(Lane::Port(index));
+        items.push(Item::rectangle(
+            &Rectangle { left: axis.left, top, right: axis.right, bottom },
+            None,
+            Some(HAIRLINE),
+        ));
+        let baseline = f32::midpoint(top, bottom) + 0.35 * frame.text;
+        let letter = port_letter(index);
+        items.push(
+            Item::text((frame.gutter, baseline), Anchor::Start, frame.text, Ink::Text, letter).semibold(),
+        );
+        let room = axis.left - frame.gutter - 1.6 * frame.text;
+        let name = shortened(&port.name, frame.text, room);
+        items.push(Item::text(
+            (frame.gutter + 1.1 * frame.text, baseline),
+            Anchor::Start,
+            frame.text,
+            Ink::Text,
+            name,
+        ));
+    }
+    for block in lane_blocks(&names.evening.order, timings, names.materials.rig, axis, lanes) {
+        if let Some(stop) = names.evening.order.get(block.stop) {
+            draw_block(frame, &block, stop, &names.stop_title(stop), items);
+        }
+    }
+}
+
+fn draw_block(frame: &Frame, block: &Block, stop: &Stop, title: &str, items: &mut Vec<Item>) {
+    let clip = |rectangle: &Rectangle| rectangle.between(frame.axis.left, frame.axis.right);
+    if let Some(bars) = &block.bars {
+        if let Some(travel) = clip(&bars.travel) {
+            items.push(Item::rectangle(&travel, Some(Ink::Ground), None));
+            items.extend(hatch(&travel, 0.3 * frame.text, HATCHING));
+            items.push(Item::rectangle(&travel, None, Some(Stroke::solid(Ink::Move, 0.5))));
+        }
+        for waiting in [&bars.settle, &bars.lead].into_iter().filter_map(clip) {
+            items.push(Item::rectangle(&waiting, Some(Ink::Ground), Some(Stroke::solid(Ink::Move, 0.5))));
+        }
+    }
+    let Some(rectangle) = clip(&block.rectangle) else {
+        return;
+    };
+    let fill = match block.lane {
+        Lane::Port(index) => Ink::Port(index.min(255) as u8),
+        Lane::All => Ink::Ground,
+    };
+    items.push(Item::rectangle(&rectangle, Some(fill), Some(OUTLINE)));
+    if stop.held.time || stop.held.port {
+        let side = 0.75 * frame.text;
+        let corner = Point { x: rectangle.left, y: rectangle.top };
+        items.push(Item::Path {
+            points: vec![
+                corner,
+                Point { x: (corner.x + side).min(rectangle.right), y: corner.y },
+                Point { x: corner.x, y: corner.y + side },
+            ],
+            closed: true,
+            fill: Some(Ink::Held),
+            stroke: None,
+        });
+    }
+    block_text(frame, &rectangle, &format!("{} {title}", block.number), block.number, items);
+}
+
+/// The name in the block if it fits, else the number alone.
+fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, items: &mut Vec<Item>) {
+    let line = 1.15 * frame.text;
+    let room = rectangle.width() - 0.5 * frame.text;
+    let most = (rectangle.height() / line).floor().max(1.0) as usize;
+    let lines = broken(full, frame.text, room, most).unwrap_or_else(|| vec![number.to_string()]);
+    let middle = f32::midpoint(rectangle.left, rectangle.right);
+    let first = f32::midpoint(rectangle.top, rectangle.bottom) - (lines.len() as f32 / 2.0 - 0.8) * line;
+    for (index, text) in lines.into_iter().enumerate() {
+        let baseline = first + index as f32 * line;
+        items.push(Item::text((middle, baseline), Anchor::Middle, frame.text, Ink::Text, text).semibold());
+    }
+}
+
+/// Paths of what is shown: thin through the evening, thick during the stop, each with its number and name.
+pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
+    let (axis, scale, text) = (&frame.axis, &frame.altitude, frame.text);
+    let panel = Rectangle { left: axis.left, top: scale.zenith, right: axis.right, bottom: scale.horizon };
+    items.push(gutter_label(frame, scale.zenith + 0.35 * text, "Altitude"));
+    for altitude_deg in [0.0, 30.0, 60.0, 90.0] {
+        let altitude = Angle::from_degrees(altitude_deg);
+        let y = scale.y(altitude);
+        items.push(Item::segment((panel.left, y), (panel.right, y), HAIRLINE));
+        items.push(Item::text(
+            (panel.left - 0.4 * text, y + 0.35 * text),
+            Anchor::End,
+            text,
+            Ink::Text,
+            numbers::degrees(altitude),
+        ));
+    }
+    items.push(Item::text(
+        (frame.width, scale.zenith + 0.35 * text),
+        Anchor::End,
+        text,
+        Ink::Text,
+        "Airmass",
+    ));
+    for (altitude, airmass) in scale.airmass_marks(1.1 * text) {
+        let y = scale.y(altitude);
+        items.push(Item::segment((panel.right, y), (panel.right + 0.4 * text, y), OUTLINE));
+        items.push(Item::text(
+            (panel.right + 0.7 * text, y + 0.35 * text),
+            Anchor::Start,
+            text,
+            Ink::Text,
+            numbers::airmass(airmass),
+        ));
+    }
+    items.push(Item::rectangle(&panel, None, Some(OUTLINE)));
+
+    let shown: Vec<(usize, &Stop, usize)> = names
+        .evening
+        .order
+        .stops()
+        .iter()
+        .enumerate()
+        .filter_map(|(index, stop)| {
+            let target = names.target(&stop.show()?.target)?.0;
+            Some((index + 1, stop, target))
+        })
+        .collect();
+    for (_, _, target) in &shown {
+        let Some(track) = names.prepared.tracks.get(*target) else {
+            continue;
+        };
+        for line in altitude_path(names.prepared, track, axis.span, axis, scale) {
+            items.push(Item::line(line, Stroke::dashed(Ink::Quiet, 0.5, 2.0, 2.0)));
+        }
+    }
+    let mut placed = Placed::default();
+    let mut names_to_place = Vec::new();
+    for (number, stop, target) in shown {
+        let Some(track) = names.prepared.tracks.get(target) else {
+            continue;
+        };
+        let lines = altitude_path(names.prepared, track, stop.interval, axis, scale);
+        let Some(points) = lines.iter().max_by_key(|line| line.len()) else {
+            continue;
+        };
+        for (from, to) in points.iter().zip(points.iter().skip(1)) {
+            placed.keep_free(Rectangle {
+                left: from.x,
+                top: from.y.min(to.y) - 1.5,
+                right: to.x,
+                bottom: from.y.max(to.y) + 1.5,
+            });
+        }
+        items.push(Item::line(points.clone(), Stroke::solid(Ink::Text, 2.2)));
+        names_to_place.push((number, names.stop_title(stop), points[points.len() / 2]));
+    }
+    for (number, title, middle) in names_to_place {
+        let full = shortened(&format!("{number} {title}"), text, 14.0 * text);
+        for label in [full, number.to_string()] {
+            if let Some(place) = placed.first_free(label_places(&panel, middle, &label, text)) {
+                let at = (place.left + 0.2 * text, place.bottom - 0.25 * text);
+                items.push(Item::text(at, Anchor::Start, text, Ink::Text, label));
+                break;
+            }
+        }
+    }
+}
+
+/// Places for a label about a point of a path, the nearest first, all inside the panel.
+fn label_places(panel: &Rectangle, about: Point, label: &str, text: f32) -> Vec<Rectangle> {
+    let (width, height) = (text_width(label, text) + 0.4 * text, 1.1 * text);
+    let mut places = Vec::new();
+    for steps in 0..5_u8 {
+        let away = 2.5 + f32::from(steps) * height;
+        for top in [about.y - away - height, about.y + away] {
+            for shift in [0.5, 0.15, 0.85] {
+                let left = (about.x - shift * width).clamp(panel.left, (panel.right - width).max(panel.left));
+                let place = Rectangle { left, top, right: left + width, bottom: top + height };
+                if place.top >= panel.top && place.bottom <= panel.bottom {
+                    places.push(place);
+                }
+            }
+        }
+    }
+    places
+}
+
+/// What the patterns mean.
+pub(super) fn key_line(frame: &Frame, items: &mut Vec<Item>) {
+    let text = frame.text;
+    let (top, bottom) = (frame.key - 0.75 * text, frame.key + 0.05 * text);
+    let mut x = frame.axis.left;
+    let swatch = |x: f32| Rectangle { left: x, top, right: x + 1.6 * text, bottom };
+    for (kind, words) in [
+        (0, "people's time"),
+        (1, "slew, dome, port"),
+        (2, "settle, focus, frame"),
+        (3, "held"),
+        (4, "altitude at the stop"),
+    ] {
+        let place = swatch(x);
+        match kind {
+            0 => items.push(Item::rectangle(&place, Some(Ink::Port(0)), Some(OUTLINE))),
+            1 => {
+                items.extend(hatch(&place, 0.3 * text, HATCHING));
+                items.push(Item::rectangle(&place, None, Some(Stroke::solid(Ink::Move, 0.5))));
+            }
+            2 => items.push(Item::rectangle(&place, Some(Ink::Ground), Some(Stroke::solid(Ink::Move, 0.5)))),
+            3 => items.push(Item::Path {
+                points: vec![
+                    Point { x: place.left, y: top },
+                    Point { x: place.left + 0.75 * text, y: top },
+                    Point { x: place.left, y: top + 0.75 * text },
+                ],
+                closed: true,
+                fill: Some(Ink::Held),
+                stroke: None,
+            }),
+            _ => {
+                let y = f32::midpoint(top, bottom);
+                items.push(Item::segment((place.left, y), (place.right, y), Stroke::solid(Ink::Text, 2.2)));
+            }
+        }
+        let start = if kind == 3 { place.left + 1.1 * text } else { place.right + 0.5 * text };
+        items.push(Item::text((start, frame.key), Anchor::Start, text, Ink::Text, words));
+        x = start + text_width(words, text) + 1.4 * text;
+    }
+}

@@ -1,0 +1,182 @@
+//! When each target may and can be shown, what limits it, and what its ports give at its best.
+
+use super::limits::hard_limit;
+use super::views::CELL_MINUTES;
+use super::{Availability, Limit, Materials, Moment, Sample, Track, ViewGrid};
+use crate::assign::{PortChoice, Reason, Showing, rank_ports};
+use crate::catalogue::Target;
+use crate::ephemeris::Appearance;
+use crate::rig::PortId;
+use crate::site::Site;
+use crate::time::{Instant, Interval, IntervalSet};
+use crate::units::Fraction;
+
+/// The circumstances of a target at a sample; `None` below the horizon.
+pub(super) fn showing(site: &Site, appearance: Option<Appearance>, sample: &Sample) -> Option<Showing> {
+    Some(Showing {
+        sky: sample.sky,
+        airmass: sample.airmass?,
+        extinction_mag: site.extinction_mag,
+        seeing: site.seeing,
+        appearance,
+    })
+}
+
+/// Every target's availability within doors, and the grid of views behind it.
+pub(super) fn availability(
+    materials: &Materials<'_>,
+    moments: &[Moment],
+    tracks: &[Track],
+    span: Interval,
+    doors: Interval,
+    out_of_service: &[PortId],
+) -> (Vec<Availability>, ViewGrid) {
+    let targets = &materials.catalogue.targets;
+    let mut views = ViewGrid::new(targets.len(), moments.len(), materials.rig.ports.len());
+    let within = Within { materials, moments, span, doors, out_of_service };
+    let all = targets
+        .iter()
+        .zip(tracks)
+        .enumerate()
+        .map(|(index, (target, track))| within.target(index, target, track, &mut views))
+        .collect();
+    (all, views)
+}
+
+/// What the availability of all targets is found from.
+struct Within<'w, 'm> {
+    materials: &'w Materials<'m>,
+    moments: &'w [Moment],
+    span: Interval,
+    doors: Interval,
+    out_of_service: &'w [PortId],
+}
+
+impl Within<'_, '_> {
+    fn target(&self, index: usize, target: &Target, track: &Track, views: &mut ViewGrid) -> Availability {
+        let mut count = LimitCount::default();
+        let mut allowed = vec![false; self.moments.len()];
+        for (minute, (moment, sample)) in self.moments.iter().zip(&track.samples).enumerate() {
+            if moment.instant < self.doors.start() || moment.instant > self.doors.end() {
+                continue;
+            }
+            match hard_limit(self.materials, &target.source, moment, sample) {
+                None => allowed[minute] = true,
+                Some(limit) => count.add(limit, 1),
+            }
+        }
+        let mut showable = vec![false; self.moments.len()];
+        let mut best: Option<(Instant, f64)> = None;
+        for cell in 0..views.cells() {
+            let minutes = cell * CELL_MINUTES..((cell + 1) * CELL_MINUTES).min(allowed.len());
+            let middle = cell * CELL_MINUTES + CELL_MINUTES / 2;
+            let Some(minute) = minutes
+                .clone()
+                .filter(|minute| allowed[*minute])
+                .min_by_key(|minute| minute.abs_diff(middle))
+            else {
+                continue;
+            };
+            let Some(showing) = showing(self.materials.site, track.appearance, &track.samples[minute]) else {
+                continue;
+            };
+            let choices = rank_ports(target, self.materials.rig, &showing, self.out_of_service);
+            for choice in &choices {
+                let port = self.materials.rig.ports.iter().position(|port| port.id == choice.port);
+                if let Some(port) = port {
+                    views.set(index, cell, port, choice.view);
+                }
+            }
+            let allowed_minutes = minutes.clone().filter(|minute| allowed[*minute]);
+            let view = views.best(index, cell);
+            if view > 0.0 {
+                allowed_minutes.for_each(|minute| showable[minute] = true);
+                if best.is_none_or(|(_, most)| view > most) {
+                    best = Some((self.moments[minute].instant, view));
+                }
+            } else {
+                count.add(why_no_view(&choices), allowed_minutes.count());
+            }
+        }
+        Availability {
+            allowed: self.runs(&allowed),
+            showable: self.runs(&showable),
+            best: best.map(|(at, view)| (at, Fraction::clamped(view * target.appeal.value()))),
+            limits: count.most_limiting_first(),
+        }
+    }
+
+    /// Runs of samples as intervals from first to last sample, so that both ends of what lies in one were sampled.
+    fn runs(&self, samples: &[bool]) -> IntervalSet {
+        let mut intervals = Vec::new();
+        let mut first = None;
+        for minute in 0..=samples.len() {
+            match (samples.get(minute).copied().unwrap_or(false), first) {
+                (true, None) => first = Some(minute),
+                (false, Some(from)) => {
+                    let at = |minute: usize| self.span.start().plus_minutes(minute as f64);
+                    intervals.extend(Interval::new(at(from), at(minute - 1)));
+                    first = None;
+                }
+                _ => {}
+            }
+        }
+        IntervalSet::from_intervals(intervals)
+    }
+}
+
+/// Too bright a sky if that is the first reason of any port; else there is no port for it.
+fn why_no_view(choices: &[PortChoice]) -> Limit {
+    let light = choices
+        .iter()
+        .filter_map(|choice| choice.reasons.first())
+        .any(|reason| matches!(reason, Reason::TooFaintForEye { .. } | Reason::TooFaintForScreen { .. }));
+    if light { Limit::Light } else { Limit::NoPort }
+}
+
+/// Minutes lost to each limit.
+#[derive(Default)]
+struct LimitCount(Vec<(Limit, usize)>);
+
+impl LimitCount {
+    fn add(&mut self, limit: Limit, minutes: usize) {
+        match self.0.iter_mut().find(|entry| entry.0 == limit) {
+            Some(entry) => entry.1 += minutes,
+            None => self.0.push((limit, minutes)),
+        }
+    }
+
+    fn most_limiting_first(mut self) -> Vec<Limit> {
+        self.0.sort_by(|one, other| other.1.cmp(&one.1).then(one.0.cmp(&other.0)));
+        self.0.into_iter().filter(|entry| entry.1 > 0).map(|entry| entry.0).collect()
+    }
+}
+
+/// Ports ranked per target at its best time, or in the middle of the evening if it has none. Below the horizon then,
+/// they are ranked as at the horizon.
+pub(super) fn rank_at_best(
+    materials: &Materials<'_>,
+    tracks: &[Track],
+    availability: &[Availability],
+    span: Interval,
+    doors: Interval,
+    out_of_service: &[PortId],
+) -> Vec<Vec<PortChoice>> {
+    let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
+    let targets = materials.catalogue.targets.iter();
+    targets
+        .zip(tracks.iter().zip(availability))
+        .map(|(target, (track, availability))| {
+            let at = availability.best.map_or(middle, |best| best.0);
+            let minute = at.minutes_since(span.start()).round().max(0.0) as usize;
+            let Some(sample) = track.samples.get(minute) else { return Vec::new() };
+            let sample = Sample { airmass: Some(sample.airmass.unwrap_or(HORIZON_AIRMASS)), ..*sample };
+            showing(materials.site, track.appearance, &sample)
+                .map(|showing| rank_ports(target, materials.rig, &showing, out_of_service))
+                .unwrap_or_default()
+        })
+        .collect()
+}
+
+/// Airmass at the horizon; Kasten & Young 1989, Applied Optics 28, 4735.
+const HORIZON_AIRMASS: f64 = 37.92;

@@ -1,0 +1,124 @@
+//! What holds for every drafted evening.
+
+use crate::catalogue::TargetId;
+use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
+use crate::plan::{Evening, Finding, Held, Severity, Stop, StopId, check, draft, edit, timings};
+use crate::rig::PortId;
+
+fn stoppers(evening: &Evening, invented: &Invented) -> Vec<Finding> {
+    let prepared = invented.prepare(evening);
+    let findings = check(evening, &prepared, &invented.materials());
+    findings.into_iter().filter(|finding| finding.severity == Severity::Stopper).collect()
+}
+
+fn drafted(evening: &Evening, invented: &Invented) -> Evening {
+    let prepared = invented.prepare(evening);
+    let order = draft(evening, &prepared, &invented.materials());
+    Evening { order, ..evening.clone() }
+}
+
+fn shows(evening: &Evening) -> Vec<&Stop> {
+    evening.order.stops().iter().filter(|stop| stop.show().is_some()).collect()
+}
+
+#[test]
+fn a_spring_evening_is_full_and_has_no_stopper() {
+    let invented = Invented::new(7);
+    let evening = drafted(&march_evening(), &invented);
+    assert_eq!(stoppers(&evening, &invented), []);
+    assert!(shows(&evening).len() >= 6, "only {} stops", shows(&evening).len());
+    let rig = invented.materials().rig;
+    let by_eye = shows(&evening)
+        .iter()
+        .filter(|stop| {
+            stop.show().and_then(|show| rig.port(&show.port)).is_some_and(|port| port.is_eyepiece())
+        })
+        .count();
+    assert!(by_eye >= 2 && by_eye < shows(&evening).len(), "{by_eye} by eye");
+    assert!(
+        shows(&evening)
+            .iter()
+            .filter(|stop| stop.show().is_some_and(|show| show.understudy.is_some()))
+            .count()
+            > 3
+    );
+}
+
+#[test]
+fn the_same_input_gives_the_same_order() {
+    let invented = Invented::new(7);
+    assert_eq!(drafted(&march_evening(), &invented).order, drafted(&march_evening(), &invented).order);
+}
+
+#[test]
+fn no_random_evening_has_a_stopper() {
+    let mut seed = Seed(20_270_313);
+    let mut stops = 0;
+    for round in 0..24 {
+        let invented = Invented::new(round);
+        let evening = drafted(&any_evening(&mut seed), &invented);
+        let found = stoppers(&evening, &invented);
+        assert_eq!(found, [], "round {round}, {} {:?}", evening.date, evening.programme);
+        let prepared = invented.prepare(&evening);
+        for timing in timings(&evening.order, &prepared, &invented.materials()) {
+            let stop = evening.order.get(timing.stop).expect("a stop of the order");
+            assert!(stop.show().is_none() || timing.free_minutes >= 0.0, "round {round}");
+        }
+        stops += shows(&evening).len();
+    }
+    assert!(stops > 80, "only {stops} stops in all");
+}
+
+#[test]
+fn held_stops_and_wishes_are_kept() {
+    let invented = Invented::new(3);
+    let mut evening = drafted(&march_evening(), &invented);
+    let held = shows(&evening)[2].clone();
+    let port_held = shows(&evening)[3].clone();
+    let left_out = shows(&evening)[0].show().expect("a show").target.clone();
+    evening = edit::hold(&evening, held.id, Held { time: true, port: true });
+    evening = edit::hold(&evening, port_held.id, Held { time: false, port: true });
+    evening.wishes.leave_out.push(left_out.clone());
+    let prepared = invented.prepare(&evening);
+    let unshown = invented.materials().catalogue.targets.iter().enumerate().find(|(index, target)| {
+        prepared.availability[*index].showable.minutes() > 60.0
+            && prepared.availability[*index].best.is_some_and(|best| best.1.value() > 0.2)
+            && !shows(&evening).iter().any(|stop| stop.show().is_some_and(|show| show.target == target.id))
+    });
+    let wanted = unshown.expect("something is not shown").1.id.clone();
+    evening.wishes.must_show.push(wanted.clone());
+    let again = drafted(&evening, &invented);
+    let kept = again.order.get(held.id).expect("the held stop stays");
+    assert_eq!((kept.interval, &kept.what), (held.interval, &held.what));
+    let moved = again.order.get(port_held.id).and_then(Stop::show).expect("the stop held in its port stays");
+    assert_eq!(moved.port, port_held.show().expect("a show").port);
+    let shown = |target: &TargetId| {
+        shows(&again).iter().any(|stop| stop.show().is_some_and(|show| &show.target == target))
+    };
+    assert!(shown(&wanted) && !shown(&left_out));
+    assert_eq!(stoppers(&again, &invented), []);
+}
+
+#[test]
+fn a_port_out_of_service_is_not_used() {
+    let invented = Invented::new(5);
+    let mut evening = march_evening();
+    evening.wishes.ports_out_of_service.push(PortId("eyepiece".to_owned()));
+    let evening = drafted(&evening, &invented);
+    assert!(!shows(&evening).is_empty());
+    assert!(shows(&evening).iter().all(|stop| stop.show().is_some_and(|show| show.port.0 != "eyepiece")));
+    assert_eq!(stoppers(&evening, &invented), []);
+}
+
+#[test]
+fn daylight_leaves_only_the_programme() {
+    let invented = Invented::new(5);
+    let mut evening = march_evening();
+    evening.date = chrono::NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date");
+    evening.programme.doors_open = chrono::NaiveTime::from_hms_opt(18, 0, 0).expect("a time");
+    evening.programme.doors_close = chrono::NaiveTime::from_hms_opt(20, 30, 0).expect("a time");
+    evening.programme.fixed.truncate(1);
+    let evening = drafted(&evening, &invented);
+    assert_eq!(evening.order.stops().len(), 1);
+    assert!(evening.order.get(StopId(1)).is_some_and(|stop| stop.show().is_none()));
+}

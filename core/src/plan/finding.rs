@@ -1,0 +1,119 @@
+//! What can be wrong with a running order, as data; worded elsewhere.
+
+use super::StopId;
+use crate::catalogue::TargetId;
+use crate::rig::PortId;
+use crate::time::Instant;
+use crate::units::Angle;
+
+/// How grave a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// A Stopper: can't stand.
+    Stopper,
+    /// A Caution: needs a look.
+    Caution,
+}
+
+/// What is wrong, as data; worded elsewhere.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Rule {
+    /// Two stops share time.
+    Overlap {
+        /// The other stop.
+        with: StopId,
+    },
+    /// The move does not fit into the gap before the stop.
+    MoveDoesNotFit {
+        /// Minutes missing.
+        short_by_minutes: f64,
+    },
+    /// Before doors open or after they close.
+    OutsideDoors,
+    /// The target is not in the catalogue.
+    UnknownTarget(TargetId),
+    /// The port is not on the rig.
+    UnknownPort(PortId),
+    /// The port is out of service tonight.
+    PortOutOfService(PortId),
+    /// Below the horizon, behind the profile, or below the mount's limit at some minute of the stop.
+    TooLow {
+        /// The first such minute.
+        at: Instant,
+        /// Its altitude then.
+        altitude: Angle,
+        /// The altitude needed there.
+        needed: Angle,
+    },
+    /// Above the mount's limit or in the keyhole at some minute of the stop.
+    InKeyhole {
+        /// The first such minute.
+        at: Instant,
+        /// Whether all of the stop is in it.
+        throughout: bool,
+    },
+    /// Too near the Sun while the Sun is above -6 degrees.
+    NearSun {
+        /// Distance from the Sun.
+        separation: Angle,
+        /// The limit.
+        limit: Angle,
+    },
+    /// The Sun is above the horizon and no daylight session is declared.
+    Daylight,
+    /// The path of the slew passes too near the Sun.
+    SlewNearSun {
+        /// Closest distance from the Sun.
+        separation: Angle,
+    },
+    /// No view through this port: the first reason stands in the port's choice.
+    NoView,
+    /// A poor view (below 0.3).
+    PoorView,
+    /// Shorter than the visitors need.
+    TooShort {
+        /// Minutes needed.
+        needed_minutes: f64,
+    },
+    /// The same target twice.
+    ShownTwice {
+        /// The other stop.
+        with: StopId,
+    },
+    /// A must-show target has no stop.
+    MustShowMissing(TargetId),
+    /// A target that was to be left out is shown.
+    LeftOutShown,
+    /// Bright Moon near.
+    MoonNear {
+        /// Distance from the Moon.
+        separation: Angle,
+    },
+    /// A fixed entry of the programme has no stop at its time.
+    FixedEntryMissing {
+        /// Its title.
+        title: String,
+    },
+    /// Less free time than wished.
+    LittleSlack {
+        /// Percent of the evening that is free.
+        free_percent: f64,
+        /// Percent wished.
+        wished_percent: f64,
+    },
+    /// The evening runs past the park's closing time.
+    ParkCloses,
+    /// Clock times are doubtful on this date (leap seconds).
+    DoubtfulClock,
+}
+
+/// One finding: what, how grave, and where.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// How grave.
+    pub severity: Severity,
+    /// The stop it belongs to; `None` for the whole evening.
+    pub stop: Option<StopId>,
+    /// What is wrong.
+    pub rule: Rule,
+}

@@ -1,0 +1,73 @@
+//! What each port shows of each target through the evening, on a coarse grid of cells.
+
+use crate::units::Fraction;
+
+/// Minutes in one cell of the grid; within it a view counts as constant.
+pub(super) const CELL_MINUTES: usize = 5;
+
+/// Views by target, cell and port; 0 where a target may not or cannot be shown.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ViewGrid {
+    ports: usize,
+    cells: usize,
+    views: Vec<f32>,
+}
+
+impl ViewGrid {
+    /// An empty grid over `moments` one-minute samples.
+    pub(super) fn new(targets: usize, moments: usize, ports: usize) -> Self {
+        let cells = moments.div_ceil(CELL_MINUTES);
+        Self { ports, cells, views: vec![0.0; targets * cells * ports] }
+    }
+
+    /// How many cells there are.
+    pub(super) const fn cells(&self) -> usize {
+        self.cells
+    }
+
+    /// Sets the view of a target through a port in a cell.
+    pub(super) fn set(&mut self, target: usize, cell: usize, port: usize, view: Fraction) {
+        let at = self.position(target, cell, port);
+        if let Some(slot) = self.views.get_mut(at) {
+            *slot = view.value() as f32;
+        }
+    }
+
+    /// The view of a target through a port in a cell.
+    pub(super) fn get(&self, target: usize, cell: usize, port: usize) -> f64 {
+        self.views.get(self.position(target, cell, port)).copied().map_or(0.0, f64::from)
+    }
+
+    /// The best view of a target through any port in a cell.
+    pub(super) fn best(&self, target: usize, cell: usize) -> f64 {
+        (0..self.ports).map(|port| self.get(target, cell, port)).fold(0.0, f64::max)
+    }
+
+    /// The worst view of a target through a port from one moment to another, both included.
+    pub(super) fn worst(&self, target: usize, port: usize, from: usize, to: usize) -> f64 {
+        (from / CELL_MINUTES..=to / CELL_MINUTES).map(|cell| self.get(target, cell, port)).fold(1.0, f64::min)
+    }
+
+    const fn position(&self, target: usize, cell: usize, port: usize) -> usize {
+        (target * self.cells + cell) * self.ports + port
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ViewGrid;
+    use crate::units::Fraction;
+
+    #[test]
+    fn the_worst_cell_of_a_showing_counts() {
+        let mut grid = ViewGrid::new(2, 12, 3);
+        assert_eq!(grid.cells(), 3);
+        for (cell, view) in [0.9, 0.4, 0.6].into_iter().enumerate() {
+            grid.set(1, cell, 2, Fraction::clamped(view));
+        }
+        assert!((grid.worst(1, 2, 0, 4) - 0.9).abs() < 1e-6);
+        assert!((grid.worst(1, 2, 3, 11) - 0.4).abs() < 1e-6);
+        assert_eq!(grid.worst(0, 2, 0, 4), 0.0);
+        assert!((grid.best(1, 2) - 0.6).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,242 @@
+//! The keys of one group in a file, asked for by name; what is missing, surplus or doubled is a fault.
+
+use std::cell::RefCell;
+
+use ron::error::Error;
+use serde::de::DeserializeOwned;
+
+use super::page::Page;
+use super::ron_values::{KeyedValues, group_values, list_values, value};
+
+/// The keys of one group: the whole file, an entry of a list, or a group within.
+pub struct Fields<'p> {
+    page: &'p Page<'p>,
+    /// Path of the group, such as `targets[3]`; empty for the whole file.
+    path: String,
+    start: usize,
+    values: Vec<Value<'p>>,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+/// A key with its value as text.
+struct Value<'p> {
+    key: String,
+    text: &'p str,
+    offset: usize,
+}
+
+impl<'p> Fields<'p> {
+    pub(super) fn new(page: &'p Page<'p>, path: String, start: usize, values: KeyedValues<'p>) -> Self {
+        let values = values.into_iter().map(|(key, raw)| {
+            let text = raw.trim().get_ron();
+            Value { key, text, offset: page.offset_of(text) }
+        });
+        let fields = Self { page, path, start, values: values.collect(), asked: RefCell::default() };
+        for (index, value) in fields.values.iter().enumerate() {
+            if fields.values[..index].iter().any(|earlier| earlier.key == value.key) {
+                let message = "the key is given twice".to_owned();
+                page.fault(
+                    fields.key_offset(value),
+                    &fields.key_path(&value.key),
+                    message,
+                    "Keep one".into(),
+                );
+            }
+        }
+        fields
+    }
+
+    /// Notes a fault of a key, at its value if it has one.
+    pub fn fault(&self, key: &str, message: impl Into<String>, remedy: impl Into<String>) {
+        self.page.fault(self.offset(key), &self.key_path(key), message.into(), remedy.into());
+    }
+
+    /// Whether the file gives the key.
+    pub fn has(&self, key: &'static str) -> bool {
+        self.value(key).is_some()
+    }
+
+    /// A value that must be there; `None` is noted as a fault. `expected` says what it should be.
+    pub fn read_required<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Option<T> {
+        let Some(found) = self.value(key) else {
+            self.missing(key, expected);
+            return None;
+        };
+        self.parse(found, expected)
+    }
+
+    /// A value that may be left out.
+    pub fn read_optional<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Option<T> {
+        self.value(key).and_then(|found| self.parse::<Option<T>>(found, expected)).flatten()
+    }
+
+    /// A group that must be there.
+    pub fn group<T>(&self, key: &'static str, read: impl FnOnce(&Fields<'p>) -> Option<T>) -> Option<T> {
+        if !self.has(key) {
+            self.missing(key, "a group between round brackets");
+            return None;
+        }
+        self.optional_group(key, read)
+    }
+
+    /// A group that may be left out.
+    pub fn optional_group<T>(
+        &self,
+        key: &'static str,
+        read: impl FnOnce(&Fields<'p>) -> Option<T>,
+    ) -> Option<T> {
+        let found = self.value(key).filter(|found| found.text != "None")?;
+        self.read_group(found.text, self.key_path(key), read)
+    }
+
+    /// A list of groups, read entry by entry: faulty entries are noted and left out, so one bad entry does not hide
+    /// the others. Each that could be read comes with its position. A missing list is a fault.
+    pub fn entries<T>(
+        &self,
+        key: &'static str,
+        mut read: impl FnMut(&Fields<'p>) -> Option<T>,
+    ) -> Vec<(usize, T)> {
+        if !self.has(key) {
+            self.missing(key, "a list between square brackets");
+        }
+        let mut entries = Vec::new();
+        for (index, text) in self.list_texts(key).into_iter().enumerate() {
+            let path = format!("{}[{index}]", self.key_path(key));
+            entries.extend(self.read_group(text, path, &mut read).map(|entry| (index, entry)));
+        }
+        entries
+    }
+
+    /// A list of plain values, read one by one; a missing list is empty.
+    pub fn values<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Vec<T> {
+        let texts = self.list_texts(key);
+        let read = texts.into_iter().enumerate().map(|(index, text)| {
+            let key = format!("{key}[{index}]");
+            self.parse(&Value { key, text, offset: self.page.offset_of(text) }, expected)
+        });
+        read.flatten().collect()
+    }
+
+    /// How many faults the file has so far; more than before means that something just read is faulty.
+    pub fn fault_count(&self) -> usize {
+        self.page.fault_count()
+    }
+
+    /// Notes every key that nobody asked for.
+    pub(super) fn close(&self) {
+        let asked = self.asked.borrow();
+        for value in self.values.iter().filter(|value| !asked.contains(&value.key.as_str())) {
+            let message = format!("there is no key `{}` here", value.key);
+            self.page.fault(
+                self.key_offset(value),
+                &self.key_path(&value.key),
+                message,
+                nearest_remedy(&value.key, &asked),
+            );
+        }
+    }
+
+    /// Where the value of a key begins, or else the group.
+    pub(super) fn offset(&self, key: &str) -> usize {
+        self.values.iter().find(|value| value.key == key).map_or(self.start, |value| value.offset)
+    }
+
+    fn value(&self, key: &'static str) -> Option<&Value<'p>> {
+        let mut asked = self.asked.borrow_mut();
+        if !asked.contains(&key) {
+            asked.push(key);
+        }
+        self.values.iter().find(|value| value.key == key)
+    }
+
+    fn missing(&self, key: &str, expected: &str) {
+        let message = "the key is missing".to_owned();
+        self.page.fault(
+            self.start,
+            &self.key_path(key),
+            message,
+            format!("Add `{key}: ...` with {expected}"),
+        );
+    }
+
+    fn parse<T: DeserializeOwned>(&self, found: &Value<'_>, expected: &str) -> Option<T> {
+        value(found.text)
+            .map_err(|error| {
+                let (message, remedy) = value_words(&error, found.text, expected);
+                self.page.fault(found.offset, &self.key_path(&found.key), message, remedy);
+            })
+            .ok()
+    }
+
+    fn read_group<T>(
+        &self,
+        text: &'p str,
+        path: String,
+        read: impl FnOnce(&Fields<'p>) -> Option<T>,
+    ) -> Option<T> {
+        let before = self.fault_count();
+        let start = self.page.offset_of(text);
+        let values = if text.starts_with('(') { group_values(text).ok() } else { None };
+        let Some(values) = values else {
+            let message = format!("expected keys and values between round brackets, found {}", shown(text));
+            self.page.fault(start, &path, message, "Write `(key: value, ...)`".into());
+            return None;
+        };
+        let group = Fields::new(self.page, path, start, values);
+        let made = read(&group);
+        group.close();
+        made.filter(|_| self.fault_count() == before)
+    }
+
+    fn list_texts(&self, key: &'static str) -> Vec<&'p str> {
+        let Some(found) = self.value(key) else { return Vec::new() };
+        let Ok(list) = list_values(found.text) else {
+            let message = format!("expected a list between square brackets, found {}", shown(found.text));
+            self.fault(key, message, format!("Write `{key}: [ ... ]`"));
+            return Vec::new();
+        };
+        list.into_iter().map(|raw| raw.trim().get_ron()).collect()
+    }
+
+    fn key_path(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
+    }
+
+    /// Where a key itself stands: the last time its name occurs before its value.
+    fn key_offset(&self, value: &Value<'_>) -> usize {
+        self.page.before(value.offset).rfind(&value.key).unwrap_or(value.offset)
+    }
+}
+
+/// What is wrong with one value, and what to do about it.
+fn value_words(error: &Error, text: &str, expected: &str) -> (String, String) {
+    if let Error::NoSuchEnumVariant { expected: known, found, .. } = error {
+        (format!("`{found}` is not one of the words known here"), nearest_remedy(found, known))
+    } else {
+        (format!("expected {expected}, found {}", shown(text)), String::new())
+    }
+}
+
+/// The nearest known word, if one is near, and all of them.
+fn nearest_remedy(found: &str, known: &[&str]) -> String {
+    let nearest = known
+        .iter()
+        .map(|word| (strsim::jaro_winkler(&found.to_lowercase(), &word.to_lowercase()), word))
+        .filter(|(likeness, _)| *likeness > 0.75)
+        .max_by(|one, other| one.0.total_cmp(&other.0));
+    let all = known.join(", ");
+    nearest.map_or_else(
+        || format!("Known here: {all}"),
+        |(_, word)| format!("Did you mean `{word}`? Known here: {all}"),
+    )
+}
+
+/// A value as shown in a message: on one line, and not longer than 40 characters.
+fn shown(text: &str) -> String {
+    let line: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if line.chars().count() > 40 {
+        format!("`{} ...`", line.chars().take(36).collect::<String>())
+    } else {
+        format!("`{line}`")
+    }
+}

@@ -1,0 +1,104 @@
+//! RON cut into values that are still text, so that each can be read by itself and knows its place.
+
+use std::fmt;
+
+use ron::error::{Error, SpannedError};
+use ron::extensions::Extensions;
+use ron::value::RawValue;
+use ron::{Deserializer, Options};
+use serde::de::{DeserializeOwned, DeserializeSeed, Deserializer as _, MapAccess, Visitor};
+
+/// Keys with their values as text, in the order of the file.
+pub(super) type KeyedValues<'t> = Vec<(String, &'t RawValue)>;
+
+/// How all files are read: `Some(...)` may be left out round an optional value.
+pub(super) fn options() -> Options {
+    Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
+}
+
+/// The keys and values of a group such as `(name: "x", size: 3)`.
+pub(super) fn group_values(text: &str) -> Result<KeyedValues<'_>, SpannedError> {
+    options().from_str_seed(text, GroupSeed)
+}
+
+/// The entries of a list such as `[1, 2]`.
+pub(super) fn list_values(text: &str) -> Result<Vec<&RawValue>, SpannedError> {
+    options().from_str(text)
+}
+
+/// One value of a known type.
+pub(super) fn value<T: DeserializeOwned>(text: &str) -> Result<T, Error> {
+    options().from_str(text).map_err(|error| error.code)
+}
+
+/// What a fault in the grammar means, and what to do about it.
+pub(super) fn syntax_words(code: &Error) -> (String, String) {
+    let (message, remedy) = match code {
+        Error::Eof => ("the file ends too early", "Close every bracket and quotation mark that was opened"),
+        Error::ExpectedComma => ("a comma is missing before this", "Put a comma after each item"),
+        Error::ExpectedStructLikeEnd | Error::ExpectedOptionEnd => {
+            ("expected a comma or the closing `)`", "Put a comma after each item and close the bracket")
+        }
+        Error::ExpectedArrayEnd => {
+            ("expected a comma or the closing `]`", "Put a comma after each item and close the bracket")
+        }
+        Error::ExpectedMapColon => ("expected a colon after the key", "Write `key: value`"),
+        Error::ExpectedString | Error::ExpectedStringEnd => {
+            ("a text is not closed", "Put text between two quotation marks")
+        }
+        Error::ExpectedIdentifier => ("expected a key", "Write `key: value`"),
+        Error::TrailingCharacters => {
+            ("something stands after the end of the file's `( ... )`", "Remove it, or move it inside")
+        }
+        Error::UnclosedBlockComment => ("a comment is not closed", "Close it with `*/`"),
+        Error::ExceededRecursionLimit => ("brackets are nested too deeply", "Remove the surplus brackets"),
+        other => return (lower_first(&other.to_string()), "Compare with the demo file of this kind".into()),
+    };
+    (message.into(), remedy.into())
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+struct GroupSeed;
+
+impl<'de> DeserializeSeed<'de> for GroupSeed {
+    type Value = KeyedValues<'de>;
+
+    fn deserialize<D: serde::Deserializer<'de>>(self, deserializer: D) -> Result<Self::Value, D::Error> {
+        deserializer.deserialize_any(GroupVisitor)
+    }
+}
+
+struct GroupVisitor;
+
+impl<'de> Visitor<'de> for GroupVisitor {
+    type Value = KeyedValues<'de>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("keys and values between round brackets, such as `(name: \"...\")`")
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+        let mut values = Vec::new();
+        while let Some(entry) = map.next_entry::<String, &'de RawValue>()? {
+            values.push(entry);
+        }
+        Ok(values)
+    }
+
+    fn visit_unit<E>(self) -> Result<Self::Value, E> {
+        Ok(Vec::new())
+    }
+}
+
+/// Whether the text is RON at all, and if not, the first fault in its grammar.
+pub(super) fn grammar(text: &str) -> Result<(), SpannedError> {
+    let mut deserializer = Deserializer::from_str_with_options(text, &options())?;
+    deserializer
+        .deserialize_ignored_any(serde::de::IgnoredAny)
+        .and_then(|_| deserializer.end())
+        .map_err(|error| deserializer.span_error(error))
+}

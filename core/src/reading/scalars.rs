@@ -1,0 +1,190 @@
+//! Numbers, texts, names and clock times with the rules that all files share.
+
+use std::ops::RangeInclusive;
+
+use chrono::{NaiveDate, NaiveTime};
+use serde::de::DeserializeOwned;
+
+use super::Fields;
+
+/// The longest name for people, in characters.
+const LONGEST_NAME: usize = 60;
+
+impl Fields<'_> {
+    /// A number within a range. A faulty one is noted and replaced by the lower end of the range.
+    pub fn number(&self, key: &'static str, range: RangeInclusive<f64>) -> f64 {
+        let number = self.read_required(key, &number_words(&range));
+        number.and_then(|number| self.within(key, number, &range)).unwrap_or(*range.start())
+    }
+
+    /// A number within a range that may be left out.
+    pub fn optional_number(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<f64> {
+        let number = self.read_optional(key, &number_words(&range))?;
+        self.within(key, number, &range)
+    }
+
+    /// Two numbers within a range, such as `(14.0, 12.0)`.
+    pub fn pair(&self, key: &'static str, range: RangeInclusive<f64>) -> (f64, f64) {
+        let expected = pair_words(&range);
+        let pair = self.read_required(key, &expected);
+        pair.and_then(|pair| self.pair_within(key, pair, &range)).unwrap_or((*range.start(), *range.start()))
+    }
+
+    /// Two numbers within a range that may be left out.
+    pub fn optional_pair(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<(f64, f64)> {
+        let pair = self.read_optional(key, &pair_words(&range))?;
+        self.pair_within(key, pair, &range)
+    }
+
+    /// A whole number within a range.
+    pub fn count(&self, key: &'static str, range: RangeInclusive<u32>) -> u32 {
+        let (from, to) = (*range.start(), *range.end());
+        let expected = format!("a whole number from {from} to {to}");
+        let count = self.read_required::<u32>(key, &expected);
+        count
+            .filter(|count| {
+                let inside = range.contains(count);
+                if !inside {
+                    self.fault(key, format!("{count} is out of range"), format!("Give {expected}"));
+                }
+                inside
+            })
+            .unwrap_or(from)
+    }
+
+    /// One word out of a known few.
+    pub fn word<T: DeserializeOwned>(&self, key: &'static str) -> Option<T> {
+        self.read_required(key, "one word without quotation marks")
+    }
+
+    /// A name for people.
+    pub fn name(&self, key: &'static str) -> String {
+        self.text(key, LONGEST_NAME)
+    }
+
+    /// A text of at least one and at most `longest` characters, on one line.
+    pub fn text(&self, key: &'static str, longest: usize) -> String {
+        let text: Option<String> = self.read_required(key, "a text in quotation marks");
+        text.and_then(|text| self.good_text(key, text, longest)).unwrap_or_default()
+    }
+
+    /// A text that may be left out; it may be empty.
+    pub fn optional_text(&self, key: &'static str, longest: usize) -> Option<String> {
+        let text: String = self.read_optional(key, "a text in quotation marks")?;
+        if text.is_empty() { Some(text) } else { self.good_text(key, text, longest) }
+    }
+
+    /// A list of texts of at most `longest` characters; a missing list is empty.
+    pub fn texts(&self, key: &'static str, longest: usize) -> Vec<String> {
+        let texts: Vec<String> = self.values(key, "a text in quotation marks");
+        texts.into_iter().filter_map(|text| self.good_text(key, text, longest)).collect()
+    }
+
+    /// The unchanging name of something in files: a-z, 0-9 and hyphens.
+    pub fn identifier(&self, key: &'static str) -> String {
+        let text = self.text(key, LONGEST_NAME);
+        self.check_identifier(key, &text);
+        text
+    }
+
+    /// As [`Self::identifier`], but it may be left out.
+    pub fn optional_identifier(&self, key: &'static str) -> Option<String> {
+        let text = self.optional_text(key, LONGEST_NAME)?;
+        self.check_identifier(key, &text);
+        Some(text)
+    }
+
+    /// A list of unchanging names; a missing list is empty.
+    pub fn identifiers(&self, key: &'static str) -> Vec<String> {
+        let names: Vec<String> = self.values(key, "a text in quotation marks");
+        for name in &names {
+            self.check_identifier(key, name);
+        }
+        names
+    }
+
+    /// A time on the local clock, such as `"18:30"`.
+    pub fn clock_time(&self, key: &'static str) -> Option<NaiveTime> {
+        let text: String = self.read_required(key, "a time on the local clock such as \"18:30\"")?;
+        self.good_clock_time(key, &text)
+    }
+
+    /// A time on the local clock that may be left out.
+    pub fn optional_clock_time(&self, key: &'static str) -> Option<NaiveTime> {
+        let text: String = self.read_optional(key, "a time on the local clock such as \"18:30\"")?;
+        self.good_clock_time(key, &text)
+    }
+
+    /// A date, such as `"2027-03-13"`.
+    pub fn date(&self, key: &'static str) -> Option<NaiveDate> {
+        let text: String = self.read_required(key, "a date such as \"2027-03-13\"")?;
+        let date = NaiveDate::parse_from_str(&text, "%Y-%m-%d").ok();
+        if date.is_none() {
+            self.fault(key, format!("\"{text}\" is no date"), "Write year-month-day, such as \"2027-03-13\"");
+        }
+        date
+    }
+
+    fn within(&self, key: &str, number: f64, range: &RangeInclusive<f64>) -> Option<f64> {
+        let inside = range.contains(&number);
+        if !inside {
+            self.fault(key, format!("{number} is out of range"), format!("Give {}", number_words(range)));
+        }
+        inside.then_some(number)
+    }
+
+    fn pair_within(&self, key: &str, pair: (f64, f64), range: &RangeInclusive<f64>) -> Option<(f64, f64)> {
+        let (first, second) = (self.within(key, pair.0, range), self.within(key, pair.1, range));
+        Some((first?, second?))
+    }
+
+    fn good_text(&self, key: &str, text: String, longest: usize) -> Option<String> {
+        let length = text.chars().count();
+        let (message, remedy) = if text.trim().is_empty() {
+            ("the text is empty".to_owned(), "Write at least one word".to_owned())
+        } else if text.chars().any(char::is_control) {
+            ("the text holds a line break or another control character".into(), "Write it on one line".into())
+        } else if length > longest {
+            (
+                format!("the text has {length} characters"),
+                format!("Shorten it to {longest} characters or fewer"),
+            )
+        } else {
+            return Some(text);
+        };
+        self.fault(key, message, remedy);
+        None
+    }
+
+    fn check_identifier(&self, key: &str, text: &str) {
+        let good = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+        if !text.chars().all(good) {
+            self.fault(
+                key,
+                format!("\"{text}\" can't be used as a name in files"),
+                "Use a-z, 0-9 and hyphens only",
+            );
+        }
+    }
+
+    fn good_clock_time(&self, key: &str, text: &str) -> Option<NaiveTime> {
+        let time =
+            ["%H:%M", "%H:%M:%S%.f"].iter().find_map(|form| NaiveTime::parse_from_str(text, form).ok());
+        if time.is_none() {
+            self.fault(
+                key,
+                format!("\"{text}\" is no clock time"),
+                "Write hours and minutes, such as \"18:30\"",
+            );
+        }
+        time
+    }
+}
+
+fn number_words(range: &RangeInclusive<f64>) -> String {
+    format!("a number from {} to {}", range.start(), range.end())
+}
+
+fn pair_words(range: &RangeInclusive<f64>) -> String {
+    format!("two numbers such as `(a, b)`, each from {} to {}", range.start(), range.end())
+}
