@@ -7,8 +7,8 @@ use eframe::{App, CreationContext, Frame, NativeOptions, Renderer, run_native};
 use egui::{Context, Ui, ViewportBuilder, ViewportCommand};
 
 use super::dialogs::FileChooser;
-use super::window::{ask_inside, set_up, show, window_title};
 use super::text;
+use super::window::{ask_inside, set_up, show, window_title};
 use crate::state::{AppState, Command, Outside, apply};
 
 /// The identity of the program for the desktop.

@@ -31,7 +31,9 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         ui.spacing_mut().item_spacing.y = 0.0;
         let mut found = 0;
         for entry in open.derived.shelf.iter() {
-            let Some(target) = open.document.stock.catalogue.targets.get(entry.target_index) else { continue };
+            let Some(target) = open.document.stock.catalogue.targets.get(entry.target_index) else {
+                continue;
+            };
             if matches(target, &words) && (entry.limit.is_none() || all || !words.is_empty()) {
                 found += 1;
                 row(ui, state, open, (entry, target), tokens, commands);
@@ -49,7 +51,7 @@ fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         .hint_text(text::SEARCH)
         .desired_width(f32::INFINITY)
         .min_size(vec2(0.0, ROW))
-        .vertical_align(egui::Align::Center);
+        .align(egui::Align2::LEFT_CENTER);
     let response = ui.add(field);
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::SEARCH));
     if response.changed() {

@@ -88,14 +88,16 @@ pub const SUNRISE: &str = "Sunrise";
 /// Doors on the Board.
 pub const DOORS: &str = "Doors";
 /// How to read the Board without a pointer.
-pub const READING_HINT: &str = "Point at the Board to read the sky there. Drag a stop, or push it with the arrow keys.";
+pub const READING_HINT: &str =
+    "Point at the Board to read the sky there. Drag a stop, or push it with the arrow keys.";
 /// Nothing laid out.
 pub const BOARD_EMPTY: &str = "No stops yet. Bring targets on from the Shelf, or press Draft anew.";
 
 /// The part about the one thing selected.
 pub const CARD: &str = "Card";
 /// Nothing selected.
-pub const CARD_EMPTY: &str = "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
+pub const CARD_EMPTY: &str =
+    "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
 /// Sky path.
 pub const SKY_PATH: &str = "Path across the sky";
 /// Fields.
@@ -155,7 +157,8 @@ pub const CLOSE: &str = "Close";
 /// The field of a path.
 pub const PATH: &str = "Path of the file";
 /// Why the window asks itself.
-pub const PATH_HINT: &str = "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape stays.";
+pub const PATH_HINT: &str =
+    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape stays.";
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
 
@@ -273,11 +276,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
     ),
     (
         "The Shelf",
-        &[
-            ("/", "search"),
-            ("Up, Down", "the target above, below"),
-            ("Enter", "bring the target on"),
-        ],
+        &[("/", "search"), ("Up, Down", "the target above, below"), ("Enter", "bring the target on")],
     ),
     (
         "The evening",

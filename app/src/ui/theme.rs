@@ -200,8 +200,7 @@ pub fn install_fonts(context: &Context) {
     let mut fonts = FontDefinitions::empty();
     for (name, weight) in [(REGULAR, 400.0), (SEMIBOLD, 600.0)] {
         // The variable font opens at weight 200: every use must name its weight.
-        let tweak =
-            FontTweak { coords: VariationCoords::new([(b"wght", weight)]), ..FontTweak::default() };
+        let tweak = FontTweak { coords: VariationCoords::new([(b"wght", weight)]), ..FontTweak::default() };
         fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(FONT).tweak(tweak)));
     }
     for family in [FontFamily::Proportional, FontFamily::Monospace] {

@@ -89,7 +89,7 @@ fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         .hint_text(text::DATE_FORM)
         .desired_width(150.0)
         .min_size(vec2(0.0, ROW))
-        .vertical_align(Align::Center);
+        .align(egui::Align2::LEFT_CENTER);
     let response = ui.add(field).on_hover_text(text::DATE_HINT);
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(text::DATE);

@@ -62,8 +62,7 @@ fn block_keyboard(
         response.request_focus();
     }
     if response.has_focus() {
-        let arrows =
-            EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
+        let arrows = EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, arrows));
     }
     if (response.clicked() || response.gained_focus()) && !block.selected {

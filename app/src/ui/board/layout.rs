@@ -64,14 +64,11 @@ impl BoardLayout {
         let moon = strip(MOON, GAP);
         let reading = Rect::from_min_max(pos2(whole.left(), whole.bottom() - READING), whole.max);
         let rest = (reading.top() - moon.bottom() - 3.0 * GAP).max(0.0);
-        let lane_height =
-            LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
+        let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..lane_count).map(|_| strip(lane_height, 0.0)).collect();
         let plot_top = lanes.last().map_or(moon.bottom(), |lane| lane.bottom()) + 2.0 * GAP;
-        let plot = Rect::from_min_max(
-            pos2(left, plot_top),
-            pos2(right, (reading.top() - GAP).max(plot_top + 1.0)),
-        );
+        let plot =
+            Rect::from_min_max(pos2(left, plot_top), pos2(right, (reading.top() - GAP).max(plot_top + 1.0)));
         Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot, reading }
     }
 
@@ -106,9 +103,8 @@ impl BoardLayout {
     /// The lane at a height; the nearest one.
     pub fn lane_at(&self, y: f32) -> Option<usize> {
         let distance = |lane: &Rect| (lane.center().y - y).abs();
-        (0..self.lanes.len()).min_by(|one, other| {
-            distance(&self.lanes[*one]).total_cmp(&distance(&self.lanes[*other]))
-        })
+        (0..self.lanes.len())
+            .min_by(|one, other| distance(&self.lanes[*one]).total_cmp(&distance(&self.lanes[*other])))
     }
 
     /// The height of an altitude in the plot.
@@ -163,8 +159,7 @@ mod tests {
         let places = layout(&marks).mark_places;
         for (one, place) in places.iter().enumerate() {
             for other in &places[one + 1..] {
-                let apart =
-                    place.left + place.width <= other.left || other.left + other.width <= place.left;
+                let apart = place.left + place.width <= other.left || other.left + other.width <= place.left;
                 assert!(place.row != other.row || apart, "{place:?} covers {other:?}");
             }
         }

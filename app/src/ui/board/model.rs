@@ -96,9 +96,8 @@ impl<'a> BoardModel<'a> {
         let blocks = order.stops().iter().enumerate().map(|(position, stop)| {
             let lane = stop.show().and_then(|show| self.lane_of(&show.port));
             let lifted = self.drag.filter(|drag| drag.stop == stop.id);
-            let interval = lifted.and_then(|drag| {
-                Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds()))
-            });
+            let interval = lifted
+                .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
             let timing = self.open.derived.timing(stop.id).filter(|timing| timing.leave < stop.start());
             Block {
                 stop: stop.id,

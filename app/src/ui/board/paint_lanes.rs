@@ -43,10 +43,8 @@ fn lanes(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
     for (position, (lane, rect)) in model.lanes.iter().zip(&layout.lanes).enumerate() {
         let left = layout.whole.left();
         painter.hline(left..=rect.right(), rect.bottom(), Stroke::new(1.0, tokens.hair));
-        let stripe = Rect::from_min_max(
-            pos2(left, rect.top() + 6.0),
-            pos2(left + PORT_STRIPE, rect.bottom() - 6.0),
-        );
+        let stripe =
+            Rect::from_min_max(pos2(left, rect.top() + 6.0), pos2(left + PORT_STRIPE, rect.bottom() - 6.0));
         painter.rect_filled(stripe, 0.0, tokens.port(position));
         let x = left + PORT_STRIPE + 6.0;
         let width = rect.left() - x - 4.0;

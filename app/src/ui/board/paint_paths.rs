@@ -102,7 +102,10 @@ fn path_line(
         Some(lane) => tokens.port(lane),
         None => tokens.accent,
     };
-    let thin = Stroke::new(if path.selected { 1.6 } else { 1.0 }, if path.selected { tokens.accent } else { tokens.edge });
+    let thin = Stroke::new(
+        if path.selected { 1.6 } else { 1.0 },
+        if path.selected { tokens.accent } else { tokens.edge },
+    );
     for piece in points(model, layout, path, model.span) {
         if path.shown.is_none() || path.selected {
             painter.extend(Shape::dashed_line(&piece, thin, 6.0, 4.0));
@@ -142,13 +145,23 @@ fn path_label(
     let galley = painter.layout_no_wrap(path.target.name.clone(), font, tokens.ink);
     let centre = layout.in_plot(at, sample.altitude);
     let half = galley.size().x / 2.0;
-    let x = centre.x.clamp(layout.plot.left() + half + 3.0, (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0));
-    let places = [(-6.0, Align2::CENTER_BOTTOM), (6.0, Align2::CENTER_TOP), (-22.0, Align2::CENTER_BOTTOM), (22.0, Align2::CENTER_TOP)];
-    let free = places.into_iter().map(|(down, anchor)| {
-        anchor.anchor_size(pos2(x, centre.y + down), galley.size())
-    }).find(|place| {
-        layout.plot.expand(2.0).contains_rect(*place) && !labels.iter().any(|label| label.intersects(*place))
-    });
+    let x = centre.x.clamp(
+        layout.plot.left() + half + 3.0,
+        (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0),
+    );
+    let places = [
+        (-6.0, Align2::CENTER_BOTTOM),
+        (6.0, Align2::CENTER_TOP),
+        (-22.0, Align2::CENTER_BOTTOM),
+        (22.0, Align2::CENTER_TOP),
+    ];
+    let free = places
+        .into_iter()
+        .map(|(down, anchor)| anchor.anchor_size(pos2(x, centre.y + down), galley.size()))
+        .find(|place| {
+            layout.plot.expand(2.0).contains_rect(*place)
+                && !labels.iter().any(|label| label.intersects(*place))
+        });
     if let Some(place) = free {
         painter.rect_filled(place.expand2(egui::vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
         painter.galley(place.min, galley, tokens.ink);

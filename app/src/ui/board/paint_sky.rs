@@ -80,7 +80,8 @@ fn sky_light(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
 fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
     for (mark, place) in model.marks.iter().zip(&layout.mark_places) {
         let x = layout.axis.x(mark.at);
-        let row_height = layout.marks.height() / layout.mark_places.iter().map(|p| p.row + 1).max().unwrap_or(1) as f32;
+        let row_height =
+            layout.marks.height() / layout.mark_places.iter().map(|p| p.row + 1).max().unwrap_or(1) as f32;
         let y = layout.marks.top() + place.row as f32 * row_height;
         let ink = if mark.strong { tokens.ink } else { tokens.quiet };
         let foot = if mark.strong { layout.plot.bottom() } else { y + row_height - 2.0 };
@@ -214,9 +215,9 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
     if let Some(path) = path
         && let Some(sample) = prepared.sample(path.target_index, at)
     {
-        let airmass = sample.airmass.map_or_else(String::new, |airmass| {
-            format!(", airmass {}", numbers::airmass(airmass))
-        });
+        let airmass = sample
+            .airmass
+            .map_or_else(String::new, |airmass| format!(", airmass {}", numbers::airmass(airmass)));
         parts.push(format!(
             "{} at {} {}{airmass}",
             path.target.name,

@@ -16,9 +16,7 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, command
             if toggle(ui, text::HOLD_TIME, stop.held.time, settled).clicked() {
                 commands.push(Command::SetHeld(stop.id, Held { time: !stop.held.time, ..stop.held }));
             }
-            if stop.show().is_some()
-                && toggle(ui, text::HOLD_PORT, stop.held.port, settled).clicked()
-            {
+            if stop.show().is_some() && toggle(ui, text::HOLD_PORT, stop.held.port, settled).clicked() {
                 commands.push(Command::SetHeld(stop.id, Held { port: !stop.held.port, ..stop.held }));
             }
             if ui.add_enabled(settled, egui::Button::new(text::REMOVE)).clicked() {

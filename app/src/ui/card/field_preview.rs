@@ -19,8 +19,7 @@ const DRAWING_HEIGHT: f32 = 92.0;
 /// The outline takes this much of the drawing.
 const FILLED: f32 = 0.84;
 /// Round lengths of the scale bar, in arcseconds.
-const BARS_ARCSEC: [f64; 12] =
-    [1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0, 7200.0];
+const BARS_ARCSEC: [f64; 12] = [1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0, 7200.0];
 
 /// Draws one tile for each port, two beside one another, in the order of the rig.
 pub(super) fn show(

@@ -115,8 +115,7 @@ fn findings(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     let open = subject.open;
     let materials = open.document.stock.materials();
     let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
-    let own: Vec<_> =
-        open.derived.findings.iter().filter(|finding| finding.stop == Some(stop.id)).collect();
+    let own: Vec<_> = open.derived.findings.iter().filter(|finding| finding.stop == Some(stop.id)).collect();
     if own.is_empty() {
         return;
     }

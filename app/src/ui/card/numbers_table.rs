@@ -23,13 +23,13 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         ],
         None => match prepared.availability.get(index).and_then(|known| known.best) {
             Some((best, _)) => vec![(text::BEST, best)],
-            None => vec![(text::DOORS_OPEN, prepared.doors.start()), (text::DOORS_CLOSE, prepared.doors.end())],
+            None => {
+                vec![(text::DOORS_OPEN, prepared.doors.start()), (text::DOORS_CLOSE, prepared.doors.end())]
+            }
         },
     };
-    let columns: Vec<(&str, Instant, &Sample)> = instants
-        .into_iter()
-        .filter_map(|(name, at)| Some((name, at, prepared.sample(index, at)?)))
-        .collect();
+    let columns: Vec<(&str, Instant, &Sample)> =
+        instants.into_iter().filter_map(|(name, at)| Some((name, at, prepared.sample(index, at)?))).collect();
     let row = |ui: &mut Ui, name: &str, value: &dyn Fn(Instant, &Sample) -> String| {
         ui.label(quiet(tokens, name));
         for (_, at, sample) in &columns {

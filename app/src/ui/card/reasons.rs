@@ -23,9 +23,11 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     };
     let rig = &subject.open.document.stock.rig;
     let port = rig.port(&choice.port).map_or(choice.port.0.as_str(), |port| port.name.as_str());
-    let eyepiece = choice.field.eyepiece.as_ref().map_or_else(String::new, |view| {
-        format!(", {} eyepiece, {:.0}×", view.name, view.magnification)
-    });
+    let eyepiece = choice
+        .field
+        .eyepiece
+        .as_ref()
+        .map_or_else(String::new, |view| format!(", {} eyepiece, {:.0}×", view.name, view.magnification));
     let view = text::view_word(choice.view);
     ui.label(format!("{port}{eyepiece}: {view} view, {}", fit_phrase(&choice.fit)));
     for reason in &choice.reasons {

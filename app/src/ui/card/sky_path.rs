@@ -87,7 +87,8 @@ fn scale(painter: &Painter, tokens: &Tokens, view: &View, whole: Rect) {
         let x = view.place(azimuth, Angle::ZERO).x;
         if view.rect.x_range().contains(x) {
             painter.vline(x, view.rect.y_range(), Stroke::new(1.0, tokens.hair));
-            let at = pos2(x.clamp(view.rect.left() + 8.0, view.rect.right() - 8.0), whole.bottom() - FOOT + 1.0);
+            let at =
+                pos2(x.clamp(view.rect.left() + 8.0, view.rect.right() - 8.0), whole.bottom() - FOOT + 1.0);
             let wind = numbers::compass_letters(azimuth);
             painter.text(at, Align2::CENTER_TOP, wind, semibold(SMALL), tokens.ink);
         }
@@ -128,9 +129,10 @@ fn path(
         for index in (from..=to).step_by(step) {
             let Some(sample) = samples.get(index) else { break };
             let place = view.place(sample.azimuth, sample.altitude);
-            let jumps = pieces.last().and_then(|piece| piece.last()).is_some_and(|last: &Pos2| {
-                (last.x - place.x).abs() > view.rect.width() / 2.0
-            });
+            let jumps = pieces
+                .last()
+                .and_then(|piece| piece.last())
+                .is_some_and(|last: &Pos2| (last.x - place.x).abs() > view.rect.width() / 2.0);
             if jumps {
                 pieces.push(Vec::new());
             }
