@@ -201,7 +201,8 @@ fn catalogue(seed: &mut Seed) -> Catalogue {
         .map(|(body, kind, appeal)| target(body.name().to_lowercase(), kind, Source::Body(body), appeal))
         .collect();
     // Kind, range of size in arcminutes, range of magnitude.
-    let kinds: [(Kind, (f64, f64), (f64, f64)); 7] = [
+    type Range = (f64, f64);
+    let kinds: [(Kind, Range, Range); 7] = [
         (Kind::DoubleStar, (0.0, 0.0), (3.0, 7.0)),
         (Kind::Star, (0.0, 0.0), (1.0, 6.5)),
         (Kind::OpenCluster, (5.0, 60.0), (3.5, 8.5)),

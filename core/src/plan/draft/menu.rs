@@ -15,9 +15,8 @@ const SHORTEST_MINUTES: f64 = 4.0;
 /// What a look with one's own eye counts against a look at a screen. Visitors remember what they saw themselves;
 /// common practice, no source.
 const OWN_EYE: f64 = 2.5;
-/// How the worth of a stop grows with the share served: each further visitor a little less, so that two stops for half
-/// the house count more than one for all.
-const SERVED_EXPONENT: f64 = 0.7;
+/// How the worth of a stop grows with the share served: each further visitor counts a little less.
+const SERVED_EXPONENT: f64 = 0.9;
 /// Targets kept for each cell, for eyepieces and for screens.
 const KEPT: usize = 14;
 

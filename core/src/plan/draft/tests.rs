@@ -3,7 +3,7 @@
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
 use crate::plan::{Evening, Finding, Held, Severity, Stop, StopId, check, draft, edit, timings};
-use crate::rig::PortId;
+use crate::rig::{Port, PortId};
 
 fn stoppers(evening: &Evening, invented: &Invented) -> Vec<Finding> {
     let prepared = invented.prepare(evening);
@@ -30,9 +30,7 @@ fn a_spring_evening_is_full_and_has_no_stopper() {
     let rig = invented.materials().rig;
     let by_eye = shows(&evening)
         .iter()
-        .filter(|stop| {
-            stop.show().and_then(|show| rig.port(&show.port)).is_some_and(|port| port.is_eyepiece())
-        })
+        .filter(|stop| stop.show().and_then(|show| rig.port(&show.port)).is_some_and(Port::is_eyepiece))
         .count();
     assert!(by_eye >= 2 && by_eye < shows(&evening).len(), "{by_eye} by eye");
     assert!(
