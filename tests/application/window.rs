@@ -114,9 +114,8 @@ fn a_target_dragged_from_the_shelf_starts_where_it_is_dropped() {
     let stop = first_show(&window);
     let lane = window.harness.get_by_label_contains(&label(&window, &stop)).rect();
     window.drag(row.center(), pos2(lane.left() + 100.0, lane.center().y));
-    let brought = window.evening().order.stops().iter().find(|stop| {
-        stop.show().is_some_and(|show| show.target == id)
-    });
+    let brought =
+        window.evening().order.stops().iter().find(|stop| stop.show().is_some_and(|show| show.target == id));
     let show = brought.and_then(Stop::show).expect("it was brought on");
     assert_eq!(show.port, stop.show().expect("a show").port);
 }
@@ -218,6 +217,9 @@ fn a_damaged_file_is_reported_with_its_place_and_the_evening_stays() {
     window.press(Modifiers::COMMAND, Key::O);
     retype(&mut window, &path.display().to_string());
     let notice = &window.harness.state().view.notice;
-    assert!(matches!(notice, Some(Notice::Trouble(words)) if words.contains("broken.evening.ron:3")), "{notice:?}");
+    assert!(
+        matches!(notice, Some(Notice::Trouble(words)) if words.contains("broken.evening.ron:3")),
+        "{notice:?}"
+    );
     assert_eq!(*window.evening(), before);
 }

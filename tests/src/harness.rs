@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use chrono::{DateTime, TimeZone, Utc};
 use egui::os::OperatingSystem;
-use egui::{Modifiers, Pos2, Ui};
+use egui::{Modifiers, Pos2, Ui, UiBuilder};
 use egui_kittest::Harness;
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{AppState, Opened, Outside, Stock};
@@ -145,6 +145,8 @@ impl TestWindow {
 
 /// A frame as the real window draws it, with paths asked for inside the window.
 fn frame(ui: &mut Ui, state: &mut AppState) {
-    show(ui, state);
+    // The harness leaves a margin that a real window does not have.
+    let whole = UiBuilder::new().max_rect(ui.ctx().content_rect());
+    show(&mut ui.new_child(whole), state);
     ask_inside(state);
 }

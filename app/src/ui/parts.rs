@@ -40,13 +40,20 @@ pub fn toggle(ui: &mut Ui, label: &str, on: bool, enabled: bool) -> Response {
 /// The heading of a group.
 pub fn heading(ui: &mut Ui, text: &str) {
     let response = ui.label(RichText::new(text).font(semibold(BODY)));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Heading));
+    name_heading(&response, text);
 }
 
 /// The name of a part.
 pub fn part_name(ui: &mut Ui, text: &str) {
     let response = ui.label(RichText::new(text).font(semibold(HEADING)));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Heading));
+    name_heading(&response, text);
+}
+
+fn name_heading(response: &Response, text: &str) {
+    response.ctx.accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(text);
+    });
 }
 
 /// Quiet text.

@@ -1,7 +1,8 @@
 //! The Shelf: every target with its best time, port and view, or the one reason why not.
 
 use egui::{
-    Align2, Button, Key, Rect, Response, Role, ScrollArea, Sense, TextEdit, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Align2, Button, Key, Rect, Response, Role, ScrollArea, Sense, TextEdit, Ui, UiBuilder, Vec2, WidgetInfo,
+    pos2, vec2,
 };
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::Stop;
@@ -51,7 +52,7 @@ fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         .hint_text(text::SEARCH)
         .desired_width(f32::INFINITY)
         .min_size(vec2(0.0, ROW))
-        .align(egui::Align2::LEFT_CENTER);
+        .align(Align2::LEFT_CENTER);
     let response = ui.add(field);
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::SEARCH));
     if response.changed() {
@@ -123,7 +124,7 @@ fn row(
         painter.rect_stroke(rect, 3.0, egui::Stroke::new(2.0, tokens.accent), egui::StrokeKind::Inside);
     }
     let inner = rect.shrink2(vec2(SPACE, 5.0));
-    let can_bring = selected && entry.limit.is_none();
+    let can_bring = selected && entry.limit.is_none() && stop.is_none();
     let right = if can_bring { 78.0 } else { BAR.x + SPACE };
     let ink = if entry.limit.is_some() && stop.is_none() { tokens.quiet } else { tokens.ink };
     let font = if stop.is_some() { semibold(BODY) } else { regular(BODY) };
@@ -135,7 +136,8 @@ fn row(
     painter.galley(pos2(inner.left(), inner.top() + 19.0), line, second_ink);
     if can_bring {
         let button = Rect::from_min_size(pos2(rect.right() - 76.0, rect.center().y - 13.0), vec2(72.0, 26.0));
-        if ui.put(button, Button::new(text::BRING_ON)).clicked() {
+        let mut place = ui.new_child(UiBuilder::new().max_rect(button));
+        if place.add_sized(button.size(), Button::new(text::BRING_ON)).clicked() {
             commands.push(bring_on(&target.id));
         }
     } else if entry.limit.is_none() {

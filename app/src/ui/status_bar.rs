@@ -6,7 +6,7 @@ use evenfall_core::plan::Severity;
 use super::parts::{quiet, severity_mark};
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
-use crate::state::{AppState, Command, Notice, Selected};
+use crate::state::{AppState, Command, Notice};
 
 /// Draws the status bar.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
@@ -27,10 +27,8 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             let label = egui::Label::new(RichText::new(&words).font(semibold(BODY))).sense(Sense::click());
             let response = ui.add(label);
             response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
-            if response.clicked()
-                && let Some(stop) = open.derived.findings.iter().find_map(|finding| finding.stop)
-            {
-                commands.push(Command::Select(Some(Selected::Stop(stop))));
+            if response.clicked() {
+                commands.push(Command::Select(None));
             }
             ui.separator();
             let document = &open.document;

@@ -5,7 +5,7 @@ use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::LocalNight;
-use evenfall_core::units::Fraction;
+use evenfall_core::units::{Fraction, SurfaceBrightness};
 
 use crate::state::{Notice, PathUse, StepName, Then};
 
@@ -299,6 +299,11 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
     ),
 ];
 
+/// The sky overhead, with its unit.
+pub fn zenith_sky(zenith: SurfaceBrightness) -> String {
+    format!("zenith {} mag/arcsec²", numbers::decimal(zenith.0, 1))
+}
+
 /// An entry without the telescope.
 pub const ALL_PORTS: &str = "without the telescope";
 /// Doors open.
@@ -314,13 +319,17 @@ pub const CAMERA: &str = "on a screen";
 /// Eyepieces.
 pub const EYEPIECE: &str = "one by one";
 /// A spectrograph with a screen.
-pub const SPECTROGRAPH: &str = "spectra on a screen";
+pub const SPECTROGRAPH: &str = "on a screen";
 /// The scale of time.
 pub const CLOCK: &str = "Clock";
 /// The Moon is below the horizon.
 pub const IS_DOWN: &str = "below the horizon";
 /// A held stop on the Board.
 pub const HELD_MARK: &str = "held";
+/// A finding of no single stop.
+pub const WHOLE_EVENING: &str = "The whole evening";
+/// The clock.
+pub const TIME: &str = "Time";
 /// The start of a stop.
 pub const START: &str = "Start";
 /// Its middle.
@@ -336,9 +345,9 @@ pub const FROM_MOON: &str = "From Moon";
 /// Brightness of the sky behind a target.
 pub const SKY_THERE: &str = "Sky there";
 /// Its unit.
-pub const SKY_UNIT: &str = "Sky in magnitudes per square arcsecond: larger is darker";
+pub const SKY_UNIT: &str = "Sky in mag/arcsec²: larger is darker";
 /// The upper transit.
-pub const TRANSIT: &str = "Due south or north, highest, at";
+pub const TRANSIT: &str = "Highest, on the meridian, at";
 /// What swapping does.
 pub const SWAP_HINT: &str = "Swap with its understudy";
 /// A target that the catalogue does not have.

@@ -83,6 +83,8 @@ pub struct Tokens {
     pub moon: Color32,
     /// Under the Moon's path.
     pub moon_soft: Color32,
+    /// The Moon's disc, lit and dark.
+    pub moon_disc: (Color32, Color32),
     /// Ground below the horizon profile.
     pub earth: Color32,
     /// A move of the telescope.
@@ -114,6 +116,7 @@ const DAY: Tokens = Tokens {
     caution: Color32::from_rgb(0x7A, 0x4E, 0x00),
     moon: Color32::from_rgb(0x8A, 0x74, 0x2B),
     moon_soft: Color32::from_rgb(0xEC, 0xE3, 0xC6),
+    moon_disc: (Color32::from_rgb(0xFF, 0xF7, 0xDC), Color32::from_rgb(0x52, 0x57, 0x5E)),
     earth: Color32::from_rgb(0xDC, 0xD6, 0xC6),
     travel: Color32::from_rgb(0x7A, 0x7C, 0x78),
     sky: (Color32::from_rgb(0xC9, 0xDE, 0xEA), Color32::from_rgb(0x17, 0x21, 0x3A)),
@@ -144,6 +147,7 @@ const RED_LAMP: Tokens = Tokens {
     caution: grey_red(255),
     moon: grey_red(215),
     moon_soft: grey_red(40),
+    moon_disc: (grey_red(230), grey_red(12)),
     earth: grey_red(36),
     travel: grey_red(195),
     sky: (grey_red(120), grey_red(0)),
@@ -188,6 +192,7 @@ impl Tokens {
         for ground in [self.ground, self.panel, self.raised] {
             pairs.push(("edge", self.edge, ground));
             pairs.push(("moon", self.moon, ground));
+            pairs.push(("lit and dark Moon", self.moon_disc.0, self.moon_disc.1));
             pairs.push(("travel", self.travel, ground));
             pairs.extend(self.ports.map(|port| ("port", port, ground)));
         }
@@ -239,7 +244,7 @@ fn measure(style: &mut Style) {
     spacing.window_margin = Margin::same(WIDE as i8);
     spacing.menu_margin = Margin::same(6);
     spacing.scroll.floating = false;
-    spacing.scroll.bar_width = 8.0;
+    spacing.scroll.bar_width = 6.0;
     style.interaction.tooltip_delay = 0.4;
 }
 

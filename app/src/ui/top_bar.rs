@@ -1,6 +1,6 @@
 //! The top bar: the evening's menu, its title and date, undo and redo, draft, print, palette, keys.
 
-use egui::{Align, Button, Key, Layout, RichText, Role, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Align, Align2, Button, Key, Layout, RichText, Role, TextEdit, Ui, WidgetInfo, vec2};
 use evenfall_core::output::pdf::Paper;
 
 use super::parts::{command_button, toggle};
@@ -34,10 +34,10 @@ pub fn show(ui: &mut Ui, state: &AppState, _tokens: &Tokens, commands: &mut Vec<
 
 fn title(ui: &mut Ui, state: &AppState) {
     let Some(open) = state.open() else { return };
-    let words = format!("{} at {}", open.document.evening.title, open.document.stock.site.name);
+    let words = open.document.evening.title.as_str();
     ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
         if ui.available_width() > 90.0 {
-            let label = egui::Label::new(RichText::new(&words).font(semibold(HEADING))).truncate();
+            let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
             ui.add(label).on_hover_text(words);
         }
     });
@@ -89,7 +89,7 @@ fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         .hint_text(text::DATE_FORM)
         .desired_width(150.0)
         .min_size(vec2(0.0, ROW))
-        .align(egui::Align2::LEFT_CENTER);
+        .align(Align2::LEFT_CENTER);
     let response = ui.add(field).on_hover_text(text::DATE_HINT);
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(text::DATE);

@@ -105,8 +105,9 @@ fn block_pointer(
             commands.push(Command::Dragging(Some(followed)));
         }
     } else {
+        let cancelled = drag.cancelled || commands.contains(&Command::Dismiss);
         commands.push(Command::Dragging(None));
-        if !drag.cancelled {
+        if !cancelled {
             let drag = match response.interact_pointer_pos() {
                 Some(pointer) => follow(drag, model, layout, pointer),
                 None => drag.clone(),

@@ -9,7 +9,7 @@ use super::model::{Block, Mark};
 use crate::ui::theme::SMALL;
 
 /// Left of the axis: names of strips and lanes.
-const GUTTER: f32 = 104.0;
+const GUTTER: f32 = 96.0;
 /// Right of the axis: the scale of airmass.
 const RIGHT_GUTTER: f32 = 40.0;
 const HOURS: f32 = 20.0;
@@ -119,21 +119,24 @@ impl BoardLayout {
     }
 }
 
-/// Rows for the labels of marks, so that none covers another.
+/// Rows for the labels of marks. The latest comes first and takes the top row: what drops from the sky to an earlier
+/// label then passes left of all later ones, and no line crosses a word.
 fn place_marks(axis: &TimeAxis, marks: &[Mark]) -> Vec<MarkPlace> {
-    let mut ends: Vec<f32> = Vec::new();
-    let place = |mark: &Mark| {
+    let mut begins: Vec<f32> = Vec::new();
+    let mut places: Vec<MarkPlace> = Vec::with_capacity(marks.len());
+    for mark in marks.iter().rev() {
         let width = mark.label.chars().count() as f32 * LETTER_WIDTH + 10.0;
         let x = axis.x(mark.at);
         let left = if x + width > axis.right + RIGHT_GUTTER { x - width } else { x };
-        let row = ends.iter().position(|end| *end <= left).unwrap_or(ends.len());
-        if row == ends.len() {
-            ends.push(0.0);
+        let row = begins.iter().position(|begin| left + width <= *begin).unwrap_or(begins.len());
+        if row == begins.len() {
+            begins.push(left);
         }
-        ends[row] = left + width;
-        MarkPlace { row, left, width }
-    };
-    marks.iter().map(place).collect()
+        begins[row] = left;
+        places.push(MarkPlace { row, left, width });
+    }
+    places.reverse();
+    places
 }
 
 #[cfg(test)]

@@ -27,6 +27,9 @@ pub use self::interact::stop_widget_id;
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     ui.horizontal(|ui| {
         part_name(ui, text::BOARD);
+        if let Some(open) = state.open() {
+            ui.label(quiet(tokens, open.document.stock.site.name.as_str()));
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let night = state.view.span == BoardSpan::Night;
             if toggle(ui, text::SPAN_NIGHT, night, true).clicked() && !night {

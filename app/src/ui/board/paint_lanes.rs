@@ -1,9 +1,10 @@
 //! Paints the lanes: ports, stops, entries, and the move before each stop.
 
 use std::f32::consts::FRAC_PI_2;
+use std::sync::Arc;
 
 use egui::epaint::TextShape;
-use egui::{Align2, Painter, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Align2, Galley, Painter, Rangef, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
 
@@ -16,6 +17,8 @@ use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, regular, semibold};
 
 const PORT_STRIPE: f32 = 4.0;
 const PADDING: f32 = 5.0;
+/// Room for the mark of a finding.
+const MARK: f32 = 14.0;
 /// A block narrower than this has its name beside it.
 const NAME_INSIDE: f32 = 46.0;
 
@@ -31,9 +34,10 @@ pub fn paint(ui: &Ui, painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>
     for block in below.iter().chain(&top) {
         travel(painter, tokens, layout, block);
     }
+    let mut taken = Taken::new(model, layout);
     for block in below.iter().chain(&top) {
         let focused = ui.memory(|memory| memory.has_focus(stop_widget_id(block.stop)));
-        paint_block(painter, tokens, model, layout, block, focused);
+        paint_block(painter, tokens, model, layout, (block, focused), &mut taken);
     }
 }
 
@@ -49,10 +53,15 @@ fn lanes(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let x = left + PORT_STRIPE + 6.0;
         let width = rect.left() - x - 4.0;
         let name = format!("{}  {}", lane.letter, lane.name);
-        let galley = one_line(painter, &name, semibold(SMALL), tokens.ink, width);
-        painter.galley(pos2(x, rect.center().y - galley.size().y), galley, tokens.ink);
-        let galley = one_line(painter, &lane.detail, regular(SMALL), tokens.quiet, width);
-        painter.galley(pos2(x, rect.center().y), galley, tokens.quiet);
+        let name = lines(painter, &name, semibold(SMALL), tokens.ink, width, 2);
+        let detail = one_line(painter, &lane.detail, regular(SMALL), tokens.quiet, width);
+        let height = name.size().y + detail.size().y;
+        let fits = height <= rect.height();
+        let top = rect.center().y - if fits { height } else { name.size().y } / 2.0;
+        if fits {
+            painter.galley(pos2(x, top + name.size().y), detail, tokens.quiet);
+        }
+        painter.galley(pos2(x, top), name, tokens.ink);
     }
 }
 
@@ -85,8 +94,8 @@ fn paint_block(
     tokens: &Tokens,
     model: &BoardModel<'_>,
     layout: &BoardLayout,
-    block: &Block,
-    focused: bool,
+    (block, focused): (&Block, bool),
+    taken: &mut Taken,
 ) {
     let rect = layout.block(block);
     if let Some((lane, interval)) = block.lifted_from {
@@ -106,11 +115,12 @@ fn paint_block(
     }
     painter.rect_stroke(rect, CORNER, stroke, StrokeKind::Inside);
     match block.lane {
-        Some(_) => stop_words(painter, tokens, model, layout, block, rect),
+        Some(lane) => stop_words(painter, tokens, model, layout, (block, lane), taken),
         None => entry_words(painter, tokens, model, block, rect),
     }
     if let Some(severity) = block.gravest {
-        severity_mark(painter, tokens, rect.right_top() + vec2(-9.0, 9.0), severity);
+        let x = (rect.right() - MARK / 2.0 - 2.0).min(rect.center().x + 2.0).max(rect.right() - MARK);
+        severity_mark(painter, tokens, pos2(x, rect.top() + 10.0), severity);
     }
     if block.lifted_from.is_some() {
         let night = &model.open.derived.prepared.night.local;
@@ -130,48 +140,93 @@ fn clock_words(model: &BoardModel<'_>, block: &Block) -> String {
     if block.held { format!("{start} {}", text::HELD_MARK) } else { start }
 }
 
+/// Stretches of x that are taken in each lane: blocks with their moves, and names beside blocks.
+struct Taken(Vec<Vec<Rangef>>);
+
+impl Taken {
+    fn new(model: &BoardModel<'_>, layout: &BoardLayout) -> Self {
+        let mut taken = Self(vec![Vec::new(); model.lanes.len()]);
+        for block in &model.blocks {
+            let rect = layout.block(block);
+            let left = block.travel.map_or(rect.left(), |(leave, _)| layout.axis.x(leave));
+            let range = Rangef::new(left, rect.right());
+            match block.lane {
+                Some(lane) => taken.0[lane].push(range),
+                None => taken.0.iter_mut().for_each(|lane| lane.push(range)),
+            }
+        }
+        taken
+    }
+
+    /// What is free to the left and to the right of a block.
+    fn around(&self, layout: &BoardLayout, lane: usize, rect: Rect) -> (Rangef, Rangef) {
+        let own = self.0[lane].iter().find(|range| range.max == rect.right());
+        let begin = own.map_or(rect.left(), |range| range.min);
+        let left = self.0[lane].iter().filter(|range| range.max <= begin + 0.5).map(|range| range.max);
+        let right =
+            self.0[lane].iter().filter(|range| range.min >= rect.right() - 0.5).map(|range| range.min);
+        let whole = layout.all_lanes();
+        (
+            Rangef::new(left.fold(whole.left(), f32::max), begin),
+            Rangef::new(rect.right(), right.fold(whole.right(), f32::min)),
+        )
+    }
+}
+
+/// The name inside the block if it fits, else beside it where the lane is free, else the stop's number.
 fn stop_words(
     painter: &Painter,
     tokens: &Tokens,
     model: &BoardModel<'_>,
     layout: &BoardLayout,
-    block: &Block,
-    rect: Rect,
+    (block, lane): (&Block, usize),
+    taken: &mut Taken,
 ) {
+    let rect = layout.block(block);
     let clock = clock_words(model, block);
-    let mark = if block.gravest.is_some() { 16.0 } else { 0.0 };
+    let mark = if block.gravest.is_some() { MARK } else { 0.0 };
     let inside = rect.width() - PORT_STRIPE - 2.0 * PADDING;
-    let whole = painter.layout_no_wrap(block.title.clone(), semibold(SMALL + 1.0), tokens.ink);
-    let left = rect.left() + PORT_STRIPE + PADDING;
-    if whole.size().x <= inside - mark {
-        painter.galley(pos2(left, rect.top() + 4.0), whole, tokens.ink);
-        small(painter, pos2(left, rect.bottom() - 3.0), Align2::LEFT_BOTTOM, clock, tokens.ink);
-        return;
+    let in_lines = |width: f32, rows| {
+        let galley = lines(painter, &block.title, semibold(SMALL + 1.0), tokens.ink, width, rows);
+        (width > 0.0 && !galley.elided && galley.rows.len() <= rows).then_some(galley)
+    };
+    let inner_left = rect.left() + PORT_STRIPE + PADDING;
+    let (free_left, free_right) = taken.around(layout, lane, rect);
+    let room = |free: Rangef| free.span() - 2.0 * PADDING;
+    for rows in [1, 2] {
+        if let Some(galley) = in_lines(inside - mark, rows) {
+            put(painter, tokens, rect, inner_left, galley, clock);
+            return;
+        }
+        if let Some(galley) = in_lines(room(free_right), rows) {
+            let left = rect.right() + PADDING;
+            taken.0[lane].push(Rangef::new(rect.right(), left + galley.size().x + PADDING));
+            put(painter, tokens, rect, left, galley, clock);
+            return;
+        }
+        if let Some(galley) = in_lines(room(free_left), rows) {
+            let left = free_left.max - PADDING - galley.size().x;
+            taken.0[lane].push(Rangef::new(left - PADDING, free_left.max));
+            put(painter, tokens, rect, left, galley, clock);
+            return;
+        }
     }
-    let free = free_right(layout, model, block, rect) - rect.right() - 2.0 * PADDING;
-    if whole.size().x <= free {
-        painter.galley(pos2(rect.right() + PADDING, rect.top() + 4.0), whole, tokens.ink);
-        let at = pos2(rect.right() + PADDING, rect.bottom() - 3.0);
-        small(painter, at, Align2::LEFT_BOTTOM, clock, tokens.quiet);
-        return;
+    if inside >= NAME_INSIDE {
+        let galley = lines(painter, &block.title, semibold(SMALL + 1.0), tokens.ink, inside - mark, 2);
+        put(painter, tokens, rect, inner_left, galley, clock);
+    } else {
+        let at = rect.center() + vec2(PORT_STRIPE / 2.0, if mark > 0.0 { 8.0 } else { 0.0 });
+        painter.text(at, Align2::CENTER_CENTER, block.number.to_string(), semibold(BODY), tokens.ink);
     }
-    if inside < NAME_INSIDE {
-        let number = block.number.to_string();
-        painter.text(rect.center(), Align2::CENTER_CENTER, number, semibold(BODY), tokens.ink);
-        return;
-    }
-    let galley = lines(painter, &block.title, semibold(SMALL), tokens.ink, inside - mark, 2);
-    painter.galley(pos2(left, rect.top() + 3.0), galley, tokens.ink);
 }
 
-/// How far to the right of a block its lane is free.
-fn free_right(layout: &BoardLayout, model: &BoardModel<'_>, block: &Block, rect: Rect) -> f32 {
-    let later = model.blocks.iter().filter(|other| other.stop != block.stop);
-    let shared = later.filter(|other| other.lane.is_none() || other.lane == block.lane);
-    let begins = shared.map(|other| {
-        other.travel.map_or_else(|| layout.block(other).left(), |(leave, _)| layout.axis.x(leave))
-    });
-    begins.filter(|left| *left >= rect.right() - 1.0).fold(layout.all_lanes().right(), f32::min)
+/// A name at a block's height, with its start below if there is room.
+fn put(painter: &Painter, tokens: &Tokens, rect: Rect, left: f32, galley: Arc<Galley>, clock: String) {
+    let bottom = rect.top() + 3.0 + galley.size().y;
+    painter.galley(pos2(left, rect.top() + 3.0), galley, tokens.ink);
+    if bottom + SMALL <= rect.bottom() {
+        small(painter, pos2(left, bottom), Align2::LEFT_TOP, clock, tokens.ink);
+    }
 }
 
 /// An entry's name runs up the block where the block is narrow.

@@ -61,7 +61,7 @@ fn sky_light(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
     let darkest = model.open.document.stock.site.zenith_brightness;
     let mut mesh = Mesh::default();
     let moments = model.open.derived.prepared.moments.iter();
-    let visible = moments.filter(|moment| model.span.contains(moment.instant)).step_by(2);
+    let visible = moments.filter(|moment| model.span.contains(moment.instant));
     for (position, moment) in visible.enumerate() {
         let colour = tokens.sky.0.lerp_to_gamma(tokens.sky.1, darkness(moment.zenith, darkest));
         let x = layout.axis.x(moment.instant);
@@ -159,7 +159,7 @@ fn waxes(model: &BoardModel<'_>) -> bool {
 
 /// The Moon's disc with its lit part: half a circle and half an ellipse.
 fn moon_disc(painter: &Painter, tokens: &Tokens, centre: Pos2, radius: f32, lit: f32, right: bool) {
-    painter.circle_filled(centre, radius, tokens.raised);
+    painter.circle_filled(centre, radius, tokens.moon_disc.1);
     let side = if right { 1.0 } else { -1.0 };
     let terminator = 1.0 - 2.0 * lit;
     let steps = 24;
@@ -167,8 +167,8 @@ fn moon_disc(painter: &Painter, tokens: &Tokens, centre: Pos2, radius: f32, lit:
     for step in 0..=steps {
         let y = -1.0 + 2.0 * step as f32 / steps as f32;
         let limb = (1.0 - y * y).max(0.0).sqrt();
-        mesh.colored_vertex(centre + radius * vec2(side * limb * terminator, y), tokens.moon);
-        mesh.colored_vertex(centre + radius * vec2(side * limb, y), tokens.moon);
+        mesh.colored_vertex(centre + radius * vec2(side * limb * terminator, y), tokens.moon_disc.0);
+        mesh.colored_vertex(centre + radius * vec2(side * limb, y), tokens.moon_disc.0);
         if step > 0 {
             let first = 2 * step as u32 - 2;
             mesh.add_triangle(first, first + 1, first + 2);
@@ -205,11 +205,6 @@ pub fn paint_reading(
 fn reading(model: &BoardModel<'_>, at: Instant) -> String {
     let prepared = &model.open.derived.prepared;
     let mut parts = vec![numbers::clock_with_zone(&prepared.night.local, at)];
-    if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
-        parts.push(format!("Sun {}", numbers::degrees(moment.sun.altitude)));
-        parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
-        parts.push(format!("zenith {}", numbers::surface_brightness(moment.zenith)));
-    }
     let path = model.paths.iter().find(|path| path.shown.is_some_and(|shown| shown.contains(at)));
     let path = path.or_else(|| model.paths.iter().find(|path| path.selected));
     if let Some(path) = path
@@ -219,11 +214,16 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
             .airmass
             .map_or_else(String::new, |airmass| format!(", airmass {}", numbers::airmass(airmass)));
         parts.push(format!(
-            "{} at {} {}{airmass}",
+            "{} {} {}{airmass}",
             path.target.name,
             numbers::degrees(sample.altitude),
             numbers::compass_letters(sample.azimuth),
         ));
+    }
+    if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
+        parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
+        parts.push(format!("Sun {}", numbers::degrees(moment.sun.altitude)));
+        parts.push(text::zenith_sky(moment.zenith));
     }
     parts.join("  ·  ")
 }

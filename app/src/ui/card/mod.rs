@@ -3,6 +3,7 @@
 mod actions;
 mod field_preview;
 mod numbers_table;
+mod overview;
 mod reasons;
 mod sky_path;
 
@@ -54,8 +55,9 @@ impl<'a> Subject<'a> {
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     part_name(ui, text::CARD);
     let Some(subject) = Subject::new(state) else {
-        ui.add_space(SPACE);
-        ui.label(quiet(tokens, text::CARD_EMPTY));
+        if let Some(open) = state.open() {
+            overview::show(ui, open, tokens, commands);
+        }
         return;
     };
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {

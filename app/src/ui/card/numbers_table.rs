@@ -1,6 +1,7 @@
 //! Where it stands at start, middle and end: altitude, direction, airmass, Moon, sky.
 
 use egui::{Grid, RichText, Ui};
+use evenfall_core::catalogue::Kind;
 use evenfall_core::plan::Sample;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Instant;
@@ -8,11 +9,14 @@ use evenfall_core::time::Instant;
 use super::Subject;
 use crate::ui::parts::quiet;
 use crate::ui::text;
-use crate::ui::theme::{SMALL, Tokens, semibold};
+use crate::ui::theme::{SMALL, SPACE, Tokens, semibold};
+
+/// Width of the names of rows.
+const NAME_WIDTH: f32 = 66.0;
 
 /// Draws the table; for a target that is not laid out, its best time only.
 pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
-    let Some((index, _)) = subject.target else { return };
+    let Some((index, target)) = subject.target else { return };
     let prepared = &subject.open.derived.prepared;
     let night = &prepared.night.local;
     let instants: Vec<(&str, Instant)> = match subject.stop {
@@ -37,20 +41,25 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         }
         ui.end_row();
     };
-    Grid::new("numbers of the Card").num_columns(4).spacing([12.0, 2.0]).min_col_width(62.0).show(ui, |ui| {
-        ui.label("");
-        for (name, at, _) in &columns {
-            let words = format!("{name} {}", numbers::clock(night.local(*at)));
-            ui.label(RichText::new(words).font(semibold(SMALL)));
+    let column = ((ui.available_width() - NAME_WIDTH) / 3.0 - SPACE).min(72.0);
+    let grid = Grid::new("numbers of the Card").num_columns(4).spacing([SPACE, 1.0]).min_row_height(19.0);
+    grid.min_col_width(column).show(ui, |ui| {
+        ui.spacing_mut().interact_size.y = 19.0;
+        ui.label(quiet(tokens, night.zone_label(prepared.doors.start())));
+        for (name, _, _) in &columns {
+            ui.label(RichText::new(*name).font(semibold(SMALL)));
         }
         ui.end_row();
+        row(ui, text::TIME, &|at, _| numbers::clock(night.local(at)));
         row(ui, text::ALTITUDE, &|_, sample| numbers::degrees(sample.altitude));
         row(ui, text::DIRECTION, &|_, sample| {
             let azimuth = sample.azimuth;
             format!("{} {}", numbers::compass_letters(azimuth), numbers::azimuth_degrees(azimuth))
         });
         row(ui, text::AIRMASS, &|_, sample| sample.airmass.map_or_else(dash, numbers::airmass));
-        row(ui, text::FROM_MOON, &|_, sample| numbers::degrees(sample.moon_separation));
+        if target.kind != Kind::Moon {
+            row(ui, text::FROM_MOON, &|_, sample| numbers::degrees(sample.moon_separation));
+        }
         row(ui, text::SKY_THERE, &|_, sample| numbers::decimal(sample.sky.0, 1));
     });
     ui.label(quiet(tokens, text::SKY_UNIT));

@@ -5,7 +5,7 @@ mod keys_list;
 mod path_field;
 mod unsaved;
 
-use egui::Context;
+use egui::{Context, Response};
 
 pub use file_chooser::FileChooser;
 
@@ -19,5 +19,12 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
+    }
+}
+
+/// Gives the keyboard to `first` unless one of the dialog's other widgets has it.
+fn keep_keyboard(first: &Response, others: &[&Response]) {
+    if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
+        first.request_focus();
     }
 }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use egui::{Context, Id, Key, Modal, TextEdit, vec2};
 
+use super::keep_keyboard;
 use crate::state::{Command, PathUse};
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
@@ -25,20 +26,21 @@ pub(super) fn show(
         let field = TextEdit::singleline(&mut path).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW));
         let response = ui.add(field);
         ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::PATH));
-        if ui.memory(|memory| memory.focused().is_none()) {
-            response.request_focus();
-        }
         if response.changed() {
             commands.push(Command::PathText(path.clone()));
         }
         let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
-            let go = ui.button(text::path_go(purpose)).clicked();
-            if (go || entered) && !path.trim().is_empty() {
+            let go = ui.button(text::path_go(purpose));
+            let stay = ui.button(text::CLOSE);
+            if !entered {
+                keep_keyboard(&response, &[&go, &stay]);
+            }
+            if (go.clicked() || entered) && !path.trim().is_empty() {
                 commands.push(Command::UsePath(purpose, PathBuf::from(path.trim())));
             }
-            if ui.button(text::CLOSE).clicked() {
+            if stay.clicked() {
                 commands.push(Command::Dismiss);
             }
         });

@@ -2,6 +2,7 @@
 
 use egui::{Context, Id, Modal};
 
+use super::keep_keyboard;
 use crate::state::{Command, Then};
 use crate::ui::parts::part_name;
 use crate::ui::text;
@@ -16,16 +17,16 @@ pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) 
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
             let save = ui.button(text::UNSAVED_SAVE);
-            if ui.memory(|memory| memory.focused().is_none()) {
-                save.request_focus();
-            }
+            let discard = ui.button(text::UNSAVED_DISCARD);
+            let stay = ui.button(text::UNSAVED_STAY);
+            keep_keyboard(&save, &[&discard, &stay]);
             if save.clicked() {
                 commands.push(Command::SaveThen(then.clone()));
             }
-            if ui.button(text::UNSAVED_DISCARD).clicked() {
+            if discard.clicked() {
                 commands.push(Command::DiscardThen(then.clone()));
             }
-            if ui.button(text::UNSAVED_STAY).clicked() {
+            if stay.clicked() {
                 commands.push(Command::Dismiss);
             }
         });
