@@ -274,13 +274,7 @@ impl AppState {
         self.ask(Job::Open { ticket, path });
     }
 
-    pub(super) fn lay_out(
-        &mut self,
-        evening: Evening,
-        stock: Arc<Stock>,
-        draft: bool,
-        then: AfterLayOut,
-    ) {
+    pub(super) fn lay_out(&mut self, evening: Evening, stock: Arc<Stock>, draft: bool, then: AfterLayOut) {
         self.tickets += 1;
         let ticket = self.tickets;
         self.pending = Some(Pending { ticket, then, date: Some(evening.date) });
