@@ -245,11 +245,14 @@ fn best_gap(
     }
     places.sort_by(|one, other| other.0.total_cmp(&one.0).then(one.1.cmp(&other.1)));
     places.into_iter().find_map(|(view, _, position, interval)| {
-        let port = &materials.rig.ports[position].id;
+        let port = materials.rig.ports[position].id.clone();
+        let proposal = Proposal { port, eyepiece: None, interval, view };
+        if !moves_fit(evening, prepared, materials, index, &proposal) {
+            return None;
+        }
         let target = &materials.catalogue.targets[index].id;
-        let choice = choice_on(prepared, materials, target, interval, port)?;
-        let proposal = Proposal { port: port.clone(), eyepiece: eyepiece(choice), interval, view };
-        moves_fit(evening, prepared, materials, index, &proposal).then_some(proposal)
+        let choice = choice_on(prepared, materials, target, interval, &proposal.port);
+        Some(Proposal { eyepiece: choice.and_then(eyepiece), ..proposal })
     })
 }
 

@@ -17,6 +17,9 @@ use crate::rig::{
 use crate::site::{LightDome, Site, WeatherLimits};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
+/// From a lowest to a highest value.
+type Range = (f64, f64);
+
 /// A linear congruential generator; the constants are Knuth's MMIX ones.
 pub(super) struct Seed(pub(super) u64);
 
@@ -205,7 +208,6 @@ fn catalogue(seed: &mut Seed) -> Catalogue {
         .map(|(body, kind, appeal)| target(body.name().to_lowercase(), kind, Source::Body(body), appeal))
         .collect();
     // Kind, range of size in arcminutes, range of magnitude.
-    type Range = (f64, f64);
     let kinds: [(Kind, Range, Range); 7] = [
         (Kind::DoubleStar, (0.0, 0.0), (3.0, 7.0)),
         (Kind::Star, (0.0, 0.0), (1.0, 6.5)),

@@ -189,21 +189,27 @@ impl Wish {
             return None;
         }
         let port = desk.materials.rig.ports[offer.port].id.clone();
-        let merits = merit(desk.prepared, desk.materials, self.target, interval);
-        let choice = merits.into_iter().map(|merit| merit.choice).find(|choice| choice.port == port)?;
         let show = Show {
             target: desk.materials.catalogue.targets[self.target].id.clone(),
-            port,
-            eyepiece: choice.field.eyepiece.map(|view| view.index),
+            port: port.clone(),
+            eyepiece: None,
             understudy: self.held.as_ref().and_then(|stop| stop.show()?.understudy.clone()),
         };
         let id = self.held.as_ref().map_or(StopId(u32::MAX), |stop| stop.id);
         let held = self.held.as_ref().map(|stop| stop.held).unwrap_or_default();
-        let stop = Stop { id, what: What::Show(show), interval, held };
+        let mut stop = Stop { id, what: What::Show(show), interval, held };
         let before = RunningOrder::new(stops.to_vec());
         let after = RunningOrder::new(stops.iter().cloned().chain([stop.clone()]).collect());
         let fits = moves_still_fit(&before, &after, desk.prepared, desk.materials);
         let clear = desk.approach(Stands::default(), self.target, offer.port, interval).is_some();
-        (fits && clear).then_some(stop)
+        if !fits || !clear {
+            return None;
+        }
+        let merits = merit(desk.prepared, desk.materials, self.target, interval);
+        let choice = merits.into_iter().map(|merit| merit.choice).find(|choice| choice.port == port)?;
+        if let What::Show(show) = &mut stop.what {
+            show.eyepiece = choice.field.eyepiece.map(|view| view.index);
+        }
+        Some(stop)
     }
 }

@@ -22,6 +22,8 @@ const EYEPIECE_AFTER_EYEPIECE: f64 = 0.8;
 const FAINT_AFTER_FAINT: f64 = 0.7;
 /// The worth of a port not shown yet tonight.
 const NEW_PORT: f64 = 1.15;
+/// The worth of Moon or planet as the first target: bright, easy, and it proves the pointing.
+const BRIGHT_FIRST: f64 = 1.4;
 /// The worth of what can't be shown an hour later: what sets first goes first.
 const LAST_CHANCE: f64 = 1.05;
 /// The worth of what starts in the last 20 minutes, when families have left.
@@ -256,6 +258,9 @@ impl<'s, 'd> Search<'s, 'd> {
         let target = &desk.materials.catalogue.targets[offer.target];
         let mut gain = target.appeal.value() * view * offer.impression;
         gain *= SAME_KIND_AGAIN.powi(i32::from(shown.kinds[target.kind as usize]));
+        if shown.last.is_none() && matches!(target.kind, Kind::Moon | Kind::Planet) {
+            gain *= BRIGHT_FIRST;
+        }
         if let Some((kind, eyepiece)) = shown.last {
             gain *= match (eyepiece, offer.eyepiece) {
                 (true, true) => EYEPIECE_AFTER_EYEPIECE,
