@@ -1,6 +1,6 @@
 //! Invented evenings for tests: a site, a rig, a catalogue and a crowd from a seed.
 
-use chrono::{NaiveDate, NaiveTime};
+use chrono::{Days, NaiveDate, NaiveTime};
 use chrono_tz::Europe::London;
 
 use super::{
@@ -296,7 +296,7 @@ pub(super) fn march_evening() -> Evening {
 pub(super) fn any_evening(seed: &mut Seed) -> Evening {
     let mut evening = march_evening();
     let first = NaiveDate::from_ymd_opt(2025, 1, 1).expect("a date");
-    let days = chrono::Days::new(seed.between(0.0, 3650.0) as u64);
+    let days = Days::new(seed.between(0.0, 3650.0) as u64);
     evening.date = first.checked_add_days(days).expect("a date");
     evening.house.visitors = seed.between(1.0, 150.0) as u32;
     evening.house.children = seed.between(0.0, 60.0) as u32;

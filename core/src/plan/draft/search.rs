@@ -1,5 +1,8 @@
 //! The best way through the evening: for each minute the best few ways to be done by then, each carried on.
 
+use std::iter::successors;
+use std::mem::take;
+
 use super::Desk;
 use super::frame::Frame;
 use super::menu::{Menu, Offer};
@@ -86,7 +89,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
     let mut by_minute: Vec<Vec<usize>> = vec![Vec::new(); search.doors_minutes as usize + 1];
     by_minute[0].push(0);
     for minute in 0..by_minute.len() {
-        let mut here = std::mem::take(&mut by_minute[minute]);
+        let mut here = take(&mut by_minute[minute]);
         // Best first; equal ones in the order in which they were found.
         here.sort_by(|one, other| ways[*other].value.total_cmp(&ways[*one].value).then(one.cmp(other)));
         let mut lasts: Vec<(Option<usize>, usize)> = Vec::with_capacity(WIDTH);
@@ -114,7 +117,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
 
 /// A way and all before it, the last first.
 fn chain<'w, 'd>(ways: &'w [Way<'d>], way: usize) -> impl Iterator<Item = &'w Way<'d>> {
-    std::iter::successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
+    successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
 }
 
 struct Search<'s, 'd> {
