@@ -1,1 +1,4 @@
-//! x
+//! What the comparisons with the outside world share.
+
+pub mod close;
+pub mod table;

@@ -8,6 +8,6 @@ mod body;
 mod pack;
 mod spline;
 
-pub use appearance::{Appearance, appearance};
+pub use appearance::{AU_KM, Appearance, appearance};
 pub use body::Body;
 pub use pack::{EARTH_MOON_MASS_RATIO, Ephemeris, PackError, Series};

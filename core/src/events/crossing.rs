@@ -83,11 +83,12 @@ impl Crossings {
     }
 }
 
-/// Longest step of the search. Altitude over a threshold turns twice a day, so it has at most one extreme in a step.
+/// Longest step of the search. Altitude over a threshold turns twice a day, so it has at most one extreme in
+/// a step.
 pub(super) const STEP_S: f64 = 600.0;
 
-/// Longest step over a horizon profile, whose edges (straight lines on altitude and azimuth) bend the altitude above
-/// them by themselves; its corners are samples of their own.
+/// Longest step over a horizon profile, whose edges (straight lines on altitude and azimuth) bend the
+/// altitude above them by themselves; its corners are samples of their own.
 const PROFILE_STEP_S: f64 = 300.0;
 
 /// Longest step for transits: the hour angle grows by 7 to 8 degrees in it, steadily.
@@ -96,8 +97,8 @@ const TRANSIT_STEP_S: f64 = 1800.0;
 /// All crossings of a source in a window (within the span of `sky`), from its start (included) to its end
 /// (excluded), each within 1e-5 s of the root.
 ///
-/// None is missed under the guarantee stated in `search.rs`: at most one extreme of the altitude over the threshold
-/// in 10 minutes (5 between two corners of a horizon profile), and not two crossings within 0.02 s.
+/// None is missed under the guarantee stated in `search.rs`: at most one extreme of the altitude over the
+/// threshold in 10 minutes (5 between two corners of a horizon profile), and not two crossings within 0.02 s.
 pub fn crossings(sky: &EveningSky<'_>, source: &Source, kind: &EventKind, window: Interval) -> Crossings {
     // 34' of refraction at the horizon, and 16' for the Sun's semidiameter, the same on each day: the almanacs'
     // convention (Explanatory Supplement to the Astronomical Almanac, 3rd ed., section 12.2).
@@ -173,8 +174,8 @@ fn instant_in(window: Interval, at_s: f64) -> Instant {
     if instant < window.end() { instant } else { window.end().just_before().max(window.start()) }
 }
 
-/// Even samples, and one where the azimuth turns back or passes a corner of the profile: between two of these the
-/// profile is one straight line.
+/// Even samples, and one where the azimuth turns back or passes a corner of the profile: between two of these
+/// the profile is one straight line.
 fn profile_samples(
     over: &impl Fn(f64) -> f64,
     azimuth: &impl Fn(f64) -> Angle,
@@ -210,8 +211,9 @@ fn profile_samples(
     all.into_iter().map(|at_s| Sample { at_s, value: over(at_s) }).collect()
 }
 
-/// Instants of upper transit (apparent hour angle 0) and of lower transit (half a turn) in a window, from its start
-/// (included) to its end (excluded), each within 1e-5 s of the root. None is missed: the hour angle only grows.
+/// Instants of upper transit (apparent hour angle 0) and of lower transit (half a turn) in a window, from its
+/// start (included) to its end (excluded), each within 1e-5 s of the root. None is missed: the hour angle
+/// only grows.
 pub fn transits(sky: &EveningSky<'_>, source: &Source, upper: bool, window: Interval) -> Vec<Instant> {
     let meridian = Angle::from_degrees(if upper { 0.0 } else { 180.0 });
     let past = |at_s: f64| {

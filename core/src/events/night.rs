@@ -86,8 +86,8 @@ pub fn night(sky: &EveningSky<'_>, local: LocalNight) -> Night {
     }
 }
 
-/// The Moon's phase at an instant of the span, by its geocentric longitude from the Sun; "within a day" of a principal
-/// phase at the pace of that hour.
+/// The Moon's phase at an instant of the span, by its geocentric longitude from the Sun; "within a day" of a
+/// principal phase at the pace of that hour.
 pub fn moon_phase(sky: &EveningSky<'_>, instant: Instant) -> MoonPhase {
     let hour_later = instant.plus_minutes(60.0);
     let now = moon_phase_longitude(sky, instant);

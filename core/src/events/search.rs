@@ -1,7 +1,7 @@
 //! Step, bracket, refine: the rule by which no crossing is missed.
 //!
-//! A function of time is sampled; where neighbours differ in sign the root between them is refined. Where it turns
-//! back towards zero without reaching it at a sample, its extreme is sought and becomes a sample too.
+//! A function of time is sampled; where neighbours differ in sign the root between them is refined. Where it
+//! turns back towards zero without reaching it at a sample, its extreme is sought and becomes a sample too.
 //!
 //! **Guarantee**: every change of sign is found if the function has at most one extreme between two neighbouring
 //! samples, except pairs that lie less than 0.02 s apart (a limb that skims the horizon).
@@ -54,8 +54,9 @@ pub(super) fn sign_changes(f: &impl Fn(f64) -> f64, samples: &[Sample]) -> Vec<S
     changes
 }
 
-/// Whether each point counts as above zero. A zero counts with what follows it, so that the change is at it; at the
-/// start it counts against what follows, at the end with what came before: windows that touch share no change.
+/// Whether each point counts as above zero. A zero counts with what follows it, so that the change is at it;
+/// at the start it counts against what follows, at the end with what came before: windows that touch share no
+/// change.
 fn sides(points: &[Sample]) -> Vec<bool> {
     let mut sides: Vec<bool> = points.iter().map(|point| point.value > 0.0).collect();
     for index in (0..points.len()).rev().filter(|index| points[*index].value == 0.0) {

@@ -9,12 +9,13 @@ use crate::maths::Mat3;
 use crate::time::Instant;
 use crate::units::Angle;
 
-/// Geocentric apparent ecliptic longitude of the Moon minus that of the Sun, from 0 to a full turn: 0 at new Moon, 90
-/// degrees at first quarter, 180 at full Moon. Light time and aberration are in both. An instant outside the span is
-/// taken at its nearer end.
+/// Geocentric apparent ecliptic longitude of the Moon minus that of the Sun, from 0 to a full turn: 0 at new
+/// Moon, 90 degrees at first quarter, 180 at full Moon. Light time and aberration are in both. An instant
+/// outside the span is taken at its nearer end.
 ///
-/// Source: the definition of the principal phases (Explanatory Supplement to the Astronomical Almanac, 3rd ed.,
-/// section 11.2); ecliptic of date: IAU 2006, SOFA routine `iauEcm06`. Nutation moves both longitudes alike.
+/// Source: the definition of the principal phases (Explanatory Supplement to the Astronomical Almanac, 3rd
+/// ed., section 11.2); ecliptic of date: IAU 2006, SOFA routine `iauEcm06`. Nutation moves both longitudes
+/// alike.
 pub fn moon_phase_longitude(sky: &EveningSky<'_>, instant: Instant) -> Angle {
     let instant = instant.clamp(sky.span().start(), sky.span().end());
     let tdb_s = instant.tdb_seconds();

@@ -5,9 +5,6 @@ use crate::maths::Vec3;
 /// Speed of light in kilometres a second, exact (SI).
 pub(super) const SPEED_OF_LIGHT_KM_PER_S: f64 = 299_792.458;
 
-/// Astronomical unit in kilometres, exact (IAU 2012 resolution B2).
-pub(super) const AU_KM: f64 = 149_597_870.7;
-
 /// Schwarzschild radius of the Sun in astronomical units, `2 G M / c^2`; value of ERFA's `ERFA_SRS`.
 const SCHWARZSCHILD_RADIUS_AU: f64 = 1.974_125_743_36e-8;
 
@@ -20,25 +17,29 @@ pub(super) struct SunToObserver {
     pub au: f64,
 }
 
+/// Least value of `q . (q + e)`: half the square of the angle from the Sun's centre, at 9 arcseconds.
+const LEAST_OF_BENDING: f64 = 1e-9;
+
 /// The direction `p` (unit, observer to source) as bent by the Sun, for a source seen from the Sun along `q`.
 ///
-/// For a source without distance `q` is `p`. Within 5 arcminutes of the Sun's centre (behind its disc) the
-/// bending is held at its value there. Result within 1e-15 of unit length but for the bending squared.
+/// For a source without distance `q` is `p`. Within 9 arcseconds of the Sun's centre, behind its disc, where
+/// there is nothing to see, the bending is held down so that it has no pole. Unit length but for the bending
+/// squared.
 ///
-/// Source: Klioner 2003, AJ 125, 1580, in the form of ERFA's `eraLd` and `eraLdsun`.
+/// Source: Klioner 2003, AJ 125, 1580, in the form of ERFA's `eraLd`.
 pub(super) fn bent_by_the_sun(p: Vec3, q: Vec3, sun: SunToObserver) -> Vec3 {
     // p1 = p + (2 G M / c^2 em) (p x (e x q)) / (q . (q + e)), with p x (e x q) = e (p . q) - q (p . e)
     let e = sun.unit;
-    let nearest = 1e-6 / (sun.au * sun.au).max(1.0);
-    let w = SCHWARZSCHILD_RADIUS_AU / sun.au / (q.dot(q) + q.dot(e)).max(nearest);
+    let w = SCHWARZSCHILD_RADIUS_AU / sun.au / (q.dot(q) + q.dot(e)).max(LEAST_OF_BENDING);
     p + (e * p.dot(q) - q * p.dot(e)) * w
 }
 
-/// The direction `p` (unit) as seen by an observer who moves with `velocity` (in units of the speed of light);
+/// The direction `p` (unit) as seen by an observer who moves with `velocity` (in units of the speed of
+/// light);
 /// `inverse_lorentz` is `sqrt(1 - v^2)`. Unit length.
 ///
-/// Source: the Lorentz transformation, as in ERFA's `eraAb`; the Sun's potential is left out there, which costs
-/// less than 1e-6 arcsecond.
+/// Source: the Lorentz transformation, as in ERFA's `eraAb`; the Sun's potential is left out there, which
+/// costs less than 1e-6 arcsecond.
 pub(super) fn aberrated(p: Vec3, velocity: Vec3, inverse_lorentz: f64) -> Vec3 {
     // p1 = (p / gamma + (1 + p . v / (1 + 1 / gamma)) v) / (1 + p . v)
     let along = p.dot(velocity);

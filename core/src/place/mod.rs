@@ -1,7 +1,8 @@
 //! Catalogue, astrometric, apparent, observed: from a source to where it stands in the sky.
 //!
-//! Prepare one [`EveningSky`] per site and night, one [`ObserverAt`] per instant, then ask it for any number of
-//! [`Source`]s. [`refraction`](fn@refraction_saemundsson) and [`airmass_kasten_young`] stand apart, for those who want them.
+//! Prepare one [`EveningSky`] per site and night, one [`ObserverAt`] per instant, then ask it for any number
+//! of [`Source`]s. [`refraction`](fn@refraction_saemundsson) and [`airmass_kasten_young`] stand apart, for
+//! those who want them.
 
 mod air;
 mod elongation;

@@ -2,19 +2,20 @@
 
 use std::sync::OnceLock;
 
-use super::light::{AU_KM, SPEED_OF_LIGHT_KM_PER_S, SunToObserver, aberrated, bent_by_the_sun};
+use super::light::{SPEED_OF_LIGHT_KM_PER_S, SunToObserver, aberrated, bent_by_the_sun};
 use super::{Air, EveningSky, Source, airmass_kasten_young, refraction_saemundsson};
 use crate::earth::ROTATION_RAD_PER_S;
-use crate::ephemeris::{Appearance, Body, appearance};
+use crate::ephemeris::{AU_KM, Appearance, Body, appearance};
 use crate::maths::{Mat3, Vec3};
 use crate::time::Instant;
 use crate::units::Angle;
 
 /// All that site and instant decide.
 ///
-/// The steps from a source to where it stands: light time (iterated), bending by the Sun (finite distance; none
-/// for the Sun itself), aberration (exact, annual and diurnal in one), precession-nutation, Earth rotation. Left
-/// out: bending by the Earth and the planets (0.6 milliarcseconds at most), light time over the parallax of stars.
+/// The steps from a source to where it stands: light time (iterated), bending by the Sun (finite distance;
+/// none for the Sun itself), aberration (exact, annual and diurnal in one), precession-nutation, Earth
+/// rotation. Left out: bending by the Earth and the planets (0.6 milliarcseconds at most), light time over
+/// the parallax of stars.
 #[derive(Clone, Debug)]
 pub struct ObserverAt<'s> {
     sky: &'s EveningSky<'s>,
@@ -171,9 +172,9 @@ impl<'s> ObserverAt<'s> {
             let from_observer_km = body_km - self.place_km;
             let before_s = light_time_s;
             light_time_s = from_observer_km.length() / SPEED_OF_LIGHT_KM_PER_S;
-            // Each round leaves the last error times speed over that of light (1.6e-4 at most); no body moves
-            // further than 5 metres in a ten-thousandth of a second.
-            if (light_time_s - before_s).abs() < 1e-4 {
+            // Each round leaves the last error times speed over that of light (1.6e-4 at most); in a tenth of
+            // a microsecond no body moves further than 5 millimetres.
+            if (light_time_s - before_s).abs() < 1e-7 {
                 return Seen { from_observer_km, from_sun_km: body_km - sun_km };
             }
         }

@@ -35,8 +35,8 @@ impl StarPlace {
         Self { right_ascension, declination, pm_ra_cosdec_mas_per_yr: 0.0, pm_dec_mas_per_yr: 0.0 }
     }
 
-    /// The unit vector on ICRS axes at an instant: linear space motion from J2000.0, without parallax and radial
-    /// velocity.
+    /// The unit vector on ICRS axes at an instant: linear space motion from J2000.0, without parallax and
+    /// radial velocity.
     pub fn direction(&self, instant: Instant) -> Vec3 {
         let (sin_ra, cos_ra) = self.right_ascension.sin_cos();
         let (sin_dec, cos_dec) = self.declination.sin_cos();
@@ -60,9 +60,9 @@ mod tests {
 
     #[test]
     fn moves_in_a_straight_line() {
-        // Meeus, Astronomical Algorithms, 2nd ed., example 21.b, p. 135: 2h 44m 11.986s, +49° 13' 42.48", moving
-        // +0.03425s and -0.0895" a year, is at 41.054063°, +49.227750° on 2028 November 13.19, before precession; its seconds of time have
-        // three decimals, 0.0075 arcseconds.
+        // Meeus, Astronomical Algorithms, 2nd ed., example 21.b, p. 135: 2h 44m 11.986s, +49° 13' 42.48",
+        // moving +0.03425s and -0.0895" a year, is at 41.054063°, +49.227750° on 2028 November 13.19, before
+        // precession; its seconds of time have three decimals, 0.0075 arcseconds.
         let declination = Angle::from_degrees(49.0 + 13.0 / 60.0 + 42.48 / 3600.0);
         let star = StarPlace {
             right_ascension: Angle::from_hours(2.0 + 44.0 / 60.0 + 11.986 / 3600.0),

@@ -32,7 +32,8 @@ impl Instant {
     /// In UTC, to the nanosecond. A leap second reads 23:59:60 (in chrono's way of holding it).
     pub fn to_utc(self) -> DateTime<Utc> {
         // TT is ahead of UTC by less than 70 s, so it shows the UTC date or the next one.
-        let tt_date = j2000_date() + TimeDelta::days((self.tt_ns + NS_PER_DAY / 2).div_euclid(NS_PER_DAY));
+        let tt_date =
+            j2000_date() + TimeDelta::days(self.tt_ns.saturating_add(NS_PER_DAY / 2).div_euclid(NS_PER_DAY));
         let date = if self.tt_ns < midnight_tt_ns(tt_date) { tt_date - Days::new(1) } else { tt_date };
         let in_day_ns = self.tt_ns.saturating_sub(midnight_tt_ns(date)).max(0);
         // Only a leap second carries a day past its 86400 s; the slow drift before 1972 does not.

@@ -112,7 +112,8 @@ mod tests {
             let first = day(year, month, 1);
             for date in [first.pred_opt().unwrap(), first].into_iter().filter(|date| *date >= day(1972, 1, 1))
             {
-                let want = dat(date.year(), date.month() as i32, date.day() as i32, 0.0).unwrap();
+                let want =
+                    dat(date.year(), date.month().cast_signed(), date.day().cast_signed(), 0.0).unwrap();
                 assert!((tt_minus_utc_s(date) - TT_MINUS_TAI_S - want).abs() < 1e-12, "{date}");
             }
         }
@@ -120,7 +121,8 @@ mod tests {
 
     #[test]
     fn delta_t_before_leap_seconds() {
-        // Espenak and Meeus 2006, table 2-2 (measured): 1950 29.1 s, 1955 31.1, 1960 33.2, 1965 35.7, 1970 40.2.
+        // Espenak and Meeus 2006, table 2-2 (measured): 1950 29.1 s, 1955 31.1, 1960 33.2, 1965 35.7, 1970
+        // 40.2.
         for (year, want) in [(1950, 29.1), (1955, 31.1), (1960, 33.2), (1965, 35.7), (1970, 40.2)] {
             let got = tt_minus_utc_s(day(year, 1, 1));
             assert!((got - want).abs() < 0.15, "{year}: got {got}");

@@ -1,0 +1,8 @@
+//! Numbers against the outside world; the core alone.
+
+mod ephemeris;
+mod events;
+mod moon;
+mod place;
+mod polar;
+mod time;
