@@ -5,12 +5,12 @@ use crate::units::{Angle, Magnitude, SurfaceBrightness};
 /// How a target's size sits in a field.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Fit {
-    /// The whole of it, with the share of the field's short side that its long axis takes.
+    /// The whole of it, with the share of the field that it takes where it is tightest.
     Whole {
         /// From above 0 to 1.
         filled: f64,
     },
-    /// Only part of it, with the share of its long axis that the field shows.
+    /// Only part of it, with the share that the field shows along the axis that fits least.
     Part {
         /// From above 0 to below 1.
         shown: f64,

@@ -25,7 +25,7 @@ const ROUNDING_MINUTES: f64 = 0.01;
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
 /// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount, the Sun, no view at all.
 /// The zenith keyhole is a Stopper when a stop lies in it throughout or above what the mount reaches, else a Caution.
-/// A stop outside doors is a Caution, unless it lies outside what was prepared, where it can't be judged.
+/// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
     let mut judge = Judge { evening, prepared, materials, findings: Vec::new() };
     let legs = legs(&evening.order, prepared, materials);
@@ -76,7 +76,7 @@ impl Judge<'_, '_> {
         if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > ROUNDING_MINUTES {
             self.stopper(stop, Rule::MoveDoesNotFit { short_by_minutes });
         }
-        if !self.prepared.span.covers(stop.interval) {
+        if stop.show().is_some() && !self.prepared.span.covers(stop.interval) {
             self.stopper(stop, Rule::OutsideDoors);
         } else if !self.prepared.doors.covers(stop.interval) {
             self.caution(stop, Rule::OutsideDoors);
@@ -231,7 +231,7 @@ impl Judge<'_, '_> {
 }
 
 /// Whether a stop is a fixed entry at its clock time.
-pub(super) fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
+fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
     match &stop.what {
         What::Entry { kind: own_kind, title: own_title, .. } => {
             *own_kind == kind
@@ -275,3 +275,6 @@ fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> bool {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,87 @@
+//! A view built up as a product, part by part, each part with its reason; nothing is allocated on the way.
+
+use super::{Fit, Reason};
+use crate::units::Fraction;
+
+/// No verdict has more parts than this.
+const MOST_PARTS: usize = 6;
+
+/// A part of a view: the reason and the factor, from 0 to 1.
+pub(super) type Part = (Reason, f64);
+
+/// How a target's size sits in a field, and the parts that make the view.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Verdict {
+    /// The fit.
+    pub fit: Fit,
+    parts: [Option<Part>; MOST_PARTS],
+}
+
+impl Verdict {
+    /// A full view, with nothing said yet.
+    pub fn new(fit: Fit) -> Self {
+        Self { fit, parts: [None; MOST_PARTS] }
+    }
+
+    /// The view times `factor` (from 0 to 1), because of `reason`.
+    pub fn because(mut self, reason: Reason, factor: f64) -> Self {
+        let free = self.parts.iter_mut().find(|part| part.is_none());
+        *free.expect("no chain of parts in this module is longer than MOST_PARTS") = Some((reason, factor));
+        self
+    }
+
+    /// The view times a part.
+    pub fn with(self, (reason, factor): Part) -> Self {
+        self.because(reason, factor)
+    }
+
+    /// The view times a part, if there is one.
+    pub fn with_any(self, part: Option<Part>) -> Self {
+        part.into_iter().fold(self, Self::with)
+    }
+
+    /// The product of the parts.
+    pub fn view(&self) -> Fraction {
+        Fraction::clamped(self.parts.iter().flatten().map(|(_, factor)| factor).product())
+    }
+
+    /// The reasons: what takes most from the view first; of equals, the one given first.
+    pub fn reasons(&self) -> Vec<Reason> {
+        let mut parts: Vec<Part> = self.parts.iter().flatten().copied().collect();
+        parts.sort_by(|one, other| one.1.total_cmp(&other.1));
+        parts.into_iter().map(|(reason, _)| reason).collect()
+    }
+}
+
+/// 0 up to `nothing`, 1 from `full` on, a straight line between.
+pub(super) fn rise(value: f64, nothing: f64, full: f64) -> f64 {
+    ((value - nothing) / (full - nothing)).clamp(0.0, 1.0)
+}
+
+/// 0 up to `nothing`, 1 from `full` on, a straight line in the logarithm between; all above 0.
+pub(super) fn rise_by_ratio(value: f64, nothing: f64, full: f64) -> f64 {
+    if value <= nothing { 0.0 } else { ((value / nothing).ln() / (full / nothing).ln()).min(1.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Verdict, rise, rise_by_ratio};
+    use crate::assign::{Fit, Reason};
+
+    #[test]
+    fn product_and_order_of_parts() {
+        let verdict = Verdict::new(Fit::Dot)
+            .because(Reason::ScreenShowsIt, 0.8)
+            .because(Reason::ColourByEye, 0.5)
+            .because(Reason::SizeUnknown, 0.8);
+        assert!((verdict.view().value() - 0.32).abs() < 1e-12);
+        assert_eq!(verdict.reasons(), [Reason::ColourByEye, Reason::ScreenShowsIt, Reason::SizeUnknown]);
+    }
+
+    #[test]
+    fn curves_stay_between_nothing_and_full() {
+        assert_eq!([rise(-1.0, 0.0, 2.0), rise(1.0, 0.0, 2.0), rise(3.0, 0.0, 2.0)], [0.0, 0.5, 1.0]);
+        assert_eq!([rise_by_ratio(0.0, 1.0, 100.0), rise_by_ratio(200.0, 1.0, 100.0)], [0.0, 1.0]);
+        assert!((rise_by_ratio(10.0, 1.0, 100.0) - 0.5).abs() < 1e-12);
+    }
+}

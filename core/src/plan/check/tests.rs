@@ -1,0 +1,300 @@
+//! Every rule is broken once, by an order made by hand.
+
+use chrono::{NaiveDate, NaiveTime};
+
+use super::check;
+use crate::catalogue::TargetId;
+use crate::plan::invented::{Invented, march_evening};
+use crate::plan::slew::slew_near_sun;
+use crate::plan::timing::legs;
+use crate::plan::{
+    EntryKind, Evening, Finding, Held, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
+};
+use crate::rig::PortId;
+use crate::time::Interval;
+use crate::units::Angle;
+
+/// An evening without a programme, prepared.
+struct Case {
+    invented: Invented,
+    evening: Evening,
+    prepared: Prepared,
+}
+
+impl Case {
+    fn new(change: impl FnOnce(&mut Evening)) -> Self {
+        let invented = Invented::new(7);
+        let mut evening = march_evening();
+        evening.programme.fixed.clear();
+        evening.programme.slack_percent = 0.0;
+        change(&mut evening);
+        let prepared = invented.prepare(&evening);
+        Self { invented, evening, prepared }
+    }
+
+    /// A stop from one minute to another after doors open.
+    fn stop(&self, id: u32, target: &str, port: &str, from: f64, to: f64) -> Stop {
+        let doors = self.prepared.doors.start();
+        let interval = Interval::new(doors.plus_minutes(from), doors.plus_minutes(to)).expect("in order");
+        let show = Show {
+            target: TargetId(target.to_owned()),
+            port: PortId(port.to_owned()),
+            eyepiece: None,
+            understudy: None,
+        };
+        Stop { id: StopId(id), what: What::Show(show), interval, held: Held::default() }
+    }
+
+    fn findings(&self, stops: Vec<Stop>) -> Vec<Finding> {
+        let evening = Evening { order: RunningOrder::new(stops), ..self.evening.clone() };
+        check(&evening, &self.prepared, &self.invented.materials())
+    }
+
+    /// The first finding of a gravity that matches.
+    fn finds(
+        &self,
+        stops: Vec<Stop>,
+        severity: Severity,
+        matches: impl Fn(&Rule) -> bool,
+    ) -> Option<Finding> {
+        let mut findings = self.findings(stops).into_iter();
+        findings.find(|found| found.severity == severity && matches(&found.rule))
+    }
+
+    /// The first invented star for which a test holds at a minute after doors open.
+    fn star(&self, minute: f64, holds: impl Fn(Angle) -> bool) -> String {
+        let at = self.prepared.doors.start().plus_minutes(minute);
+        let targets = self.invented.materials().catalogue.targets.iter().enumerate();
+        targets
+            .filter(|(_, target)| target.id.0.starts_with("invented"))
+            .find(|(index, _)| self.prepared.sample(*index, at).is_some_and(|sample| holds(sample.altitude)))
+            .map(|(_, target)| target.id.0.clone())
+            .expect("a star stands there")
+    }
+}
+
+use Severity::{Caution, Stopper};
+
+#[test]
+fn a_good_stop_has_no_stopper() {
+    let case = Case::new(|_| {});
+    let findings = case.findings(vec![case.stop(1, "jupiter", "eyepiece", 30.0, 80.0)]);
+    assert!(findings.iter().all(|found| found.severity == Caution), "{findings:?}");
+}
+
+#[test]
+fn time_is_not_shared_and_moves_need_room() {
+    let case = Case::new(|_| {});
+    let first = case.stop(1, "jupiter", "eyepiece", 30.0, 60.0);
+    let overlap =
+        case.finds(vec![first.clone(), case.stop(2, "mars", "eyepiece", 55.0, 90.0)], Stopper, |rule| {
+            *rule == Rule::Overlap { with: StopId(1) }
+        });
+    assert_eq!(overlap.and_then(|found| found.stop), Some(StopId(2)));
+    let next = case.stop(2, "mars", "wide", 60.0, 90.0);
+    let found = case.findings(vec![first.clone(), next]);
+    let short = found.iter().find_map(|found| match found.rule {
+        Rule::MoveDoesNotFit { short_by_minutes } => Some(short_by_minutes),
+        _ => None,
+    });
+    assert!(short.is_some_and(|minutes| minutes > 0.3 && minutes < 4.0), "{found:?}");
+    let later = case.stop(2, "mars", "wide", 65.0, 90.0);
+    let in_time = |rule: &Rule| !matches!(rule, Rule::Overlap { .. } | Rule::MoveDoesNotFit { .. });
+    assert!(case.findings(vec![first, later]).iter().all(|found| in_time(&found.rule)));
+}
+
+#[test]
+fn what_does_not_exist_is_told() {
+    let case = Case::new(|evening| evening.wishes.ports_out_of_service.push(PortId("wide".to_owned())));
+    let unknown = case.finds(vec![case.stop(1, "nowhere", "eyepiece", 30.0, 60.0)], Stopper, |rule| {
+        matches!(rule, Rule::UnknownTarget(_))
+    });
+    assert!(unknown.is_some());
+    let port = case.finds(vec![case.stop(1, "mars", "cellar", 30.0, 60.0)], Stopper, |rule| {
+        matches!(rule, Rule::UnknownPort(_))
+    });
+    assert!(port.is_some());
+    let broken = case.finds(vec![case.stop(1, "mars", "wide", 30.0, 60.0)], Stopper, |rule| {
+        matches!(rule, Rule::PortOutOfService(_))
+    });
+    assert!(broken.is_some());
+}
+
+#[test]
+fn altitude_is_judged_to_the_end_of_the_stop() {
+    let case = Case::new(|_| {});
+    let low = case.star(60.0, |altitude| altitude.degrees() < 10.0);
+    let found = case.findings(vec![case.stop(1, &low, "eyepiece", 60.0, 90.0)]);
+    let stands = found.iter().any(|found| match found.rule {
+        Rule::TooLow { altitude, needed, .. } => altitude < needed && needed.degrees() > 14.99,
+        _ => false,
+    });
+    assert!(stands, "{found:?}");
+    // Sinks below the mount's limit before the end: allowed for the first ten minutes, not for an hour.
+    let materials = case.invented.materials();
+    let (index, end) = case
+        .prepared
+        .availability
+        .iter()
+        .enumerate()
+        .find_map(|(index, own)| {
+            let last = own.allowed.as_slice().last()?;
+            let ends = last.end() < case.prepared.doors.end().plus_minutes(-70.0);
+            (ends && last.minutes() > 10.0).then(|| (index, last.end()))
+        })
+        .expect("something sets in the evening");
+    let minute = end.minutes_since(case.prepared.doors.start());
+    let id = &materials.catalogue.targets[index].id.0;
+    let within = vec![case.stop(1, id, "eyepiece", minute - 10.0, minute)];
+    let beyond = vec![case.stop(1, id, "eyepiece", minute - 10.0, minute + 60.0)];
+    let hard = |rule: &Rule| matches!(rule, Rule::TooLow { .. } | Rule::InKeyhole { .. });
+    assert_eq!(case.finds(within, Stopper, hard), None);
+    let found = case.findings(beyond);
+    assert!(found.iter().any(|found| hard(&found.rule)), "{found:?}");
+}
+
+#[test]
+fn the_keyhole_is_a_caution_unless_the_whole_stop_is_in_it() {
+    let case = Case::new(|_| {});
+    let samples = |id: &str| {
+        let index = case.invented.materials().target_index(&TargetId(id.to_owned()));
+        &case.prepared.tracks[index.expect("it is in the catalogue")].samples
+    };
+    // A star that culminates in the zenith during the evening.
+    let id = "overhead";
+    let doors = case.prepared.moment_index(case.prepared.doors.start());
+    let inside = |altitude: f64| (86.2..87.9).contains(&altitude);
+    let minute = samples(id)[doors..].iter().position(|sample| inside(sample.altitude.degrees()));
+    let minute = minute.expect("it comes near the zenith") as f64;
+    let keyhole = |throughout: bool| move |rule: &Rule| matches!(rule, Rule::InKeyhole { throughout: own, .. } if *own == throughout);
+    let short = vec![case.stop(1, id, "eyepiece", minute, minute + 1.0)];
+    assert!(case.finds(short, Stopper, keyhole(true)).is_some());
+    let partly = case.findings(vec![case.stop(1, id, "eyepiece", minute - 20.0, minute)]);
+    assert!(partly.iter().any(|found| keyhole(false)(&found.rule)), "{partly:?}");
+}
+
+#[test]
+fn the_sun_is_kept_away_from() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    });
+    // Sunset on the invented hill is at about 18:11 on that day: 17:45 is day, 18:30 is civil twilight.
+    let day = vec![case.stop(1, "jupiter", "eyepiece", 5.0, 20.0)];
+    assert!(case.finds(day, Stopper, |rule| *rule == Rule::Daylight).is_some());
+    // Mercury is never more than 28 degrees from the Sun.
+    let near = case.finds(vec![case.stop(1, "mercury", "eyepiece", 40.0, 50.0)], Stopper, |rule| {
+        matches!(rule, Rule::NearSun { separation, limit } if separation < limit && limit.degrees() > 29.99)
+    });
+    assert!(near.is_some());
+}
+
+#[test]
+fn no_file_lowers_the_sun_exclusion_below_its_floor() {
+    let mut invented = Invented::new(7);
+    invented.set_sun_exclusion(Angle::from_degrees(1.0));
+    let mut evening = march_evening();
+    evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    let prepared = invented.prepare(&evening);
+    let case = Case { invented, evening, prepared };
+    let near = case.finds(vec![case.stop(1, "mercury", "eyepiece", 40.0, 50.0)], Stopper, |rule| {
+        matches!(rule, Rule::NearSun { .. })
+    });
+    assert!(near.is_some());
+}
+
+#[test]
+fn a_slew_past_the_sun_is_stopped() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    });
+    let materials = case.invented.materials();
+    let ids: Vec<String> = materials.catalogue.targets.iter().map(|target| target.id.0.clone()).collect();
+    let pair = ids.iter().find_map(|one| {
+        ids.iter().find_map(|other| {
+            let stops =
+                vec![case.stop(1, one, "eyepiece", 30.0, 35.0), case.stop(2, other, "eyepiece", 40.0, 45.0)];
+            let order = RunningOrder::new(stops.clone());
+            let legs = legs(&order, &case.prepared, &materials);
+            let path = legs[1].path?;
+            slew_near_sun(&materials, &case.prepared, path, legs[1].timing.leave)?;
+            let near = case.finds(stops.clone(), Stopper, |rule| matches!(rule, Rule::NearSun { .. }));
+            near.is_none().then_some(stops)
+        })
+    });
+    let stops = pair.expect("a way past the Sun between two places clear of it");
+    let found = case.finds(
+        stops,
+        Stopper,
+        |rule| matches!(rule, Rule::SlewNearSun { separation } if separation.degrees() < 30.0),
+    );
+    assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
+}
+
+#[test]
+fn wishes_and_programme_are_looked_after() {
+    let case = Case::new(|evening| {
+        *evening = march_evening();
+        evening.wishes.must_show.push(TargetId("saturn".to_owned()));
+        evening.wishes.leave_out.push(TargetId("mars".to_owned()));
+        evening.programme.doors_close = NaiveTime::from_hms_opt(23, 45, 0).expect("a time");
+        evening.programme.slack_percent = 95.0;
+    });
+    let stops = vec![
+        case.stop(1, "jupiter", "eyepiece", 30.0, 31.0),
+        case.stop(2, "mars", "eyepiece", 40.0, 60.0),
+        case.stop(3, "jupiter", "wide", 70.0, 80.0),
+    ];
+    let caution = |matches: &dyn Fn(&Rule) -> bool| {
+        case.finds(stops.clone(), Caution, matches).expect("it is told").stop
+    };
+    assert_eq!(caution(&|rule| *rule == Rule::MustShowMissing(TargetId("saturn".to_owned()))), None);
+    assert_eq!(caution(&|rule| *rule == Rule::LeftOutShown), Some(StopId(2)));
+    assert_eq!(caution(&|rule| *rule == Rule::ShownTwice { with: StopId(1) }), Some(StopId(3)));
+    assert_eq!(
+        caution(&|rule| matches!(rule, Rule::TooShort { needed_minutes } if *needed_minutes > 10.0)),
+        Some(StopId(1))
+    );
+    assert_eq!(
+        caution(&|rule| matches!(rule, Rule::FixedEntryMissing { title } if title == "Welcome")),
+        None
+    );
+    assert_eq!(caution(&|rule| *rule == Rule::ParkCloses), None);
+    assert_eq!(
+        caution(&|rule| matches!(rule, Rule::LittleSlack { free_percent, .. } if *free_percent > 50.0)),
+        None
+    );
+}
+
+#[test]
+fn an_entry_at_its_time_satisfies_the_programme() {
+    let case = Case::new(|evening| *evening = march_evening());
+    let doors = case.prepared.doors.start();
+    let what = What::Entry { kind: EntryKind::Welcome, title: "Welcome".to_owned(), cue: String::new() };
+    let interval = Interval::new(doors, doors.plus_minutes(15.0)).expect("in order");
+    let welcome = Stop { id: StopId(1), what, interval, held: Held::default() };
+    let missing = case.findings(vec![welcome]).into_iter().filter_map(|found| match found.rule {
+        Rule::FixedEntryMissing { title } => Some(title),
+        _ => None,
+    });
+    assert_eq!(missing.collect::<Vec<_>>(), ["Interval"]);
+}
+
+#[test]
+fn outside_doors_is_a_caution_and_outside_the_samples_a_stopper() {
+    let case = Case::new(|_| {});
+    let outside = |from: f64| vec![case.stop(1, "jupiter", "eyepiece", from, from + 10.0)];
+    let rule = |rule: &Rule| *rule == Rule::OutsideDoors;
+    assert!(case.finds(outside(-12.0), Caution, rule).is_some());
+    assert!(case.finds(outside(-600.0), Stopper, rule).is_some());
+    assert_eq!(case.finds(outside(20.0), Stopper, rule), None);
+}
+
+#[test]
+fn doubtful_clocks_are_told_and_stoppers_come_first() {
+    let case = Case::new(|evening| {
+        evening.date = NaiveDate::from_ymd_opt(2060, 3, 13).expect("a date");
+    });
+    let findings = case.findings(vec![case.stop(1, "nowhere", "cellar", 30.0, 60.0)]);
+    assert!(findings.iter().any(|found| found.rule == Rule::DoubtfulClock));
+    assert!(findings.is_sorted_by_key(|found| found.severity));
+}
