@@ -12,6 +12,8 @@ use crate::units::Angle;
 
 const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
 const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
+/// Dotted, so that hours and lanes don't look like the rules of a table.
+const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);
 const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.5);
 
 /// A label beside the drawing, in the left gutter.
@@ -37,7 +39,7 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let mut zone = first_zone;
     for tick in axis.ticks(night, step) {
         let x = axis.x(tick);
-        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HAIRLINE));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HOUR));
         let here = night.zone_label(tick);
         let clock = numbers::clock(night.local(tick));
         let text = if here == zone { clock } else { format!("{clock} {here}") };
@@ -304,12 +306,12 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
             });
         }
         items.push(Item::line(points.clone(), Stroke::solid(Ink::Text, 2.2)));
-        names_to_place.push((number, names.stop_title(stop), points[points.len() / 2]));
+        names_to_place.push((number, names.stop_title(stop), points.clone()));
     }
-    for (number, title, middle) in names_to_place {
+    for (number, title, points) in names_to_place {
         let full = shortened(&format!("{number} {title}"), text, 14.0 * text);
         for label in [full, number.to_string()] {
-            if let Some(place) = placed.first_free(label_places(&panel, middle, &label, text)) {
+            if let Some(place) = placed.first_free(label_places(&panel, &points, &label, text)) {
                 // The estimate of the width is generous: less than all of it is cleared.
                 let cleared = Rectangle { right: place.left + 0.9 * place.width(), ..place };
                 items.push(Item::rectangle(&cleared, Some(Ink::Ground), None));
@@ -321,22 +323,38 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
     }
 }
 
-/// Places for a label about a point of a path, the nearest first, all inside the panel.
-fn label_places(panel: &Rectangle, about: Point, label: &str, text: f32) -> Vec<Rectangle> {
+/// Places for a label about a stretch of a path, the nearest first, all inside the panel: above and below its middle,
+/// behind its end, before its start, then farther away.
+fn label_places(panel: &Rectangle, stretch: &[Point], label: &str, text: f32) -> Vec<Rectangle> {
     let (width, height) = (text_width(label, text) + 0.4 * text, 1.1 * text);
+    let at = |left: f32, top: f32| Rectangle { left, top, right: left + width, bottom: top + height };
     let mut places = Vec::new();
+    let (Some(start), Some(end)) = (stretch.first(), stretch.last()) else {
+        return places;
+    };
+    let middle = stretch[stretch.len() / 2];
+    let (highest, lowest) = stretch
+        .iter()
+        .fold((middle.y, middle.y), |(highest, lowest), point| (highest.min(point.y), lowest.max(point.y)));
     for steps in 0..5_u8 {
         let away = 2.5 + f32::from(steps) * height;
-        for top in [about.y - away - height, about.y + away] {
-            for shift in [0.5, 0.15, 0.85] {
-                let left = (about.x - shift * width).clamp(panel.left, (panel.right - width).max(panel.left));
-                let place = Rectangle { left, top, right: left + width, bottom: top + height };
-                if place.top >= panel.top && place.bottom <= panel.bottom {
-                    places.push(place);
-                }
+        for top in [highest - away - height, lowest + away] {
+            for shift in [0.5, 0.15, 0.85, -0.05, 1.05] {
+                let left = middle.x - shift * width;
+                places.push(at(left.clamp(panel.left, (panel.right - width).max(panel.left)), top));
             }
         }
+        if steps == 0 {
+            places.push(at(end.x + 0.3 * text, end.y - height / 2.0));
+            places.push(at(start.x - 0.3 * text - width, start.y - height / 2.0));
+        }
     }
+    places.retain(|place| {
+        place.left >= panel.left
+            && place.right <= panel.right
+            && place.top >= panel.top
+            && place.bottom <= panel.bottom
+    });
     places
 }
 

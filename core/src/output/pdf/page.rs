@@ -55,7 +55,7 @@ pub(super) enum Role {
     Told(Slot, &'static str),
     /// Part of the footer.
     Footer,
-    /// Lines, and heads of a table repeated on its next page.
+    /// Lines and boxes that say nothing.
     Decoration,
 }
 

@@ -81,6 +81,7 @@ pub(super) fn findings(pages: &mut Pages<'_>, sheet: &RunSheet) {
     section_heading(pages, FINDINGS, 2.0 * LINE);
     let items: Vec<Listed> = sheet.findings.iter().map(|finding| Listed::from_text(finding)).collect();
     columns(pages, &items, &[0.0]);
+    pages.y += ITEM_GAP;
 }
 
 /// What stands for the table of an evening without stops.
