@@ -33,11 +33,11 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel)).show(ui, |ui| {
         status_bar::show(ui, state, tokens, &mut commands);
     });
-    let shelf_width = if roomy { 262.0 } else { 226.0 };
+    let shelf_width = if roomy { 262.0 } else { 220.0 };
     Panel::left("shelf").exact_size(shelf_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
         shelf::show(ui, state, tokens, &mut commands);
     });
-    let card_width = if roomy { 330.0 } else { 288.0 };
+    let card_width = if roomy { 330.0 } else { 302.0 };
     Panel::right("card").exact_size(card_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
         card::show(ui, state, tokens, &mut commands);
     });

@@ -1,8 +1,7 @@
 //! The evening on a time axis: sky light, Moon, lanes by port with stops and moves, altitude paths.
 
-use super::timeline_parts::{
-    SkyLabel, altitude_panel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels,
-};
+use super::altitude_panel::altitude_panel;
+use super::timeline_parts::{SkyLabel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels};
 use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
 use crate::events::Night;
 use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
@@ -26,8 +25,6 @@ pub(super) struct Frame {
     pub axis: TimeAxis,
     /// Size of text.
     pub text: f32,
-    /// Left edge of the labels beside the lanes.
-    pub gutter: f32,
     /// Right edge of the drawing.
     pub width: f32,
     /// Baseline of the hours above.
@@ -74,7 +71,6 @@ impl Frame {
         Self {
             axis,
             text,
-            gutter: 0.0,
             width: options.width,
             hours_above: line - 0.35 * text,
             sky,

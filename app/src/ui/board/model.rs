@@ -11,7 +11,7 @@ use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View};
 use crate::ui::text;
 
 /// Minutes shown before doors open and after they close.
-const AROUND_DOORS_MINUTES: f64 = 12.0;
+const AROUND_DOORS_MINUTES: f64 = 8.0;
 
 /// A lane: one port.
 pub struct Lane {
@@ -51,6 +51,8 @@ pub struct Mark {
 pub struct Path<'a> {
     pub target_index: usize,
     pub target: &'a Target,
+    /// The number of its stop, if it has one.
+    pub number: Option<usize>,
     pub lane: Option<usize>,
     /// While it is shown; `None` for a target looked at on the Shelf.
     pub shown: Option<Interval>,
@@ -162,14 +164,16 @@ impl<'a> BoardModel<'a> {
         for (stop, block) in open.document.evening.order.stops().iter().zip(&self.blocks) {
             if let Some((target_index, target)) = open.target(stop) {
                 let shown = Some(block.interval);
-                paths.push(Path { target_index, target, lane: block.lane, shown, selected: block.selected });
+                let (number, lane, selected) = (Some(block.number), block.lane, block.selected);
+                paths.push(Path { target_index, target, number, lane, shown, selected });
             }
         }
         if let Some(Selected::Target(id)) = &view.selected
             && let Some((target_index, target)) = find(open, id)
             && !paths.iter().any(|path| path.target_index == target_index)
         {
-            paths.push(Path { target_index, target, lane: None, shown: None, selected: true });
+            let (number, lane, shown) = (None, None, None);
+            paths.push(Path { target_index, target, number, lane, shown, selected: true });
         }
         paths
     }

@@ -4,7 +4,7 @@ use std::f32::consts::FRAC_PI_2;
 use std::sync::Arc;
 
 use egui::epaint::TextShape;
-use egui::{Align2, Galley, Painter, Rangef, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Align2, Color32, Galley, Painter, Rangef, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
 
@@ -19,8 +19,10 @@ const PORT_STRIPE: f32 = 4.0;
 const PADDING: f32 = 5.0;
 /// Room for the mark of a finding.
 const MARK: f32 = 14.0;
-/// A block narrower than this has its name beside it.
-const NAME_INSIDE: f32 = 46.0;
+/// Height of a line of the typeface, as a share of its size.
+const LINE: f32 = 1.25;
+/// Room for a port's letter.
+const LETTER: f32 = 15.0;
 
 /// Paints lanes and blocks; the selected block last, over the others.
 pub fn paint(ui: &Ui, painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
@@ -50,10 +52,11 @@ fn lanes(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let stripe =
             Rect::from_min_max(pos2(left, rect.top() + 6.0), pos2(left + PORT_STRIPE, rect.bottom() - 6.0));
         painter.rect_filled(stripe, 0.0, tokens.port(position));
-        let x = left + PORT_STRIPE + 6.0;
+        let x = left + PORT_STRIPE + 6.0 + LETTER;
         let width = rect.left() - x - 4.0;
-        let name = format!("{}  {}", lane.letter, lane.name);
-        let name = lines(painter, &name, semibold(SMALL), tokens.ink, width, 2);
+        let letter = pos2(x - LETTER, rect.center().y);
+        painter.text(letter, Align2::LEFT_CENTER, &lane.letter, semibold(BODY), tokens.ink);
+        let name = lines(painter, &lane.name, semibold(SMALL), tokens.ink, width, 2);
         let detail = one_line(painter, &lane.detail, regular(SMALL), tokens.quiet, width);
         let height = name.size().y + detail.size().y;
         let fits = height <= rect.height();
@@ -115,6 +118,7 @@ fn paint_block(
     }
     painter.rect_stroke(rect, CORNER, stroke, StrokeKind::Inside);
     match block.lane {
+        _ if block.lifted_from.is_some() => {}
         Some(lane) => stop_words(painter, tokens, model, layout, (block, lane), taken),
         None => entry_words(painter, tokens, model, block, rect),
     }
@@ -124,7 +128,7 @@ fn paint_block(
     }
     if block.lifted_from.is_some() {
         let night = &model.open.derived.prepared.night.local;
-        let words = numbers::clock_span(night, block.interval);
+        let words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
         let at = pos2(rect.center().x, rect.top() - 3.0);
         let galley = painter.layout_no_wrap(words, semibold(BODY), tokens.ink);
         let place = Align2::CENTER_BOTTOM.anchor_size(at, galley.size());
@@ -187,8 +191,9 @@ fn stop_words(
     let mark = if block.gravest.is_some() { MARK } else { 0.0 };
     let inside = rect.width() - PORT_STRIPE - 2.0 * PADDING;
     let in_lines = |width: f32, rows| {
-        let galley = lines(painter, &block.title, semibold(SMALL + 1.0), tokens.ink, width, rows);
-        (width > 0.0 && !galley.elided && galley.rows.len() <= rows).then_some(galley)
+        let whole_words = block.title.split(' ').all(|word| word_width(painter, word) <= width);
+        let galley = lines(painter, &block.title, semibold(SMALL), tokens.ink, width, rows);
+        (whole_words && !galley.elided).then_some(galley)
     };
     let inner_left = rect.left() + PORT_STRIPE + PADDING;
     let (free_left, free_right) = taken.around(layout, lane, rect);
@@ -211,20 +216,42 @@ fn stop_words(
             return;
         }
     }
-    if inside >= NAME_INSIDE {
-        let galley = lines(painter, &block.title, semibold(SMALL + 1.0), tokens.ink, inside - mark, 2);
-        put(painter, tokens, rect, inner_left, galley, clock);
+    number_only(painter, tokens, rect, block, (free_left, free_right));
+}
+
+/// The stop's number, which the altitude path bears too: inside, else beside where there is room.
+fn number_only(
+    painter: &Painter,
+    tokens: &Tokens,
+    rect: Rect,
+    block: &Block,
+    (free_left, free_right): (Rangef, Rangef),
+) {
+    let number = painter.layout_no_wrap(block.number.to_string(), semibold(BODY), tokens.ink);
+    let need = number.size().x + 4.0;
+    let down = if block.gravest.is_some() { 8.0 } else { 0.0 };
+    let x = if rect.width() - PORT_STRIPE >= need {
+        rect.center().x + PORT_STRIPE / 2.0
+    } else if free_right.span() >= need {
+        free_right.min + need / 2.0
+    } else if free_left.span() >= need {
+        free_left.max - need / 2.0
     } else {
-        let at = rect.center() + vec2(PORT_STRIPE / 2.0, if mark > 0.0 { 8.0 } else { 0.0 });
-        painter.text(at, Align2::CENTER_CENTER, block.number.to_string(), semibold(BODY), tokens.ink);
-    }
+        rect.center().x
+    };
+    let at = pos2(x, rect.center().y + down) - number.size() / 2.0;
+    painter.galley(at, number, tokens.ink);
+}
+
+fn word_width(painter: &Painter, word: &str) -> f32 {
+    painter.layout_no_wrap(word.to_owned(), semibold(SMALL), Color32::PLACEHOLDER).size().x
 }
 
 /// A name at a block's height, with its start below if there is room.
 fn put(painter: &Painter, tokens: &Tokens, rect: Rect, left: f32, galley: Arc<Galley>, clock: String) {
     let bottom = rect.top() + 3.0 + galley.size().y;
     painter.galley(pos2(left, rect.top() + 3.0), galley, tokens.ink);
-    if bottom + SMALL <= rect.bottom() {
+    if bottom + SMALL * LINE <= rect.bottom() + 1.0 {
         small(painter, pos2(left, bottom), Align2::LEFT_TOP, clock, tokens.ink);
     }
 }
@@ -241,7 +268,7 @@ fn entry_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block
         return;
     }
     let words = format!("{clock}  {}", block.title);
-    let galley = one_line(painter, &words, semibold(SMALL + 1.0), tokens.ink, inner.height());
+    let galley = one_line(painter, &words, semibold(SMALL), tokens.ink, inner.height());
     let at = pos2(rect.center().x - galley.size().y / 2.0, rect.bottom() - PADDING);
     painter.add(TextShape::new(at, galley, tokens.ink).with_angle(-FRAC_PI_2));
 }

@@ -110,7 +110,7 @@ fn path_line(
         if path.shown.is_none() || path.selected {
             painter.extend(Shape::dashed_line(&piece, thin, 6.0, 4.0));
         } else {
-            painter.add(Shape::line(piece, Stroke::new(0.8, tokens.hair)));
+            painter.add(Shape::line(piece, Stroke::new(0.9, tokens.quiet.gamma_multiply(0.5))));
         }
     }
     if let Some(shown) = path.shown {
@@ -141,8 +141,11 @@ fn path_label(
     if sample.altitude < Angle::ZERO {
         return;
     }
+    let label = path
+        .number
+        .map_or_else(|| path.target.name.clone(), |number| format!("{number}  {}", path.target.name));
     let font = if path.selected { semibold(SMALL) } else { regular(SMALL) };
-    let galley = painter.layout_no_wrap(path.target.name.clone(), font, tokens.ink);
+    let galley = painter.layout_no_wrap(label, font, tokens.ink);
     let centre = layout.in_plot(at, sample.altitude);
     let half = galley.size().x / 2.0;
     let x = centre.x.clamp(

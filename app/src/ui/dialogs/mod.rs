@@ -5,11 +5,11 @@ mod keys_list;
 mod path_field;
 mod unsaved;
 
-use egui::{Context, Response};
+use egui::{Context, Frame, Id, Margin, Modal, Response};
 
 pub use file_chooser::FileChooser;
 
-use super::theme::Tokens;
+use super::theme::{Tokens, WIDE};
 use crate::state::{AppState, Command, Dialog};
 
 /// Draws the open dialog, if any. Closing it is a command like any other.
@@ -27,4 +27,10 @@ fn keep_keyboard(first: &Response, others: &[&Response]) {
     if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
         first.request_focus();
     }
+}
+
+/// A dialog over the window, with our margin.
+fn modal(context: &Context, name: &str) -> Modal {
+    let frame = Frame::popup(&context.global_style()).inner_margin(Margin::same(WIDE as i8));
+    Modal::new(Id::unique(name)).frame(frame)
 }

@@ -1,5 +1,8 @@
 //! The best way through the evening: for each minute the best few ways to be done by then, each carried on.
 
+use std::iter::successors;
+use std::mem::take;
+
 use super::Desk;
 use super::frame::Frame;
 use super::menu::{Menu, Offer};
@@ -22,6 +25,8 @@ const EYEPIECE_AFTER_EYEPIECE: f64 = 0.8;
 const FAINT_AFTER_FAINT: f64 = 0.7;
 /// The worth of a port not shown yet tonight.
 const NEW_PORT: f64 = 1.15;
+/// The worth of Moon or planet as the first target: bright, easy, and it proves the pointing.
+const BRIGHT_FIRST: f64 = 1.4;
 /// The worth of what can't be shown an hour later: what sets first goes first.
 const LAST_CHANCE: f64 = 1.05;
 /// The worth of what starts in the last 20 minutes, when families have left.
@@ -84,7 +89,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
     let mut by_minute: Vec<Vec<usize>> = vec![Vec::new(); search.doors_minutes as usize + 1];
     by_minute[0].push(0);
     for minute in 0..by_minute.len() {
-        let mut here = std::mem::take(&mut by_minute[minute]);
+        let mut here = take(&mut by_minute[minute]);
         // Best first; equal ones in the order in which they were found.
         here.sort_by(|one, other| ways[*other].value.total_cmp(&ways[*one].value).then(one.cmp(other)));
         let mut lasts: Vec<(Option<usize>, usize)> = Vec::with_capacity(WIDTH);
@@ -112,7 +117,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
 
 /// A way and all before it, the last first.
 fn chain<'w, 'd>(ways: &'w [Way<'d>], way: usize) -> impl Iterator<Item = &'w Way<'d>> {
-    std::iter::successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
+    successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
 }
 
 struct Search<'s, 'd> {
@@ -154,10 +159,8 @@ impl<'s, 'd> Search<'s, 'd> {
         });
         if way.busy < self.budget {
             let shown = self.shown(ways, from);
-            for offer in self.menu.at(self.desk, way.done + way.pad) {
-                if !shown.targets.contains(&offer.target) {
-                    onward.extend(self.with(&way, from, *offer, &shown));
-                }
+            for offer in self.menu.at(self.desk, way.done + way.pad, &shown.targets) {
+                onward.extend(self.with(&way, from, *offer, &shown));
             }
         }
         onward
@@ -256,6 +259,9 @@ impl<'s, 'd> Search<'s, 'd> {
         let target = &desk.materials.catalogue.targets[offer.target];
         let mut gain = target.appeal.value() * view * offer.impression;
         gain *= SAME_KIND_AGAIN.powi(i32::from(shown.kinds[target.kind as usize]));
+        if shown.last.is_none() && matches!(target.kind, Kind::Moon | Kind::Planet) {
+            gain *= BRIGHT_FIRST;
+        }
         if let Some((kind, eyepiece)) = shown.last {
             gain *= match (eyepiece, offer.eyepiece) {
                 (true, true) => EYEPIECE_AFTER_EYEPIECE,
