@@ -231,7 +231,7 @@ impl Judge<'_, '_> {
 }
 
 /// Whether a stop is a fixed entry at its clock time.
-pub(super) fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
+fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
     match &stop.what {
         What::Entry { kind: own_kind, title: own_title, .. } => {
             *own_kind == kind

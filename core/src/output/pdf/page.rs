@@ -15,14 +15,14 @@ pub enum Paper {
     Letter,
 }
 
-/// White round every page, in points: 10 mm, more than office printers need.
-pub(super) const MARGIN: f32 = 28.0;
+/// White round every page, in points: 9 mm, more than office printers need.
+pub(super) const MARGIN: f32 = 26.0;
 /// Height kept for the footer.
-pub(super) const FOOT: f32 = 27.0;
+pub(super) const FOOT: f32 = 26.0;
 /// Size of text in tables and lists.
 pub(super) const BODY: f32 = 10.0;
 /// From baseline to baseline of [`BODY`].
-pub(super) const LINE: f32 = 12.3;
+pub(super) const LINE: f32 = 11.6;
 /// Size of a section's heading.
 pub(super) const HEADING: f32 = 13.0;
 
@@ -42,7 +42,7 @@ impl Paper {
 
     /// The size at which a timeline fits this paper with room for the cautions below it.
     pub const fn timeline(self) -> TimelineOptions {
-        TimelineOptions { width: self.text_width(), height: 262.0, text_size: 9.0 }
+        TimelineOptions { width: self.text_width(), height: 246.0, text_size: 9.0 }
     }
 }
 
@@ -55,7 +55,7 @@ pub(super) enum Role {
     Told(Slot, &'static str),
     /// Part of the footer.
     Footer,
-    /// Lines, and heads of a table repeated on its next page.
+    /// Lines and boxes that say nothing.
     Decoration,
 }
 
@@ -81,7 +81,7 @@ pub(super) struct Pages<'s> {
     /// Structure.
     pub tags: Tags,
     /// Marks of each page.
-    pub pages: Vec<Vec<Mark<'s>>>,
+    pub leaves: Vec<Vec<Mark<'s>>>,
     /// Where the next thing goes on the last page.
     pub y: f32,
     /// Headings with page and height, for the outline.
@@ -95,7 +95,7 @@ impl<'s> Pages<'s> {
             paper,
             typeface,
             tags: Tags::default(),
-            pages: vec![Vec::new()],
+            leaves: vec![Vec::new()],
             y: MARGIN,
             headings: Vec::new(),
         }
@@ -118,7 +118,7 @@ impl<'s> Pages<'s> {
 
     /// Goes on at the top of a new page.
     pub fn turn(&mut self) {
-        self.pages.push(Vec::new());
+        self.leaves.push(Vec::new());
         self.y = MARGIN;
     }
 
@@ -131,7 +131,7 @@ impl<'s> Pages<'s> {
 
     /// Puts a mark on the last page.
     pub fn put(&mut self, mark: Mark<'s>) {
-        if let Some(page) = self.pages.last_mut() {
+        if let Some(page) = self.leaves.last_mut() {
             page.push(mark);
         }
     }
@@ -149,7 +149,7 @@ impl<'s> Pages<'s> {
     /// Writes a heading at the left margin and notes it for the outline.
     pub fn heading(&mut self, tag: impl Into<TagKind>, size: f32, text: &str) {
         let element = self.tags.section(tag);
-        self.headings.push((self.typeface.writable(text), self.pages.len() - 1, self.y));
+        self.headings.push((self.typeface.writable(text), self.leaves.len() - 1, self.y));
         for line in self.typeface.lines(text, size, Weight::Semibold, self.paper.text_width()) {
             self.y += size;
             self.write(element, (MARGIN, self.y), size, Weight::Semibold, &line);

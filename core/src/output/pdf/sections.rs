@@ -9,12 +9,14 @@ use super::page::{BODY, FOOT, HEADING, LINE, MARGIN, Mark, Pages, Role};
 use super::tags::Element;
 use crate::chart::{Scene, Weight};
 use crate::sheet::page_words::{
-    CAUTIONS, CHOICES, CLOSE_AT, DECISION, DECISION_LINES, FILL_IN, FINDINGS, NO_STOPS, RUNNING_ORDER,
-    TICK_BOX, TIMELINE, page_of,
+    CAUTIONS, CHOICES, CLOSE_AT, DECISION, DECISION_LINES, FILL_IN, FINDINGS, NO_STOPS, RUN_SHEET, TICK_BOX,
+    TIMELINE, page_of,
 };
 use crate::sheet::{Notice, RunSheet};
 
 const TITLE: f32 = 18.0;
+/// From the title's baseline to the end of its heading.
+const TITLE_DROP: f32 = 0.3 * TITLE;
 const FOOT_TEXT: f32 = 9.0;
 const COLUMN_GAP: f32 = 18.0;
 /// Space before a heading, between items of a list, and below a heading.
@@ -36,19 +38,39 @@ fn section_heading(pages: &mut Pages<'_>, text: &str, room_below: f32) {
     pages.y += HEADING_GAP;
 }
 
+/// The title, or what stands for it: a document without one is no accessible document.
+pub(super) fn title(sheet: &RunSheet) -> &str {
+    if sheet.title.trim().is_empty() { RUN_SHEET } else { &sheet.title }
+}
+
 /// Title, subtitle, and the notices in three columns.
 pub(super) fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
-    pages.heading(heading_tag(1, &sheet.title), TITLE, &sheet.title);
+    let title = title(sheet);
+    pages.heading(heading_tag(1, title), TITLE, title);
     let paragraph = pages.tags.section(Tag::P);
     let subtitle = format!("{} · {}", sheet.subtitle, sheet.zone);
+    let typeface = pages.typeface;
+    let title_width = typeface.width(&typeface.writable(title), TITLE, Weight::Semibold);
+    let width = typeface.width(&typeface.writable(&subtitle), BODY, Weight::Regular);
+    if title_width + COLUMN_GAP + width <= pages.paper.text_width() {
+        // Beside the title, on its baseline.
+        let x = MARGIN + pages.paper.text_width() - width;
+        pages.write(paragraph, (x, pages.y - TITLE_DROP), BODY, Weight::Regular, &subtitle);
+        return notices(pages, sheet);
+    }
     for line in pages.typeface.lines(&subtitle, BODY, Weight::Regular, pages.paper.text_width()) {
         pages.write(paragraph, (MARGIN, pages.y + BODY), BODY, Weight::Regular, &line);
         pages.y += LINE;
     }
+    notices(pages, sheet);
+}
+
+/// What sky, park and doors decide about the evening.
+fn notices(pages: &mut Pages<'_>, sheet: &RunSheet) {
     pages.y += 4.0;
     let items: Vec<Listed> = sheet.head.iter().map(Listed::from_notice).collect();
-    columns(pages, &items, 3, 0.0);
-    pages.y += 2.0;
+    columns(pages, &items, &[0.0; 3]);
+    pages.y += 4.0;
 }
 
 /// Stoppers and Cautions of the whole evening, if any.
@@ -58,17 +80,16 @@ pub(super) fn findings(pages: &mut Pages<'_>, sheet: &RunSheet) {
     }
     section_heading(pages, FINDINGS, 2.0 * LINE);
     let items: Vec<Listed> = sheet.findings.iter().map(|finding| Listed::from_text(finding)).collect();
-    columns(pages, &items, 1, 0.0);
+    columns(pages, &items, &[0.0]);
+    pages.y += ITEM_GAP;
 }
 
-/// The heading of the table, and what stands for an empty one.
-pub(super) fn running_order_heading(pages: &mut Pages<'_>, sheet: &RunSheet) {
-    section_heading(pages, RUNNING_ORDER, 7.0 * LINE);
-    if sheet.rows.is_empty() {
-        let paragraph = pages.tags.section(Tag::P);
-        pages.write(paragraph, (MARGIN, pages.y + BODY), BODY, Weight::Regular, NO_STOPS);
-        pages.y += LINE;
-    }
+/// What stands for the table of an evening without stops.
+pub(super) fn no_stops(pages: &mut Pages<'_>) {
+    let paragraph = pages.tags.section(Tag::P);
+    pages.y += SECTION_GAP;
+    pages.write(paragraph, (MARGIN, pages.y + BODY), BODY, Weight::Regular, NO_STOPS);
+    pages.y += LINE;
 }
 
 /// The drawing across the page, as large as its width and an empty page allow.
@@ -80,33 +101,32 @@ pub(super) fn drawing<'s>(pages: &mut Pages<'s>, scene: &'s Scene) {
     let at = (MARGIN, pages.y);
     let alt = pages.typeface.writable(&scene.alt);
     let bounds = Rect::from_xywh(at.0, at.1, width.max(1.0), height.max(1.0));
-    let bounds = bounds.map(|rectangle| BBox::new(pages.pages.len() - 1, rectangle));
+    let bounds = bounds.map(|rectangle| BBox::new(pages.leaves.len() - 1, rectangle));
     let figure = pages.tags.section(Tag::Figure(Some(alt)).with_bbox(bounds));
     let slot = pages.tags.slot(figure);
     pages.put(Mark::Drawing { at, scale, scene, slot });
     pages.y += height;
 }
 
-/// Cautions in two columns, and the decision box in a third.
+/// Cautions in three columns, the last of which begins below the decision box.
 pub(super) fn cautions(pages: &mut Pages<'_>, sheet: &RunSheet) {
     let width = (pages.paper.text_width() - 2.0 * COLUMN_GAP) / 3.0;
     let items: Vec<Listed> = sheet.cautions.iter().map(Listed::from_notice).collect();
-    let lines: f32 = items.iter().map(|item| item.height(pages, (width, width))).sum();
-    let box_height = decision_height(pages, sheet, width);
-    let balanced = (lines / 2.0 + 3.0 * LINE).max(box_height);
-    section_heading(pages, CAUTIONS, balanced.min(pages.full_room() * 0.9));
-    let (page, top) = (pages.pages.len(), pages.y);
-    columns(pages, &items, 2, width + COLUMN_GAP);
-    // The box stands beside the first cautions; where they ran over the page it goes below the last ones.
-    if pages.pages.len() == page && top + box_height <= pages.bottom() {
-        let below = pages.y;
-        pages.y = top;
-        decision(pages, sheet, MARGIN + 2.0 * (width + COLUMN_GAP), width);
-        pages.y = pages.y.max(below);
-    } else {
-        pages.need(box_height);
-        decision(pages, sheet, MARGIN, width);
+    let heights: Vec<f32> = items.iter().map(|item| item.height(pages, width)).collect();
+    let box_height = decision_height(pages, sheet, width) + SECTION_GAP;
+    let heading = HEADING * 1.3 + HEADING_GAP;
+    let starts = [0.0, 0.0, (box_height - heading).max(0.0)];
+    let shortest = shortest_columns(&heights, &starts, pages.full_room() - heading);
+    pages.need(SECTION_GAP + heading + shortest);
+    if pages.y > MARGIN {
+        pages.y += SECTION_GAP;
     }
+    let top = pages.y;
+    decision(pages, sheet, MARGIN + 2.0 * (width + COLUMN_GAP), width);
+    pages.y = top;
+    pages.heading(heading_tag(2, CAUTIONS), HEADING, CAUTIONS);
+    pages.y += HEADING_GAP;
+    columns(pages, &items, &starts);
 }
 
 /// An item of a list: a label in semibold, then its words.
@@ -164,33 +184,32 @@ impl Listed {
         (label, lines)
     }
 
-    fn height(&self, pages: &Pages<'_>, (width, _): (f32, f32)) -> f32 {
+    fn height(&self, pages: &Pages<'_>, width: f32) -> f32 {
         self.lines(pages, width).1.len() as f32 * LINE + ITEM_GAP
     }
 }
 
-/// A list in columns of even length; on to the next page where it is longer. `kept_right` stays free at the right.
-fn columns(pages: &mut Pages<'_>, items: &[Listed], count: usize, kept_right: f32) {
+/// A list in columns of even length, each starting that much lower; on to the next page, from its top, where it is
+/// longer.
+fn columns(pages: &mut Pages<'_>, items: &[Listed], starts: &[f32]) {
     if items.is_empty() {
         return;
     }
-    let whole = pages.paper.text_width() - kept_right;
-    let width = (whole - (count - 1) as f32 * COLUMN_GAP) / count as f32;
+    let gaps = (starts.len() - 1) as f32 * COLUMN_GAP;
+    let width = (pages.paper.text_width() - gaps) / starts.len() as f32;
     let list = pages.tags.section(Tag::L(ListNumbering::None));
     let laid: Vec<(f32, Vec<String>)> = items.iter().map(|item| item.lines(pages, width)).collect();
     let heights: Vec<f32> = laid.iter().map(|laid| laid.1.len() as f32 * LINE + ITEM_GAP).collect();
+    let mut starts = starts.to_vec();
     let mut next = 0;
     while next < items.len() {
-        if pages.room() < heights[next] && pages.y > MARGIN {
-            pages.turn();
-        }
-        let limit = shortest_columns(&heights[next..], count, pages.room());
-        let (top, mut lowest) = (pages.y, pages.y);
-        for column in 0..count {
+        let limit = shortest_columns(&heights[next..], &starts, pages.room());
+        let (top, before) = (pages.y, next);
+        let mut lowest = top;
+        for (column, start) in starts.iter().enumerate() {
             let x = MARGIN + column as f32 * (width + COLUMN_GAP);
-            let mut y = top;
-            while next < items.len() && (y + heights[next] <= top + limit + 0.01 || (y == top && column == 0))
-            {
+            let mut y = top + start;
+            while next < items.len() && y + heights[next] <= top + limit + 0.01 {
                 list_item(pages, list, &items[next], &laid[next], (x, y));
                 y += heights[next];
                 next += 1;
@@ -198,24 +217,33 @@ fn columns(pages: &mut Pages<'_>, items: &[Listed], count: usize, kept_right: f3
             lowest = lowest.max(y);
         }
         pages.y = lowest;
+        if next < items.len() {
+            if next == before && top <= MARGIN {
+                // An item taller than a page is drawn all the same, and its end cut off by the paper.
+                list_item(pages, list, &items[next], &laid[next], (MARGIN, top));
+                next += 1;
+            }
+            pages.turn();
+            starts.fill(0.0);
+        }
     }
 }
 
-/// The least height at which items in their order fill `count` columns; at most `room`.
-fn shortest_columns(heights: &[f32], count: usize, room: f32) -> f32 {
+/// The least height at which items in their order fill the columns; at most `room`.
+fn shortest_columns(heights: &[f32], starts: &[f32], room: f32) -> f32 {
     let fits = |limit: f32| {
-        let (mut columns, mut used) = (1, 0.0);
-        for height in heights {
-            if used + height > limit + 0.01 {
-                columns += 1;
-                used = 0.0;
+        let mut items = heights.iter().peekable();
+        for start in starts {
+            let mut used = *start;
+            while let Some(height) = items.next_if(|height| used + **height <= limit + 0.01) {
+                used += height;
             }
-            used += height;
         }
-        columns <= count
+        items.peek().is_none()
     };
-    let tallest = heights.iter().copied().fold(0.0, f32::max);
-    let mut limit = (heights.iter().sum::<f32>() / count as f32).max(tallest);
+    let whole = heights.iter().sum::<f32>() + starts.iter().sum::<f32>();
+    let mut limit = whole / starts.len().max(1) as f32;
+    limit = limit.max(starts.iter().copied().fold(0.0, f32::max));
     while limit < room && !fits(limit) {
         limit += 1.0;
     }
@@ -236,13 +264,12 @@ fn list_item(pages: &mut Pages<'_>, list: Element, item: &Listed, laid: &(f32, V
 }
 
 /// Height of the lines to fill in.
-const FILL_LINE: f32 = 21.0;
+const FILL_LINE: f32 = 20.0;
 const PADDING: f32 = 7.0;
 
 fn decision_height(pages: &Pages<'_>, sheet: &RunSheet, width: f32) -> f32 {
     let inner = width - 2.0 * PADDING;
-    let limits: f32 =
-        sheet.limits.iter().map(|limit| Listed::from_notice(limit).height(pages, (inner, inner))).sum();
+    let limits: f32 = sheet.limits.iter().map(|limit| Listed::from_notice(limit).height(pages, inner)).sum();
     2.0 * PADDING + HEADING * 1.3 + LINE + limits + FILL_LINE * (1 + DECISION_LINES.len()) as f32
 }
 
@@ -255,7 +282,7 @@ fn decision(pages: &mut Pages<'_>, sheet: &RunSheet, left: f32, width: f32) {
     let inner = width - 2.0 * PADDING;
     let mut y = top + PADDING;
     let title = pages.tags.section(heading_tag(2, DECISION));
-    pages.headings.push((DECISION.to_owned(), pages.pages.len() - 1, top));
+    pages.headings.push((DECISION.to_owned(), pages.leaves.len() - 1, top));
     pages.write(title, (x, y + HEADING - 1.0), HEADING, Weight::Semibold, DECISION);
     y += HEADING * 1.3;
     let lead = pages.tags.section(Tag::P);
@@ -292,7 +319,7 @@ fn decision(pages: &mut Pages<'_>, sheet: &RunSheet, left: f32, width: f32) {
 
 /// The footer of every page; on the last one its advice is part of the text, so that it is read aloud once.
 pub(super) fn footers(pages: &mut Pages<'_>, sheet: &RunSheet) {
-    let count = pages.pages.len();
+    let count = pages.leaves.len();
     let (left, right) = (MARGIN, MARGIN + pages.paper.text_width());
     let first = pages.bottom() + FOOT - 1.2 * FOOT_TEXT - 2.0;
     let second = pages.bottom() + FOOT - 1.0;
@@ -306,7 +333,7 @@ pub(super) fn footers(pages: &mut Pages<'_>, sheet: &RunSheet) {
     });
     let (stamp, zone) = (typeface.writable(&sheet.stamp), typeface.writable(&sheet.zone));
     let width = |text: &str| typeface.width(text, FOOT_TEXT, Weight::Regular);
-    for (index, page) in pages.pages.iter_mut().enumerate() {
+    for (index, page) in pages.leaves.iter_mut().enumerate() {
         let mut write = |x: f32, y: f32, (size, weight): (f32, Weight), text: &str, role: Role| {
             page.push(Mark::Text { x, y, size, weight, text: text.to_owned(), role });
         };

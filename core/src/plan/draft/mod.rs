@@ -40,7 +40,8 @@ pub fn draft(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
     let laid = search::search(desk, &frame, &menu);
     let mut ids = Identities::new(&evening.order, &frame);
     let mut stops: Vec<Stop> = frame.fixed.iter().map(|fixed| fixed.stop.clone()).collect();
-    let held: Vec<StopId> = stops.iter().map(|stop| stop.id).collect();
+    let is_held = |stop: &&Stop| stop.held != Held::default() || stop.show().is_none();
+    let held: Vec<StopId> = stops.iter().filter(is_held).map(|stop| stop.id).collect();
     for showing in &laid {
         stops.extend(desk.stop(showing, &mut ids));
     }

@@ -1,5 +1,8 @@
 //! The best way through the evening: for each minute the best few ways to be done by then, each carried on.
 
+use std::iter::successors;
+use std::mem::take;
+
 use super::Desk;
 use super::frame::Frame;
 use super::menu::{Menu, Offer};
@@ -22,6 +25,8 @@ const EYEPIECE_AFTER_EYEPIECE: f64 = 0.8;
 const FAINT_AFTER_FAINT: f64 = 0.7;
 /// The worth of a port not shown yet tonight.
 const NEW_PORT: f64 = 1.15;
+/// The worth of Moon or planet as the first target: bright, easy, and it proves the pointing.
+const BRIGHT_FIRST: f64 = 1.4;
 /// The worth of what can't be shown an hour later: what sets first goes first.
 const LAST_CHANCE: f64 = 1.05;
 /// The worth of what starts in the last 20 minutes, when families have left.
@@ -41,8 +46,10 @@ struct Way<'d> {
     laid: Option<Laid>,
     /// Position among the fixed stops of the one that comes next.
     next_fixed: usize,
-    /// When the last stop is over, in minutes after doors open.
+    /// When the last stop is over for people, in minutes after doors open.
     done: f64,
+    /// When the last target is over, from when on the telescope may move: also during an entry.
+    telescope_done: f64,
     /// Minutes to leave free after the last stop.
     pad: f64,
     stands: Stands<'d>,
@@ -72,6 +79,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
         laid: None,
         next_fixed: 0,
         done: 0.0,
+        telescope_done: 0.0,
         pad: 0.0,
         stands: Stands::default(),
         value: 0.0,
@@ -81,7 +89,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
     let mut by_minute: Vec<Vec<usize>> = vec![Vec::new(); search.doors_minutes as usize + 1];
     by_minute[0].push(0);
     for minute in 0..by_minute.len() {
-        let mut here = std::mem::take(&mut by_minute[minute]);
+        let mut here = take(&mut by_minute[minute]);
         // Best first; equal ones in the order in which they were found.
         here.sort_by(|one, other| ways[*other].value.total_cmp(&ways[*one].value).then(one.cmp(other)));
         let mut lasts: Vec<(Option<usize>, usize)> = Vec::with_capacity(WIDTH);
@@ -109,7 +117,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
 
 /// A way and all before it, the last first.
 fn chain<'w, 'd>(ways: &'w [Way<'d>], way: usize) -> impl Iterator<Item = &'w Way<'d>> {
-    std::iter::successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
+    successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
 }
 
 struct Search<'s, 'd> {
@@ -151,10 +159,8 @@ impl<'s, 'd> Search<'s, 'd> {
         });
         if way.busy < self.budget {
             let shown = self.shown(ways, from);
-            for offer in self.menu.at(self.desk, way.done + way.pad) {
-                if !shown.targets.contains(&offer.target) {
-                    onward.extend(self.with(&way, from, *offer, &shown));
-                }
+            for offer in self.menu.at(self.desk, way.done + way.pad, &shown.targets) {
+                onward.extend(self.with(&way, from, *offer, &shown));
             }
         }
         onward
@@ -170,6 +176,7 @@ impl<'s, 'd> Search<'s, 'd> {
             let rig = self.desk.materials.rig;
             let arrival = way.stands.go(rig, self.desk.prepared, target, &rig.ports[port].id, interval);
             next.stands = arrival.map_or(way.stands, |(_, after)| after);
+            next.telescope_done = next.done;
             next.last = Some(target);
             next.pad = (interval.minutes() * self.pad_share).ceil();
         }
@@ -179,15 +186,16 @@ impl<'s, 'd> Search<'s, 'd> {
     /// The way on with an offer at its earliest start, if it may be shown then and what is fixed stays within reach.
     fn with(&self, way: &Way<'d>, from: usize, offer: Offer, shown: &Shown) -> Option<Way<'d>> {
         let desk = self.desk;
-        // Before the first stop of all the telescope is made ready while doors are closed.
-        let first = way.stands.pointing.is_none() && way.next_fixed == 0;
+        // Before the first target of all the telescope is made ready while doors are closed.
+        let first = way.stands.pointing.is_none();
         let ready = |start: u32| -> Option<(f64, Stands<'d>)> {
             let interval = offer.interval(desk, start);
             let (minutes, after) = desk.approach(way.stands, offer.target, offer.port, interval)?;
             Some((if first { 0.0 } else { minutes }, after))
         };
-        let (guess, _) = ready((way.done + way.pad).ceil() as u32)?;
-        let start = (way.done + way.pad + guess).ceil() as u32;
+        let earliest = way.done + way.pad;
+        let (guess, _) = ready(earliest.ceil() as u32)?;
+        let start = earliest.max(way.telescope_done + way.pad + guess).ceil() as u32;
         let interval = offer.interval(desk, start);
         let end = start + offer.minutes;
         if f64::from(end) > self.doors_minutes
@@ -196,7 +204,9 @@ impl<'s, 'd> Search<'s, 'd> {
             return None;
         }
         let (move_minutes, stands) = ready(start)?;
-        if way.done + move_minutes > f64::from(start) || !self.fixed_in_reach(way, f64::from(end), stands) {
+        if way.telescope_done + move_minutes > f64::from(start)
+            || !self.fixed_in_reach(way, f64::from(end), stands)
+        {
             return None;
         }
         let busy = way.busy + move_minutes + f64::from(offer.minutes);
@@ -206,6 +216,7 @@ impl<'s, 'd> Search<'s, 'd> {
             laid: Some(Laid { offer, start }),
             next_fixed: way.next_fixed,
             done: f64::from(end),
+            telescope_done: f64::from(end),
             pad: (f64::from(offer.minutes) * self.pad_share).ceil(),
             stands,
             value: way.value + gain,
@@ -214,23 +225,24 @@ impl<'s, 'd> Search<'s, 'd> {
         })
     }
 
-    /// Whether what is fixed can still start on time after a stop that ends at `end`: no time shared with entries, and
-    /// the move to the next fixed showing fits.
+    /// Whether everything fixed can still start on time after a stop that ends at `end`, even if nothing more is
+    /// drafted: no time shared, and every move to a fixed showing fits that fits without the draft. All of them count:
+    /// which way the cables are wound may matter only later.
     fn fixed_in_reach(&self, way: &Way<'d>, end: f64, stands: Stands<'d>) -> bool {
-        let mut free_from = end;
+        let (mut done, mut stands) = (end, stands);
         for fixed in &self.frame.fixed[way.next_fixed..] {
             let start = self.desk.minute(fixed.stop.start());
             if end > start {
                 return false;
             }
-            if let Some((target, port)) = fixed.showing {
-                if !fixed.reachable {
-                    return true;
-                }
-                let approach = self.desk.approach(stands, target, port, fixed.stop.interval);
-                return approach.is_some_and(|(minutes, _)| free_from + minutes <= start);
+            let Some((target, port)) = fixed.showing else { continue };
+            let approach = self.desk.approach(stands, target, port, fixed.stop.interval);
+            match approach {
+                Some((minutes, after)) if done + minutes <= start || !fixed.reachable => stands = after,
+                _ if fixed.reachable => return false,
+                _ => {}
             }
-            free_from = free_from.max(self.desk.minute(fixed.stop.end()));
+            done = self.desk.minute(fixed.stop.end());
         }
         true
     }
@@ -247,6 +259,9 @@ impl<'s, 'd> Search<'s, 'd> {
         let target = &desk.materials.catalogue.targets[offer.target];
         let mut gain = target.appeal.value() * view * offer.impression;
         gain *= SAME_KIND_AGAIN.powi(i32::from(shown.kinds[target.kind as usize]));
+        if shown.last.is_none() && matches!(target.kind, Kind::Moon | Kind::Planet) {
+            gain *= BRIGHT_FIRST;
+        }
         if let Some((kind, eyepiece)) = shown.last {
             gain *= match (eyepiece, offer.eyepiece) {
                 (true, true) => EYEPIECE_AFTER_EYEPIECE,

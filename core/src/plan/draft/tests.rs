@@ -1,9 +1,12 @@
 //! What holds for every drafted evening.
 
+use chrono::{NaiveDate, NaiveTime};
+
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
 use crate::plan::{Evening, Finding, Held, Severity, Stop, StopId, check, draft, edit, timings};
 use crate::rig::{Port, PortId};
+use crate::units::Angle;
 
 fn stoppers(evening: &Evening, invented: &Invented) -> Vec<Finding> {
     let prepared = invented.prepare(evening);
@@ -53,7 +56,8 @@ fn no_random_evening_has_a_stopper() {
     let mut seed = Seed(20_270_313);
     let mut stops = 0;
     for round in 0..24 {
-        let invented = Invented::new(round);
+        let mut invented = Invented::new(round);
+        invented.set_latitude(Angle::from_degrees([55.1, 28.0, -43.5, 66.0][round as usize % 4]));
         let evening = drafted(&any_evening(&mut seed), &invented);
         let found = stoppers(&evening, &invented);
         assert_eq!(found, [], "round {round}, {} {:?}", evening.date, evening.programme);
@@ -65,6 +69,36 @@ fn no_random_evening_has_a_stopper() {
         stops += shows(&evening).len();
     }
     assert!(stops > 80, "only {stops} stops in all");
+}
+
+#[test]
+fn a_random_redraft_keeps_what_is_held_and_adds_no_stopper() {
+    let mut seed = Seed(1);
+    for round in 0..12 {
+        let invented = Invented::new(round);
+        let mut evening = drafted(&any_evening(&mut seed), &invented);
+        let ids: Vec<StopId> = shows(&evening).iter().map(|stop| stop.id).collect();
+        for id in ids {
+            let held = Held { time: seed.share() < 0.4, port: seed.share() < 0.3 };
+            evening = edit::hold(&evening, id, held);
+        }
+        evening.house.visitors = evening.house.visitors / 2 + 1;
+        let again = drafted(&evening, &invented);
+        for stop in shows(&evening) {
+            let kept = again.order.get(stop.id);
+            if stop.held.time {
+                assert_eq!(kept.map(|kept| (kept.interval, &kept.what)), Some((stop.interval, &stop.what)));
+            } else if stop.held.port {
+                let port = kept.and_then(Stop::show).map(|show| &show.port);
+                assert_eq!(port, stop.show().map(|show| &show.port));
+            }
+        }
+        assert_eq!(stoppers(&again, &invented), [], "round {round}");
+        let mut ids: Vec<StopId> = again.order.stops().iter().map(|stop| stop.id).collect();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), again.order.stops().len(), "identities are distinct");
+    }
 }
 
 #[test]
@@ -112,11 +146,35 @@ fn a_port_out_of_service_is_not_used() {
 fn daylight_leaves_only_the_programme() {
     let invented = Invented::new(5);
     let mut evening = march_evening();
-    evening.date = chrono::NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date");
-    evening.programme.doors_open = chrono::NaiveTime::from_hms_opt(18, 0, 0).expect("a time");
-    evening.programme.doors_close = chrono::NaiveTime::from_hms_opt(20, 30, 0).expect("a time");
+    evening.date = NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date");
+    evening.programme.doors_open = NaiveTime::from_hms_opt(18, 0, 0).expect("a time");
+    evening.programme.doors_close = NaiveTime::from_hms_opt(20, 30, 0).expect("a time");
     evening.programme.fixed.truncate(1);
     let evening = drafted(&evening, &invented);
     assert_eq!(evening.order.stops().len(), 1);
     assert!(evening.order.get(StopId(1)).is_some_and(|stop| stop.show().is_none()));
+}
+
+#[test]
+fn entries_of_one_title_stay_apart_and_a_held_one_is_not_doubled() {
+    let invented = Invented::new(5);
+    let mut evening = march_evening();
+    let mut second = evening.programme.fixed[1].clone();
+    second.start = NaiveTime::from_hms_opt(21, 45, 0).expect("a time");
+    evening.programme.fixed.push(second);
+    let evening = drafted(&evening, &invented);
+    let entries = |evening: &Evening| -> Vec<Stop> {
+        evening.order.stops().iter().filter(|stop| stop.show().is_none()).cloned().collect()
+    };
+    let first = entries(&evening);
+    assert_eq!(first.len(), 3);
+    let moved = edit::move_stop(&evening, first[2].id, first[2].start().plus_minutes(10.0));
+    let held = edit::hold(&moved, first[2].id, Held { time: true, port: false });
+    let again = entries(&drafted(&held, &invented));
+    assert_eq!(
+        again.iter().map(|stop| stop.id).collect::<Vec<_>>(),
+        first.iter().map(|stop| stop.id).collect::<Vec<_>>()
+    );
+    assert_eq!(again[2].start(), first[2].start().plus_minutes(10.0));
+    assert_eq!(again[1], first[1]);
 }
