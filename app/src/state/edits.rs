@@ -10,7 +10,7 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval, LocalNight};
 
 use super::apply::select_stop;
-use super::{AppState, Command, StepName};
+use super::{AppState, Command, Notice, StepName};
 
 /// Shortest stop that keys can make, in minutes.
 const SHORTEST_MINUTES: f64 = 1.0;
@@ -60,7 +60,8 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
                 .get(&target)
                 .map_or_else(|| target.to_string(), |target| target.name.clone());
             let mut brought = None;
-            step(state, StepName::BroughtOn { title }, None, |evening, prepared, materials| {
+            let name = StepName::BroughtOn { title: title.clone() };
+            step(state, name, None, |evening, prepared, materials| {
                 let (evening, id) = bring_on(evening, prepared, materials, &target, start);
                 brought = id;
                 match (id, &port) {
@@ -68,6 +69,9 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
                     _ => evening,
                 }
             });
+            if brought.is_none() {
+                state.view.notice = Some(Notice::NothingToShow(title));
+            }
             select_stop(state, brought);
         }
         Command::SwapUnderstudy(stop) => {

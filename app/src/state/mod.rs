@@ -22,5 +22,5 @@ pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use history::{History, StepName};
 pub use outside::{Opened, Outside};
-pub use view::{BoardSpan, Dialog, Drag, Notice, Palette, Selected, Then, View};
+pub use view::{BoardSpan, Dialog, Drag, Focus, Notice, Palette, Selected, Then, View};
 pub use worker::{Answer, Job, Worker};

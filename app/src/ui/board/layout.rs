@@ -66,7 +66,7 @@ impl BoardLayout {
         let rest = (reading.top() - moon.bottom() - 3.0 * GAP).max(0.0);
         let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..lane_count).map(|_| strip(lane_height, 0.0)).collect();
-        let plot_top = lanes.last().map_or(moon.bottom(), |lane| lane.bottom()) + 2.0 * GAP;
+        let plot_top = lanes.last().map_or(moon.bottom(), Rect::bottom) + 2.0 * GAP;
         let plot =
             Rect::from_min_max(pos2(left, plot_top), pos2(right, (reading.top() - GAP).max(plot_top + 1.0)));
         Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot, reading }
