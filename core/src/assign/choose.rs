@@ -89,82 +89,13 @@ fn judge(subject: &Subject, telescope: &Telescope, port: &Port) -> Option<(usize
 #[cfg(test)]
 mod tests {
     use super::{PortChoice, Showing, rank_ports, view_on_port};
+    use crate::assign::sample::{arcmin, bare, body, deep_sky, double, star, under};
     use crate::assign::{Fit, Reason};
-    use crate::catalogue::{Core, Double, Kind, Target, TargetId, Words};
-    use crate::ephemeris::Appearance;
-    use crate::place::{Source, StarPlace};
+    use crate::catalogue::{Core, Kind, Target};
     use crate::rig::PortId;
     use crate::rig::sample::rig;
     use crate::sky::twilight_nl;
-    use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
-
-    fn arcmin(size: f64) -> Angle {
-        Angle::from_arcminutes(size)
-    }
-
-    fn bare(kind: Kind) -> Target {
-        Target {
-            id: TargetId("sample".into()),
-            name: "Sample".into(),
-            kind,
-            source: Source::Star(StarPlace::fixed(Angle::ZERO, Angle::ZERO)),
-            size: None,
-            position_angle: None,
-            magnitude: None,
-            surface_brightness: None,
-            core: None,
-            double: None,
-            spectral_type: None,
-            appeal: Fraction::ONE,
-            words: Words::default(),
-        }
-    }
-
-    fn deep_sky(kind: Kind, magnitude: f64, long_arcmin: f64, short_arcmin: f64) -> Target {
-        Target {
-            size: Some((arcmin(long_arcmin), arcmin(short_arcmin))),
-            magnitude: Some(Magnitude(magnitude)),
-            ..bare(kind)
-        }
-    }
-
-    fn double(separation_arcsec: f64, bright: f64, faint: f64) -> Target {
-        Target {
-            double: Some(Double {
-                separation: Angle::from_arcseconds(separation_arcsec),
-                position_angle: Angle::ZERO,
-                magnitudes: (Magnitude(bright), Magnitude(faint)),
-                colours: "gold and blue".into(),
-            }),
-            ..bare(Kind::DoubleStar)
-        }
-    }
-
-    fn star(magnitude: f64) -> Target {
-        Target { magnitude: Some(Magnitude(magnitude)), spectral_type: Some("A0".into()), ..bare(Kind::Star) }
-    }
-
-    fn under(sky: f64) -> Showing {
-        Showing {
-            sky: SurfaceBrightness(sky),
-            airmass: 1.2,
-            extinction_mag: 0.25,
-            seeing: Angle::from_arcseconds(2.0),
-            appearance: None,
-        }
-    }
-
-    fn body(sky: f64, diameter_arcsec: f64, magnitude: f64, illuminated: f64) -> Showing {
-        Showing {
-            appearance: Some(Appearance {
-                diameter: Angle::from_arcseconds(diameter_arcsec),
-                phase_angle: Some(Angle::ZERO),
-                illuminated: Some(Fraction::clamped(illuminated)),
-                magnitude: Some(Magnitude(magnitude)),
-            }),
-            ..under(sky)
-        }
-    }
+    use crate::units::{Angle, Fraction, SurfaceBrightness};
 
     /// The sky at 45 degrees, south, over a park with a dark zenith of 20.8, the Sun setting in the west.
     fn twilight_sky(sun_altitude_deg: f64) -> f64 {

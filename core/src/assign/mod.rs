@@ -8,6 +8,8 @@ mod choose;
 mod eye;
 mod fit;
 mod reason;
+#[cfg(test)]
+mod sample;
 mod screen;
 mod slit;
 mod subject;

@@ -127,16 +127,6 @@ impl Screen<'_> {
         }
     }
 
-    /// The light of stars `fainter_mag` below the magnitude given.
-    fn star_light(&self, subject: &Subject, fainter_mag: f64) -> Part {
-        let Some(magnitude) = subject.faintest else { return brightness_unknown(subject) };
-        let sigma = subject.seeing.arcseconds() / 2.3548;
-        // A Gaussian's brightest pixel holds p^2 / (2 pi sigma^2) of the star, so the pixel's size cancels.
-        let star = Magnitude(magnitude.0 + fainter_mag).flux() / (2.0 * PI * sigma * sigma);
-        let over_sky = star / Magnitude(subject.sky.0).flux();
-        judged(subject, rise_by_ratio(over_sky, STAR_CONTRAST.0, STAR_CONTRAST.1), NOT_BY_EYE)
-    }
-
     /// Whether the brightest part of a body fills the pixels within the shortest exposure.
     fn burns_out(&self, subject: &Subject) -> bool {
         let (_, shortest_s) = exposures_s(self.camera.purpose);
@@ -173,7 +163,7 @@ impl Screen<'_> {
             Kind::Moon | Kind::Planet => self.body(subject),
             Kind::Star => Verdict::new(Fit::Dot)
                 .because(Reason::ColourByEye, STAR_ON_SCREEN)
-                .with(self.star_light(subject, 0.0)),
+                .with(star_light(subject, 0.0)),
             Kind::DoubleStar => {
                 let (fit, part) = pair(subject, self.aperture_mm, self.field, |separation| {
                     rise(separation / self.pixel, 2.0, 8.0)
@@ -181,11 +171,11 @@ impl Screen<'_> {
                 Verdict::new(fit)
                     .because(Reason::ColourByEye, PAIR_ON_SCREEN)
                     .with(part)
-                    .with(self.star_light(subject, 0.0))
+                    .with(star_light(subject, 0.0))
             }
             Kind::OpenCluster => {
                 let (fit, part) = framed();
-                Verdict::new(fit).with(part).with(self.star_light(subject, CLUSTER_STAR_MAG))
+                Verdict::new(fit).with(part).with(star_light(subject, CLUSTER_STAR_MAG))
             }
             Kind::DarkNebula => {
                 let (fit, part) = framed();
@@ -202,6 +192,16 @@ impl Screen<'_> {
             }
         }
     }
+}
+
+/// The light of stars `fainter_mag` below the magnitude given.
+fn star_light(subject: &Subject, fainter_mag: f64) -> Part {
+    let Some(magnitude) = subject.faintest else { return brightness_unknown(subject) };
+    let sigma = subject.seeing.arcseconds() / 2.3548;
+    // A Gaussian's brightest pixel holds p^2 / (2 pi sigma^2) of the star, so the pixel's size cancels.
+    let star = Magnitude(magnitude.0 + fainter_mag).flux() / (2.0 * PI * sigma * sigma);
+    let over_sky = star / Magnitude(subject.sky.0).flux();
+    judged(subject, rise_by_ratio(over_sky, STAR_CONTRAST.0, STAR_CONTRAST.1), NOT_BY_EYE)
 }
 
 fn judged(subject: &Subject, worth: f64, at_best: f64) -> Part {

@@ -1,11 +1,12 @@
 //! What the telescope can do: optics, mount, dome, selector, ports; fields and moves.
 //!
 //! [`Rig`] holds what a rig file says; `field` turns a port into a field of view, `moves` turns two
-//! pointings into seconds.
+//! pointings into seconds, `rotation` says how fast a field turns.
 
 mod field;
 mod moves;
 mod read;
+mod rotation;
 #[cfg(test)]
 pub(crate) mod sample;
 
@@ -16,6 +17,7 @@ use serde::Deserialize;
 pub use field::{EyepieceView, Field, FieldShape, WIDEST_FIELD_STOP_MM, eyepiece_view, fields_of_port};
 pub use moves::{Axis, Move, MoveParts, Pointing, axis_seconds, dome_azimuth, move_between};
 pub use read::{RIG_FORMAT, read_rig};
+pub use rotation::{field_rotation_arcsec_per_s, longest_frame_s};
 
 use crate::units::{Angle, Fraction, Magnitude};
 

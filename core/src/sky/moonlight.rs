@@ -70,7 +70,8 @@ mod tests {
 
     #[test]
     fn table_of_phases_and_distances() {
-        // Krisciunas & Schaefer 1991, evaluated apart from this code; the last column is the darkening of the limit.
+        // Krisciunas & Schaefer 1991, evaluated apart from this code; the last column is the change of the sky in
+        // magnitudes.
         for (alpha, rho, moon_zenith, zenith_distance, k, dark_nl, moon_nl, change) in [
             (0.0, 60.0, 30.0, 30.0, 0.172, 88.54, 1390.43, -3.057),
             (90.0, 60.0, 45.0, 20.0, 0.172, 83.04, 113.45, -0.935),

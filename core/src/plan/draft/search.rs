@@ -159,10 +159,8 @@ impl<'s, 'd> Search<'s, 'd> {
         });
         if way.busy < self.budget {
             let shown = self.shown(ways, from);
-            for offer in self.menu.at(self.desk, way.done + way.pad) {
-                if !shown.targets.contains(&offer.target) {
-                    onward.extend(self.with(&way, from, *offer, &shown));
-                }
+            for offer in self.menu.at(self.desk, way.done + way.pad, &shown.targets) {
+                onward.extend(self.with(&way, from, *offer, &shown));
             }
         }
         onward
