@@ -1,4 +1,10 @@
 //! What the comparisons with the outside world share.
 
 pub mod close;
+#[cfg(feature = "application")]
+pub mod contrast;
+#[cfg(feature = "application")]
+pub mod harness;
+#[cfg(feature = "application")]
+pub mod soft_renderer;
 pub mod table;

@@ -169,7 +169,7 @@ impl AppState {
                 let Some(pending) = self.pending.take() else { return };
                 match result {
                     Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending.then),
-                    Err(error) => self.view.notice = Some(Notice::Trouble(sentence(&error.to_string()))),
+                    Err(error) => self.view.notice = Some(Notice::Trouble(error.to_string())),
                 }
             }
             Answer::Saved { path, result } => {
@@ -274,13 +274,7 @@ impl AppState {
         self.ask(Job::Open { ticket, path });
     }
 
-    pub(super) fn lay_out(
-        &mut self,
-        evening: Evening,
-        stock: Arc<Stock>,
-        draft: bool,
-        then: AfterLayOut,
-    ) {
+    pub(super) fn lay_out(&mut self, evening: Evening, stock: Arc<Stock>, draft: bool, then: AfterLayOut) {
         self.tickets += 1;
         let ticket = self.tickets;
         self.pending = Some(Pending { ticket, then, date: Some(evening.date) });
@@ -306,6 +300,22 @@ impl AppState {
     fn ask(&mut self, job: Job) {
         // A worker that is gone shows itself when its answers are taken.
         let _ = self.worker.ask(job);
+    }
+
+    /// A path to start from when one is asked for: beside the evening's file, named after it or its date.
+    pub fn suggested_path(&self, purpose: PathUse) -> PathBuf {
+        let Some(open) = &self.open else { return PathBuf::new() };
+        let document = &open.document;
+        match (purpose, &document.path) {
+            (PathUse::Open, Some(path)) => path.parent().map_or_else(PathBuf::new, |parent| parent.join("")),
+            (PathUse::Open, None) => PathBuf::new(),
+            (PathUse::Save, Some(path)) => path.clone(),
+            (PathUse::Save, None) => PathBuf::from(format!("{}.evening.ron", document.evening.date)),
+            (PathUse::Export(_), path) => {
+                let name = format!("run-sheet-{}.pdf", document.evening.date);
+                path.as_ref().map_or_else(|| PathBuf::from(&name), |path| path.with_file_name(&name))
+            }
+        }
     }
 
     /// What to do once unsaved changes are out of the way.

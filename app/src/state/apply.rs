@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
+use evenfall_core::plan::StopId;
 
 use super::app_state::AfterLayOut;
 use super::{AppState, BoardSpan, Command, Dialog, Job, Palette, PathUse, Selected, StepName, Then, edits};
@@ -61,6 +62,16 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus_date = true,
         Command::TypeSearch => state.view.focus_search = true,
+        Command::Search(words) => state.view.search = words,
+        Command::ShowAll(all) => state.view.show_all = all,
+        Command::Dragging(drag) => state.view.drag = drag,
+        Command::DateText(text) => state.view.date_text = text,
+        Command::Tell(notice) => state.view.notice = Some(notice),
+        Command::PathText(typed) => {
+            if let Some(Dialog::Path { text, .. }) = &mut state.view.dialog {
+                *text = typed;
+            }
+        }
         Command::Close => guard(state, Then::Close),
         Command::SaveThen(then) => {
             state.view.dialog = None;
@@ -89,8 +100,7 @@ fn dismiss(state: &mut AppState) {
         view.after_save = None;
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
-    } else if view.date_text.take().is_some() || view.notice.take().is_some() {
-    } else if state.open.is_some() {
+    } else if view.date_text.take().is_none() && view.notice.take().is_none() && state.open.is_some() {
         state.pending = None;
     }
 }
@@ -165,8 +175,8 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
     PathBuf::from(text)
 }
 
-/// What the Card shows after a stop is gone: nothing of it.
-pub(super) fn select_stop(state: &mut AppState, stop: Option<evenfall_core::plan::StopId>) {
+/// Shows a stop on the Card and gives it the keyboard.
+pub(super) fn select_stop(state: &mut AppState, stop: Option<StopId>) {
     if let Some(stop) = stop {
         state.view.selected = Some(Selected::Stop(stop));
         state.view.focus_stop = Some(stop);

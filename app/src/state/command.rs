@@ -9,7 +9,7 @@ use evenfall_core::plan::{Held, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, Selected, Then};
+use super::{AppState, Drag, Notice, Selected, Then};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -91,6 +91,18 @@ pub enum Command {
     TypeDate,
     /// The keyboard goes to the search field.
     TypeSearch,
+    /// Words over the Shelf.
+    Search(String),
+    /// Whether targets that can't be shown stay on the Shelf.
+    ShowAll(bool),
+    /// A stop is under the pointer, here; or let go.
+    Dragging(Option<Drag>),
+    /// The date as it is being typed.
+    DateText(Option<String>),
+    /// A message for the status bar.
+    Tell(Notice),
+    /// The path as it is being typed.
+    PathText(String),
     /// The window closes.
     Close,
     /// Save, and go on with what the question stood before.
@@ -111,6 +123,7 @@ impl Command {
                     | Self::UsePath(PathUse::Open, _)
                     | Self::TogglePalette
                     | Self::ShowKeys
+                    | Self::PathText(_)
                     | Self::Close
                     | Self::DiscardThen(_)
                     | Self::Dismiss

@@ -63,7 +63,11 @@ impl Derived {
 
     /// The gravest finding of a stop.
     pub fn gravest(&self, stop: StopId) -> Option<Severity> {
-        self.findings.iter().filter(|finding| finding.stop == Some(stop)).map(|finding| finding.severity).min()
+        self.findings
+            .iter()
+            .filter(|finding| finding.stop == Some(stop))
+            .map(|finding| finding.severity)
+            .min()
     }
 
     /// The move to a stop.

@@ -25,12 +25,7 @@ pub struct Stock {
 impl Stock {
     /// The same, borrowed as the core wants it.
     pub fn materials(&self) -> Materials<'_> {
-        Materials {
-            site: &self.site,
-            rig: &self.rig,
-            catalogue: &self.catalogue,
-            ephemeris: &self.ephemeris,
-        }
+        Materials { site: &self.site, rig: &self.rig, catalogue: &self.catalogue, ephemeris: &self.ephemeris }
     }
 }
 

@@ -176,9 +176,8 @@ pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
         return Evening { order: RunningOrder::default(), ..evening.clone() };
     };
     let carry = |instant: Instant| {
-        to.at(from.local(instant).time()).unwrap_or_else(|_| {
-            instant.plus_seconds(Duration::days(days).num_seconds() as f64)
-        })
+        to.at(from.local(instant).time())
+            .unwrap_or_else(|_| instant.plus_seconds(Duration::days(days).num_seconds() as f64))
     };
     let stops = evening.order.stops().iter().filter_map(|stop| {
         let start = carry(stop.start());

@@ -89,8 +89,6 @@ pub enum Notice {
     Exported(PathBuf),
     /// Something went wrong: what, and what to do.
     Trouble(String),
-    /// No gap takes the target; it stands after the last stop.
-    NotBroughtOn,
 }
 
 /// All of it.

@@ -148,7 +148,8 @@ fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, 
         jobs.extend(inbox.try_iter());
         let newest = jobs.iter().rposition(|job| matches!(job, Job::LayOut { .. }));
         for (position, job) in jobs.into_iter().enumerate() {
-            let overtaken = matches!(job, Job::LayOut { .. }) && newest.is_some_and(|newest| position < newest);
+            let overtaken =
+                matches!(job, Job::LayOut { .. }) && newest.is_some_and(|newest| position < newest);
             if overtaken {
                 continue;
             }

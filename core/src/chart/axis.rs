@@ -49,7 +49,7 @@ impl TimeAxis {
         ticks
     }
 
-    /// The finest step that leaves `room` points between hours' labels: a quarter of an hour to two hours.
+    /// The finest step, from a quarter of an hour to two hours, that leaves each label `room` points.
     pub fn label_step_minutes(&self, room: f32) -> u32 {
         let points_a_minute = (self.right - self.left) / (self.span.minutes().max(1.0) as f32);
         [15, 30, 60].into_iter().find(|step| *step as f32 * points_a_minute >= room).unwrap_or(120)

@@ -1,6 +1,7 @@
 //! The evening on a time axis: sky light, Moon, lanes by port with stops and moves, altitude paths.
 
-use super::timeline_parts::{altitude_panel, hours, key_line, lanes_of_ports, moon_band, sky_band};
+use super::altitude_panel::altitude_panel;
+use super::timeline_parts::{SkyLabel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels};
 use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
 use crate::events::Night;
 use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
@@ -24,16 +25,14 @@ pub(super) struct Frame {
     pub axis: TimeAxis,
     /// Size of text.
     pub text: f32,
-    /// Left edge of the labels beside the lanes.
-    pub gutter: f32,
     /// Right edge of the drawing.
     pub width: f32,
     /// Baseline of the hours above.
     pub hours_above: f32,
     /// The sky's light.
     pub sky: Rectangle,
-    /// Baselines of the twilights' labels.
-    pub sky_labels: [f32; 2],
+    /// Sunset and twilights with their labels and places.
+    pub sky_labels: Vec<SkyLabel>,
     /// The Moon.
     pub moon: Rectangle,
     /// The ports.
@@ -57,21 +56,21 @@ impl Frame {
         let axis = TimeAxis { span: names.prepared.span, left, right };
         let band = |top: f32, height: f32| Rectangle { left, top, right, bottom: top + height };
         let sky = band(line, 1.1 * text);
-        let sky_labels = [sky.bottom + line, sky.bottom + 2.0 * line];
-        let moon = band(sky_labels[1] + 0.5 * text, 2.0 * text);
+        let sky_labels = sky_labels(names, &axis, sky.bottom, (text, options.width));
+        let labels_end = sky_labels.iter().map(|label| label.baseline).fold(sky.bottom, f32::max);
+        let moon = band(labels_end + 0.4 * text, 1.8 * text);
         let key = options.height - 0.3 * text;
-        let hours_below = key - 1.5 * line;
-        let horizon = hours_below - line;
-        // Two lines of text fit a lane; what is left belongs to the altitudes, which need the most room.
+        let hours_below = key - 1.4 * line;
+        let horizon = hours_below - 0.95 * line;
+        // The altitudes need the most room: lanes get two lines of text at most, and less than half of the height.
         let lanes_top = moon.bottom + 0.6 * text;
-        let count = ports.len().max(1);
-        let lane_height = (2.0 * line + 0.3 * text).min((horizon - lanes_top) * 0.6 / count as f32);
-        let lanes = Lanes { top: lanes_top, height: lane_height, gap: 0.25 * text, count };
-        let altitude = AltitudeScale { zenith: lanes.bottom() + 1.1 * text, horizon };
+        let (count, gap) = (ports.len().max(1), 0.2 * text);
+        let lane_height = (2.0 * line + 0.3 * text).min((horizon - lanes_top) * 0.46 / count as f32 - gap);
+        let lanes = Lanes { top: lanes_top, height: lane_height.max(1.0), gap, count };
+        let altitude = AltitudeScale { zenith: lanes.bottom() + 0.8 * text, horizon };
         Self {
             axis,
             text,
-            gutter: 0.0,
             width: options.width,
             hours_above: line - 0.35 * text,
             sky,
@@ -137,6 +136,50 @@ fn in_words(names: &Names<'_>) -> String {
 }
 
 /// The Moon's phase and lit part in few words.
-pub(super) fn moon_in_words(night: &Night) -> String {
+fn moon_in_words(night: &Night) -> String {
     format!("{}, {} lit", phase_word(night.moon_phase), numbers::percent(night.moon_illuminated))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::TimelineOptions;
+    use crate::chart::{Item, Scene};
+    use crate::sheet::demo::Demo;
+
+    fn assert_inside(scene: &Scene) {
+        let inside = |x: f32, y: f32| {
+            assert!((-0.1..=scene.width + 0.1).contains(&x), "x {x} of {}", scene.width);
+            assert!((-0.1..=scene.height + 0.1).contains(&y), "y {y} of {}", scene.height);
+        };
+        for item in &scene.items {
+            match item {
+                Item::Path { points, .. } => points.iter().for_each(|point| inside(point.x, point.y)),
+                Item::Text { at, size, .. } => {
+                    inside(at.x, at.y);
+                    inside(at.x, at.y - 0.7 * size);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn everything_is_drawn_inside_and_told_in_words() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        for (width, height) in [(790.0, 246.0), (480.0, 300.0), (1200.0, 700.0)] {
+            let scene = demo.scene(&prepared, TimelineOptions { width, height, text_size: 9.0 });
+            assert_inside(&scene);
+            for number in 1..=demo.evening.order.stops().len() {
+                assert!(scene.alt.contains(&format!(" {number} ")), "stop {number} in {}", scene.alt);
+            }
+        }
+    }
+
+    #[test]
+    fn an_evening_without_stops_or_darkness_is_drawn_too() {
+        let demo = Demo::on("2027-06-21");
+        let scene =
+            demo.scene(&demo.prepared(), TimelineOptions { width: 740.0, height: 246.0, text_size: 9.0 });
+        assert_inside(&scene);
+        assert!(scene.alt.contains("no stops"));
+    }
 }

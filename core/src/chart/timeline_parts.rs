@@ -1,35 +1,30 @@
 //! The parts of the timeline, each drawn into its place of the frame.
 
-use super::timeline::{Frame, moon_in_words};
+use super::timeline::Frame;
 use super::{
-    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, altitude_path, broken, hatch,
-    lane_blocks, moon_areas, shortened, sky_events, sky_strips, text_width,
+    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, TimeAxis, broken, hatch, lane_blocks,
+    moon_areas, shortened, sky_events, sky_strips, text_width,
 };
 use crate::plan::{Stop, StopTiming};
 use crate::sheet::{Names, numbers, port_letter};
 use crate::time::LocalNight;
-use crate::units::Angle;
 
-const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
-const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
-const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.6);
+pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
+pub(super) const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
+/// Dotted, so that hours and lanes don't look like the rules of a table.
+const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);
+const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.5);
 
 /// A label beside the drawing, in the left gutter.
-fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
-    let room = frame.axis.left - frame.gutter - 0.5 * frame.text;
-    Item::text(
-        (frame.gutter, baseline),
-        Anchor::Start,
-        frame.text,
-        Ink::Text,
-        shortened(text, frame.text, room),
-    )
+pub(super) fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
+    let room = frame.axis.left - 0.5 * frame.text;
+    Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, shortened(text, frame.text, room))
 }
 
 /// Hours above and below, grid lines between, and the zone; a change of clocks names the new one.
 pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let axis = &frame.axis;
-    let step = axis.label_step_minutes(text_width("20:00", frame.text) + frame.text);
+    let step = axis.label_step_minutes(text_width("20:00", frame.text) + 2.5 * frame.text);
     let first_zone = night.zone_label(axis.span.start());
     let label = format!("Time, {first_zone}");
     items.push(gutter_label(frame, frame.hours_above, &label).semibold());
@@ -37,8 +32,7 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let mut zone = first_zone;
     for tick in axis.ticks(night, step) {
         let x = axis.x(tick);
-        let top = frame.sky.bottom;
-        items.push(Item::segment((x, top), (x, frame.altitude.horizon), HAIRLINE));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HOUR));
         let here = night.zone_label(tick);
         let clock = numbers::clock(night.local(tick));
         let text = if here == zone { clock } else { format!("{clock} {here}") };
@@ -60,34 +54,69 @@ pub(super) fn sky_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) 
     }
     items.push(Item::rectangle(band, None, Some(OUTLINE)));
 
+    for label in &frame.sky_labels {
+        items.push(Item::segment((label.x, band.top), (label.x, label.baseline), OUTLINE));
+        items.push(Item::text(
+            (label.left, label.baseline),
+            Anchor::Start,
+            frame.text,
+            Ink::Text,
+            label.text.clone(),
+        ));
+    }
+}
+
+/// A named moment of the sky: its line and its text.
+pub(super) struct SkyLabel {
+    /// x of the moment.
+    x: f32,
+    /// Left end of the text.
+    left: f32,
+    /// Baseline of the text.
+    pub baseline: f32,
+    text: String,
+}
+
+/// Sunset and twilights of the span, named in one row below `top`, or in more where they would hide one another.
+pub(super) fn sky_labels(
+    names: &Names<'_>,
+    axis: &TimeAxis,
+    top: f32,
+    (text_size, width): (f32, f32),
+) -> Vec<SkyLabel> {
     let night = &names.prepared.night;
     let mut placed = Placed::default();
+    let mut labels = Vec::new();
     for (at, event) in sky_events(night) {
         if !(axis.span.start() <= at && at <= axis.span.end()) {
             continue;
         }
         let x = axis.x(at);
         let text = format!("{} {}", event.word(), numbers::clock(night.local.local(at)));
-        let width = text_width(&text, frame.text);
-        let left = (x + 0.3 * frame.text).min(frame.width - width);
-        let places = frame.sky_labels.map(|baseline| Rectangle {
-            left,
-            top: baseline - 0.8 * frame.text,
-            right: left + width + 0.5 * frame.text,
-            bottom: baseline + 0.1 * frame.text,
+        let long = text_width(&text, text_size);
+        let right_of = x + 0.3 * text_size;
+        let left = if right_of + long <= width { right_of } else { x - 0.3 * text_size - long };
+        let places = (1..=3_u8).map(|row| {
+            let baseline = top + f32::from(row) * 1.2 * text_size;
+            Rectangle {
+                left,
+                top: baseline - 0.8 * text_size,
+                right: left + long + 0.5 * text_size,
+                bottom: baseline,
+            }
         });
         if let Some(place) = placed.first_free(places) {
-            let baseline = place.bottom - 0.1 * frame.text;
-            items.push(Item::segment((x, band.top), (x, baseline), OUTLINE));
-            items.push(Item::text((left, baseline), Anchor::Start, frame.text, Ink::Text, text));
+            labels.push(SkyLabel { x, left, baseline: place.bottom, text });
         }
     }
+    labels
 }
 
 /// The Moon's altitude over the evening, from the horizon at the lower edge to the zenith at the upper.
 pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
     let (band, prepared) = (&frame.moon, names.prepared);
-    items.push(gutter_label(frame, band.bottom - 0.65 * frame.text, "Moon"));
+    let lit = format!("Moon, {} lit", numbers::percent(prepared.night.moon_illuminated));
+    items.push(gutter_label(frame, band.bottom - 0.5 * frame.text, &lit));
     let areas = moon_areas(&prepared.moments, &frame.axis, band);
     for mut area in areas.iter().copied() {
         // As with the sky: a little too far, so that no seam shows.
@@ -101,15 +130,10 @@ pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>)
         items.push(Item::line(outline, OUTLINE));
     }
     items.push(Item::segment((band.left, band.bottom), (band.right, band.bottom), OUTLINE));
-    let words = moon_in_words(&prepared.night);
-    let words = if areas.is_empty() { format!("{words}, below the horizon") } else { words };
-    items.push(Item::text(
-        (band.right - 0.3 * frame.text, band.bottom - 0.65 * frame.text),
-        Anchor::End,
-        frame.text,
-        Ink::Text,
-        words,
-    ));
+    if areas.is_empty() {
+        let at = (band.left + 0.5 * frame.text, band.bottom - 0.5 * frame.text);
+        items.push(Item::text(at, Anchor::Start, frame.text, Ink::Text, "below the horizon"));
+    }
 }
 
 /// One lane a port with its stops and the moves to them; entries without the telescope lie across all lanes.
@@ -129,18 +153,10 @@ pub(super) fn lanes_of_ports(
         ));
         let baseline = f32::midpoint(top, bottom) + 0.35 * frame.text;
         let letter = port_letter(index);
-        items.push(
-            Item::text((frame.gutter, baseline), Anchor::Start, frame.text, Ink::Text, letter).semibold(),
-        );
-        let room = axis.left - frame.gutter - 1.6 * frame.text;
+        items.push(Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, letter).semibold());
+        let room = axis.left - 1.6 * frame.text;
         let name = shortened(&port.name, frame.text, room);
-        items.push(Item::text(
-            (frame.gutter + 1.1 * frame.text, baseline),
-            Anchor::Start,
-            frame.text,
-            Ink::Text,
-            name,
-        ));
+        items.push(Item::text((1.1 * frame.text, baseline), Anchor::Start, frame.text, Ink::Text, name));
     }
     for block in lane_blocks(&names.evening.order, timings, names.materials.rig, axis, lanes) {
         if let Some(stop) = names.evening.order.get(block.stop) {
@@ -198,114 +214,6 @@ fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, i
         let baseline = first + index as f32 * line;
         items.push(Item::text((middle, baseline), Anchor::Middle, frame.text, Ink::Text, text).semibold());
     }
-}
-
-/// Paths of what is shown: thin through the evening, thick during the stop, each with its number and name.
-pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
-    let (axis, scale, text) = (&frame.axis, &frame.altitude, frame.text);
-    let panel = Rectangle { left: axis.left, top: scale.zenith, right: axis.right, bottom: scale.horizon };
-    items.push(gutter_label(frame, scale.zenith + 0.35 * text, "Altitude"));
-    for altitude_deg in [0.0, 30.0, 60.0, 90.0] {
-        let altitude = Angle::from_degrees(altitude_deg);
-        let y = scale.y(altitude);
-        items.push(Item::segment((panel.left, y), (panel.right, y), HAIRLINE));
-        items.push(Item::text(
-            (panel.left - 0.4 * text, y + 0.35 * text),
-            Anchor::End,
-            text,
-            Ink::Text,
-            numbers::degrees(altitude),
-        ));
-    }
-    items.push(Item::text(
-        (frame.width, scale.zenith + 0.35 * text),
-        Anchor::End,
-        text,
-        Ink::Text,
-        "Airmass",
-    ));
-    for (altitude, airmass) in scale.airmass_marks(1.1 * text) {
-        let y = scale.y(altitude);
-        items.push(Item::segment((panel.right, y), (panel.right + 0.4 * text, y), OUTLINE));
-        items.push(Item::text(
-            (panel.right + 0.7 * text, y + 0.35 * text),
-            Anchor::Start,
-            text,
-            Ink::Text,
-            numbers::airmass(airmass),
-        ));
-    }
-    items.push(Item::rectangle(&panel, None, Some(OUTLINE)));
-
-    let shown: Vec<(usize, &Stop, usize)> = names
-        .evening
-        .order
-        .stops()
-        .iter()
-        .enumerate()
-        .filter_map(|(index, stop)| {
-            let target = names.target(&stop.show()?.target)?.0;
-            Some((index + 1, stop, target))
-        })
-        .collect();
-    for (_, _, target) in &shown {
-        let Some(track) = names.prepared.tracks.get(*target) else {
-            continue;
-        };
-        for line in altitude_path(names.prepared, track, axis.span, axis, scale) {
-            items.push(Item::line(line, Stroke::dashed(Ink::Quiet, 0.5, 2.0, 2.0)));
-        }
-    }
-    let mut placed = Placed::default();
-    let mut names_to_place = Vec::new();
-    for (number, stop, target) in shown {
-        let Some(track) = names.prepared.tracks.get(target) else {
-            continue;
-        };
-        let lines = altitude_path(names.prepared, track, stop.interval, axis, scale);
-        let Some(points) = lines.iter().max_by_key(|line| line.len()) else {
-            continue;
-        };
-        for (from, to) in points.iter().zip(points.iter().skip(1)) {
-            placed.keep_free(Rectangle {
-                left: from.x,
-                top: from.y.min(to.y) - 1.5,
-                right: to.x,
-                bottom: from.y.max(to.y) + 1.5,
-            });
-        }
-        items.push(Item::line(points.clone(), Stroke::solid(Ink::Text, 2.2)));
-        names_to_place.push((number, names.stop_title(stop), points[points.len() / 2]));
-    }
-    for (number, title, middle) in names_to_place {
-        let full = shortened(&format!("{number} {title}"), text, 14.0 * text);
-        for label in [full, number.to_string()] {
-            if let Some(place) = placed.first_free(label_places(&panel, middle, &label, text)) {
-                let at = (place.left + 0.2 * text, place.bottom - 0.25 * text);
-                items.push(Item::text(at, Anchor::Start, text, Ink::Text, label));
-                break;
-            }
-        }
-    }
-}
-
-/// Places for a label about a point of a path, the nearest first, all inside the panel.
-fn label_places(panel: &Rectangle, about: Point, label: &str, text: f32) -> Vec<Rectangle> {
-    let (width, height) = (text_width(label, text) + 0.4 * text, 1.1 * text);
-    let mut places = Vec::new();
-    for steps in 0..5_u8 {
-        let away = 2.5 + f32::from(steps) * height;
-        for top in [about.y - away - height, about.y + away] {
-            for shift in [0.5, 0.15, 0.85] {
-                let left = (about.x - shift * width).clamp(panel.left, (panel.right - width).max(panel.left));
-                let place = Rectangle { left, top, right: left + width, bottom: top + height };
-                if place.top >= panel.top && place.bottom <= panel.bottom {
-                    places.push(place);
-                }
-            }
-        }
-    }
-    places
 }
 
 /// What the patterns mean.

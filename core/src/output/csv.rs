@@ -6,8 +6,10 @@ use csv::{Terminator, WriterBuilder};
 
 use crate::sheet::{Row, RunSheet};
 
-/// Heading and cell of each column.
-const COLUMNS: [(&str, fn(&Row) -> &str); 21] = [
+/// A heading with how its cell is found.
+type Column = (&'static str, fn(&Row) -> &str);
+
+const COLUMNS: [Column; 21] = [
     ("Stop", |row| &row.number),
     ("Date", |row| &row.date),
     ("Start (local time)", |row| &row.start),
@@ -22,7 +24,7 @@ const COLUMNS: [(&str, fn(&Row) -> &str); 21] = [
     ("Azimuth at start (degrees from north through east)", |row| &row.azimuth_start_deg),
     ("Azimuth at end (degrees from north through east)", |row| &row.azimuth_end_deg),
     ("Move begins (local time)", |row| &row.move_start),
-    ("Move", |row| &row.move_time),
+    ("Azimuth turn of the move", |row| &row.move_turn),
     ("Move (seconds)", |row| &row.move_s),
     ("Framing (seconds)", |row| &row.lead_s),
     ("People's time (minutes)", |row| &row.people_min),

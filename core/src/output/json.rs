@@ -4,7 +4,7 @@ use chrono::{SecondsFormat, Timelike};
 use serde::Serialize;
 
 use crate::plan::{
-    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
+    EntryKind, Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
 };
 use crate::sheet::{Names, finding_sentence};
 use crate::time::Instant;
@@ -39,7 +39,7 @@ struct StopRecord<'a> {
     start_local: String,
     title: String,
     #[serde(skip_serializing_if = "Option::is_none")]
-    entry: Option<String>,
+    entry: Option<EntryKind>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cue: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -62,7 +62,7 @@ struct ShowRecord<'a> {
 
 #[derive(Serialize)]
 struct PlaceRecord {
-    altitude_deg: f64,
+    apparent_altitude_deg: f64,
     azimuth_deg: f64,
     airmass: Option<f64>,
     moon_separation_deg: f64,
@@ -137,7 +137,7 @@ fn stop_record<'a>(
             let cue = names.target(&show.target).map(|(_, target)| target.words.cue.as_str());
             (None, cue, Some(show_record(names, stop, show, timing)))
         }
-        What::Entry { kind, cue, .. } => (Some(format!("{kind:?}").to_lowercase()), Some(cue.as_str()), None),
+        What::Entry { kind, cue, .. } => (Some(*kind), Some(cue.as_str()), None),
     };
     StopRecord {
         number,
@@ -168,7 +168,7 @@ fn show_record<'a>(
     let place = |instant: Instant| {
         let sample = names.prepared.sample(names.target(&show.target)?.0, instant)?;
         Some(PlaceRecord {
-            altitude_deg: rounded(sample.altitude.degrees(), 3),
+            apparent_altitude_deg: rounded(sample.altitude.degrees(), 3),
             azimuth_deg: rounded(sample.azimuth.wrapped().degrees(), 3),
             airmass: sample.airmass.map(|airmass| rounded(airmass, 3)),
             moon_separation_deg: rounded(sample.moon_separation.degrees(), 2),
@@ -223,4 +223,34 @@ fn rounded(value: f64, decimals: i32) -> f64 {
 fn utc(instant: Instant) -> String {
     let utc = instant.plus_seconds(0.5).to_utc();
     utc.with_nanosecond(0).unwrap_or(utc).to_rfc3339_opts(SecondsFormat::Secs, true)
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::{FORMAT, order_json, rounded};
+    use crate::sheet::demo::Demo;
+
+    #[test]
+    fn the_record_reads_back_with_every_stop() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let text = order_json(&demo.evening, &prepared, &demo.materials());
+        let record: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(record["format"], FORMAT);
+        let stops = record["stops"].as_array().unwrap();
+        assert_eq!(stops.len(), demo.evening.order.stops().len());
+        for stop in stops {
+            // ISO 8601 in UTC: `2027-03-13T18:30:00Z`.
+            let start = stop["start_utc"].as_str().unwrap();
+            assert!(start.len() == 20 && start.ends_with('Z'), "{start}");
+            assert!(stop["show"].is_object() != stop["entry"].is_string(), "{stop}");
+        }
+    }
+
+    #[test]
+    fn rounding_leaves_no_minus_zero() {
+        assert_eq!(rounded(-0.000_4, 3).to_string(), "0");
+        assert_eq!(rounded(12.345_6, 2), 12.35);
+    }
 }

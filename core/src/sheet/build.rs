@@ -109,7 +109,7 @@ fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTimi
             }
         }
         What::Entry { kind, title, cue } => {
-            if title.as_str() != entry_kind_word(*kind) && !title.is_empty() {
+            if !title.is_empty() && !title.starts_with(entry_kind_word(*kind)) {
                 entry_kind_word(*kind).clone_into(&mut row.kind);
             }
             row.cue.clone_from(cue);
@@ -120,7 +120,7 @@ fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTimi
 
 const fn held_words(stop: &Stop) -> &'static str {
     match (stop.held.time, stop.held.port) {
-        (true, true) => "time and port held",
+        (true, true) => "held",
         (true, false) => "time held",
         (false, true) => "port held",
         (false, false) => "",
@@ -171,13 +171,11 @@ fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>) {
 fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {
     let total_s = timing.parts.total_s();
     row.move_start = numbers::clock_down(night.local(timing.leave));
-    row.move_time = match turn_words(timing.azimuth_turn) {
-        Some(turn) => format!("{}, {turn}", numbers::duration(total_s)),
-        None => numbers::duration(total_s),
-    };
+    row.move_time = numbers::duration(total_s);
+    row.move_turn = turn_words(timing.azimuth_turn).unwrap_or_default();
     row.move_s = numbers::decimal(total_s, 0);
     if timing.lead_s >= 0.5 {
-        row.lead_time = format!("{} to frame", numbers::duration(timing.lead_s));
+        row.lead_time = format!("frame {}", numbers::duration(timing.lead_s));
         row.lead_s = numbers::decimal(timing.lead_s, 0);
     }
 }
@@ -185,7 +183,7 @@ fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {
 /// Which way the azimuth axis turns: right is from north through east, as seen from above.
 fn turn_words(turn: Angle) -> Option<String> {
     let side = if turn.radians() < 0.0 { "left" } else { "right" };
-    (turn.degrees().abs() >= 0.5).then(|| format!("turn {side} {}", numbers::degrees(turn.abs())))
+    (turn.degrees().abs() >= 0.5).then(|| format!("{side} {}", numbers::degrees(turn.abs())))
 }
 
 fn limits(weather: WeatherLimits) -> Vec<Notice> {
@@ -223,6 +221,7 @@ fn copy_mark(sheet: &RunSheet) -> String {
             &row.azimuth,
             &row.move_start,
             &row.move_time,
+            &row.move_turn,
             &row.lead_time,
             &row.cue,
             &row.understudy,
@@ -247,6 +246,60 @@ fn fnv1a(bytes: impl Iterator<Item = u8>) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::fnv1a;
+    use crate::sheet::demo::Demo;
+    use crate::sheet::{FOOTER, RunSheet};
+
+    fn head<'a>(sheet: &'a RunSheet, label: &str) -> &'a str {
+        let notice = sheet.head.iter().find(|notice| notice.label == label);
+        notice.map_or("", |notice| notice.value.as_str())
+    }
+
+    #[test]
+    fn a_drafted_evening_fills_every_row() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let sheet = demo.sheet(&prepared);
+        assert_eq!(sheet.rows.len(), demo.evening.order.stops().len());
+        for (row, stop) in sheet.rows.iter().zip(demo.evening.order.stops()) {
+            assert!(row.start.len() == 5 && row.zone == "GMT" && row.people_time.ends_with("min"), "{row:?}");
+            if stop.show().is_some() {
+                assert!(row.altitude.contains('→') && row.azimuth.contains('→'), "{row:?}");
+                assert!(!row.port.is_empty() && !row.cue.is_empty() && row.move_start < row.start, "{row:?}");
+            }
+        }
+        assert_eq!(sheet.footer, FOOTER);
+        assert_eq!(sheet.zone, "All times GMT (Europe/London)");
+        assert_eq!(sheet, demo.sheet(&prepared), "the same evening gives the same sheet");
+    }
+
+    #[test]
+    fn two_different_sheets_bear_different_marks() {
+        let (mut demo, prepared) = Demo::on("2027-03-13").drafted();
+        let first = demo.sheet(&prepared).stamp;
+        demo.evening.title.push('.');
+        assert_ne!(first, demo.sheet(&prepared).stamp);
+    }
+
+    #[test]
+    fn a_summer_night_says_how_dark_it_gets() {
+        // Spherical astronomy: at lower transit the Sun stands 90 - latitude - declination below the horizon; at the
+        // solstice 90 - 55.1 - 23.44 = 11.5 degrees.
+        let demo = Demo::on("2027-06-21");
+        let sheet = demo.sheet(&demo.prepared());
+        assert!(
+            head(&sheet, "Dark").starts_with("never darker than Sun 11.5° below, at 01:"),
+            "{:?}",
+            sheet.head
+        );
+        assert_eq!(head(&sheet, "Astronomical dusk"), "not reached (Sun 18° below)");
+    }
+
+    #[test]
+    fn a_night_of_changing_clocks_says_when() {
+        // Europe/London, IANA time-zone database: clocks forward on 2027-03-28 at 01:00 UTC.
+        let demo = Demo::on("2027-03-27");
+        let sheet = demo.sheet(&demo.prepared());
+        assert_eq!(head(&sheet, "Clocks change"), "at 01:00 GMT the clock goes to 02:00 BST");
+    }
 
     #[test]
     fn hash_of_published_strings() {

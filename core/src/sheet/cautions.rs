@@ -13,53 +13,35 @@ pub const fn usual_cautions() -> &'static [(&'static str, &'static str)] {
         // ISO 12312-2:2015 covers filters for the naked eye only, never a telescope or binoculars.
         (
             "Sun",
-            "Never point or sweep near the Sun. Cap finders until it has set; close up and park before it rises.",
+            "Never point or sweep near it. Cap finders until it has set; close and park before it rises.",
         ),
         // 21 CFR 1040.11 and IEC 60825-1 (classes); 14 CFR 91.11 and 18 U.S.C. 39A (aircraft).
         (
             "Laser",
-            "Only the named person, only where the law allows. Never near aircraft, people, animals or vehicles. \
-             Off if in doubt.",
+            "Only the named person, only where the law allows. Never near aircraft, people or animals. Off if in doubt.",
         ),
         // Moves announced before they begin: published safety and start-up checklists of public telescopes.
         (
             "Moving parts",
-            "The operator calls 'moving' and waits for 'clear'. Stay behind the line; no hands on dome or mount.",
+            "'Moving' is called, 'clear' awaited. Stay behind the line; no hands on dome or mount.",
         ),
         // ISO 13850 (emergency stop).
-        ("Emergency stop", "Show every helper where it is. Test it before doors open."),
+        ("Emergency stop", "Show every helper where it is; test it before doors."),
         (
             "Emergency",
-            "White light is allowed at once. Say who calls, from where, and which address to give. Keep the way \
-             for vehicles clear.",
+            "White light at once. Know who calls, from where, with which address. Keep the way clear.",
         ),
         // 29 CFR 1910.23 (ladders).
-        (
-            "Ladder and steps",
-            "One person at a time, hand on the rail, lit red at floor level. Never step back from the eyepiece.",
-        ),
+        ("Ladder", "One person at a time, hand on the rail. Never step back from the eyepiece."),
         // Thirty seconds, thirty minutes: advice of national weather services.
-        (
-            "Lightning",
-            "Thunder within 30 s of the flash: close and take shelter. Wait 30 minutes after the last thunder. Keep \
-             off metal.",
-        ),
-        (
-            "Wind and rain",
-            "At the site's limits close the dome at once. Opening again is the night lead's word.",
-        ),
+        ("Lightning", "Thunder within 30 s of the flash: close, take shelter, wait 30 min after the last."),
+        ("Wind and rain", "At the limits close at once. Opening again is the night lead's word."),
         ("Cold", "Hats, layers, a warm room. Children and older visitors go first."),
-        (
-            "Light",
-            "Dim red light only, pointed down. Say 'white light' before you switch one on. Dim all screens.",
-        ),
-        ("Children", "Each stays with their own adult. No lifting. Name a meeting point for a lost child."),
-        ("Trip hazards", "Cables under ramps; legs and steps marked in dim red. Walk the path in daylight."),
-        (
-            "Electricity",
-            "Outdoor-rated leads with residual-current protection. Keep plugs off the wet ground.",
-        ),
-        ("Numbers", "No more people inside than the posted number. Count in at the gate and out again."),
+        ("Red light only", "Dim, pointed down. Say 'white light' before you switch one on."),
+        ("Children", "Each stays with their own adult. No lifting. Name a meeting point."),
+        ("Trip hazards", "Cables under ramps, steps marked in dim red. Walk the path by day."),
+        ("Electricity", "Outdoor leads with residual-current protection, plugs off wet ground."),
+        ("Numbers", "No more inside than the posted number. Count in and out."),
     ]
 }
 
@@ -69,9 +51,17 @@ mod tests {
 
     #[test]
     fn every_hazard_of_the_night_has_its_caution() {
-        for topic in
-            ["Sun", "Laser", "Moving parts", "Emergency", "Ladder", "Lightning", "Cold", "Light", "Children"]
-        {
+        for topic in [
+            "Sun",
+            "Laser",
+            "Moving parts",
+            "Emergency",
+            "Ladder",
+            "Lightning",
+            "Cold",
+            "Red light",
+            "Children",
+        ] {
             assert!(
                 usual_cautions().iter().any(|caution| caution.0.starts_with(topic)),
                 "no caution on {topic}"

@@ -94,7 +94,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "Bring on something else, if it is not wanted twice.",
         ),
         Rule::MustShowMissing(target) => (
-            format!("{} must be shown and has no stop.", names.target_name(target)),
+            format!("No stop for {}, which must be shown.", names.target_name(target)),
             "Bring it on from the Shelf.",
         ),
         Rule::LeftOutShown => (
@@ -153,5 +153,66 @@ fn park_closes(names: &Names<'_>) -> String {
     match names.materials.site.park_closes {
         Some(time) => format!("The evening runs past {}, when the park closes.", time.format("%H:%M")),
         None => "The evening runs past the park's closing time.".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{finding_place, finding_sentence};
+    use crate::catalogue::TargetId;
+    use crate::plan::{Finding, Rule, Severity};
+    use crate::rig::PortId;
+    use crate::sheet::demo::Demo;
+    use crate::units::Angle;
+
+    #[test]
+    fn every_finding_is_two_sentences_with_its_numbers() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let id = demo.evening.order.stops()[1].id;
+        let at = prepared.doors.start();
+        let angle = Angle::from_degrees;
+        let rules = [
+            Rule::Overlap { with: id },
+            Rule::MoveDoesNotFit { short_by_minutes: 2.5 },
+            Rule::OutsideDoors,
+            Rule::UnknownTarget(TargetId("nobody".into())),
+            Rule::UnknownPort(PortId("nowhere".into())),
+            Rule::PortOutOfService(PortId("wide".into())),
+            Rule::TooLow { at, altitude: angle(11.0), needed: angle(15.0) },
+            Rule::InKeyhole { at, throughout: true },
+            Rule::InKeyhole { at, throughout: false },
+            Rule::NearSun { separation: angle(12.0), limit: angle(30.0) },
+            Rule::Daylight,
+            Rule::SlewNearSun { separation: angle(9.0) },
+            Rule::NoView,
+            Rule::PoorView,
+            Rule::TooShort { needed_minutes: 19.2 },
+            Rule::ShownTwice { with: id },
+            Rule::MustShowMissing(TargetId("nobody".into())),
+            Rule::LeftOutShown,
+            Rule::MoonNear { separation: angle(8.0) },
+            Rule::FixedEntryMissing { title: "Talk".into() },
+            Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },
+            Rule::ParkCloses,
+            Rule::DoubtfulClock,
+        ];
+        demo.with_names(&prepared, |names| {
+            for rule in rules {
+                let finding = Finding { severity: Severity::Caution, stop: Some(id), rule };
+                let (what, remedy) = finding_sentence(&finding, names);
+                for sentence in [&what, &remedy] {
+                    assert!(sentence.ends_with('.') && !sentence.contains(".."), "{sentence}");
+                    assert!(sentence.starts_with(|c: char| c.is_uppercase() || c == '"'), "{sentence}");
+                }
+                assert!(finding_place(&finding, names).is_some_and(|place| place.starts_with("Stop 2, ")));
+            }
+            let short = Finding {
+                severity: Severity::Caution,
+                stop: Some(id),
+                rule: Rule::TooShort { needed_minutes: 19.2 },
+            };
+            let told = finding_sentence(&short, names).0;
+            assert_eq!(told, "Too short for the visitors expected: they need 20 min.");
+        });
     }
 }

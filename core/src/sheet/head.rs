@@ -6,7 +6,7 @@ use super::numbers;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
-use crate::plan::StopTiming;
+use crate::plan::{Stop, StopTiming};
 use crate::time::{Instant, LocalNight};
 
 /// Sunset, dusk, dark, Moon, doors, slack, park closing, clock change.
@@ -19,10 +19,14 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         (Twilight::Nautical, &night.nautical),
         (Twilight::Astronomical, &night.astronomical),
     ] {
-        let label = format!("{} ({})", twilight.dusk(), twilight.meaning());
-        notices.push(Notice::new(label, dusk(night, crossings)));
+        notices.push(Notice::new(
+            twilight.dusk(),
+            format!("{} ({})", dusk(night, crossings), twilight.meaning()),
+        ));
     }
-    notices.push(Notice::new("Dark", dark(night)));
+    if night.dark.is_none() {
+        notices.push(Notice::new("Dark", never_dark(night)));
+    }
     notices.push(Notice::new(
         "Moon",
         format!(
@@ -48,10 +52,9 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
 
 fn sunset(night: &Night) -> String {
     match (&night.sun, night.sun.going(Direction::Down).first()) {
-        (Crossings::AlwaysAbove, _) => "the Sun does not set".to_owned(),
         (Crossings::AlwaysBelow, _) => "the Sun does not rise".to_owned(),
         (Crossings::At(_), Some(set)) => numbers::clock_with_zone(&night.local, *set),
-        (Crossings::At(_), None) => "the Sun does not set".to_owned(),
+        (Crossings::AlwaysAbove, _) | (Crossings::At(_), None) => "the Sun does not set".to_owned(),
     }
 }
 
@@ -63,10 +66,7 @@ fn dusk(night: &Night, crossings: &Crossings) -> String {
     }
 }
 
-fn dark(night: &Night) -> String {
-    if let Some(dark) = night.dark {
-        return numbers::clock_span(&night.local, dark);
-    }
+fn never_dark(night: &Night) -> String {
     let (at, lowest) = night.sun_lowest;
     format!(
         "never darker than Sun {}° below, at {}",
@@ -80,8 +80,13 @@ fn moon(night: &Night) -> String {
         Crossings::AlwaysAbove => "up all night".to_owned(),
         Crossings::AlwaysBelow => "not up tonight".to_owned(),
         Crossings::At(crossings) => {
+            let sunset = night.sun.going(Direction::Down).first().copied();
+            let sunrise = night.sun.going(Direction::Up).last().copied();
             let told: Vec<String> = crossings
                 .iter()
+                .filter(|(at, _)| {
+                    sunset.is_none_or(|set| *at >= set) && sunrise.is_none_or(|rise| *at <= rise)
+                })
                 .map(|(at, direction)| {
                     let word = match direction {
                         Direction::Up => "rises",
@@ -90,16 +95,27 @@ fn moon(night: &Night) -> String {
                     format!("{word} {}", numbers::clock_with_zone(&night.local, *at))
                 })
                 .collect();
-            told.join(", ")
+            if told.is_empty() { moon_through_the_night(crossings, sunset) } else { told.join(", ") }
         }
     }
+}
+
+/// Without a rise or set between sunset and sunrise: by what happened last before sunset, or happens first after it.
+fn moon_through_the_night(crossings: &[(Instant, Direction)], sunset: Option<Instant>) -> String {
+    let before = crossings.iter().rev().find(|(at, _)| sunset.is_some_and(|set| *at < set));
+    let up = match (before, crossings.first()) {
+        (Some((_, direction)), _) => *direction == Direction::Up,
+        (None, Some((_, direction))) => *direction == Direction::Down,
+        (None, None) => false,
+    };
+    if up { "up all night".to_owned() } else { "not up tonight".to_owned() }
 }
 
 /// The time left over: free minutes before the moves, and after the last stop.
 fn slack(names: &Names<'_>, timings: &[StopTiming]) -> String {
     let doors = names.prepared.doors;
     let before: f64 = timings.iter().map(|timing| timing.free_minutes.max(0.0)).sum();
-    let last = names.evening.order.stops().iter().map(|stop| stop.end()).max();
+    let last = names.evening.order.stops().iter().map(Stop::end).max();
     let after = last.map_or(doors.minutes(), |end| doors.end().minutes_since(end).max(0.0));
     let free = before + after;
     format!(

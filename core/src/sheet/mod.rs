@@ -6,6 +6,8 @@
 
 mod build;
 mod cautions;
+#[cfg(test)]
+pub(crate) mod demo;
 mod findings;
 mod head;
 mod model;

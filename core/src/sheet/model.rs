@@ -35,11 +35,13 @@ pub struct Row {
     pub azimuth_end_deg: String,
     /// When the move must begin, rounded down to the minute, such as `20:38`.
     pub move_start: String,
-    /// The move before it, such as `50 s, turn right 34°`.
+    /// How long the move before it takes, such as `50 s`.
     pub move_time: String,
+    /// Which way the mount turns, seen from above, such as `right 34°`.
+    pub move_turn: String,
     /// Seconds of the move.
     pub move_s: String,
-    /// Framing or exposing after the move, such as `30 s to frame`.
+    /// Framing or exposing after the move, such as `frame 30 s`.
     pub lead_time: String,
     /// Seconds of framing or exposing.
     pub lead_s: String,
@@ -53,7 +55,7 @@ pub struct Row {
     pub understudy: String,
     /// Its Stoppers and Cautions in words.
     pub cautions: Vec<String>,
-    /// Whether its time or its port is held, such as `held`.
+    /// What the user has fixed: `held`, `time held`, `port held`, or nothing.
     pub held: String,
 }
 

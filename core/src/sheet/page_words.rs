@@ -1,7 +1,7 @@
 //! Headings and labels of the printed pages and tables: what stands there whatever the evening.
 
-/// Heading of the table of stops.
-pub const RUNNING_ORDER: &str = "Running order";
+/// The title of an evening that has none.
+pub const RUN_SHEET: &str = "Run sheet";
 /// What stands in place of the table of an evening without stops.
 pub const NO_STOPS: &str = "No stops are laid out yet.";
 /// Heading of what is wrong with the whole evening.
@@ -38,7 +38,7 @@ pub const COLUMNS: [&str; 11] = [
     "Target",
     "Port",
     "Altitude, azimuth",
-    "Move before",
+    "Move, turn, frame",
     "People",
     "What to say",
     "Understudy",

@@ -1,0 +1,211 @@
+//! What the Board shows, taken from the open evening and the view; nothing about where.
+
+use evenfall_core::catalogue::{Target, TargetId};
+use evenfall_core::events::Direction;
+use evenfall_core::plan::{Severity, StopId, What};
+use evenfall_core::rig::{Instrument, PortId};
+use evenfall_core::sheet::{numbers, port_letter, wording::Twilight};
+use evenfall_core::time::{Instant, Interval};
+
+use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View};
+use crate::ui::text;
+
+/// Minutes shown before doors open and after they close.
+const AROUND_DOORS_MINUTES: f64 = 8.0;
+
+/// A lane: one port.
+pub struct Lane {
+    pub port: PortId,
+    pub letter: String,
+    pub name: String,
+    pub detail: String,
+}
+
+/// A stop as it lies on the Board.
+pub struct Block {
+    pub stop: StopId,
+    pub number: usize,
+    pub title: String,
+    /// Position of its lane; `None` for an entry across all lanes.
+    pub lane: Option<usize>,
+    pub interval: Interval,
+    /// When the move to it begins, and how long framing takes after the move.
+    pub travel: Option<(Instant, f64)>,
+    pub held: bool,
+    pub gravest: Option<Severity>,
+    pub selected: bool,
+    /// Where it stood before it was taken hold of.
+    pub lifted_from: Option<(Option<usize>, Interval)>,
+    pub cue: String,
+}
+
+/// A labelled instant of the night.
+pub struct Mark {
+    pub at: Instant,
+    pub label: String,
+    /// Doors weigh more than twilights.
+    pub strong: bool,
+}
+
+/// The path of a target through the evening.
+pub struct Path<'a> {
+    pub target_index: usize,
+    pub target: &'a Target,
+    /// The number of its stop, if it has one.
+    pub number: Option<usize>,
+    pub lane: Option<usize>,
+    /// While it is shown; `None` for a target looked at on the Shelf.
+    pub shown: Option<Interval>,
+    pub selected: bool,
+}
+
+/// All of it.
+pub struct BoardModel<'a> {
+    pub open: &'a OpenEvening,
+    pub span: Interval,
+    pub lanes: Vec<Lane>,
+    pub blocks: Vec<Block>,
+    pub marks: Vec<Mark>,
+    pub paths: Vec<Path<'a>>,
+    pub drag: Option<&'a Drag>,
+}
+
+impl<'a> BoardModel<'a> {
+    pub fn new(open: &'a OpenEvening, view: &'a View) -> Self {
+        let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
+        let mut model = Self {
+            open,
+            span: span(open, view.span),
+            lanes: lanes(open),
+            blocks: Vec::new(),
+            marks: Vec::new(),
+            paths: Vec::new(),
+            drag,
+        };
+        model.marks = model.marks();
+        model.blocks = model.blocks(view);
+        model.paths = model.paths(view);
+        model
+    }
+
+    /// The position of a port's lane.
+    pub fn lane_of(&self, port: &PortId) -> Option<usize> {
+        self.lanes.iter().position(|lane| lane.port == *port)
+    }
+
+    fn blocks(&self, view: &View) -> Vec<Block> {
+        let order = &self.open.document.evening.order;
+        let blocks = order.stops().iter().enumerate().map(|(position, stop)| {
+            let lane = stop.show().and_then(|show| self.lane_of(&show.port));
+            let lifted = self.drag.filter(|drag| drag.stop == stop.id);
+            let interval = lifted
+                .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
+            let timing = self.open.derived.timing(stop.id).filter(|timing| timing.leave < stop.start());
+            Block {
+                stop: stop.id,
+                number: position + 1,
+                title: self.open.title(stop),
+                lane: match lifted.and_then(|drag| drag.port.as_ref()) {
+                    Some(port) => self.lane_of(port),
+                    None => lane,
+                },
+                interval: interval.unwrap_or(stop.interval),
+                travel: match (lifted, stop.show()) {
+                    (None, Some(_)) => timing.map(|timing| (timing.leave, timing.lead_s)),
+                    _ => None,
+                },
+                held: stop.held.time || stop.held.port,
+                gravest: self.open.derived.gravest(stop.id),
+                selected: view.selected == Some(Selected::Stop(stop.id)),
+                lifted_from: lifted.map(|_| (lane, stop.interval)),
+                cue: match &stop.what {
+                    What::Entry { cue, .. } => cue.clone(),
+                    What::Show(_) => {
+                        self.open.target(stop).map(|(_, target)| target.words.cue.clone()).unwrap_or_default()
+                    }
+                },
+            }
+        });
+        blocks.collect()
+    }
+
+    fn marks(&self) -> Vec<Mark> {
+        let prepared = &self.open.derived.prepared;
+        let night = &prepared.night;
+        let mut marks: Vec<Mark> = Vec::new();
+        let mut mark = |instants: Vec<Instant>, label: &str, strong: bool| {
+            for at in instants.into_iter().filter(|at| self.span.contains(*at)) {
+                let label = format!("{label} {}", numbers::clock(night.local.local(at)));
+                marks.push(Mark { at, label, strong });
+            }
+        };
+        mark(night.sun.going(Direction::Down), text::SUNSET, false);
+        mark(night.sun.going(Direction::Up), text::SUNRISE, false);
+        let twilights = [
+            (&night.civil, Twilight::Civil),
+            (&night.nautical, Twilight::Nautical),
+            (&night.astronomical, Twilight::Astronomical),
+        ];
+        for (crossings, twilight) in twilights {
+            mark(crossings.going(Direction::Down), twilight.dusk(), false);
+            mark(crossings.going(Direction::Up), twilight.dawn(), false);
+        }
+        mark(night.moon.going(Direction::Up), text::MOONRISE, false);
+        mark(night.moon.going(Direction::Down), text::MOONSET, false);
+        mark(vec![prepared.doors.start()], text::DOORS_OPEN, true);
+        mark(vec![prepared.doors.end()], text::DOORS_CLOSE, true);
+        marks.sort_by_key(|mark| mark.at);
+        marks
+    }
+
+    fn paths(&self, view: &View) -> Vec<Path<'a>> {
+        let open = self.open;
+        let mut paths: Vec<Path<'a>> = Vec::new();
+        for (stop, block) in open.document.evening.order.stops().iter().zip(&self.blocks) {
+            if let Some((target_index, target)) = open.target(stop) {
+                let shown = Some(block.interval);
+                let (number, lane, selected) = (Some(block.number), block.lane, block.selected);
+                paths.push(Path { target_index, target, number, lane, shown, selected });
+            }
+        }
+        if let Some(Selected::Target(id)) = &view.selected
+            && let Some((target_index, target)) = find(open, id)
+            && !paths.iter().any(|path| path.target_index == target_index)
+        {
+            let (number, lane, shown) = (None, None, None);
+            paths.push(Path { target_index, target, number, lane, shown, selected: true });
+        }
+        paths
+    }
+}
+
+fn find<'a>(open: &'a OpenEvening, id: &TargetId) -> Option<(usize, &'a Target)> {
+    open.document.stock.catalogue.targets.iter().enumerate().find(|(_, target)| target.id == *id)
+}
+
+fn span(open: &OpenEvening, wanted: BoardSpan) -> Interval {
+    let prepared = &open.derived.prepared;
+    let doors = Interval::new(
+        prepared.doors.start().plus_minutes(-AROUND_DOORS_MINUTES),
+        prepared.doors.end().plus_minutes(AROUND_DOORS_MINUTES),
+    );
+    match wanted {
+        BoardSpan::Doors => doors.unwrap_or(prepared.span),
+        BoardSpan::Night => prepared.span,
+    }
+}
+
+fn lanes(open: &OpenEvening) -> Vec<Lane> {
+    let ports = open.document.stock.rig.ports.iter().enumerate().map(|(position, port)| Lane {
+        port: port.id.clone(),
+        letter: port_letter(position),
+        name: port.name.clone(),
+        detail: match &port.instrument {
+            Instrument::Camera(_) => text::CAMERA,
+            Instrument::Eyepieces(_) => text::EYEPIECE,
+            Instrument::Spectrograph(_) => text::SPECTROGRAPH,
+        }
+        .to_owned(),
+    });
+    ports.collect()
+}

@@ -1,0 +1,173 @@
+//! Paints the altitude paths of what is laid out, with scales of altitude and airmass.
+
+use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2};
+use evenfall_core::place::airmass_kasten_young;
+use evenfall_core::sheet::numbers;
+use evenfall_core::time::Interval;
+use evenfall_core::units::Angle;
+
+use super::layout::BoardLayout;
+use super::model::{BoardModel, Path};
+use crate::ui::parts::small;
+use crate::ui::text;
+use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+
+/// Minutes between two corners of a path: a star moves by half a degree at most.
+const STEP_MINUTES: usize = 2;
+/// Airmasses with a mark.
+const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
+
+/// Paints scales and paths; the selected path last.
+pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    if layout.plot.height() < 40.0 {
+        return;
+    }
+    scales(painter, tokens, model, layout);
+    let mut labels: Vec<Rect> = Vec::new();
+    let (top, below): (Vec<&Path<'_>>, Vec<&Path<'_>>) = model.paths.iter().partition(|path| path.selected);
+    for path in below.iter().chain(&top) {
+        path_line(painter, tokens, model, layout, path);
+    }
+    for path in top.iter().chain(&below) {
+        path_label(painter, tokens, model, layout, path, &mut labels);
+    }
+}
+
+fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let plot = layout.plot;
+    let lowest = model.open.document.stock.rig.mount.lowest_altitude;
+    let ground = Rect::from_min_max(pos2(plot.left(), layout.altitude_y(lowest)), plot.max);
+    painter.rect_filled(ground, 0.0, tokens.earth);
+    let left = layout.whole.left();
+    small(painter, pos2(left, plot.top() - 2.0), Align2::LEFT_TOP, text::ALTITUDE, tokens.quiet);
+    for degrees in [0.0, 30.0, 60.0, 90.0] {
+        let altitude = Angle::from_degrees(degrees);
+        let y = layout.altitude_y(altitude);
+        painter.hline(plot.x_range(), y, Stroke::new(1.0, tokens.hair));
+        let anchor = if degrees == 0.0 { Align2::RIGHT_BOTTOM } else { Align2::RIGHT_CENTER };
+        small(painter, pos2(plot.left() - 6.0, y), anchor, numbers::degrees(altitude), tokens.ink);
+    }
+    let right = plot.right() + 5.0;
+    let head = pos2(layout.whole.right(), plot.top() - 10.0);
+    small(painter, head, Align2::RIGHT_CENTER, text::AIRMASS, tokens.quiet);
+    for airmass in AIRMASSES {
+        let y = layout.altitude_y(altitude_of_airmass(airmass));
+        painter.hline(plot.right() - 4.0..=plot.right() + 3.0, y, Stroke::new(1.0, tokens.edge));
+        small(painter, pos2(right, y), Align2::LEFT_CENTER, numbers::airmass(airmass), tokens.ink);
+    }
+    painter.rect_stroke(plot, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+}
+
+/// The altitude at which the airmass is so much: airmass falls steadily as altitude rises.
+fn altitude_of_airmass(airmass: f64) -> Angle {
+    let (mut low, mut high) = (0.0, 90.0);
+    for _ in 0..20 {
+        let middle = f64::midpoint(low, high);
+        if airmass_kasten_young(Angle::from_degrees(middle)).is_some_and(|value| value <= airmass) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Angle::from_degrees(high)
+}
+
+fn points(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>, within: Interval) -> Vec<Vec<Pos2>> {
+    let prepared = &model.open.derived.prepared;
+    let Some(track) = prepared.tracks.get(path.target_index) else { return Vec::new() };
+    let (from, to) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
+    let mut pieces = vec![Vec::new()];
+    for index in (from..=to).step_by(STEP_MINUTES) {
+        let (Some(moment), Some(sample)) = (prepared.moments.get(index), track.samples.get(index)) else {
+            break;
+        };
+        if sample.altitude < Angle::ZERO {
+            pieces.push(Vec::new());
+        } else if let Some(piece) = pieces.last_mut() {
+            piece.push(layout.in_plot(moment.instant, sample.altitude));
+        }
+    }
+    pieces.retain(|piece| piece.len() > 1);
+    pieces
+}
+
+fn path_line(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+) {
+    let colour = match path.lane {
+        Some(lane) => tokens.port(lane),
+        None => tokens.accent,
+    };
+    let thin = Stroke::new(
+        if path.selected { 1.6 } else { 1.0 },
+        if path.selected { tokens.accent } else { tokens.edge },
+    );
+    for piece in points(model, layout, path, model.span) {
+        if path.shown.is_none() || path.selected {
+            painter.extend(Shape::dashed_line(&piece, thin, 6.0, 4.0));
+        } else {
+            painter.add(Shape::line(piece, Stroke::new(0.9, tokens.quiet.gamma_multiply(0.5))));
+        }
+    }
+    if let Some(shown) = path.shown {
+        let width = if path.selected { 5.0 } else { 3.5 };
+        for piece in points(model, layout, path, shown) {
+            painter.add(Shape::line(piece, Stroke::new(width, colour)));
+        }
+    }
+}
+
+fn path_label(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+    labels: &mut Vec<Rect>,
+) {
+    let prepared = &model.open.derived.prepared;
+    let at = match path.shown {
+        Some(shown) => shown.start().plus_seconds(shown.seconds() / 2.0),
+        None => match prepared.availability.get(path.target_index).and_then(|known| known.best) {
+            Some((best, _)) => best,
+            None => model.span.start().plus_seconds(model.span.seconds() / 2.0),
+        },
+    };
+    let Some(sample) = prepared.sample(path.target_index, at) else { return };
+    if sample.altitude < Angle::ZERO {
+        return;
+    }
+    let label = path
+        .number
+        .map_or_else(|| path.target.name.clone(), |number| format!("{number}  {}", path.target.name));
+    let font = if path.selected { semibold(SMALL) } else { regular(SMALL) };
+    let galley = painter.layout_no_wrap(label, font, tokens.ink);
+    let centre = layout.in_plot(at, sample.altitude);
+    let half = galley.size().x / 2.0;
+    let x = centre.x.clamp(
+        layout.plot.left() + half + 3.0,
+        (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0),
+    );
+    let places = [
+        (-6.0, Align2::CENTER_BOTTOM),
+        (6.0, Align2::CENTER_TOP),
+        (-22.0, Align2::CENTER_BOTTOM),
+        (22.0, Align2::CENTER_TOP),
+    ];
+    let free = places
+        .into_iter()
+        .map(|(down, anchor)| anchor.anchor_size(pos2(x, centre.y + down), galley.size()))
+        .find(|place| {
+            layout.plot.expand(2.0).contains_rect(*place)
+                && !labels.iter().any(|label| label.intersects(*place))
+        });
+    if let Some(place) = free {
+        painter.rect_filled(place.expand2(egui::vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
+        painter.galley(place.min, galley, tokens.ink);
+        labels.push(place.expand(2.0));
+    }
+}

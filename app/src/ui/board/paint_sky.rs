@@ -1,0 +1,229 @@
+//! Paints time and sky: hours, sky light, twilights, the Moon, and the reading under the pointer.
+
+use egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use evenfall_core::sheet::numbers;
+use evenfall_core::time::Instant;
+use evenfall_core::units::{Angle, SurfaceBrightness};
+
+use super::layout::BoardLayout;
+use super::model::BoardModel;
+use crate::ui::parts::{one_line, small};
+use crate::ui::text;
+use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+
+/// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
+const BRIGHT_SKY: f64 = 8.0;
+/// Distance of labels from lines.
+const GAP: f32 = 4.0;
+/// Least distance between two hours on the axis, in points.
+const HOUR_SPACE: f32 = 54.0;
+
+/// Paints everything above the lanes, and the lines of time through all of it.
+pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    hours(painter, tokens, model, layout);
+    sky_light(painter, tokens, model, layout);
+    marks(painter, tokens, model, layout);
+    moon(painter, tokens, model, layout);
+}
+
+fn gutter(painter: &Painter, layout: &BoardLayout, y: f32, words: &str, ink: Color32) {
+    small(painter, pos2(layout.whole.left(), y), Align2::LEFT_CENTER, words, ink);
+}
+
+fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let night = &model.open.derived.prepared.night.local;
+    let zone = night.zone_label(model.span.start());
+    gutter(painter, layout, layout.hours.center().y, &format!("{} {zone}", text::CLOCK), tokens.quiet);
+    let points_a_minute = layout.hours.width() / (model.span.minutes().max(1.0) as f32);
+    let step = [15_u32, 30, 60, 120].into_iter().find(|step| *step as f32 * points_a_minute >= HOUR_SPACE);
+    for tick in layout.axis.ticks(night, step.unwrap_or(180)) {
+        let x = layout.axis.x(tick);
+        let label = numbers::clock(night.local(tick));
+        let full_hour = label.ends_with(":00");
+        let top = layout.hours.bottom() - 4.0;
+        painter.vline(x, top..=layout.hours.bottom(), Stroke::new(1.0, tokens.edge));
+        for part in [layout.all_lanes(), layout.plot, layout.moon] {
+            painter.vline(x, part.y_range(), Stroke::new(if full_hour { 1.0 } else { 0.6 }, tokens.hair));
+        }
+        let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
+        painter.text(pos2(x, layout.hours.top() - 1.0), Align2::CENTER_TOP, label, font, tokens.ink);
+    }
+}
+
+/// From 0, as bright as day, to 1, as dark as this site gets.
+fn darkness(zenith: SurfaceBrightness, darkest: SurfaceBrightness) -> f32 {
+    ((zenith.0 - BRIGHT_SKY) / (darkest.0 - BRIGHT_SKY).max(1.0)).clamp(0.0, 1.0) as f32
+}
+
+fn sky_light(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let rect = layout.sky;
+    gutter(painter, layout, rect.center().y, text::SKY_LIGHT, tokens.quiet);
+    let darkest = model.open.document.stock.site.zenith_brightness;
+    let mut mesh = Mesh::default();
+    let moments = model.open.derived.prepared.moments.iter();
+    let visible = moments.filter(|moment| model.span.contains(moment.instant));
+    for (position, moment) in visible.enumerate() {
+        let colour = tokens.sky.0.lerp_to_gamma(tokens.sky.1, darkness(moment.zenith, darkest));
+        let x = layout.axis.x(moment.instant);
+        mesh.colored_vertex(pos2(x, rect.top()), colour);
+        mesh.colored_vertex(pos2(x, rect.bottom()), colour);
+        if position > 0 {
+            let first = 2 * position as u32 - 2;
+            mesh.add_triangle(first, first + 1, first + 2);
+            mesh.add_triangle(first + 1, first + 2, first + 3);
+        }
+    }
+    painter.add(Shape::mesh(mesh));
+    painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+}
+
+fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    for (mark, place) in model.marks.iter().zip(&layout.mark_places) {
+        let x = layout.axis.x(mark.at);
+        let row_height =
+            layout.marks.height() / layout.mark_places.iter().map(|p| p.row + 1).max().unwrap_or(1) as f32;
+        let y = layout.marks.top() + place.row as f32 * row_height;
+        let ink = if mark.strong { tokens.ink } else { tokens.quiet };
+        let foot = y + row_height - 2.0;
+        let width = if mark.strong { 1.4 } else { 1.0 };
+        let stroke = Stroke::new(width, tokens.edge);
+        painter.vline(x, layout.sky.top()..=foot, stroke);
+        if mark.strong {
+            for part in [layout.moon, layout.all_lanes(), layout.plot] {
+                painter.vline(x, part.y_range(), stroke);
+            }
+        }
+        let left_of = place.left + 1.0 < x;
+        let (at, anchor) = if left_of {
+            (pos2(x - GAP, y), Align2::RIGHT_TOP)
+        } else {
+            (pos2(x + GAP, y), Align2::LEFT_TOP)
+        };
+        let font = if mark.strong { semibold(SMALL) } else { regular(SMALL) };
+        painter.text(at, anchor, &mark.label, font, ink);
+    }
+}
+
+fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let rect = layout.moon;
+    let night = &model.open.derived.prepared.night;
+    let disc = pos2(layout.whole.left() + 9.0, rect.center().y);
+    let share = night.moon_illuminated.value() as f32;
+    moon_disc(painter, tokens, disc, 8.0, share, waxes(model));
+    let left = layout.whole.left() + 24.0;
+    let lit = format!("{} lit", numbers::percent(night.moon_illuminated));
+    small(painter, pos2(left, rect.center().y), Align2::LEFT_BOTTOM, text::MOON, tokens.quiet);
+    small(painter, pos2(left, rect.center().y - 1.0), Align2::LEFT_TOP, lit, tokens.quiet);
+    let base = rect.bottom();
+    let y = |altitude: Angle| base - (altitude.degrees().max(0.0) / 90.0) as f32 * rect.height();
+    let moments = model.open.derived.prepared.moments.iter();
+    let path: Vec<Pos2> = moments
+        .filter(|moment| model.span.contains(moment.instant))
+        .step_by(3)
+        .map(|moment| pos2(layout.axis.x(moment.instant), y(moment.moon.altitude)))
+        .collect();
+    let mut mesh = Mesh::default();
+    for (position, point) in path.iter().enumerate() {
+        mesh.colored_vertex(*point, tokens.moon_soft);
+        mesh.colored_vertex(pos2(point.x, base), tokens.moon_soft);
+        if position > 0 {
+            let first = 2 * position as u32 - 2;
+            mesh.add_triangle(first, first + 1, first + 2);
+            mesh.add_triangle(first + 1, first + 2, first + 3);
+        }
+    }
+    painter.add(Shape::mesh(mesh));
+    painter.hline(rect.x_range(), base, Stroke::new(1.0, tokens.edge));
+    painter.add(Shape::line(path, Stroke::new(2.0, tokens.moon)));
+    for (at, anchor, inset) in
+        [(model.span.start(), Align2::LEFT_BOTTOM, GAP), (model.span.end(), Align2::LEFT_BOTTOM, GAP)]
+    {
+        let prepared = &model.open.derived.prepared;
+        let Some(moment) = prepared.moments.get(prepared.moment_index(at)) else { continue };
+        let words = if moment.moon.altitude < Angle::ZERO {
+            text::IS_DOWN.to_owned()
+        } else {
+            numbers::degrees(moment.moon.altitude)
+        };
+        let x = layout.axis.x(at) + inset;
+        small(painter, pos2(x, base - 1.0), anchor, words, tokens.ink);
+    }
+}
+
+/// Whether the lit side is on the right, as seen from the northern half of the Earth.
+fn waxes(model: &BoardModel<'_>) -> bool {
+    use evenfall_core::events::MoonPhase::{FirstQuarter, Full, New, WaxingCrescent, WaxingGibbous};
+    let phase = model.open.derived.prepared.night.moon_phase;
+    matches!(phase, New | WaxingCrescent | FirstQuarter | WaxingGibbous | Full)
+}
+
+/// The Moon's disc with its lit part: half a circle and half an ellipse.
+fn moon_disc(painter: &Painter, tokens: &Tokens, centre: Pos2, radius: f32, lit: f32, right: bool) {
+    painter.circle_filled(centre, radius, tokens.moon_disc.1);
+    let side = if right { 1.0 } else { -1.0 };
+    let terminator = 1.0 - 2.0 * lit;
+    let steps = 24;
+    let mut mesh = Mesh::default();
+    for step in 0..=steps {
+        let y = -1.0 + 2.0 * step as f32 / steps as f32;
+        let limb = (1.0 - y * y).max(0.0).sqrt();
+        mesh.colored_vertex(centre + radius * vec2(side * limb * terminator, y), tokens.moon_disc.0);
+        mesh.colored_vertex(centre + radius * vec2(side * limb, y), tokens.moon_disc.0);
+        if step > 0 {
+            let first = 2 * step as u32 - 2;
+            mesh.add_triangle(first, first + 1, first + 2);
+            mesh.add_triangle(first + 1, first + 2, first + 3);
+        }
+    }
+    painter.add(Shape::mesh(mesh));
+    painter.circle_stroke(centre, radius, Stroke::new(1.2, tokens.edge));
+}
+
+/// The line at the bottom: what the sky is at the instant under the pointer, or at the selected stop.
+pub fn paint_reading(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    pointed: Option<Instant>,
+) {
+    let selected = model.blocks.iter().find(|block| block.selected).map(|block| block.interval.start());
+    let rect: Rect = layout.reading;
+    let Some(at) = pointed.or(selected).filter(|at| model.span.contains(*at)) else {
+        small(painter, rect.left_center(), Align2::LEFT_CENTER, text::READING_HINT, tokens.quiet);
+        return;
+    };
+    if pointed.is_some() {
+        let x = layout.axis.x(at);
+        painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(1.0, tokens.accent));
+    }
+    let words = reading(model, at);
+    let line = one_line(painter, &words, regular(SMALL + 0.5), tokens.ink, rect.width());
+    painter.galley(rect.left_center() - vec2(0.0, line.size().y / 2.0), line, tokens.ink);
+}
+
+fn reading(model: &BoardModel<'_>, at: Instant) -> String {
+    let prepared = &model.open.derived.prepared;
+    let mut parts = vec![numbers::clock_with_zone(&prepared.night.local, at)];
+    let path = model.paths.iter().find(|path| path.shown.is_some_and(|shown| shown.contains(at)));
+    let path = path.or_else(|| model.paths.iter().find(|path| path.selected));
+    if let Some(path) = path
+        && let Some(sample) = prepared.sample(path.target_index, at)
+    {
+        let airmass = sample
+            .airmass
+            .map_or_else(String::new, |airmass| format!(", airmass {}", numbers::airmass(airmass)));
+        parts.push(format!(
+            "{} {} {}{airmass}",
+            path.target.name,
+            numbers::degrees(sample.altitude),
+            numbers::compass_letters(sample.azimuth),
+        ));
+    }
+    if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
+        parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
+        parts.push(format!("Sun {}", numbers::degrees(moment.sun.altitude)));
+        parts.push(text::zenith_sky(moment.zenith));
+    }
+    parts.join("  ·  ")
+}

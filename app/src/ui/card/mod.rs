@@ -1,0 +1,168 @@
+//! The Card: everything about the one thing selected, from its numbers to what to say.
+
+mod actions;
+mod field_preview;
+mod numbers_table;
+mod overview;
+mod reasons;
+mod sky_path;
+
+use egui::{RichText, ScrollArea, Ui};
+use evenfall_core::assign::PortChoice;
+use evenfall_core::catalogue::Target;
+use evenfall_core::plan::{Stop, What};
+use evenfall_core::sheet::wording::{entry_kind_word, kind_word};
+use evenfall_core::sheet::{Names, finding_sentence, numbers};
+
+use super::parts::{heading, part_name, quiet, severity_mark};
+use super::text;
+use super::theme::{HEADING, SPACE, TIGHT, Tokens, semibold};
+use crate::state::{AppState, Command, OpenEvening, Selected};
+
+/// What the Card tells about.
+pub(super) struct Subject<'a> {
+    pub open: &'a OpenEvening,
+    pub stop: Option<&'a Stop>,
+    pub target: Option<(usize, &'a Target)>,
+}
+
+impl<'a> Subject<'a> {
+    fn new(state: &'a AppState) -> Option<Self> {
+        let open = state.open()?;
+        let (stop, target) = match state.view.selected.as_ref()? {
+            Selected::Stop(id) => {
+                let stop = open.document.evening.order.get(*id)?;
+                (Some(stop), open.target(stop))
+            }
+            Selected::Target(id) => {
+                let targets = open.document.stock.catalogue.targets.iter().enumerate();
+                let stops = open.document.evening.order.stops();
+                let stop = stops.iter().find(|stop| stop.show().is_some_and(|show| show.target == *id));
+                (stop, targets.into_iter().find(|(_, target)| target.id == *id))
+            }
+        };
+        Some(Self { open, stop, target })
+    }
+
+    /// The ports ranked for the target, best first.
+    pub fn choices(&self) -> &'a [PortChoice] {
+        let choices = self.target.and_then(|(index, _)| self.open.derived.prepared.choices.get(index));
+        choices.map_or(&[], Vec::as_slice)
+    }
+}
+
+/// Draws the Card.
+pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    part_name(ui, text::CARD);
+    let Some(subject) = Subject::new(state) else {
+        if let Some(open) = state.open() {
+            overview::show(ui, open, tokens, commands);
+        }
+        return;
+    };
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        title(ui, tokens, &subject);
+        ui.add_space(TIGHT);
+        actions::show(ui, state, &subject, commands);
+        findings(ui, tokens, &subject);
+        if subject.target.is_some() {
+            ui.add_space(SPACE);
+            numbers_table::show(ui, tokens, &subject);
+            ui.add_space(SPACE);
+            sky_path::show(ui, tokens, &subject);
+            ui.add_space(SPACE);
+            reasons::show(ui, tokens, &subject);
+            ui.add_space(SPACE);
+            field_preview::show(ui, state, tokens, &subject, commands);
+        }
+        ui.add_space(SPACE);
+        words(ui, tokens, &subject);
+        ui.add_space(SPACE);
+    });
+}
+
+fn title(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+    let (name, kind) = match (subject.target, subject.stop) {
+        (Some((_, target)), _) => (target.name.clone(), kind_word(target.kind)),
+        (None, Some(stop)) => (subject.open.title(stop), stop_kind(stop)),
+        (None, None) => (String::new(), ""),
+    };
+    ui.label(RichText::new(name).font(semibold(HEADING)));
+    let night = &subject.open.derived.prepared.night.local;
+    let when = match subject.stop {
+        Some(stop) => format!(
+            "{kind}  ·  {}, {}",
+            numbers::clock_span(night, stop.interval),
+            numbers::minutes(stop.interval.minutes())
+        ),
+        None => kind.to_owned(),
+    };
+    ui.label(when);
+    if let Some((_, target)) = subject.target
+        && !target.words.line.is_empty()
+    {
+        ui.label(quiet(tokens, target.words.line.as_str()));
+    }
+}
+
+const fn stop_kind(stop: &Stop) -> &'static str {
+    match &stop.what {
+        What::Entry { kind, .. } => entry_kind_word(*kind),
+        What::Show(_) => text::NOT_IN_CATALOGUE,
+    }
+}
+
+fn findings(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+    let Some(stop) = subject.stop else { return };
+    let open = subject.open;
+    let materials = open.document.stock.materials();
+    let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
+    let own: Vec<_> = open.derived.findings.iter().filter(|finding| finding.stop == Some(stop.id)).collect();
+    if own.is_empty() {
+        return;
+    }
+    ui.add_space(SPACE);
+    heading(ui, text::FINDINGS);
+    for finding in own {
+        let (what, remedy) = finding_sentence(finding, &names);
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 20.0), egui::Sense::hover());
+            severity_mark(ui.painter(), tokens, rect.center(), finding.severity);
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                ui.label(what);
+                ui.label(quiet(tokens, remedy));
+            });
+        });
+    }
+}
+
+fn words(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+    let said: Vec<(&str, &str)> = match (subject.target, subject.stop.map(|stop| &stop.what)) {
+        (Some((_, target)), _) => {
+            let words = &target.words;
+            vec![
+                (text::CUE, words.cue.as_str()),
+                (text::COMPARISON, words.comparison.as_str()),
+                (text::LOOK_FOR, words.look_for.as_str()),
+            ]
+        }
+        (None, Some(What::Entry { cue, .. })) => vec![(text::CUE, cue.as_str())],
+        _ => Vec::new(),
+    };
+    let said: Vec<_> = said.into_iter().filter(|(_, words)| !words.is_empty()).collect();
+    if said.is_empty() {
+        return;
+    }
+    heading(ui, text::WORDS);
+    for (label, words) in said {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            ui.allocate_ui(egui::vec2(74.0, 18.0), |ui| {
+                ui.set_min_width(74.0);
+                ui.label(quiet(tokens, label));
+            });
+            ui.add(egui::Label::new(words).wrap());
+        });
+    }
+}

@@ -1,0 +1,47 @@
+//! The Card when nothing is selected: every finding of the evening, each leading to its stop.
+
+use egui::{Label, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+use evenfall_core::sheet::{Names, finding_place, finding_sentence};
+
+use crate::state::{Command, OpenEvening, Selected};
+use crate::ui::parts::{heading, quiet, severity_mark};
+use crate::ui::text;
+use crate::ui::theme::{SPACE, Tokens};
+
+/// Draws the findings.
+pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &mut Vec<Command>) {
+    ui.label(quiet(tokens, text::CARD_EMPTY));
+    ui.add_space(SPACE);
+    heading(ui, text::FINDINGS);
+    if open.derived.findings.is_empty() {
+        ui.label(text::NO_FINDINGS);
+        return;
+    }
+    let materials = open.document.stock.materials();
+    let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        for finding in &open.derived.findings {
+            let (what, remedy) = finding_sentence(finding, &names);
+            let place = finding_place(finding, &names);
+            let place = place.unwrap_or_else(|| text::WHOLE_EVENING.to_owned());
+            ui.horizontal_top(|ui| {
+                let (rect, _) = ui.allocate_exact_size(vec2(14.0, 20.0), Sense::hover());
+                severity_mark(ui.painter(), tokens, rect.center(), finding.severity);
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 0.0;
+                    let sense = if finding.stop.is_some() { Sense::click() } else { Sense::hover() };
+                    let response = ui.add(Label::new(quiet(tokens, &place)).sense(sense));
+                    if let Some(stop) = finding.stop {
+                        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &place));
+                        if response.clicked() {
+                            commands.push(Command::Select(Some(Selected::Stop(stop))));
+                        }
+                    }
+                    ui.label(what);
+                    ui.label(quiet(tokens, remedy));
+                });
+            });
+            ui.add_space(SPACE / 2.0);
+        }
+    });
+}

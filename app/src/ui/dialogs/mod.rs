@@ -1,0 +1,36 @@
+//! What stands over the window: the list of keys, a path to type, a question about unsaved changes.
+
+mod file_chooser;
+mod keys_list;
+mod path_field;
+mod unsaved;
+
+use egui::{Context, Frame, Id, Margin, Modal, Response};
+
+pub use file_chooser::FileChooser;
+
+use super::theme::{Tokens, WIDE};
+use crate::state::{AppState, Command, Dialog};
+
+/// Draws the open dialog, if any. Closing it is a command like any other.
+pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    match &state.view.dialog {
+        None => {}
+        Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
+        Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
+        Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
+    }
+}
+
+/// Gives the keyboard to `first` unless one of the dialog's other widgets has it.
+fn keep_keyboard(first: &Response, others: &[&Response]) {
+    if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
+        first.request_focus();
+    }
+}
+
+/// A dialog over the window, with our margin.
+fn modal(context: &Context, name: &str) -> Modal {
+    let frame = Frame::popup(&context.global_style()).inner_margin(Margin::same(WIDE as i8));
+    Modal::new(Id::unique(name)).frame(frame)
+}

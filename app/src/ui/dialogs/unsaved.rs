@@ -1,0 +1,37 @@
+//! The question about changes that are not saved.
+
+use egui::Context;
+
+use super::{keep_keyboard, modal};
+use crate::state::{Command, Then};
+use crate::ui::parts::part_name;
+use crate::ui::text;
+use crate::ui::theme::SPACE;
+
+/// Draws it; the keyboard starts on the answer that loses nothing.
+pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) {
+    let modal = modal(context, "unsaved changes").show(context, |ui| {
+        ui.set_width(440.0);
+        part_name(ui, text::UNSAVED_TITLE);
+        ui.label(text::unsaved_question(then));
+        ui.add_space(SPACE);
+        ui.horizontal(|ui| {
+            let save = ui.button(text::UNSAVED_SAVE);
+            let discard = ui.button(text::UNSAVED_DISCARD);
+            let stay = ui.button(text::UNSAVED_STAY);
+            keep_keyboard(&save, &[&discard, &stay]);
+            if save.clicked() {
+                commands.push(Command::SaveThen(then.clone()));
+            }
+            if discard.clicked() {
+                commands.push(Command::DiscardThen(then.clone()));
+            }
+            if stay.clicked() {
+                commands.push(Command::Dismiss);
+            }
+        });
+    });
+    if modal.should_close() {
+        commands.push(Command::Dismiss);
+    }
+}

@@ -1,0 +1,21 @@
+//! The window: Shelf, Board and Card over one [`AppState`](crate::state::AppState).
+//!
+//! [`show`] draws a frame and gives back what the user wants as commands, applied at its end; it knows nothing of
+//! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
+//! type), `text` (every word), `keys`, then the parts: `top_bar`, `shelf`, `board`, `card`, `status_bar`, `dialogs`.
+
+mod board;
+mod card;
+mod dialogs;
+pub mod keys;
+mod parts;
+mod run;
+mod shelf;
+mod status_bar;
+pub mod text;
+pub mod theme;
+mod top_bar;
+mod window;
+
+pub use run::{Options, run};
+pub use window::{ask_inside, set_up, show};

@@ -1,0 +1,117 @@
+//! Small pieces used in more than one part of the window.
+
+use std::sync::Arc;
+
+use egui::text::{LayoutJob, TextFormat, TextWrapping};
+use egui::{
+    Align, Align2, Button, Color32, FontId, Galley, Painter, Pos2, Rect, Response, RichText, Role, Shape,
+    Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
+};
+use evenfall_core::plan::Severity;
+use evenfall_core::units::Fraction;
+
+use super::theme::{BODY, HEADING, SMALL, Tokens, regular, semibold};
+use crate::state::{AppState, Command};
+
+/// A button for a command: disabled when the command is not allowed, named for a screen reader.
+pub fn command_button(
+    ui: &mut Ui,
+    state: &AppState,
+    commands: &mut Vec<Command>,
+    (label, name): (&str, &str),
+    command: Command,
+) -> Response {
+    let allowed = command.allowed(state);
+    let response = ui.add_enabled(allowed, Button::new(label));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
+    if response.clicked() {
+        commands.push(command);
+    }
+    if name == label { response } else { response.on_hover_text(name).on_disabled_hover_text(name) }
+}
+
+/// A button that stays down while something is so.
+pub fn toggle(ui: &mut Ui, label: &str, on: bool, enabled: bool) -> Response {
+    let response = ui.add_enabled(enabled, Button::selectable(on, label).frame_when_inactive(true));
+    response.widget_info(|| WidgetInfo::selected(Role::CheckBox, enabled, on, label));
+    response
+}
+
+/// The heading of a group.
+pub fn heading(ui: &mut Ui, text: &str) {
+    let response = ui.label(RichText::new(text).font(semibold(BODY)));
+    name_heading(&response, text);
+}
+
+/// The name of a part.
+pub fn part_name(ui: &mut Ui, text: &str) {
+    let response = ui.label(RichText::new(text).font(semibold(HEADING)));
+    name_heading(&response, text);
+}
+
+fn name_heading(response: &Response, text: &str) {
+    response.ctx.accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Heading);
+        node.set_label(text);
+    });
+}
+
+/// Quiet text.
+pub fn quiet(tokens: &Tokens, text: impl Into<String>) -> RichText {
+    RichText::new(text).font(regular(SMALL)).color(tokens.quiet)
+}
+
+/// One line of text, cut with an ellipsis where `width` ends.
+pub fn one_line(painter: &Painter, text: &str, font: FontId, ink: Color32, width: f32) -> Arc<Galley> {
+    lines(painter, text, font, ink, width, 1)
+}
+
+/// At most so many lines of text.
+pub fn lines(
+    painter: &Painter,
+    text: &str,
+    font: FontId,
+    ink: Color32,
+    width: f32,
+    rows: usize,
+) -> Arc<Galley> {
+    let mut job = LayoutJob::single_section(text.to_owned(), TextFormat::simple(font, ink));
+    job.wrap = TextWrapping { max_width: width.max(1.0), max_rows: rows, ..TextWrapping::default() };
+    job.halign = Align::Min;
+    painter.layout_job(job)
+}
+
+/// Small text at a place.
+pub fn small(painter: &Painter, at: Pos2, anchor: Align2, text: impl ToString, ink: Color32) -> Rect {
+    painter.text(at, anchor, text, regular(SMALL), ink)
+}
+
+/// The mark of a severity: a filled square for a Stopper, an open triangle for a Caution.
+pub fn severity_mark(painter: &Painter, tokens: &Tokens, centre: Pos2, severity: Severity) {
+    match severity {
+        Severity::Stopper => {
+            painter.rect_filled(Rect::from_center_size(centre, Vec2::splat(10.0)), 0.0, tokens.stopper);
+        }
+        Severity::Caution => {
+            let corners =
+                [pos2(0.0, -5.5), pos2(5.5, 4.5), pos2(-5.5, 4.5)].map(|corner| centre + corner.to_vec2());
+            painter.add(Shape::convex_polygon(
+                corners.to_vec(),
+                tokens.raised,
+                Stroke::new(1.8, tokens.caution),
+            ));
+        }
+    }
+}
+
+/// A bar that is filled by a share.
+pub fn share_bar(painter: &Painter, tokens: &Tokens, rect: Rect, share: Fraction) {
+    let filled = Rect::from_min_size(rect.min, vec2(rect.width() * share.value() as f32, rect.height()));
+    painter.rect_filled(filled, 0.0, tokens.accent);
+    painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), egui::StrokeKind::Inside);
+}
+
+/// Names a drawing for those who can't see it.
+pub fn name_drawing(response: &Response, words: &str) {
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, words));
+}

@@ -1,0 +1,164 @@
+//! The Shelf: every target with its best time, port and view, or the one reason why not.
+
+use egui::{
+    Align2, Button, Key, Rect, Response, Role, ScrollArea, Sense, TextEdit, Ui, UiBuilder, Vec2, WidgetInfo,
+    pos2, vec2,
+};
+use evenfall_core::catalogue::{Target, TargetId};
+use evenfall_core::plan::Stop;
+use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::wording::{kind_word, limit_phrase};
+
+use super::parts::{one_line, part_name, quiet, share_bar};
+use super::text;
+use super::theme::{BODY, ROW, SMALL, SPACE, Tokens, regular, semibold};
+use crate::state::{AppState, Command, OpenEvening, Selected, ShelfEntry};
+
+const ROW_HEIGHT: f32 = 46.0;
+const BAR: Vec2 = vec2(38.0, 6.0);
+
+/// Draws the Shelf.
+pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    part_name(ui, text::SHELF);
+    search_field(ui, state, commands);
+    let mut all = state.view.show_all;
+    if ui.checkbox(&mut all, text::SHOW_ALL).changed() {
+        commands.push(Command::ShowAll(all));
+    }
+    let Some(open) = state.open() else { return };
+    let words: Vec<String> = state.view.search.split_whitespace().map(str::to_lowercase).collect();
+    ui.add_space(SPACE / 2.0);
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        let mut found = 0;
+        for entry in open.derived.shelf.iter() {
+            let Some(target) = open.document.stock.catalogue.targets.get(entry.target_index) else {
+                continue;
+            };
+            if matches(target, &words) && (entry.limit.is_none() || all || !words.is_empty()) {
+                found += 1;
+                row(ui, state, open, (entry, target), tokens, commands);
+            }
+        }
+        if found == 0 {
+            ui.label(quiet(tokens, text::NOTHING_FOUND));
+        }
+    });
+}
+
+fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
+    let mut words = state.view.search.clone();
+    let field = TextEdit::singleline(&mut words)
+        .hint_text(text::SEARCH)
+        .desired_width(f32::INFINITY)
+        .min_size(vec2(0.0, ROW))
+        .align(Align2::LEFT_CENTER);
+    let response = ui.add(field);
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::SEARCH));
+    if response.changed() {
+        commands.push(Command::Search(words));
+    }
+    if state.view.focus_search {
+        response.request_focus();
+    }
+}
+
+fn matches(target: &Target, words: &[String]) -> bool {
+    if words.is_empty() {
+        return true;
+    }
+    let about = format!("{} {}", target.name, kind_word(target.kind)).to_lowercase();
+    words.iter().all(|word| about.contains(word))
+}
+
+/// What stands in the second line of a row.
+fn second_line(open: &OpenEvening, entry: &ShelfEntry, stop: Option<&Stop>) -> String {
+    let night = &open.derived.prepared.night.local;
+    if let Some(stop) = stop {
+        return format!("{} at {}", text::ON_THE_BOARD, numbers::clock(night.local(stop.start())));
+    }
+    match (entry.best, entry.limit) {
+        (Some((at, _)), _) => {
+            let port = entry.port.as_ref().and_then(|port| open.document.stock.rig.port(port));
+            let port = port.map_or("", |port| port.name.as_str());
+            format!("{}, {port}, {}", numbers::clock(night.local(at)), text::view_word(entry.view))
+        }
+        (None, Some(limit)) => limit_phrase(limit).to_owned(),
+        (None, None) => String::new(),
+    }
+}
+
+fn row(
+    ui: &mut Ui,
+    state: &AppState,
+    open: &OpenEvening,
+    (entry, target): (&ShelfEntry, &Target),
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW_HEIGHT), Sense::hover());
+    let id = ui.scope_id().with(("shelf", &target.id.0));
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    let stop = open
+        .document
+        .evening
+        .order
+        .stops()
+        .iter()
+        .find(|stop| stop.show().is_some_and(|show| show.target == target.id));
+    let second = second_line(open, entry, stop);
+    let selected = state.view.selected == Some(Selected::Target(target.id.clone()));
+    let name = format!("{}, {}: {second}", target.name, kind_word(target.kind));
+    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, selected, &name));
+    listen(ui, &response, &target.id, selected, commands);
+    if !ui.is_rect_visible(rect) {
+        return;
+    }
+    let painter = ui.painter();
+    if selected {
+        painter.rect_filled(rect, 3.0, tokens.accent_soft);
+    } else if response.hovered() {
+        painter.rect_filled(rect, 3.0, tokens.button);
+    }
+    if response.has_focus() {
+        painter.rect_stroke(rect, 3.0, egui::Stroke::new(2.0, tokens.accent), egui::StrokeKind::Inside);
+    }
+    let inner = rect.shrink2(vec2(SPACE, 5.0));
+    let can_bring = selected && entry.limit.is_none() && stop.is_none();
+    let right = if can_bring { 78.0 } else { BAR.x + SPACE };
+    let ink = if entry.limit.is_some() && stop.is_none() { tokens.quiet } else { tokens.ink };
+    let font = if stop.is_some() { semibold(BODY) } else { regular(BODY) };
+    let title = one_line(painter, &target.name, font, ink, inner.width() - right);
+    painter.galley(inner.min, title, ink);
+    let second_ink = if selected { tokens.ink } else { tokens.quiet };
+    let width = if can_bring { inner.width() - right } else { inner.width() };
+    let line = one_line(painter, &second, regular(SMALL), second_ink, width);
+    painter.galley(pos2(inner.left(), inner.top() + 19.0), line, second_ink);
+    if can_bring {
+        let button = Rect::from_min_size(pos2(rect.right() - 76.0, rect.center().y - 13.0), vec2(72.0, 26.0));
+        let mut place = ui.new_child(UiBuilder::new().max_rect(button));
+        if place.add_sized(button.size(), Button::new(text::BRING_ON)).clicked() {
+            commands.push(bring_on(&target.id));
+        }
+    } else if entry.limit.is_none() {
+        let bar = Align2::RIGHT_TOP.anchor_size(pos2(inner.right(), inner.top() + 7.0), BAR);
+        share_bar(painter, tokens, bar, entry.view);
+    }
+}
+
+fn listen(ui: &Ui, response: &Response, id: &TargetId, selected: bool, commands: &mut Vec<Command>) {
+    response.dnd_set_drag_payload(id.clone());
+    let enter = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if response.double_clicked() || enter {
+        commands.push(bring_on(id));
+    } else if (response.clicked() || response.gained_focus()) && !selected {
+        commands.push(Command::Select(Some(Selected::Target(id.clone()))));
+    }
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+}
+
+fn bring_on(id: &TargetId) -> Command {
+    Command::BringOn { target: id.clone(), start: None, port: None }
+}

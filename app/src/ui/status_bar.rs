@@ -1,0 +1,70 @@
+//! The status bar: findings, saved or not, what is under way, the last message.
+
+use egui::{Align, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
+use evenfall_core::plan::Severity;
+
+use super::parts::{quiet, severity_mark};
+use super::text;
+use super::theme::{BODY, SPACE, Tokens, semibold};
+use crate::state::{AppState, Command, Notice};
+
+/// Draws the status bar.
+pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    ui.horizontal_centered(|ui| {
+        if let Some(open) = state.open() {
+            let stoppers = open.derived.count(Severity::Stopper);
+            let cautions = open.derived.count(Severity::Caution);
+            let gravest = match (stoppers, cautions) {
+                (0, 0) => None,
+                (0, _) => Some(Severity::Caution),
+                _ => Some(Severity::Stopper),
+            };
+            if let Some(severity) = gravest {
+                let (rect, _) = ui.allocate_exact_size(vec2(14.0, 14.0), Sense::hover());
+                severity_mark(ui.painter(), tokens, rect.center(), severity);
+            }
+            let words = text::findings(stoppers, cautions);
+            let label = egui::Label::new(RichText::new(&words).font(semibold(BODY))).sense(Sense::click());
+            let response = ui.add(label);
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
+            if response.clicked() {
+                commands.push(Command::Select(None));
+            }
+            ui.separator();
+            let document = &open.document;
+            let saved = match (document.is_dirty(), &document.path) {
+                (true, _) => text::IS_NOT_SAVED.to_owned(),
+                (false, None) => text::IS_DEMO.to_owned(),
+                (false, Some(path)) => {
+                    let name = path.file_name().unwrap_or(path.as_os_str());
+                    format!("{}: {}", text::IS_SAVED, name.to_string_lossy())
+                }
+            };
+            ui.label(saved);
+            ui.separator();
+        }
+        if state.is_busy() {
+            ui.add(Spinner::new().size(16.0).color(tokens.accent));
+            let words = match state.pending() {
+                Some(pending) => text::computing(pending.date),
+                None => text::WRITING.to_owned(),
+            };
+            ui.label(words);
+        } else if let Some(notice) = &state.view.notice {
+            let words = text::notice(notice);
+            if matches!(notice, Notice::Trouble(_)) {
+                let (rect, _) = ui.allocate_exact_size(vec2(14.0, 14.0), Sense::hover());
+                severity_mark(ui.painter(), tokens, rect.center(), Severity::Stopper);
+            }
+            let response = ui.add(egui::Label::new(&words).truncate()).on_hover_text(&words);
+            ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Status));
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.add_space(SPACE);
+            let width = ui.available_width();
+            if width > 360.0 {
+                ui.label(quiet(tokens, text::ADVICE));
+            }
+        });
+    });
+}

@@ -1,0 +1,370 @@
+//! All interface wording. Words about sky, ports and findings come from the core's `sheet`.
+
+use chrono::NaiveDate;
+use evenfall_core::output::pdf::Paper;
+use evenfall_core::rig::Rig;
+use evenfall_core::sheet::numbers;
+use evenfall_core::time::LocalNight;
+use evenfall_core::units::{Fraction, SurfaceBrightness};
+
+use crate::state::{Notice, PathUse, StepName, Then};
+
+/// The name of the program.
+pub const PROGRAM: &str = "Evenfall";
+
+/// The menu of the document.
+pub const EVENING_MENU: &str = "Evening";
+/// Chooses a file to open.
+pub const OPEN: &str = "Open…";
+/// Saves.
+pub const SAVE: &str = "Save";
+/// Saves under another name.
+pub const SAVE_AS: &str = "Save as…";
+/// Writes the run sheet on A4.
+pub const EXPORT_A4: &str = "Run sheet PDF, A4…";
+/// Writes the run sheet on US Letter.
+pub const EXPORT_LETTER: &str = "Run sheet PDF, US Letter…";
+/// The run sheet, on a button.
+pub const RUN_SHEET: &str = "Run sheet PDF";
+/// Leaves the program.
+pub const QUIT: &str = "Quit";
+/// Takes the last step back.
+pub const UNDO: &str = "Undo";
+/// Brings it back.
+pub const REDO: &str = "Redo";
+/// Lays the running order out anew.
+pub const DRAFT: &str = "Draft anew";
+/// What drafting does.
+pub const DRAFT_HINT: &str = "Lay the running order out anew around everything that is held";
+/// Puts the red palette on.
+pub const RED_LAMP: &str = "Red lamp";
+/// What the red palette is for.
+pub const RED_LAMP_HINT: &str = "Red light only, for dark-adapted eyes";
+/// The list of keys.
+pub const KEYS: &str = "Keys";
+/// The day before.
+pub const DAY_BEFORE: &str = "Day before";
+/// The day after.
+pub const DAY_AFTER: &str = "Day after";
+/// The field of the date.
+pub const DATE: &str = "Date of the evening";
+/// How a date is typed.
+pub const DATE_HINT: &str = "Type a date as 2027-03-13 or 13 March 2027, then press Enter";
+
+/// How a date looks in the empty field.
+pub const DATE_FORM: &str = "2027-03-13";
+
+/// The part that lists every target.
+pub const SHELF: &str = "Shelf";
+/// The field that searches it.
+pub const SEARCH: &str = "Search the Shelf";
+/// Keeps those that can't be shown.
+pub const SHOW_ALL: &str = "Also what can't be shown";
+/// Brings a target on.
+pub const BRING_ON: &str = "Bring on";
+/// Nothing found.
+pub const NOTHING_FOUND: &str = "Nothing on the Shelf has these words.";
+/// Already in the running order.
+pub const ON_THE_BOARD: &str = "in the running order";
+
+/// The part with the running order.
+pub const BOARD: &str = "Board";
+/// Shows doors only.
+pub const SPAN_DOORS: &str = "Doors";
+/// Shows the night.
+pub const SPAN_NIGHT: &str = "From sunset";
+/// The strip of sky light.
+pub const SKY_LIGHT: &str = "Sky light";
+/// The strip of the Moon.
+pub const MOON: &str = "Moon";
+/// The scale of the altitude paths.
+pub const ALTITUDE: &str = "Altitude";
+/// The scale of airmass.
+pub const AIRMASS: &str = "Airmass";
+/// Sunset on the Board.
+pub const SUNSET: &str = "Sunset";
+/// Sunrise on the Board.
+pub const SUNRISE: &str = "Sunrise";
+/// Doors on the Board.
+pub const DOORS: &str = "Doors";
+/// How to read the Board without a pointer.
+pub const READING_HINT: &str =
+    "Point at the Board to read the sky there. Drag a stop, or push it with the arrow keys.";
+/// Nothing laid out.
+pub const BOARD_EMPTY: &str = "No stops yet. Bring targets on from the Shelf, or press Draft anew.";
+
+/// The part about the one thing selected.
+pub const CARD: &str = "Card";
+/// Nothing selected.
+pub const CARD_EMPTY: &str =
+    "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
+/// Sky path.
+pub const SKY_PATH: &str = "Path across the sky";
+/// Fields.
+pub const FIELDS: &str = "In the field of each port";
+/// Reasons.
+pub const WHY_PORT: &str = "Why this port";
+/// The words for visitors.
+pub const WORDS: &str = "What to say";
+/// Findings.
+pub const FINDINGS: &str = "Needs a look";
+/// Holds the time.
+pub const HOLD_TIME: &str = "Hold time";
+/// Holds the port.
+pub const HOLD_PORT: &str = "Hold port";
+/// Removes a stop.
+pub const REMOVE: &str = "Remove";
+/// Puts a stop on a port.
+pub const USE_PORT: &str = "Use";
+/// On this port now.
+pub const PORT_IN_USE: &str = "in use";
+/// Understudy.
+pub const UNDERSTUDY: &str = "Understudy";
+/// No understudy.
+pub const NO_UNDERSTUDY: &str = "none";
+/// Swaps.
+pub const SWAP: &str = "Swap";
+/// Comparison with something known.
+pub const COMPARISON: &str = "Compare";
+/// What to look for.
+pub const LOOK_FOR: &str = "Look for";
+/// The cue.
+pub const CUE: &str = "Cue";
+
+/// While an evening is read.
+pub const READING: &str = "Reading the evening";
+/// While a file is written.
+pub const WRITING: &str = "Writing the file";
+/// Nothing wrong.
+pub const NO_FINDINGS: &str = "No Stoppers, no Cautions";
+/// Saved.
+pub const IS_SAVED: &str = "Saved";
+/// Not saved.
+pub const IS_NOT_SAVED: &str = "Not saved";
+/// The demonstration, untouched.
+pub const IS_DEMO: &str = "Demonstration evening";
+
+/// Asks about unsaved changes.
+pub const UNSAVED_TITLE: &str = "The evening has changes that are not saved";
+/// Saves first.
+pub const UNSAVED_SAVE: &str = "Save first";
+/// Goes on without.
+pub const UNSAVED_DISCARD: &str = "Go on without saving";
+/// Stays.
+pub const UNSAVED_STAY: &str = "Stay";
+/// Closes a dialog.
+pub const CLOSE: &str = "Close";
+/// The field of a path.
+pub const PATH: &str = "Path of the file";
+/// Why the window asks itself.
+pub const PATH_HINT: &str =
+    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape stays.";
+/// What the safety of an evening rests on.
+pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
+
+/// A date as the top bar shows it: `Sat 13 March 2027`.
+pub fn date(date: NaiveDate) -> String {
+    date.format("%a %-d %B %Y").to_string()
+}
+
+/// A typed date, in the forms of [`DATE_HINT`] and as the top bar shows it.
+pub fn parse_date(text: &str) -> Option<NaiveDate> {
+    let text = text.trim();
+    ["%Y-%m-%d", "%d %B %Y", "%a %d %B %Y"].iter().find_map(|form| NaiveDate::parse_from_str(text, form).ok())
+}
+
+/// What was typed is no date.
+pub fn not_a_date(typed: &str) -> String {
+    format!("\"{typed}\" is no date. Type one as 2027-03-13 or 13 March 2027.")
+}
+
+/// The word for a view.
+pub fn view_word(view: Fraction) -> &'static str {
+    match view.value() {
+        view if view < 0.3 => "poor",
+        view if view < 0.55 => "fair",
+        view if view < 0.8 => "good",
+        _ => "very good",
+    }
+}
+
+/// A step of the history in a few words: `move Lantern Drift to 21:10`.
+pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
+    match name {
+        StepName::Moved { title, to } => format!("move {title} to {}", numbers::clock(night.local(*to))),
+        StepName::Lengthened { title, minutes } => {
+            format!("make {title} {} long", numbers::minutes(*minutes))
+        }
+        StepName::OnPort { title, port } => {
+            let port = rig.port(port).map_or(port.0.as_str(), |port| port.name.as_str());
+            format!("put {title} on {port}")
+        }
+        StepName::Held { title } => format!("hold {title}"),
+        StepName::LetGo { title } => format!("let go of {title}"),
+        StepName::Removed { title } => format!("remove {title}"),
+        StepName::BroughtOn { title } => format!("bring on {title}"),
+        StepName::Swapped { title } => format!("swap {title} with its understudy"),
+        StepName::Dated(day) => format!("change the date to {}", date(*day)),
+        StepName::Drafted => "draft anew".to_owned(),
+    }
+}
+
+/// A message for the status bar.
+pub fn notice(notice: &Notice) -> String {
+    match notice {
+        Notice::Saved(path) => format!("Saved as {}", path.display()),
+        Notice::Exported(path) => format!("Run sheet written to {}", path.display()),
+        Notice::Trouble(message) => message.clone(),
+    }
+}
+
+/// While a date is being computed.
+pub fn computing(day: Option<NaiveDate>) -> String {
+    day.map_or_else(|| READING.to_owned(), |day| format!("Computing the sky of {}", date(day)))
+}
+
+/// How many of a kind of finding.
+pub fn findings(stoppers: usize, cautions: usize) -> String {
+    if stoppers + cautions == 0 {
+        return NO_FINDINGS.to_owned();
+    }
+    let stoppers = numbers::count(stoppers, "Stopper", "Stoppers");
+    let cautions = numbers::count(cautions, "Caution", "Cautions");
+    format!("{stoppers}, {cautions}")
+}
+
+/// The question over the path field.
+pub const fn path_title(purpose: PathUse) -> &'static str {
+    match purpose {
+        PathUse::Open => "Open an evening",
+        PathUse::Save => "Save the evening as",
+        PathUse::Export(Paper::A4) => "Write the run sheet for A4 to",
+        PathUse::Export(Paper::Letter) => "Write the run sheet for US Letter to",
+    }
+}
+
+/// The button under the path field.
+pub const fn path_go(purpose: PathUse) -> &'static str {
+    match purpose {
+        PathUse::Open => "Open",
+        PathUse::Save => "Save",
+        PathUse::Export(_) => "Write PDF",
+    }
+}
+
+/// What is about to happen to unsaved changes.
+pub const fn unsaved_question(then: &Then) -> &'static str {
+    match then {
+        Then::Close => "Evenfall is about to close.",
+        Then::ChooseFile | Then::Open(_) => "Another evening is about to be opened.",
+    }
+}
+
+/// The list of keys, in groups: what they are pressed for, and the keys.
+pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
+    (
+        "The selected stop",
+        &[
+            ("Left, Right", "one minute earlier, later"),
+            ("Shift + Left, Right", "five minutes earlier, later"),
+            ("Up, Down", "the port above, below"),
+            ("Ctrl + Left, Right", "one minute shorter, longer"),
+            ("H", "hold it, or let it go"),
+            ("Delete", "remove it"),
+            ("Escape", "put a dragged stop back"),
+        ],
+    ),
+    (
+        "The Shelf",
+        &[("/", "search"), ("Up, Down", "the target above, below"), ("Enter", "bring the target on")],
+    ),
+    (
+        "The evening",
+        &[
+            ("D", "type a date"),
+            ("Page up, Page down", "day before, day after"),
+            ("Ctrl + D", "draft anew"),
+            ("Ctrl + Z", "undo"),
+            ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
+            ("Ctrl + O", "open"),
+            ("Ctrl + S", "save"),
+            ("Ctrl + Shift + S", "save as"),
+            ("Ctrl + P", "run sheet PDF"),
+            ("R", "red lamp on, off"),
+            ("N", "Board from sunset, or doors only"),
+            ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),
+            ("F1 or ?", "this list"),
+            ("Ctrl + Q", "quit"),
+        ],
+    ),
+];
+
+/// The sky overhead, with its unit.
+pub fn zenith_sky(zenith: SurfaceBrightness) -> String {
+    format!("zenith {} mag/arcsec²", numbers::decimal(zenith.0, 1))
+}
+
+/// An entry without the telescope.
+pub const ALL_PORTS: &str = "without the telescope";
+/// Doors open.
+pub const DOORS_OPEN: &str = "Doors open";
+/// Doors close.
+pub const DOORS_CLOSE: &str = "Doors close";
+/// Moonrise.
+pub const MOONRISE: &str = "Moonrise";
+/// Moonset.
+pub const MOONSET: &str = "Moonset";
+/// A camera with a screen.
+pub const CAMERA: &str = "on a screen";
+/// Eyepieces.
+pub const EYEPIECE: &str = "one by one";
+/// A spectrograph with a screen.
+pub const SPECTROGRAPH: &str = "on a screen";
+/// The scale of time.
+pub const CLOCK: &str = "Clock";
+/// The Moon is below the horizon.
+pub const IS_DOWN: &str = "below the horizon";
+/// A held stop on the Board.
+pub const HELD_MARK: &str = "held";
+/// A finding of no single stop.
+pub const WHOLE_EVENING: &str = "The whole evening";
+/// The clock.
+pub const TIME: &str = "Time";
+/// The start of a stop.
+pub const START: &str = "Start";
+/// Its middle.
+pub const MIDDLE: &str = "Middle";
+/// Its end.
+pub const END: &str = "End";
+/// The best time.
+pub const BEST: &str = "Best";
+/// Azimuth with its wind.
+pub const DIRECTION: &str = "Direction";
+/// Angle to the Moon.
+pub const FROM_MOON: &str = "From Moon";
+/// Brightness of the sky behind a target.
+pub const SKY_THERE: &str = "Sky there";
+/// Its unit.
+pub const SKY_UNIT: &str = "Sky in mag/arcsec²: larger is darker";
+/// The upper transit.
+pub const TRANSIT: &str = "Highest, on the meridian, at";
+/// What swapping does.
+pub const SWAP_HINT: &str = "Swap with its understudy";
+/// A target that the catalogue does not have.
+pub const NOT_IN_CATALOGUE: &str = "Not in the catalogue";
+/// No port was ranked.
+pub const NO_PORT_KNOWN: &str = "No port shows it tonight.";
+
+/// Another port would be better.
+pub fn better_port(name: &str, view: Fraction) -> String {
+    format!("{name} would give a {} view.", view_word(view))
+}
+
+/// The window can't open: why, and what to do.
+pub fn no_window(reason: &str) -> String {
+    format!(
+        "Evenfall could not open its window: {reason}. It needs a display and OpenGL; on Debian install libgl1, \
+         libx11-6, libxcursor1, libxi6 and libxkbcommon-x11-0. Without a display, `evenfall plan --help` tells how to \
+         lay out and print an evening from the command line."
+    )
+}

@@ -1,0 +1,105 @@
+//! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
+
+use egui::{CentralPanel, Context, Frame, Id, Margin, Panel, Stroke, Ui, accesskit_root_id};
+
+use super::keys::{self, KeyboardOn};
+use super::theme::{self, SPACE, Tokens, WIDE};
+use super::{board, card, dialogs, shelf, status_bar, text, top_bar};
+use crate::state::{AppState, Dialog, Palette, Selected, apply};
+
+/// Below this width of the window Shelf and Card become narrower.
+const ROOMY: f32 = 1180.0;
+
+/// Prepares a context: fonts and the day palette.
+pub fn set_up(context: &Context) {
+    theme::install_fonts(context);
+    theme::put_on(context, Palette::Day);
+}
+
+/// Draws a frame and does what the user wants.
+pub fn show(ui: &mut Ui, state: &mut AppState) {
+    state.take_answers();
+    wear(ui, state.view.palette);
+    let tokens = Tokens::of(state.view.palette);
+    let mut commands = Vec::new();
+    keys::read(ui.ctx(), keyboard(ui.ctx(), state), &mut commands);
+    name_window(ui.ctx(), state);
+    let bar = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, 6));
+    let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
+    let roomy = ui.available_width() >= ROOMY;
+    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel)).show(ui, |ui| {
+        top_bar::show(ui, state, tokens, &mut commands);
+    });
+    Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel)).show(ui, |ui| {
+        status_bar::show(ui, state, tokens, &mut commands);
+    });
+    let shelf_width = if roomy { 262.0 } else { 220.0 };
+    Panel::left("shelf").exact_size(shelf_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
+        shelf::show(ui, state, tokens, &mut commands);
+    });
+    let card_width = if roomy { 330.0 } else { 302.0 };
+    Panel::right("card").exact_size(card_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
+        card::show(ui, state, tokens, &mut commands);
+    });
+    CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(ui, |ui| {
+        board::show(ui, state, tokens, &mut commands);
+    });
+    dialogs::show(ui.ctx(), state, tokens, &mut commands);
+    state.view.focus_stop = None;
+    state.view.focus_date = false;
+    state.view.focus_search = false;
+    if !commands.is_empty() {
+        ui.ctx().request_repaint();
+    }
+    for command in commands {
+        apply(state, command);
+    }
+}
+
+/// Puts the palette on when it has changed.
+fn wear(ui: &mut Ui, palette: Palette) {
+    let id = Id::unique("palette worn");
+    let worn = ui.data(|data| data.get_temp::<Palette>(id));
+    if worn != Some(palette) {
+        ui.data_mut(|data| data.insert_temp(id, palette));
+        theme::put_on(ui.ctx(), palette);
+        let style = ui.ctx().global_style();
+        ui.set_style(style);
+    }
+}
+
+fn keyboard(context: &Context, state: &AppState) -> KeyboardOn {
+    if state.view.dialog.is_some() {
+        return KeyboardOn::Dialog;
+    }
+    if context.text_edit_focused() {
+        return KeyboardOn::Text;
+    }
+    match (context.memory(|memory| memory.focused()), &state.view.selected) {
+        (None, _) => KeyboardOn::Board,
+        (Some(id), Some(Selected::Stop(stop))) if id == board::stop_widget_id(*stop) => KeyboardOn::Board,
+        _ => KeyboardOn::Elsewhere,
+    }
+}
+
+/// The window's name for a screen reader.
+fn name_window(context: &Context, state: &AppState) {
+    let title = window_title(state);
+    context.accesskit_node_builder(accesskit_root_id(), |node| node.set_label(title));
+}
+
+/// The window's name: the evening's title and the program's.
+pub fn window_title(state: &AppState) -> String {
+    match state.open() {
+        Some(open) => format!("{} – {}", open.document.evening.title, text::PROGRAM),
+        None => text::PROGRAM.to_owned(),
+    }
+}
+
+/// Asks for a wanted path inside the window, where the desktop has no dialog.
+pub fn ask_inside(state: &mut AppState) {
+    if let Some(purpose) = state.view.wants_path.take() {
+        let text = state.suggested_path(purpose).display().to_string();
+        state.view.dialog = Some(Dialog::Path { purpose, text });
+    }
+}

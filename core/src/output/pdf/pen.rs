@@ -1,0 +1,165 @@
+//! Marks and drawings to the pages of the file.
+
+use krilla::Document;
+use krilla::color::rgb;
+use krilla::geom::{Path, PathBuilder, Point as PdfPoint, Rect, Transform};
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, Stroke as PdfStroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag, SpanTag};
+use krilla::text::TextDirection;
+
+use super::PdfError;
+use super::page::{Mark, Pages, Role};
+use super::tags::Drawn;
+use super::typeface::Typeface;
+use crate::chart::{Anchor, Ink, Item, Point, Scene, Stroke, Weight};
+use crate::output::paper::paper_grey;
+
+/// Draws all pages into the document and tells what was drawn.
+pub(super) fn draw(document: &mut Document, pages: &Pages<'_>) -> Result<Drawn, PdfError> {
+    let (width, height) = pages.paper.size();
+    let settings = PageSettings::from_wh(width, height)
+        .ok_or_else(|| PdfError(format!("a page of {width} by {height} points is no page")))?;
+    let mut drawn = Drawn::default();
+    for marks in &pages.leaves {
+        let mut page = document.start_page_with(settings.clone());
+        let mut surface = page.surface();
+        for mark in marks {
+            draw_mark(&mut surface, mark, pages.typeface, &mut drawn);
+        }
+        surface.finish();
+        page.finish();
+    }
+    Ok(drawn)
+}
+
+fn draw_mark(surface: &mut Surface<'_>, mark: &Mark<'_>, typeface: &Typeface<'_>, drawn: &mut Drawn) {
+    match mark {
+        Mark::Text { x, y, size, weight, text, role } => {
+            begin(surface, *role, drawn);
+            write(surface, typeface, (*x, *y), (*size, *weight, Ink::Text), text);
+            surface.end_tagged();
+        }
+        Mark::Rule { from, to, width, role } => {
+            begin(surface, *role, drawn);
+            let points = [Point { x: from.0, y: from.1 }, Point { x: to.0, y: to.1 }];
+            draw_path(surface, &points, false, None, Some(Stroke::solid(Ink::Text, *width)));
+            surface.end_tagged();
+        }
+        Mark::Frame { at, size, role } => {
+            begin(surface, *role, drawn);
+            if let Some(rectangle) = Rect::from_xywh(at.0, at.1, size.0, size.1) {
+                let mut builder = PathBuilder::new();
+                builder.push_rect(rectangle);
+                paint(surface, builder.finish(), None, Some(Stroke::solid(Ink::Text, 0.9)));
+            }
+            surface.end_tagged();
+        }
+        Mark::Drawing { at, scale, scene, slot } => {
+            begin(surface, Role::Content(*slot), drawn);
+            draw_scene(surface, typeface, *at, *scale, scene);
+            surface.end_tagged();
+        }
+    }
+}
+
+fn begin(surface: &mut Surface<'_>, role: Role, drawn: &mut Drawn) {
+    let artifact = |kind| ContentTag::Artifact(Artifact::with_kind(kind));
+    match role {
+        Role::Content(slot) => drawn.note(slot, surface.start_tagged(ContentTag::Other)),
+        Role::Told(slot, words) => {
+            let span = SpanTag::empty().with_alt_text(Some(words));
+            drawn.note(slot, surface.start_tagged(ContentTag::Span(span)));
+        }
+        Role::Footer => {
+            surface.start_tagged(artifact(ArtifactType::Footer));
+        }
+        Role::Decoration => {
+            surface.start_tagged(artifact(ArtifactType::Layout));
+        }
+    }
+}
+
+fn draw_scene(surface: &mut Surface<'_>, typeface: &Typeface<'_>, at: (f32, f32), scale: f32, scene: &Scene) {
+    surface.push_transform(&Transform::from_row(scale, 0.0, 0.0, scale, at.0, at.1));
+    for item in &scene.items {
+        match item {
+            Item::Path { points, closed, fill, stroke } => {
+                draw_path(surface, points, *closed, *fill, *stroke);
+            }
+            Item::Text { at, anchor, size, weight, ink, text } => {
+                let text = typeface.writable(text);
+                let width = typeface.width(&text, *size, *weight);
+                let back = match anchor {
+                    Anchor::Start => 0.0,
+                    Anchor::Middle => width / 2.0,
+                    Anchor::End => width,
+                };
+                write(surface, typeface, (at.x - back, at.y), (*size, *weight, *ink), &text);
+            }
+        }
+    }
+    surface.pop();
+}
+
+fn write(
+    surface: &mut Surface<'_>,
+    typeface: &Typeface<'_>,
+    at: (f32, f32),
+    (size, weight, ink): (f32, Weight, Ink),
+    text: &str,
+) {
+    if text.is_empty() {
+        return;
+    }
+    surface.set_stroke(None);
+    surface.set_fill(Some(fill_of(ink)));
+    let start = PdfPoint::from_xy(at.0, at.1);
+    surface.draw_text(start, typeface.font(weight), size, text, false, TextDirection::LeftToRight);
+}
+
+fn draw_path(
+    surface: &mut Surface<'_>,
+    points: &[Point],
+    closed: bool,
+    fill: Option<Ink>,
+    stroke: Option<Stroke>,
+) {
+    let mut builder = PathBuilder::new();
+    for (index, point) in points.iter().enumerate() {
+        if index == 0 {
+            builder.move_to(point.x, point.y);
+        } else {
+            builder.line_to(point.x, point.y);
+        }
+    }
+    if closed {
+        builder.close();
+    }
+    paint(surface, builder.finish(), fill, stroke);
+}
+
+fn paint(surface: &mut Surface<'_>, path: Option<Path>, fill: Option<Ink>, stroke: Option<Stroke>) {
+    // A path without extent can't be drawn and need not be.
+    let Some(path) = path else {
+        return;
+    };
+    surface.set_fill(fill.map(fill_of));
+    surface.set_stroke(stroke.map(|stroke| PdfStroke {
+        paint: colour(stroke.ink).into(),
+        width: stroke.width,
+        dash: stroke.dash.map(|(dash, gap)| StrokeDash { array: vec![dash, gap], offset: 0.0 }),
+        ..PdfStroke::default()
+    }));
+    surface.draw_path(&path);
+}
+
+fn fill_of(ink: Ink) -> Fill {
+    Fill { paint: colour(ink).into(), ..Fill::default() }
+}
+
+fn colour(ink: Ink) -> rgb::Color {
+    let grey = paper_grey(ink);
+    rgb::Color::new(grey, grey, grey)
+}

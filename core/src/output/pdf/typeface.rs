@@ -1,0 +1,181 @@
+//! The embedded typeface in two weights: what it can write, how wide, and where lines break.
+
+use krilla::Data;
+use krilla::text::{Font, Tag};
+use skrifa::instance::{Location, Size};
+use skrifa::{FontRef, MetadataProvider};
+
+use super::PdfError;
+use crate::chart::Weight;
+
+/// What stands for a character that the typeface does not have.
+const REPLACEMENT: char = '?';
+
+/// A variable typeface at the two weights of the pages.
+pub(super) struct Typeface<'f> {
+    regular: Font,
+    semibold: Font,
+    face: FontRef<'f>,
+    regular_location: Location,
+    semibold_location: Location,
+}
+
+impl<'f> Typeface<'f> {
+    /// Reads a variable TrueType font with a weight axis.
+    pub fn new(bytes: &'f [u8]) -> Result<Self, PdfError> {
+        let unreadable =
+            || PdfError("its typeface can't be read: a variable TrueType font is expected".to_owned());
+        let face = FontRef::new(bytes).map_err(|_| unreadable())?;
+        let data = Data::from(bytes.to_vec());
+        let font = |weight: f32| {
+            Font::new_variable(data.clone(), 0, &[(Tag::new(b"wght"), weight)]).ok_or_else(unreadable)
+        };
+        Ok(Self {
+            regular: font(400.0)?,
+            semibold: font(600.0)?,
+            regular_location: face.axes().location([("wght", 400.0)]),
+            semibold_location: face.axes().location([("wght", 600.0)]),
+            face,
+        })
+    }
+
+    /// The font of a weight, for the pen.
+    pub fn font(&self, weight: Weight) -> Font {
+        match weight {
+            Weight::Regular => self.regular.clone(),
+            Weight::Semibold => self.semibold.clone(),
+        }
+    }
+
+    /// The width of a text in points: the sum of its advances, without kerning (which makes it a little narrower).
+    pub fn width(&self, text: &str, size: f32, weight: Weight) -> f32 {
+        let location = match weight {
+            Weight::Regular => &self.regular_location,
+            Weight::Semibold => &self.semibold_location,
+        };
+        let (charmap, metrics) = (self.face.charmap(), self.face.glyph_metrics(Size::new(1.0), location));
+        let advances = text.chars().filter_map(|character| metrics.advance_width(charmap.map(character)?));
+        advances.sum::<f32>() * size
+    }
+
+    /// The text as it can be written: white space becomes spaces, what the typeface or the archive standard can't hold
+    /// becomes a question mark.
+    ///
+    /// Source: ISO 14289-1:2014, 7.21 (no missing glyphs); ISO 19005-2:2011, 6.2.11.7 (no private characters).
+    pub fn writable(&self, text: &str) -> String {
+        let charmap = self.face.charmap();
+        let can_write = |character: char| {
+            !matches!(character, '\u{e000}'..='\u{f8ff}' | '\u{f0000}'.. | '\u{feff}' | '\u{fffe}')
+                && charmap.map(character).is_some_and(|glyph| glyph.to_u32() != 0)
+        };
+        text.chars()
+            .filter(|character| !matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'))
+            .map(|character| match character {
+                _ if character.is_whitespace() || character.is_control() => ' ',
+                _ if can_write(character) => character,
+                _ => REPLACEMENT,
+            })
+            .collect()
+    }
+
+    /// The text broken at spaces into lines no wider than `width`; a word wider than that is cut. All lines but the
+    /// last end with a space, so that the words stay apart for a reader of the text. Never empty.
+    pub fn lines(&self, text: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
+        let text = self.writable(text);
+        let mut lines: Vec<String> = vec![String::new()];
+        for word in text.split_whitespace() {
+            for (index, piece) in self.pieces(word, size, weight, width).into_iter().enumerate() {
+                let Some(line) = lines.last_mut() else {
+                    continue;
+                };
+                let joined = if line.is_empty() { piece.clone() } else { format!("{line} {piece}") };
+                if index == 0 && (line.is_empty() || self.width(&joined, size, weight) <= width) {
+                    *line = joined;
+                } else {
+                    if index == 0 {
+                        line.push(' ');
+                    }
+                    lines.push(piece);
+                }
+            }
+        }
+        lines
+    }
+
+    /// A word cut into pieces that fit; most words are one piece.
+    fn pieces(&self, word: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
+        if self.width(word, size, weight) <= width {
+            return vec![word.to_owned()];
+        }
+        let mut pieces = vec![String::new()];
+        let mut used = 0.0;
+        for character in word.chars() {
+            let advance = self.width(character.encode_utf8(&mut [0; 4]), size, weight);
+            if used + advance > width && used > 0.0 {
+                pieces.push(String::new());
+                used = 0.0;
+            }
+            used += advance;
+            if let Some(piece) = pieces.last_mut() {
+                piece.push(character);
+            }
+        }
+        pieces
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Typeface;
+    use crate::chart::{Weight, text_width};
+
+    const FONT: &[u8] = include_bytes!("../../../../assets/fonts/SourceSans3VF-Upright.ttf");
+
+    #[test]
+    fn digits_are_tabular_and_semibold_is_wider() {
+        let face = Typeface::new(FONT).unwrap();
+        for weight in [Weight::Regular, Weight::Semibold] {
+            let widths: Vec<f32> = ('0'..='9').map(|d| face.width(&d.to_string(), 1000.0, weight)).collect();
+            assert!(
+                widths.iter().all(|width| (width - widths[0]).abs() < 0.01),
+                "digits of one width: {widths:?}"
+            );
+        }
+        let (regular, semibold) = (
+            face.width("Heron Fell", 10.0, Weight::Regular),
+            face.width("Heron Fell", 10.0, Weight::Semibold),
+        );
+        assert!(regular < semibold, "{regular} {semibold}");
+    }
+
+    #[test]
+    fn lines_keep_every_word_and_the_width() {
+        let face = Typeface::new(FONT).unwrap();
+        let text = "Never step back from the eyepiece of the Sternwartenteleskopkuppelsteuerung, Ærø";
+        let lines = face.lines(text, 10.0, Weight::Regular, 90.0);
+        assert!(
+            lines.iter().all(|line| face.width(line.trim_end(), 10.0, Weight::Regular) <= 90.0),
+            "{lines:?}"
+        );
+        assert_eq!(lines.concat(), text);
+        assert_eq!(face.lines("", 10.0, Weight::Regular, 90.0), [""]);
+    }
+
+    #[test]
+    fn what_cannot_be_written_is_replaced() {
+        let face = Typeface::new(FONT).unwrap();
+        assert_eq!(face.writable("Ærø → −5° ″\t\u{1f319}\u{e000}\u{200b}."), "Ærø → −5° ″ ??.");
+    }
+
+    #[test]
+    fn the_drawing_estimates_on_the_wide_side() {
+        let face = Typeface::new(FONT).unwrap();
+        for text in
+            ["3 Lantern Drift", "Astronomical dusk 20:05", "Wide colour camera", "MAMMOTH WWW", "Time, GMT"]
+        {
+            let real = face.width(text, 9.0, Weight::Semibold);
+            let estimate = text_width(text, 9.0);
+            assert!(real <= estimate && estimate <= 1.35 * real, "{text}: {real} and {estimate}");
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! A running order made without a mouse.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use evenfall_app::state::Selected;
+use evenfall_core::plan::{Held, StopId};
+use evenfall_tests::harness::TestWindow;
+
+fn selected(window: &TestWindow) -> StopId {
+    match window.harness.state().view.selected {
+        Some(Selected::Stop(stop)) => stop,
+        ref other => panic!("no stop is selected: {other:?}"),
+    }
+}
+
+#[test]
+fn keys_push_hold_and_remove_a_stop() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    let id = selected(&window);
+    let start = before.order.get(id).expect("the stop").start();
+    let now = |window: &TestWindow| window.evening().order.get(id).cloned();
+    window.press(Modifiers::NONE, Key::ArrowRight);
+    window.press(Modifiers::SHIFT, Key::ArrowRight);
+    window.press(Modifiers::NONE, Key::ArrowLeft);
+    assert_eq!(now(&window).expect("the stop").start().minutes_since(start), 5.0);
+    window.press(Modifiers::NONE, Key::H);
+    assert_eq!(now(&window).expect("the stop").held, Held { time: true, port: true });
+    window.press(Modifiers::NONE, Key::Delete);
+    assert_eq!(now(&window), None);
+    for _ in 0..3 {
+        window.press(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(*window.evening(), before);
+    for _ in 0..3 {
+        window.press(Modifiers::COMMAND, Key::Y);
+    }
+    assert_eq!(now(&window), None);
+}
+
+#[test]
+fn up_and_down_change_the_port() {
+    let mut window = TestWindow::demo();
+    let id = selected(&window);
+    let port = |window: &TestWindow| {
+        window.evening().order.get(id).and_then(|stop| stop.show().map(|show| show.port.clone()))
+    };
+    let first = port(&window);
+    window.press(Modifiers::NONE, Key::ArrowDown);
+    if port(&window) == first {
+        window.press(Modifiers::NONE, Key::ArrowUp);
+    }
+    assert_ne!(port(&window), first);
+    window.press(Modifiers::COMMAND, Key::Z);
+    assert_eq!(port(&window), first);
+}
+
+#[test]
+fn a_target_is_found_and_brought_on_by_keys_alone() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().order.stops().len();
+    let name = {
+        let open = window.harness.state().open().expect("open");
+        let shown: Vec<_> = open
+            .document
+            .evening
+            .order
+            .stops()
+            .iter()
+            .filter_map(|stop| stop.show().map(|show| show.target.clone()))
+            .collect();
+        let targets = &open.document.stock.catalogue.targets;
+        let free = open.derived.shelf.iter().map(|entry| &targets[entry.target_index]);
+        free.clone().find(|target| !shown.contains(&target.id)).expect("more than is shown").name.clone()
+    };
+    window.type_text("/");
+    window.type_text(&name);
+    window.press(Modifiers::NONE, Key::Tab);
+    window.press(Modifiers::NONE, Key::Tab);
+    window.press(Modifiers::NONE, Key::Enter);
+    let order = &window.evening().order;
+    assert_eq!(order.stops().len(), before + 1, "{name} was not brought on");
+    let open = window.harness.state().open().expect("open");
+    let stop = order.get(selected(&window)).expect("the new stop is selected");
+    assert_eq!(open.title(stop), name);
+}
+
+#[test]
+fn letters_typed_into_a_field_command_nothing() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    window.type_text("/");
+    for (key, letter) in [(Key::H, "h"), (Key::R, "r"), (Key::D, "d")] {
+        window.harness.key_press(key);
+        window.type_text(letter);
+    }
+    window.press(Modifiers::NONE, Key::Backspace);
+    assert_eq!(window.harness.state().view.search, "hr");
+    assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn the_list_of_keys_opens_and_closes() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::F1);
+    window.harness.get_by_label("one minute earlier, later");
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(window.harness.query_by_label("one minute earlier, later").is_none());
+}

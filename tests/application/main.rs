@@ -1,0 +1,5 @@
+//! The program as its user meets it.
+
+mod keyboard;
+mod pictures;
+mod window;

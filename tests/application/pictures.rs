@@ -1,0 +1,42 @@
+//! How the window looks: contrast by computation, red light only under the red lamp.
+
+use evenfall_app::state::{Command, Palette, apply};
+use evenfall_app::ui::theme::Tokens;
+use evenfall_tests::contrast::contrast;
+use evenfall_tests::harness::TestWindow;
+
+#[test]
+fn text_and_drawings_stand_out_in_both_palettes() {
+    // WCAG 2.2: 1.4.3 asks 4.5:1 of text, 1.4.11 asks 3:1 of graphics.
+    for palette in [Palette::Day, Palette::RedLamp] {
+        let tokens = Tokens::of(palette);
+        for (name, ink, ground) in tokens.text_pairs() {
+            let ratio = contrast(ink, ground);
+            assert!(ratio >= 4.5, "{palette:?}: text {name} {ink:?} on {ground:?} has {ratio:.2}");
+        }
+        for (name, ink, ground) in tokens.graphic_pairs() {
+            let ratio = contrast(ink, ground);
+            assert!(ratio >= 3.0, "{palette:?}: {name} {ink:?} on {ground:?} has {ratio:.2}");
+        }
+    }
+}
+
+#[test]
+fn the_red_lamp_lights_no_green_and_no_blue() {
+    let mut window = TestWindow::demo();
+    apply(window.harness.state_mut(), Command::TogglePalette);
+    window.settle();
+    let picture = window.picture();
+    let stray = picture.pixels().filter(|pixel| pixel.0[1] > 0 || pixel.0[2] > 0).count();
+    assert_eq!(stray, 0, "pixels with green or blue");
+    let lit = picture.pixels().filter(|pixel| pixel.0[0] > 200).count();
+    assert!(lit > 10_000, "only {lit} pixels are lit: nothing was drawn");
+}
+
+#[test]
+fn a_frame_at_rest_asks_for_no_other() {
+    let mut window = TestWindow::demo();
+    window.harness.run_steps(4);
+    let wait = window.harness.output().viewport_output.values().map(|view| view.repaint_delay).min();
+    assert!(wait.is_some_and(|wait| wait.as_secs() > 60), "repaints after {wait:?}");
+}

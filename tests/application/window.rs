@@ -1,0 +1,225 @@
+//! The demonstration in the window: date, drag, undo, print, save.
+
+use std::fs;
+
+use egui::{Key, Modifiers, pos2, vec2};
+use egui_kittest::kittest::Queryable;
+use evenfall_app::state::Notice;
+use evenfall_core::plan::Stop;
+use evenfall_tests::harness::TestWindow;
+use lopdf::Document;
+
+/// The first stop that shows a target and is not held.
+fn first_show(window: &TestWindow) -> Stop {
+    let stops = window.evening().order.stops();
+    stops.iter().find(|stop| stop.show().is_some()).cloned().expect("the demo shows something")
+}
+
+/// The label of a stop's block begins like this.
+fn label(window: &TestWindow, stop: &Stop) -> String {
+    let order = &window.evening().order;
+    let number = order.stops().iter().position(|other| other.id == stop.id).expect("the stop is there") + 1;
+    let open = window.harness.state().open().expect("an evening is open");
+    format!("Stop {number}: {} ", open.title(stop))
+}
+
+#[test]
+fn the_demo_opens_with_a_running_order_and_no_stopper() {
+    let window = TestWindow::demo();
+    let open = window.harness.state().open().expect("the demo is open");
+    assert!(open.document.evening.order.stops().len() > 5);
+    assert!(!open.document.is_dirty(), "a fresh demo has nothing to lose");
+    for stop in open.document.evening.order.stops() {
+        window.harness.get_by_label_contains(&label(&window, stop));
+    }
+    for part in ["Shelf", "Board", "Card"] {
+        window.harness.get_by_label(part);
+    }
+}
+
+#[test]
+fn a_stop_dragged_and_undone_is_where_it_was() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    let stop = first_show(&window);
+    let rect = window.harness.get_by_label_contains(&label(&window, &stop)).rect();
+    window.drag(rect.center(), rect.center() + vec2(30.0, 0.0));
+    let moved = window.evening().order.get(stop.id).cloned().expect("the stop is still there");
+    let minutes = moved.start().minutes_since(stop.start());
+    assert!(minutes > 5.0, "moved by {minutes} minutes");
+    assert!((minutes - minutes.round()).abs() < 1e-9, "not on a whole minute: {minutes}");
+    assert_eq!(moved.interval.minutes(), stop.interval.minutes());
+    assert!(window.harness.state().open().expect("open").document.is_dirty());
+    window.harness.get_by_label_contains("Undo: move");
+    window.press(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*window.evening(), before);
+    assert!(!window.harness.state().open().expect("open").document.is_dirty());
+    window.press(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z);
+    assert_eq!(window.evening().order.get(stop.id), Some(&moved));
+}
+
+#[test]
+fn a_stop_dragged_down_changes_its_port() {
+    let mut window = TestWindow::demo();
+    let stop = first_show(&window);
+    let ports: Vec<_> = {
+        let open = window.harness.state().open().expect("open");
+        open.document.stock.rig.ports.iter().map(|port| port.id.clone()).collect()
+    };
+    let own = stop.show().expect("a show").port.clone();
+    let lane = ports.iter().position(|port| *port == own).expect("its port is on the rig");
+    let rect = window.harness.get_by_label_contains(&label(&window, &stop)).rect();
+    let down = if lane + 1 < ports.len() { 1.0 } else { -1.0 };
+    let lane_height = rect.height() + 6.0;
+    window.drag(rect.center(), rect.center() + vec2(0.0, down * lane_height));
+    let now = window.evening().order.get(stop.id).and_then(|stop| stop.show().cloned());
+    let expected = &ports[(lane as f32 + down) as usize];
+    assert_eq!(&now.expect("still a show").port, expected);
+}
+
+#[test]
+fn escape_puts_a_dragged_stop_back() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    let stop = first_show(&window);
+    let rect = window.harness.get_by_label_contains(&label(&window, &stop)).rect();
+    let to = rect.center() + vec2(60.0, 0.0);
+    window.lift(rect.center(), to);
+    assert!(window.harness.state().view.drag.is_some());
+    window.press(Modifiers::NONE, Key::Escape);
+    window.harness.drop_at(to);
+    window.settle();
+    assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn a_target_dragged_from_the_shelf_starts_where_it_is_dropped() {
+    let mut window = TestWindow::demo();
+    let (name, id) = {
+        let open = window.harness.state().open().expect("open");
+        let shown = |index: usize| {
+            let target = &open.document.stock.catalogue.targets[index];
+            open.document
+                .evening
+                .order
+                .stops()
+                .iter()
+                .any(|stop| stop.show().is_some_and(|show| show.target == target.id))
+        };
+        let entry = open.derived.shelf.iter().find(|entry| !shown(entry.target_index));
+        let target = &open.document.stock.catalogue.targets[entry.expect("more than is shown").target_index];
+        (target.name.clone(), target.id.clone())
+    };
+    let row = window.harness.get_by_label_contains(&format!("{name}, ")).rect();
+    let stop = first_show(&window);
+    let lane = window.harness.get_by_label_contains(&label(&window, &stop)).rect();
+    window.drag(row.center(), pos2(lane.left() + 100.0, lane.center().y));
+    let brought =
+        window.evening().order.stops().iter().find(|stop| stop.show().is_some_and(|show| show.target == id));
+    let show = brought.and_then(Stop::show).expect("it was brought on");
+    assert_eq!(show.port, stop.show().expect("a show").port);
+}
+
+#[test]
+fn a_typed_date_is_laid_out_and_undone() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    window.press(Modifiers::NONE, Key::D);
+    window.type_text("2027-04-10");
+    window.press(Modifiers::NONE, Key::Enter);
+    let date = window.evening().date.to_string();
+    assert_eq!(date, "2027-04-10");
+    let open = window.harness.state().open().expect("open");
+    assert_eq!(open.derived.prepared.night.local.date().to_string(), "2027-04-10");
+    assert!(!open.document.evening.order.stops().is_empty());
+    window.press(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn a_date_without_ephemeris_is_refused_in_words() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::D);
+    window.type_text("2350-01-01");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.evening().date.to_string(), "2027-03-13");
+    let notice = &window.harness.state().view.notice;
+    assert!(matches!(notice, Some(Notice::Trouble(words)) if words.contains("2100")), "{notice:?}");
+}
+
+#[test]
+fn a_run_sheet_is_written_and_its_text_read_back() {
+    let mut window = TestWindow::demo();
+    let path = window.folder.path().join("sheet.pdf");
+    window.press(Modifiers::COMMAND, Key::P);
+    retype(&mut window, &path.display().to_string());
+    let mut document = Document::load(&path).expect("a PDF");
+    let pages: Vec<u32> = document.get_pages().into_keys().collect();
+    document.decompress();
+    let text = document.extract_text(&pages).expect("its text").replace('\n', " ");
+    let letters = |words: &str| words.chars().filter(|letter| letter.is_alphanumeric()).collect::<String>();
+    let text = letters(&text);
+    let open = window.harness.state().open().expect("open");
+    assert!(text.contains(&letters(&open.document.evening.title)), "no title in {text}");
+    for stop in open.document.evening.order.stops() {
+        let title = letters(&open.title(stop));
+        assert!(text.contains(&title), "no {title} in {text}");
+    }
+}
+
+/// Replaces what stands in the path field, and goes ahead.
+fn retype(window: &mut TestWindow, path: &str) {
+    window.press(Modifiers::COMMAND, Key::A);
+    window.type_text(path);
+    window.press(Modifiers::NONE, Key::Enter);
+}
+
+#[test]
+fn an_evening_saved_opens_again_as_it_was() {
+    let mut window = TestWindow::demo();
+    let stop = first_show(&window);
+    window.harness.get_by_label_contains(&label(&window, &stop)).focus();
+    window.settle();
+    window.press(Modifiers::SHIFT, Key::ArrowRight);
+    assert!(window.harness.state().open().expect("open").document.is_dirty());
+    let path = window.folder.path().join("ours.evening.ron");
+    window.press(Modifiers::COMMAND, Key::S);
+    retype(&mut window, &path.display().to_string());
+    assert!(!window.harness.state().open().expect("open").document.is_dirty());
+    let again = TestWindow::open([1280.0, 800.0], 1.0, Some(path));
+    assert_eq!(again.evening(), window.evening());
+}
+
+#[test]
+fn unsaved_changes_are_asked_about_before_the_window_closes() {
+    let mut window = TestWindow::demo();
+    let stop = first_show(&window);
+    window.harness.get_by_label_contains(&label(&window, &stop)).focus();
+    window.settle();
+    window.press(Modifiers::NONE, Key::ArrowRight);
+    window.press(Modifiers::COMMAND, Key::Q);
+    assert!(!window.harness.state().view.may_close);
+    window.harness.get_by_label("Stay").click();
+    window.settle();
+    assert!(!window.harness.state().view.may_close);
+    window.press(Modifiers::COMMAND, Key::Q);
+    window.harness.get_by_label("Go on without saving").click();
+    window.settle();
+    assert!(window.harness.state().view.may_close);
+}
+
+#[test]
+fn a_damaged_file_is_reported_with_its_place_and_the_evening_stays() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    let path = window.folder.path().join("broken.evening.ron");
+    fs::write(&path, "(\n  format: \"evenfall-evening/1\",\n  titel: \"?\",\n)\n").expect("a file");
+    window.press(Modifiers::COMMAND, Key::O);
+    retype(&mut window, &path.display().to_string());
+    let notice = &window.harness.state().view.notice;
+    assert!(
+        matches!(notice, Some(Notice::Trouble(words)) if words.contains("broken.evening.ron:3")),
+        "{notice:?}"
+    );
+    assert_eq!(*window.evening(), before);
+}

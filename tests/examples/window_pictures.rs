@@ -1,0 +1,32 @@
+//! Writes the pictures of the manual: the window with the demonstration, without a display.
+//!
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY`
+
+use std::env;
+use std::error::Error;
+use std::path::PathBuf;
+
+use egui::{Key, Modifiers};
+use evenfall_app::state::{Command, Selected, apply};
+use evenfall_tests::harness::TestWindow;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let folder = PathBuf::from(env::args().nth(1).ok_or("name the folder for the pictures")?);
+    let mut window = TestWindow::demo();
+    window.picture().save(folder.join("day-1280x800.png"))?;
+    let target = window.harness.state().open().and_then(|open| {
+        let entry = open.derived.shelf.get(9)?;
+        open.document.stock.catalogue.targets.get(entry.target_index).map(|target| target.id.clone())
+    });
+    apply(window.harness.state_mut(), Command::Select(target.map(Selected::Target)));
+    window.settle();
+    window.picture().save(folder.join("target-1280x800.png"))?;
+    apply(window.harness.state_mut(), Command::TogglePalette);
+    window.settle();
+    window.picture().save(folder.join("red-lamp-1280x800.png"))?;
+    window.press(Modifiers::NONE, Key::F1);
+    window.picture().save(folder.join("keys-red-lamp-1280x800.png"))?;
+    TestWindow::open([1024.0, 700.0], 1.0, None).picture().save(folder.join("day-1024x700.png"))?;
+    TestWindow::open([1280.0, 800.0], 1.5, None).picture().save(folder.join("day-1280x800-at-1.5.png"))?;
+    Ok(())
+}

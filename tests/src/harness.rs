@@ -1,0 +1,152 @@
+//! The window driven by a test: no display, no graphics card, files in a folder of the test.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::thread;
+use std::time::Duration;
+
+use chrono::{DateTime, TimeZone, Utc};
+use egui::os::OperatingSystem;
+use egui::{Modifiers, Pos2, Ui, UiBuilder};
+use egui_kittest::Harness;
+use evenfall_app::shell::Machine;
+use evenfall_app::state::{AppState, Opened, Outside, Stock};
+use evenfall_app::ui::{ask_inside, set_up, show};
+use evenfall_core::plan::Evening;
+use image::RgbaImage;
+use tempfile::TempDir;
+
+use crate::soft_renderer::SoftRenderer;
+
+/// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// The machine with a clock that stands still.
+struct StillMachine;
+
+impl Outside for StillMachine {
+    fn demo(&self) -> Result<Opened, String> {
+        Machine.demo()
+    }
+
+    fn open(&self, path: &Path) -> Result<Opened, String> {
+        Machine.open(path)
+    }
+
+    fn save(
+        &self,
+        path: &Path,
+        evening: &Evening,
+        stock: &Stock,
+        came_from: Option<&Path>,
+    ) -> Result<Evening, String> {
+        Machine.save(path, evening, stock, came_from)
+    }
+
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        Machine.write(path, bytes)
+    }
+
+    fn now(&self) -> DateTime<Utc> {
+        Utc.timestamp_opt(1_800_000_000, 0).single().unwrap_or_default()
+    }
+
+    fn font(&self) -> &'static [u8] {
+        Machine.font()
+    }
+}
+
+/// The window of a test.
+pub struct TestWindow {
+    /// Queries and events.
+    pub harness: Harness<'static, AppState>,
+    /// A folder for files.
+    pub folder: TempDir,
+    renderer: SoftRenderer,
+}
+
+impl TestWindow {
+    /// The window with the demonstration, laid out, 1280 by 800 points.
+    pub fn demo() -> Self {
+        Self::open([1280.0, 800.0], 1.0, None)
+    }
+
+    /// A window of a size in points and a scale, with an evening or the demonstration, laid out.
+    pub fn open(size: [f32; 2], pixels_per_point: f32, evening: Option<PathBuf>) -> Self {
+        let renderer = SoftRenderer::default();
+        let state = AppState::new(Arc::new(StillMachine), evening);
+        let harness = Harness::builder()
+            .with_size(size)
+            .with_pixels_per_point(pixels_per_point)
+            .with_os(OperatingSystem::Nix)
+            .with_context_setup(set_up)
+            .renderer(renderer.clone())
+            .build_ui_state(frame, state);
+        let folder = TempDir::new().unwrap_or_else(|error| panic!("no folder for the test: {error}"));
+        let mut window = Self { harness, folder, renderer };
+        window.settle();
+        window
+    }
+
+    /// Runs frames until nothing is under way.
+    pub fn settle(&mut self) {
+        let started = std::time::Instant::now();
+        loop {
+            self.harness.step();
+            if !self.harness.state().is_busy() {
+                break;
+            }
+            assert!(started.elapsed() < PATIENCE, "the worker did not answer");
+            thread::sleep(Duration::from_millis(5));
+        }
+        self.harness.run_steps(3);
+    }
+
+    /// Presses a key and lets everything settle.
+    pub fn press(&mut self, modifiers: Modifiers, key: egui::Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.settle();
+    }
+
+    /// Types text where the keyboard is.
+    pub fn type_text(&mut self, text: &str) {
+        self.harness.event(egui::Event::Text(text.to_owned()));
+        self.settle();
+    }
+
+    /// Drags from one point to another with the button down.
+    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+        self.lift(from, to);
+        self.harness.drop_at(to);
+        self.settle();
+    }
+
+    /// Takes hold at one point and moves to another; the button stays down.
+    pub fn lift(&mut self, from: Pos2, to: Pos2) {
+        self.harness.hover_at(from);
+        self.harness.drag_at(from);
+        for share in [0.2, 0.6, 1.0] {
+            self.harness.hover_at(from + (to - from) * share);
+        }
+        self.harness.run_steps(2);
+    }
+
+    /// The picture of the last frame.
+    pub fn picture(&self) -> RgbaImage {
+        self.renderer.picture(&self.harness.ctx, self.harness.output())
+    }
+
+    /// The evening as it stands.
+    pub fn evening(&self) -> &Evening {
+        let open = self.harness.state().open();
+        &open.unwrap_or_else(|| panic!("no evening is open")).document.evening
+    }
+}
+
+/// A frame as the real window draws it, with paths asked for inside the window.
+fn frame(ui: &mut Ui, state: &mut AppState) {
+    // The harness leaves a margin that a real window does not have.
+    let whole = UiBuilder::new().max_rect(ui.ctx().content_rect());
+    show(&mut ui.new_child(whole), state);
+    ask_inside(state);
+}
