@@ -10,6 +10,7 @@ use crate::catalogue::Kind;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::timing::Stands;
 use crate::time::Interval;
+use crate::units::Angle;
 
 /// Ways kept for each minute.
 const WIDTH: usize = 8;
@@ -31,6 +32,11 @@ const NEW_PORT: f64 = 1.15;
 const BRIGHT_FIRST: f64 = 1.4;
 /// The worth of what can't be shown an hour later: what sets first goes first.
 const LAST_CHANCE: f64 = 1.05;
+/// Altitude below which a stop counts less, in degrees: low means murk, unsteady air and a tiring pose.
+/// Common practice, no source.
+const COMFORTABLE_ALTITUDE_DEG: f64 = 30.0;
+/// The worth of a stop at the horizon against one at a comfortable altitude; in between in proportion.
+const AT_THE_HORIZON: f64 = 0.4;
 /// The worth of what starts in the last 20 minutes, when families have left.
 const LAST_MINUTES: f64 = 0.9;
 
@@ -290,6 +296,11 @@ impl<'s, 'd> Search<'s, 'd> {
         {
             gain *= LAST_CHANCE;
         }
+        let altitude_at =
+            |instant| desk.prepared.sample(offer.target, instant).map_or(Angle::ZERO, |s| s.altitude);
+        let lowest = altitude_at(interval.start()).min(altitude_at(interval.end()));
+        let height = (lowest.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
+        gain *= AT_THE_HORIZON + (1.0 - AT_THE_HORIZON) * height;
         if f64::from(start) + 20.0 > self.doors_minutes {
             gain *= LAST_MINUTES;
         }
