@@ -201,6 +201,7 @@ fn lanes(open: &OpenEvening) -> Vec<Lane> {
         letter: port_letter(position),
         name: port.name.clone(),
         detail: match &port.instrument {
+            _ if open.document.evening.wishes.ports_out_of_service.contains(&port.id) => text::OUT_OF_SERVICE,
             Instrument::Camera(_) => text::CAMERA,
             Instrument::Eyepieces(_) => text::EYEPIECE,
             Instrument::Spectrograph(_) => text::SPECTROGRAPH,
