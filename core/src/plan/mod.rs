@@ -1,8 +1,9 @@
 //! The evening: what is wished, what the sky allows, the running order, and what is wrong with it.
 //!
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
-//! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`check`] (the one judge of any
-//! order) and [`edit`] (evening in, evening out).
+//! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
+//! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
+//! stands in `limits`, for availability, draft and check alike.
 
 mod availability;
 mod check;
