@@ -23,6 +23,8 @@ const MARK: f32 = 14.0;
 const ROOM_BELOW: f32 = 30.0;
 /// Height of a line of the typeface, as a share of its size.
 const LINE: f32 = 1.25;
+/// Width at which the words beside a dragged stop wrap.
+const DRAG_WORDS_WIDTH: f32 = 300.0;
 /// Room for a port's letter.
 const LETTER: f32 = 15.0;
 
@@ -42,6 +44,9 @@ pub fn paint(ui: &Ui, painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>
     for block in below.iter().chain(&top) {
         let focused = ui.memory(|memory| memory.has_focus(stop_widget_id(block.stop)));
         paint_block(painter, tokens, model, layout, (block, focused), &mut taken);
+    }
+    if let Some(lifted) = top.iter().find(|block| block.lifted_from.is_some()) {
+        drag_words(painter, tokens, model, layout, lifted);
     }
 }
 
@@ -132,15 +137,35 @@ fn paint_block(
         };
         severity_mark(painter, tokens, at, severity);
     }
-    if block.lifted_from.is_some() {
-        let night = &model.open.derived.prepared.night.local;
-        let words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
-        let at = pos2(rect.center().x, rect.top() - 3.0);
-        let galley = painter.layout_no_wrap(words, semibold(BODY), tokens.ink);
-        let place = Align2::CENTER_BOTTOM.anchor_size(at, galley.size());
-        painter.rect_filled(place.expand(3.0), CORNER, tokens.raised);
-        painter.galley(place.min, galley, tokens.ink);
+}
+
+/// What a dragged stop is, when it would be, and what would be wrong; above it, or below where there is no room.
+fn drag_words(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    block: &Block,
+) {
+    let rect = layout.block(block);
+    let night = &model.open.derived.prepared.night.local;
+    let mut words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
+    if let Some(trouble) = model.trial_words() {
+        words.push('\n');
+        words.push_str(&trouble);
     }
+    let galley = painter.layout(words, semibold(BODY), tokens.ink, DRAG_WORDS_WIDTH);
+    let half = galley.size().x / 2.0 + PADDING;
+    let x = rect.center().x.clamp(layout.whole.left() + half, layout.whole.right() - half);
+    let above = rect.top() - 2.0 * PADDING - galley.size().y > layout.moon.top();
+    let place = if above {
+        Align2::CENTER_BOTTOM.anchor_size(pos2(x, rect.top() - 2.0 * PADDING), galley.size())
+    } else {
+        Align2::CENTER_TOP.anchor_size(pos2(x, rect.bottom() + 2.0 * PADDING), galley.size())
+    };
+    painter.rect_filled(place.expand(PADDING), CORNER, tokens.raised);
+    painter.rect_stroke(place.expand(PADDING), CORNER, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+    painter.galley(place.min, galley, tokens.ink);
 }
 
 /// Start time, and whether it is held.
