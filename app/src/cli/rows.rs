@@ -51,7 +51,9 @@ pub fn answer_all(answer: impl Fn(&Value, &Ephemeris) -> Answer) -> Outcome {
     };
     match answer_text(&text, |row| answer(row, &ephemeris)) {
         Ok((output, errors)) => {
-            errors.iter().for_each(|error| tell(error));
+            for error in &errors {
+                tell(error);
+            }
             let done = if errors.is_empty() { Outcome::Done } else { Outcome::InputErrors };
             done.max(give(&output))
         }
