@@ -186,18 +186,7 @@ fn draw_block(frame: &Frame, block: &Block, stop: &Stop, title: &str, items: &mu
     };
     items.push(Item::rectangle(&rectangle, Some(fill), Some(OUTLINE)));
     if stop.held.time || stop.held.port {
-        let side = 0.75 * frame.text;
-        let corner = Point { x: rectangle.left, y: rectangle.top };
-        items.push(Item::Path {
-            points: vec![
-                corner,
-                Point { x: (corner.x + side).min(rectangle.right), y: corner.y },
-                Point { x: corner.x, y: corner.y + side },
-            ],
-            closed: true,
-            fill: Some(Ink::Held),
-            stroke: None,
-        });
+        items.push(held_mark(&rectangle, frame.text));
     }
     block_text(frame, &rectangle, &format!("{} {title}", block.number), block.number, items);
 }
@@ -216,44 +205,77 @@ fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, i
     }
 }
 
-/// What the patterns mean.
+/// A pattern that the key explains.
+#[derive(Clone, Copy)]
+enum Pattern {
+    People,
+    Travel,
+    Waiting,
+    Held,
+    Altitude,
+}
+
+const KEY: [(Pattern, &str); 5] = [
+    (Pattern::People, "people's time"),
+    (Pattern::Travel, "slew, dome, port"),
+    (Pattern::Waiting, "settle, focus, frame"),
+    (Pattern::Held, "held"),
+    (Pattern::Altitude, "altitude at the stop"),
+];
+
+/// What the patterns mean; in a narrow drawing only what fits.
 pub(super) fn key_line(frame: &Frame, items: &mut Vec<Item>) {
     let text = frame.text;
-    let (top, bottom) = (frame.key - 0.75 * text, frame.key + 0.05 * text);
     let mut x = frame.axis.left;
-    let swatch = |x: f32| Rectangle { left: x, top, right: x + 1.6 * text, bottom };
-    for (kind, words) in [
-        (0, "people's time"),
-        (1, "slew, dome, port"),
-        (2, "settle, focus, frame"),
-        (3, "held"),
-        (4, "altitude at the stop"),
-    ] {
-        let place = swatch(x);
-        match kind {
-            0 => items.push(Item::rectangle(&place, Some(Ink::Port(0)), Some(OUTLINE))),
-            1 => {
-                items.extend(hatch(&place, 0.3 * text, HATCHING));
-                items.push(Item::rectangle(&place, None, Some(Stroke::solid(Ink::Move, 0.5))));
-            }
-            2 => items.push(Item::rectangle(&place, Some(Ink::Ground), Some(Stroke::solid(Ink::Move, 0.5)))),
-            3 => items.push(Item::Path {
-                points: vec![
-                    Point { x: place.left, y: top },
-                    Point { x: place.left + 0.75 * text, y: top },
-                    Point { x: place.left, y: top + 0.75 * text },
-                ],
-                closed: true,
-                fill: Some(Ink::Held),
-                stroke: None,
-            }),
-            _ => {
-                let y = f32::midpoint(top, bottom);
-                items.push(Item::segment((place.left, y), (place.right, y), Stroke::solid(Ink::Text, 2.2)));
-            }
+    for (pattern, words) in KEY {
+        let place = Rectangle {
+            left: x,
+            top: frame.key - 0.75 * text,
+            right: x + 1.6 * text,
+            bottom: frame.key + 0.05 * text,
+        };
+        let start = place.right + 0.5 * text;
+        let end = start + text_width(words, text);
+        if end > frame.width {
+            break;
         }
-        let start = if kind == 3 { place.left + 1.1 * text } else { place.right + 0.5 * text };
+        items.extend(pattern_sample(pattern, &place, text));
         items.push(Item::text((start, frame.key), Anchor::Start, text, Ink::Text, words));
-        x = start + text_width(words, text) + 1.4 * text;
+        x = end + 1.4 * text;
+    }
+}
+
+fn pattern_sample(pattern: Pattern, place: &Rectangle, text: f32) -> Vec<Item> {
+    let outlined = |fill: Option<Ink>| Item::rectangle(place, fill, Some(Stroke::solid(Ink::Move, 0.5)));
+    match pattern {
+        Pattern::People => vec![Item::rectangle(place, Some(Ink::Port(0)), Some(OUTLINE))],
+        Pattern::Travel => {
+            let mut items = hatch(place, 0.3 * text, HATCHING);
+            items.push(outlined(None));
+            items
+        }
+        Pattern::Waiting => vec![outlined(Some(Ink::Ground))],
+        Pattern::Held => {
+            vec![Item::rectangle(place, Some(Ink::Port(0)), Some(OUTLINE)), held_mark(place, text)]
+        }
+        Pattern::Altitude => {
+            let y = f32::midpoint(place.top, place.bottom);
+            vec![Item::segment((place.left, y), (place.right, y), Stroke::solid(Ink::Text, 2.2))]
+        }
+    }
+}
+
+/// A filled corner: what is held is told by shape, not by colour.
+fn held_mark(block: &Rectangle, text: f32) -> Item {
+    let side = (0.75 * text).min(block.width()).min(block.height());
+    Item::Path {
+        points: vec![
+            Point { x: block.left, y: block.top },
+            Point { x: block.left + side, y: block.top },
+            Point { x: block.left, y: block.top + side },
+        ],
+        closed: true,
+        fill: Some(Ink::Held),
+        stroke: None,
     }
 }

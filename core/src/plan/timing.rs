@@ -1,5 +1,6 @@
 //! What happens between stops: the move to each, when it must begin, and the time left over.
 
+use super::slew::slew_near_sun;
 use super::{Materials, Prepared, RunningOrder, StopId, lead_s};
 use crate::rig::{Move, MoveParts, Pointing, PortId, Rig, move_between};
 use crate::time::{Instant, Interval};
@@ -36,6 +37,8 @@ pub(super) struct Leg {
     pub(super) timing: StopTiming,
     /// Where the mount leaves from and arrives, where it moves at all.
     pub(super) path: Option<(Pointing, Pointing)>,
+    /// Whether the stop shows a target.
+    needs_telescope: bool,
 }
 
 pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Leg> {
@@ -55,6 +58,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 free_minutes: 0.0,
             },
             path: None,
+            needs_telescope: stop.show().is_some(),
         };
         let known = stop.show().and_then(|show| {
             let target_index = materials.target_index(&show.target)?;
@@ -88,7 +92,15 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
     all
 }
 
-/// Whether every move that fits in an order still fits after a change, and those of what came new.
+impl Leg {
+    /// Whether the move to a target fits and keeps clear of the Sun; an entry needs no move.
+    pub(super) fn can_be_made(&self, prepared: &Prepared, materials: &Materials<'_>) -> bool {
+        let near_sun = |path| slew_near_sun(materials, prepared, path, self.timing.leave).is_some();
+        !self.needs_telescope || (self.timing.free_minutes >= 0.0 && !self.path.is_some_and(near_sun))
+    }
+}
+
+/// Whether every move that can be made in an order still can be after a change, and those of what came new.
 pub(super) fn moves_still_fit(
     before: &RunningOrder,
     after: &RunningOrder,
@@ -96,12 +108,9 @@ pub(super) fn moves_still_fit(
     materials: &Materials<'_>,
 ) -> bool {
     let misfits = |order: &RunningOrder| -> Vec<StopId> {
-        timings(order, prepared, materials)
-            .into_iter()
-            .filter(|timing| timing.free_minutes < 0.0)
-            .filter(|timing| order.get(timing.stop).is_some_and(|stop| stop.show().is_some()))
-            .map(|timing| timing.stop)
-            .collect()
+        let legs = legs(order, prepared, materials).into_iter();
+        let misfits = legs.filter(|leg| !leg.can_be_made(prepared, materials));
+        misfits.map(|leg| leg.timing.stop).collect()
     };
     let known = misfits(before);
     misfits(after).iter().all(|stop| known.contains(stop))

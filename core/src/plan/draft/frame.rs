@@ -14,7 +14,7 @@ pub(super) struct Fixed {
     pub(super) stop: Stop,
     /// Target and port by position, where it is a known target on a known port.
     pub(super) showing: Option<(usize, usize)>,
-    /// Whether its move fits when nothing is drafted before it; else nothing drafted can mend it.
+    /// Whether its move can be made when nothing is drafted before it; else the draft does not care for it.
     pub(super) reachable: bool,
 }
 
@@ -59,7 +59,7 @@ impl Frame {
             .map(|(stop, leg)| Fixed {
                 stop: stop.clone(),
                 showing: showing(desk, stop),
-                reachable: leg.timing.free_minutes >= 0.0,
+                reachable: leg.can_be_made(desk.prepared, desk.materials),
             })
             .collect();
         let left_out = evening.wishes.leave_out.iter().filter_map(|id| desk.materials.target_index(id));

@@ -18,7 +18,7 @@ const OWN_EYE: f64 = 2.5;
 /// How the worth of a stop grows with the share served: each further visitor counts a little less.
 const SERVED_EXPONENT: f64 = 0.9;
 /// How many of the most rewarding targets not shown yet are looked at for one start, for eyepieces and for screens.
-const LOOKED_AT: usize = 14;
+const LOOKED_AT: usize = 12;
 
 /// A target on a port for a length of time.
 #[derive(Clone, Copy, Debug)]

@@ -13,6 +13,8 @@ use crate::time::Interval;
 
 /// Ways kept for each minute.
 const WIDTH: usize = 8;
+/// Minutes that a move usually takes; only a first guess.
+const USUAL_MOVE_MINUTES: f64 = 1.2;
 /// Minutes of one step of waiting.
 const WAIT_MINUTES: f64 = 3.0;
 /// The worth of the second, third... of a kind, each against the one before. Common practice, no source.
@@ -194,17 +196,23 @@ impl<'s, 'd> Search<'s, 'd> {
             Some((if first { 0.0 } else { minutes }, after))
         };
         let earliest = way.done + way.pad;
-        let (guess, _) = ready(earliest.ceil() as u32)?;
-        let start = earliest.max(way.telescope_done + way.pad + guess).ceil() as u32;
+        let next_fixed = self.frame.fixed.get(way.next_fixed);
+        let room_ends = next_fixed.map_or(self.doors_minutes, |fixed| desk.minute(fixed.stop.start()));
+        if earliest.ceil() + f64::from(offer.minutes) > room_ends {
+            return None;
+        }
+        // The move depends on when it is made, a little: tried for the usual start, again if it comes out otherwise.
+        let usual = (earliest + USUAL_MOVE_MINUTES).ceil() as u32;
+        let (mut move_minutes, mut stands) = ready(usual)?;
+        let start = earliest.max(way.telescope_done + way.pad + move_minutes).ceil() as u32;
+        if start != usual {
+            (move_minutes, stands) = ready(start)?;
+        }
         let interval = offer.interval(desk, start);
         let end = start + offer.minutes;
         if f64::from(end) > self.doors_minutes
+            || way.telescope_done + move_minutes > f64::from(start)
             || !desk.prepared.availability[offer.target].allowed.covers(interval)
-        {
-            return None;
-        }
-        let (move_minutes, stands) = ready(start)?;
-        if way.telescope_done + move_minutes > f64::from(start)
             || !self.fixed_in_reach(way, f64::from(end), stands)
         {
             return None;
