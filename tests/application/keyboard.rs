@@ -1,8 +1,10 @@
 //! A running order made without a mouse.
 
+use chrono_tz::Europe::London;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use evenfall_app::state::Selected;
+use evenfall_core::document::write_evening;
 use evenfall_core::plan::{Held, StopId};
 use evenfall_tests::harness::TestWindow;
 
@@ -106,4 +108,37 @@ fn the_list_of_keys_opens_and_closes() {
     window.harness.get_by_label("one minute earlier, later");
     window.press(Modifiers::NONE, Key::Escape);
     assert!(window.harness.query_by_label("one minute earlier, later").is_none());
+}
+
+#[test]
+fn fifty_steps_taken_back_leave_the_same_file() {
+    let mut window = TestWindow::demo();
+    let written = |window: &TestWindow| write_evening(window.evening(), London);
+    let before = written(&window);
+    for step in 0..50 {
+        let key = [Key::H, Key::ArrowRight][step % 2];
+        window.harness.key_press(key);
+        window.harness.step();
+    }
+    assert_ne!(written(&window), before);
+    for _ in 0..50 {
+        window.press(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(written(&window), before);
+    assert!(window.harness.state().open().expect("open").history.undo_name().is_none());
+}
+
+#[test]
+fn dates_pressed_faster_than_they_are_computed_add_up() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    for _ in 0..3 {
+        window.harness.key_press(Key::PageDown);
+    }
+    window.settle();
+    assert_eq!(window.evening().date.to_string(), "2027-03-16");
+    while window.evening().date != before.date {
+        window.press(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(*window.evening(), before);
 }

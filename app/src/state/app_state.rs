@@ -59,7 +59,7 @@ pub struct AppState {
     pub view: View,
 }
 
-/// All that a sky depends on within one stock: the evening without title and running order.
+/// All that a sky depends on within one stock: the evening without title, file names and running order.
 #[derive(Clone, Debug, PartialEq)]
 struct SkyKey {
     stock: usize,
@@ -68,7 +68,14 @@ struct SkyKey {
 
 impl SkyKey {
     fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
-        let bare = Evening { title: String::new(), order: RunningOrder::default(), ..evening.clone() };
+        let bare = Evening {
+            title: String::new(),
+            site_file: String::new(),
+            rig_file: String::new(),
+            catalogue_file: String::new(),
+            order: RunningOrder::default(),
+            ..evening.clone()
+        };
         Self { stock: Arc::as_ptr(stock).addr(), evening: bare }
     }
 }
@@ -199,9 +206,10 @@ impl AppState {
         }
     }
 
-    fn take_opened(&mut self, result: Result<Opened, String>) {
+    fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
         match result {
-            Ok(Opened { evening, stock, path }) => {
+            Ok(opened) => {
+                let Opened { evening, stock, path } = *opened;
                 let drafted = evening.order.stops().is_empty();
                 let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
                 self.lay_out(evening, stock, drafted, then);
@@ -227,24 +235,21 @@ impl AppState {
             AfterLayOut::Step(name) => {
                 let Some(open) = &mut self.open else { return };
                 open.history.record(name, open.document.evening.clone(), None);
-                self.show_laid_out(evening, prepared);
+                self.show_laid_out(&evening, &prepared);
             }
-            AfterLayOut::Travel => self.show_laid_out(evening, prepared),
+            AfterLayOut::Travel => self.show_laid_out(&evening, &prepared),
         }
     }
 
-    fn show_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>) {
+    fn show_laid_out(&mut self, evening: &Evening, prepared: &Arc<Prepared>) {
         let Some(open) = &mut self.open else { return };
         let stock = Arc::clone(&open.document.stock);
         let revision = open.derived.revision;
-        open.derived = Derived::new(&evening, Arc::clone(&prepared), &stock.materials());
+        open.derived = Derived::new(evening, Arc::clone(prepared), &stock.materials());
         open.derived.revision += revision;
-        open.document.replace(evening);
+        open.document.replace(evening.clone());
         self.drop_lost_selection();
-        if let Some(open) = &self.open {
-            let evening = open.document.evening.clone();
-            self.keep_sky(&evening, &stock, &prepared);
-        }
+        self.keep_sky(evening, &stock, prepared);
     }
 
     pub(super) fn drop_lost_selection(&mut self) {
@@ -287,7 +292,7 @@ impl AppState {
         let Some(open) = &self.open else { return };
         let stock = Arc::clone(&open.document.stock);
         match self.known_sky(&evening, &stock) {
-            Some(prepared) => self.show_laid_out(evening, prepared),
+            Some(prepared) => self.show_laid_out(&evening, &prepared),
             None => self.lay_out(evening, stock, false, AfterLayOut::Travel),
         }
     }

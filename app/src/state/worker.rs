@@ -72,7 +72,7 @@ pub enum Answer {
         /// Which question this answers.
         ticket: u64,
         /// The evening, or what is wrong.
-        result: Result<Opened, String>,
+        result: Result<Box<Opened>, String>,
     },
     /// An evening was laid out, or can't be.
     LaidOut {
@@ -168,7 +168,8 @@ fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, 
 fn answer(outside: &dyn Outside, job: Job) -> Answer {
     match job {
         Job::Open { ticket, path } => {
-            let result = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
+            let opened = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
+            let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
         Job::LayOut { ticket, mut evening, stock, prepared, draft: drafted } => {

@@ -12,7 +12,7 @@ use evenfall_core::sheet::wording::{kind_word, limit_phrase};
 use super::parts::{one_line, part_name, quiet, share_bar};
 use super::text;
 use super::theme::{BODY, ROW, SMALL, SPACE, Tokens, regular, semibold};
-use crate::state::{AppState, Command, OpenEvening, Selected, ShelfEntry};
+use crate::state::{AppState, Command, Focus, OpenEvening, Selected, ShelfEntry};
 
 const ROW_HEIGHT: f32 = 46.0;
 const BAR: Vec2 = vec2(38.0, 6.0);
@@ -58,7 +58,7 @@ fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     if response.changed() {
         commands.push(Command::Search(words));
     }
-    if state.view.focus_search {
+    if state.view.focus == Some(Focus::Search) {
         response.request_focus();
     }
 }

@@ -1,6 +1,6 @@
 //! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
 
-use egui::{CentralPanel, Context, Frame, Id, Margin, Panel, Stroke, Ui, accesskit_root_id};
+use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Stroke, Ui, accesskit_root_id};
 
 use super::keys::{self, KeyboardOn};
 use super::theme::{self, SPACE, Tokens, WIDE};
@@ -45,9 +45,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
         board::show(ui, state, tokens, &mut commands);
     });
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
-    state.view.focus_stop = None;
-    state.view.focus_date = false;
-    state.view.focus_search = false;
+    state.view.focus = None;
     if !commands.is_empty() {
         ui.ctx().request_repaint();
     }
@@ -75,7 +73,7 @@ fn keyboard(context: &Context, state: &AppState) -> KeyboardOn {
     if context.text_edit_focused() {
         return KeyboardOn::Text;
     }
-    match (context.memory(|memory| memory.focused()), &state.view.selected) {
+    match (context.memory(Memory::focused), &state.view.selected) {
         (None, _) => KeyboardOn::Board,
         (Some(id), Some(Selected::Stop(stop))) if id == board::stop_widget_id(*stop) => KeyboardOn::Board,
         _ => KeyboardOn::Elsewhere,

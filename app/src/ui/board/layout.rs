@@ -66,7 +66,7 @@ impl BoardLayout {
         let rest = (reading.top() - moon.bottom() - 3.0 * GAP).max(0.0);
         let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..lane_count).map(|_| strip(lane_height, 0.0)).collect();
-        let plot_top = lanes.last().map_or(moon.bottom(), |lane| lane.bottom()) + 2.0 * GAP;
+        let plot_top = lanes.last().map_or(moon.bottom(), Rect::bottom) + 2.0 * GAP;
         let plot =
             Rect::from_min_max(pos2(left, plot_top), pos2(right, (reading.top() - GAP).max(plot_top + 1.0)));
         Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot, reading }
@@ -143,7 +143,7 @@ mod tests {
     use super::{BoardLayout, Mark};
 
     fn layout(marks: &[Mark]) -> BoardLayout {
-        let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).unwrap();
+        let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
         BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, 4, marks)
     }
 
