@@ -1,8 +1,9 @@
 //! A running order made without a mouse.
 
 use chrono_tz::Europe::London;
+use egui::accesskit::Action;
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::Selected;
 use evenfall_core::document::write_evening;
 use evenfall_core::plan::{Held, StopId};
@@ -99,6 +100,22 @@ fn letters_typed_into_a_field_command_nothing() {
     window.press(Modifiers::NONE, Key::Backspace);
     assert_eq!(window.harness.state().view.search, "hr");
     assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn whatever_the_keyboard_can_reach_has_a_name() {
+    let window = TestWindow::demo();
+    let mut reached = 0;
+    for node in window.harness.root().children_recursive() {
+        let node = node.accesskit_node();
+        if node.data().supports_action(Action::Focus) {
+            reached += 1;
+            let named = node.label().is_some_and(|label| !label.is_empty());
+            assert!(named, "{:?} at {:?} has no name", node.role(), node.raw_bounds());
+        }
+    }
+    // Every target of the Shelf, every stop, the buttons and fields.
+    assert!(reached > 150, "only {reached} can be reached");
 }
 
 #[test]

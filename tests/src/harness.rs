@@ -19,7 +19,7 @@ use tempfile::TempDir;
 use crate::soft_renderer::SoftRenderer;
 
 /// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// The machine with a clock that stands still.
 struct StillMachine;

@@ -101,7 +101,8 @@ fn evening(path: &Path, name: &str) -> Report {
     let findings = finding_lines(&evening, &prepared, &materials);
     let mut report = of_faults(name, &faults);
     if !findings.is_empty() {
-        let lines: String = findings.iter().map(|line| format!("{name}: {line}\n")).collect();
+        let lines: Vec<String> = findings.iter().map(|line| format!("{name}: {line}")).collect();
+        let lines = lines.join("\n") + "\n";
         report.text = if faults.is_empty() { lines } else { report.text + &lines };
     }
     if stopped {

@@ -49,6 +49,7 @@ enum Command {
 
 /// What `plan` accepts. With none of the outputs named, all are written.
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "one flag an output, as people type them")]
 struct PlanArguments {
     /// The evening; without it, the demo of Heron Fell
     #[arg(value_name = "EVENING.ron")]
@@ -96,4 +97,33 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, open_window: impl FnOn
         Some(Command::Almanac) => rows::answer_all(almanac::answer),
     };
     outcome.into()
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::{CommandFactory, Parser};
+
+    use super::Arguments;
+
+    #[test]
+    fn the_arguments_hold_together_and_each_command_shows_an_example() {
+        let mut all = Arguments::command();
+        all.clone().debug_assert();
+        for command in all.get_subcommands_mut() {
+            let help = command.render_long_help().to_string();
+            assert!(help.contains("evenfall ") && help.contains("Example"), "{help}");
+        }
+    }
+
+    #[test]
+    fn outputs_that_do_not_exist_are_refused() {
+        let accepted = |arguments: &[&str]| {
+            Arguments::try_parse_from([&["evenfall", "plan"], arguments].concat()).is_ok()
+        };
+        assert!(accepted(&["--out", "pages", "--run-sheet", "--json", "--csv", "--picture"]));
+        assert!(!accepted(&["--run-sheet"]));
+        for unknown in ["--handbill", "--door-card", "--calendar"] {
+            assert!(!accepted(&["--out", "pages", unknown]), "{unknown}");
+        }
+    }
 }

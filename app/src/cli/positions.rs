@@ -9,6 +9,7 @@ use evenfall_core::earth::{EarthOrientation, GeodeticPlace};
 use evenfall_core::ephemeris::{Body, Ephemeris};
 use evenfall_core::place::{Air, EveningSky, LOWEST_REFRACTED, Observed, ObserverAt, Source};
 use evenfall_core::time::{Instant, Interval};
+use evenfall_core::units::Fraction;
 use serde_json::{Map, Value};
 
 use super::rows::{Answer, RowIn, STAR_KEYS, degrees, rounded};
@@ -160,7 +161,7 @@ fn body_keys(observer: &ObserverAt<'_>, observed: &Observed, body: Body) -> Map<
         ("distance_au", rounded(observed.distance_au, 13)),
         ("distance_km", rounded(distance_km, 5)),
         ("angular_diameter_arcsec", rounded(look.diameter.arcseconds(), 6)),
-        ("illuminated_fraction", rounded(look.illuminated.map(|fraction| fraction.value()), 9)),
+        ("illuminated_fraction", rounded(look.illuminated.map(Fraction::value), 9)),
         ("phase_angle_deg", degrees(look.phase_angle)),
         ("visual_magnitude", rounded(look.magnitude.map(|magnitude| magnitude.0), 5)),
     ])
@@ -187,8 +188,8 @@ mod tests {
     use super::answer;
     use crate::shell::assets;
 
-    fn answered(row: Value) -> Value {
-        let answer = answer(&row, &assets::ephemeris().unwrap());
+    fn answered(row: &Value) -> Value {
+        let answer = answer(row, &assets::ephemeris().unwrap());
         assert_eq!(answer.rows.len(), 1);
         assert_eq!(answer.errors.len(), usize::from(answer.rows[0].get("error").is_some()));
         answer.rows.into_iter().next().unwrap()
@@ -200,7 +201,7 @@ mod tests {
             "utc": "2038-04-09T03:35:00.412Z",
         });
         row[key] = value;
-        answered(row)
+        answered(&row)
     }
 
     #[test]
@@ -216,7 +217,7 @@ mod tests {
     #[test]
     fn a_bad_row_says_all_that_is_wrong() {
         let row = answered(
-            json!({"id": "a", "body": "mooon", "latitude_deg": 95, "longitude_deg": "x", "utc": "today"}),
+            &json!({"id": "a", "body": "mooon", "latitude_deg": 95, "longitude_deg": "x", "utc": "today"}),
         );
         let error = row["error"].as_str().unwrap();
         for part in [
@@ -229,7 +230,7 @@ mod tests {
             assert!(error.contains(part), "{error}");
         }
         assert_eq!(row["id"], "a");
-        assert!(answered(json!(3))["error"].as_str().unwrap().contains("must be an object"));
+        assert!(answered(&json!(3))["error"].as_str().unwrap().contains("must be an object"));
         assert!(
             moon("utc", json!("2250-01-01T00:00:00Z"))["error"].as_str().unwrap().contains("1950 to 2100")
         );

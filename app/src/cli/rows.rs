@@ -51,7 +51,9 @@ pub fn answer_all(answer: impl Fn(&Value, &Ephemeris) -> Answer) -> Outcome {
     };
     match answer_text(&text, |row| answer(row, &ephemeris)) {
         Ok((output, errors)) => {
-            errors.iter().for_each(|error| tell(error));
+            for error in &errors {
+                tell(error);
+            }
             let done = if errors.is_empty() { Outcome::Done } else { Outcome::InputErrors };
             done.max(give(&output))
         }
@@ -65,7 +67,10 @@ pub fn answer_all(answer: impl Fn(&Value, &Ephemeris) -> Answer) -> Outcome {
 /// The rows out, one a line, and what was wrong with which row.
 fn answer_text(text: &str, answer: impl Fn(&Value) -> Answer) -> Result<(String, Vec<String>), String> {
     let rows: Vec<Value> = serde_json::from_str(text).map_err(|error| {
-        format!("standard input:{}:{}: {error}. Give a JSON array of objects", error.line(), error.column())
+        let (line, column, told) = (error.line(), error.column(), error.to_string());
+        // The place stands in front, as in every other message.
+        let message = told.split(" at line ").next().unwrap_or_default();
+        format!("standard input:{line}:{column}: {message}. Give a JSON array of objects")
     })?;
     let (mut lines, mut errors) = (Vec::new(), Vec::new());
     for (index, row) in rows.iter().enumerate() {

@@ -14,7 +14,7 @@ pub enum KeyboardOn {
     Elsewhere,
     /// A text field.
     Text,
-    /// A dialog.
+    /// A dialog or a menu.
     Dialog,
 }
 

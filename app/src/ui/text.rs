@@ -316,6 +316,8 @@ pub const DOORS_CLOSE: &str = "Doors close";
 pub const MOONRISE: &str = "Moonrise";
 /// Moonset.
 pub const MOONSET: &str = "Moonset";
+/// A port that can't be used tonight.
+pub const OUT_OF_SERVICE: &str = "out of service";
 /// A camera with a screen.
 pub const CAMERA: &str = "on a screen";
 /// Eyepieces.

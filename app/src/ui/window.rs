@@ -1,6 +1,6 @@
 //! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
 
-use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Stroke, Ui, accesskit_root_id};
+use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Popup, Stroke, Ui, accesskit_root_id};
 
 use super::keys::{self, KeyboardOn};
 use super::theme::{self, SPACE, Tokens, WIDE};
@@ -67,7 +67,7 @@ fn wear(ui: &mut Ui, palette: Palette) {
 }
 
 fn keyboard(context: &Context, state: &AppState) -> KeyboardOn {
-    if state.view.dialog.is_some() {
+    if state.view.dialog.is_some() || Popup::is_any_open(context) {
         return KeyboardOn::Dialog;
     }
     if context.text_edit_focused() {

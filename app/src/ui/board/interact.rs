@@ -30,7 +30,7 @@ pub fn interact(
     layout: &BoardLayout,
     commands: &mut Vec<Command>,
 ) -> Pointing {
-    let ground = ui.interact(layout.timed(), ui.scope_id().with("board ground"), Sense::click());
+    let ground = ui.interact(layout.timed(), ui.scope_id().with("board ground"), Sense::CLICK);
     if ground.clicked() {
         commands.push(Command::Select(None));
     }

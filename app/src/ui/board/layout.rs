@@ -143,7 +143,7 @@ mod tests {
     use super::{BoardLayout, Mark};
 
     fn layout(marks: &[Mark]) -> BoardLayout {
-        let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).unwrap();
+        let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
         BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, 4, marks)
     }
 

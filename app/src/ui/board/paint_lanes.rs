@@ -19,8 +19,12 @@ const PORT_STRIPE: f32 = 4.0;
 const PADDING: f32 = 5.0;
 /// Room for the mark of a finding.
 const MARK: f32 = 14.0;
+/// A block at least this wide has the mark of a finding in its lower right corner, beside the clock.
+const ROOM_BELOW: f32 = 30.0;
 /// Height of a line of the typeface, as a share of its size.
 const LINE: f32 = 1.25;
+/// Width at which the words beside a dragged stop wrap.
+const DRAG_WORDS_WIDTH: f32 = 300.0;
 /// Room for a port's letter.
 const LETTER: f32 = 15.0;
 
@@ -40,6 +44,9 @@ pub fn paint(ui: &Ui, painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>
     for block in below.iter().chain(&top) {
         let focused = ui.memory(|memory| memory.has_focus(stop_widget_id(block.stop)));
         paint_block(painter, tokens, model, layout, (block, focused), &mut taken);
+    }
+    if let Some(lifted) = top.iter().find(|block| block.lifted_from.is_some()) {
+        drag_words(painter, tokens, model, layout, lifted);
     }
 }
 
@@ -123,18 +130,42 @@ fn paint_block(
         None => entry_words(painter, tokens, model, block, rect),
     }
     if let Some(severity) = block.gravest {
-        let x = (rect.right() - MARK / 2.0 - 2.0).min(rect.center().x + 2.0).max(rect.right() - MARK);
-        severity_mark(painter, tokens, pos2(x, rect.top() + 10.0), severity);
+        let at = if rect.width() >= ROOM_BELOW {
+            rect.right_bottom() - vec2(MARK / 2.0 + 2.0, MARK / 2.0 + 3.0)
+        } else {
+            pos2(rect.center().x + PORT_STRIPE / 2.0, rect.top() + MARK / 2.0 + 3.0)
+        };
+        severity_mark(painter, tokens, at, severity);
     }
-    if block.lifted_from.is_some() {
-        let night = &model.open.derived.prepared.night.local;
-        let words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
-        let at = pos2(rect.center().x, rect.top() - 3.0);
-        let galley = painter.layout_no_wrap(words, semibold(BODY), tokens.ink);
-        let place = Align2::CENTER_BOTTOM.anchor_size(at, galley.size());
-        painter.rect_filled(place.expand(3.0), CORNER, tokens.raised);
-        painter.galley(place.min, galley, tokens.ink);
+}
+
+/// What a dragged stop is, when it would be, and what would be wrong; above it, or below where there is no room.
+fn drag_words(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    block: &Block,
+) {
+    let rect = layout.block(block);
+    let night = &model.open.derived.prepared.night.local;
+    let mut words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
+    if let Some(trouble) = model.trial_words() {
+        words.push('\n');
+        words.push_str(&trouble);
     }
+    let galley = painter.layout(words, semibold(BODY), tokens.ink, DRAG_WORDS_WIDTH);
+    let half = galley.size().x / 2.0 + PADDING;
+    let x = rect.center().x.clamp(layout.whole.left() + half, layout.whole.right() - half);
+    let above = rect.top() - 2.0 * PADDING - galley.size().y > layout.moon.top();
+    let place = if above {
+        Align2::CENTER_BOTTOM.anchor_size(pos2(x, rect.top() - 2.0 * PADDING), galley.size())
+    } else {
+        Align2::CENTER_TOP.anchor_size(pos2(x, rect.bottom() + 2.0 * PADDING), galley.size())
+    };
+    painter.rect_filled(place.expand(PADDING), CORNER, tokens.raised);
+    painter.rect_stroke(place.expand(PADDING), CORNER, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+    painter.galley(place.min, galley, tokens.ink);
 }
 
 /// Start time, and whether it is held.
@@ -188,7 +219,6 @@ fn stop_words(
 ) {
     let rect = layout.block(block);
     let clock = clock_words(model, block);
-    let mark = if block.gravest.is_some() { MARK } else { 0.0 };
     let inside = rect.width() - PORT_STRIPE - 2.0 * PADDING;
     let in_lines = |width: f32, rows| {
         let whole_words = block.title.split(' ').all(|word| word_width(painter, word) <= width);
@@ -199,10 +229,12 @@ fn stop_words(
     let (free_left, free_right) = taken.around(layout, lane, rect);
     let room = |free: Rangef| free.span() - 2.0 * PADDING;
     for rows in [1, 2] {
-        if let Some(galley) = in_lines(inside - mark, rows) {
+        if let Some(galley) = in_lines(inside, rows) {
             put(painter, tokens, rect, inner_left, galley, clock);
             return;
         }
+    }
+    for rows in [1, 2] {
         if let Some(galley) = in_lines(room(free_right), rows) {
             let left = rect.right() + PADDING;
             taken.0[lane].push(Rangef::new(rect.right(), left + galley.size().x + PADDING));
@@ -229,7 +261,8 @@ fn number_only(
 ) {
     let number = painter.layout_no_wrap(block.number.to_string(), semibold(BODY), tokens.ink);
     let need = number.size().x + 4.0;
-    let down = if block.gravest.is_some() { 8.0 } else { 0.0 };
+    let narrow = rect.width() < ROOM_BELOW;
+    let down = if block.gravest.is_some() && narrow { MARK / 2.0 } else { 0.0 };
     let x = if rect.width() - PORT_STRIPE >= need {
         rect.center().x + PORT_STRIPE / 2.0
     } else if free_right.span() >= need {
