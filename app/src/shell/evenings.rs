@@ -95,8 +95,11 @@ fn assemble(
     let rig = read_rig(&rig_name, &rig_text).map_err(&mut note).ok();
     let (catalogue_name, catalogue_text) = part(&evening.catalogue_file).map_err(LoadError::File)?;
     let (catalogue, left_out) = read_catalogue(&catalogue_name, &catalogue_text);
+    let unreadable = catalogue.targets.is_empty() && !left_out.is_empty();
     note(left_out);
-    let (Some(site), Some(rig)) = (site, rig) else { return Err(LoadError::Faults(faults)) };
+    let (Some(site), Some(rig), false) = (site, rig, unreadable) else {
+        return Err(LoadError::Faults(faults));
+    };
     faults.extend(check_names(file, &evening, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
     let stock = Arc::new(Stock { site, rig, catalogue, ephemeris: Arc::new(ephemeris) });
