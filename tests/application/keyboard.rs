@@ -89,6 +89,27 @@ fn a_target_is_found_and_brought_on_by_keys_alone() {
 }
 
 #[test]
+fn arrows_walk_the_shelf_and_the_card_follows() {
+    let mut window = TestWindow::demo();
+    let names: Vec<_> = {
+        let open = window.harness.state().open().expect("open");
+        let targets = &open.document.stock.catalogue.targets;
+        open.derived.shelf.iter().take(20).map(|entry| targets[entry.target_index].clone()).collect()
+    };
+    window.harness.get_by_label_contains(&format!("{}, ", names[0].name)).focus();
+    window.settle();
+    for target in &names {
+        assert_eq!(window.harness.state().view.selected, Some(Selected::Target(target.id.clone())));
+        window.press(Modifiers::NONE, Key::ArrowDown);
+    }
+    for _ in 0..5 {
+        window.press(Modifiers::NONE, Key::ArrowUp);
+    }
+    let fifth_from_below = &names[names.len() - 5];
+    assert_eq!(window.harness.state().view.selected, Some(Selected::Target(fifth_from_below.id.clone())));
+}
+
+#[test]
 fn letters_typed_into_a_field_command_nothing() {
     let mut window = TestWindow::demo();
     let before = window.evening().clone();

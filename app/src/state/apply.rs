@@ -65,6 +65,7 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
         Command::TypeSearch => state.view.focus = Some(Focus::Search),
+        Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
         Command::Dragging(drag) => state.view.drag = drag,

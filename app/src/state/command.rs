@@ -93,6 +93,8 @@ pub enum Command {
     TypeDate,
     /// The keyboard goes to the search field.
     TypeSearch,
+    /// The keyboard goes to a row of the Shelf, by the target's position in the catalogue.
+    WalkTo(usize),
     /// Words over the Shelf.
     Search(String),
     /// Whether targets that can't be shown stay on the Shelf.

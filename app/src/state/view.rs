@@ -71,6 +71,8 @@ pub enum Focus {
     Stop(StopId),
     /// The field of the date.
     Date,
+    /// A target's row on the Shelf, by its position in the catalogue.
+    Row(usize),
     /// The field over the Shelf.
     Search,
 }

@@ -5,11 +5,11 @@ use evenfall_core::output::pdf::Paper;
 
 use super::parts::{command_button, toggle};
 use super::text;
-use super::theme::{HEADING, ROW, Tokens, semibold};
+use super::theme::{HEADING, ROW, semibold};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Draws the top bar.
-pub fn show(ui: &mut Ui, state: &AppState, _tokens: &Tokens, commands: &mut Vec<Command>) {
+pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     ui.horizontal_centered(|ui| {
         menu(ui, state, commands);
         date_controls(ui, state, commands);

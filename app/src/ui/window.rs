@@ -28,7 +28,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
     let roomy = ui.available_width() >= ROOMY;
     Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel)).show(ui, |ui| {
-        top_bar::show(ui, state, tokens, &mut commands);
+        top_bar::show(ui, state, &mut commands);
     });
     Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel)).show(ui, |ui| {
         status_bar::show(ui, state, tokens, &mut commands);

@@ -4,7 +4,7 @@ use std::f32::consts::FRAC_PI_2;
 use std::sync::Arc;
 
 use egui::epaint::TextShape;
-use egui::{Align2, Color32, Galley, Painter, Rangef, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Align2, Galley, Painter, Rangef, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
 
@@ -20,7 +20,7 @@ const PADDING: f32 = 5.0;
 /// Room for the mark of a finding.
 const MARK: f32 = 14.0;
 /// A block at least this wide has the mark of a finding in its lower right corner, beside the clock.
-const ROOM_BELOW: f32 = 30.0;
+const ROOM_BELOW: f32 = 44.0;
 /// Height of a line of the typeface, as a share of its size.
 const LINE: f32 = 1.25;
 /// Width at which the words beside a dragged stop wrap.
@@ -220,11 +220,7 @@ fn stop_words(
     let rect = layout.block(block);
     let clock = clock_words(model, block);
     let inside = rect.width() - PORT_STRIPE - 2.0 * PADDING;
-    let in_lines = |width: f32, rows| {
-        let whole_words = block.title.split(' ').all(|word| word_width(painter, word) <= width);
-        let galley = lines(painter, &block.title, semibold(SMALL), tokens.ink, width, rows);
-        (whole_words && !galley.elided).then_some(galley)
-    };
+    let in_lines = |width: f32, rows| name_in_lines(painter, tokens, &block.title, width, rows);
     let inner_left = rect.left() + PORT_STRIPE + PADDING;
     let (free_left, free_right) = taken.around(layout, lane, rect);
     let room = |free: Rangef| free.span() - 2.0 * PADDING;
@@ -248,7 +244,7 @@ fn stop_words(
             return;
         }
     }
-    number_only(painter, tokens, rect, block, (free_left, free_right));
+    number_only(painter, tokens, rect, block, (free_left, free_right), &mut taken.0[lane]);
 }
 
 /// The stop's number, which the altitude path bears too: inside, else beside where there is room.
@@ -258,6 +254,7 @@ fn number_only(
     rect: Rect,
     block: &Block,
     (free_left, free_right): (Rangef, Rangef),
+    taken: &mut Vec<Rangef>,
 ) {
     let number = painter.layout_no_wrap(block.number.to_string(), semibold(BODY), tokens.ink);
     let need = number.size().x + 4.0;
@@ -266,8 +263,10 @@ fn number_only(
     let x = if rect.width() - PORT_STRIPE >= need {
         rect.center().x + PORT_STRIPE / 2.0
     } else if free_right.span() >= need {
+        taken.push(Rangef::new(free_right.min, free_right.min + need));
         free_right.min + need / 2.0
     } else if free_left.span() >= need {
+        taken.push(Rangef::new(free_left.max - need, free_left.max));
         free_left.max - need / 2.0
     } else {
         rect.center().x
@@ -276,8 +275,22 @@ fn number_only(
     painter.galley(at, number, tokens.ink);
 }
 
-fn word_width(painter: &Painter, word: &str) -> f32 {
-    painter.layout_no_wrap(word.to_owned(), semibold(SMALL), Color32::PLACEHOLDER).size().x
+/// A name in one line, or in two parted at the space that makes them most alike; `None` where it is too wide.
+fn name_in_lines(
+    painter: &Painter,
+    tokens: &Tokens,
+    name: &str,
+    width: f32,
+    rows: usize,
+) -> Option<Arc<Galley>> {
+    let set = |text: String| painter.layout_no_wrap(text, semibold(SMALL), tokens.ink);
+    let galley = if rows == 1 {
+        set(name.to_owned())
+    } else {
+        let parted = name.match_indices(' ').map(|(at, _)| format!("{}\n{}", &name[..at], &name[at + 1..]));
+        parted.map(set).min_by(|one, other| one.size().x.total_cmp(&other.size().x))?
+    };
+    (galley.size().x <= width).then_some(galley)
 }
 
 /// A name at a block's height, with its start below if there is room.
