@@ -14,9 +14,6 @@ use crate::shell::assets::FONT;
 use crate::shell::evenings::{Loaded, demo, listed, load};
 use crate::shell::files::{make_folder, write_whole};
 
-/// The timeline on a printed page: as wide as A4 between its margins.
-const ON_PAPER: TimelineOptions = TimelineOptions { width: 523.0, height: 250.0, text_size: 8.0 };
-
 /// The timeline as a picture of its own.
 const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
 
@@ -83,8 +80,8 @@ fn write_outputs(
     if all || arguments.run_sheet {
         // The same input gives the same bytes: the document is dated by its evening, not by the clock.
         let created = prepared.doors.start().to_utc();
-        let scene = timeline(evening, prepared, materials, ON_PAPER);
         for (name, paper) in [("run-sheet-a4.pdf", Paper::A4), ("run-sheet-letter.pdf", Paper::Letter)] {
+            let scene = timeline(evening, prepared, materials, paper.timeline());
             match run_sheet_pdf(&sheet, &scene, &PdfOptions { paper, font: FONT, created }) {
                 Ok(bytes) => outputs.push((name, bytes)),
                 Err(error) => {

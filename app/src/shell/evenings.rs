@@ -103,7 +103,7 @@ fn assemble(
     faults.extend(check_names(file, &evening, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
     let stock = Arc::new(Stock { site, rig, catalogue, ephemeris: Arc::new(ephemeris) });
-    Ok(Loaded { opened: Opened { evening, stock, path }, faults })
+    Ok(Loaded { opened: Opened { evening, stock, path, left_out: Vec::new() }, faults })
 }
 
 #[cfg(test)]

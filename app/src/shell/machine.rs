@@ -1,14 +1,12 @@
-//! The machine as the window wants it: evenings opened and saved, files written, the clock, the typeface.
+//! The machine as the window wants it: evenings opened and saved, files written, the typeface.
 
 use std::path::{Component, Path, PathBuf};
 
-use chrono::{DateTime, Utc};
 use evenfall_core::document::write_evening;
 use evenfall_core::plan::Evening;
 
 use super::assets::{DEMO_PARTS, FONT};
-use super::clock;
-use super::evenings::{LoadError, Loaded, demo, listed, load};
+use super::evenings::{LoadError, Loaded, demo, load};
 use super::files::{read_text, write_whole};
 use crate::state::{Opened, Outside, Stock};
 
@@ -49,10 +47,6 @@ impl Outside for Machine {
         write_whole(path, bytes).map_err(|error| error.to_string())
     }
 
-    fn now(&self) -> DateTime<Utc> {
-        clock::now()
-    }
-
     fn font(&self) -> &'static [u8] {
         FONT
     }
@@ -61,8 +55,10 @@ impl Outside for Machine {
 /// The evening if nothing at all is wrong with its files.
 fn whole(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
     match loaded {
-        Ok(Loaded { opened, faults }) if faults.is_empty() => Ok(opened),
-        Ok(Loaded { faults, .. }) => Err(listed(&faults)),
+        Ok(Loaded { mut opened, faults }) => {
+            opened.left_out = faults.iter().map(ToString::to_string).collect();
+            Ok(opened)
+        }
         Err(error) => Err(error.to_string()),
     }
 }

@@ -1,10 +1,9 @@
-//! Everything that touches the machine: files, clock, embedded data; and the outside world as the window wants it.
+//! Everything that touches the machine: files and embedded data; and the outside world as the window wants it.
 //!
 //! [`files`] reads and writes, [`assets`] are the embedded bytes, [`evenings`] puts an evening together from its
 //! files, [`Machine`] is all of it behind the window's [`Outside`](crate::state::Outside).
 
 pub mod assets;
-pub mod clock;
 pub mod evenings;
 pub mod files;
 mod machine;

@@ -9,8 +9,8 @@ use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 
 use super::{
-    Answer, Command, Derived, Document, History, Job, Notice, Opened, Outside, PathUse, Selected, StepName,
-    Stock, Then, View, Worker, apply,
+    Answer, Command, Derived, Dialog, Document, History, Job, Notice, Opened, Outside, PathUse, Selected,
+    StepName, Stock, Then, View, Worker, apply,
 };
 
 /// Skies kept, so that undoing a change of date is at once.
@@ -209,14 +209,22 @@ impl AppState {
     fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
         match result {
             Ok(opened) => {
-                let Opened { evening, stock, path } = *opened;
+                let Opened { evening, stock, path, left_out } = *opened;
+                if !left_out.is_empty() {
+                    self.view.dialog = Some(Dialog::Faults { opened: true, lines: left_out });
+                }
                 let drafted = evening.order.stops().is_empty();
                 let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
                 self.lay_out(evening, stock, drafted, then);
             }
             Err(message) => {
                 self.pending = None;
-                self.view.notice = Some(Notice::Trouble(message));
+                let lines: Vec<String> = message.lines().map(str::to_owned).collect();
+                if lines.len() > 1 {
+                    self.view.dialog = Some(Dialog::Faults { opened: false, lines });
+                } else {
+                    self.view.notice = Some(Notice::Trouble(message));
+                }
             }
         }
     }

@@ -91,6 +91,13 @@ pub enum Dialog {
     },
     /// Unsaved changes stand in the way.
     Unsaved(Then),
+    /// Faults of files.
+    Faults {
+        /// Whether the evening was opened without what they belong to.
+        opened: bool,
+        /// One fault a line.
+        lines: Vec<String>,
+    },
 }
 
 /// A message in the status bar.

@@ -209,6 +209,15 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
     }
 }
 
+/// Over faults of files that did not keep the evening from opening.
+pub const OPENED_IN_PART: &str = "Some entries were left out";
+/// Below it.
+pub const LEFT_OUT: &str = "The evening is open without them. Mend the files and open it again.";
+/// Over faults of files that keep the evening from opening.
+pub const NOT_OPENED: &str = "The evening could not be opened";
+/// Below it.
+pub const MEND_FIRST: &str = "Mend these places in the files and open it again.";
+
 /// A message for the status bar.
 pub fn notice(notice: &Notice) -> String {
     match notice {

@@ -167,25 +167,26 @@ fn path_label(
         layout.plot.left() + half + 3.0,
         (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0),
     );
+    // Beside the thick part a label can't be taken for another's; so that comes before the places farther off.
+    let thick =
+        shown_rect(model, layout, path).unwrap_or_else(|| Rect::from_center_size(centre, vec2(2.0, 2.0)));
     let places = [
-        (-7.0, Align2::CENTER_BOTTOM),
-        (7.0, Align2::CENTER_TOP),
-        (-22.0, Align2::CENTER_BOTTOM),
-        (22.0, Align2::CENTER_TOP),
-        (-38.0, Align2::CENTER_BOTTOM),
-        (38.0, Align2::CENTER_TOP),
+        (pos2(x, centre.y - 7.0), Align2::CENTER_BOTTOM),
+        (pos2(x, centre.y + 7.0), Align2::CENTER_TOP),
+        (pos2(thick.right() + 6.0, thick.center().y), Align2::LEFT_CENTER),
+        (pos2(thick.left() - 6.0, thick.center().y), Align2::RIGHT_CENTER),
+        (pos2(x, centre.y - 22.0), Align2::CENTER_BOTTOM),
+        (pos2(x, centre.y + 22.0), Align2::CENTER_TOP),
+        (pos2(x, centre.y - 38.0), Align2::CENTER_BOTTOM),
+        (pos2(x, centre.y + 38.0), Align2::CENTER_TOP),
     ];
-    let free = places
-        .into_iter()
-        .map(|(down, anchor)| anchor.anchor_size(pos2(x, centre.y + down), galley.size()))
-        .find(|place| {
-            layout.plot.expand(2.0).contains_rect(*place)
-                && !taken.iter().any(|other| other.intersects(*place))
-        });
+    let free = places.into_iter().map(|(at, anchor)| anchor.anchor_size(at, galley.size())).find(|place| {
+        layout.plot.expand(2.0).contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place))
+    });
     if let Some(place) = free {
         let near = pos2(centre.x.clamp(place.left(), place.right()), place.center().y);
         if (near.y - centre.y).abs() > NEAR {
-            painter.line_segment([centre, near], Stroke::new(1.0, tokens.edge));
+            painter.line_segment([centre, near], Stroke::new(1.0, tokens.ink));
         }
         painter.rect_filled(place.expand2(vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
         painter.galley(place.min, galley, tokens.ink);

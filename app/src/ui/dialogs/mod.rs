@@ -1,5 +1,6 @@
-//! What stands over the window: the list of keys, a path to type, a question about unsaved changes.
+//! What stands over the window: the list of keys, a path to type, faults of files, a question about unsaved changes.
 
+mod faults;
 mod file_chooser;
 mod keys_list;
 mod path_field;
@@ -18,6 +19,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         None => {}
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
+        Some(Dialog::Faults { opened, lines }) => faults::show(context, *opened, lines, tokens, commands),
         Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
     }
 }
