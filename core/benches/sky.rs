@@ -133,7 +133,7 @@ mod catalogue_of_14000_at_120_instants {
     use super::*;
 
     fn observers() -> Vec<ObserverAt<'static>> {
-        instants().take(INSTANTS).collect()
+        instants().take(INSTANTS).map(|instant| SKY.at(instant)).collect()
     }
 
     /// Place by place with angles: altitude, airmass, Moon separation.

@@ -1,8 +1,8 @@
 //! A window of time, watched: observers at the instants from which every path through it is built.
 //!
 //! The direction to a source turns with the Earth, so that each of its parts, east, north and up, is a smooth
-//! function of time: 19 values in 25 hours fix the polynomial that it is within 1e-12 (0.0000002 arcseconds; the
-//! Moon's, which is nearer, within 0.00001). All crossings are sought on such polynomials.
+//! function of time: 19 values in 25 hours fix the polynomial that it is within 1e-11 (0.000002 arcseconds; the
+//! Moon's, which is nearer, within 0.004). All crossings are sought on such polynomials.
 //!
 //! **Guarantee**: every change of sign of the polynomial is found (Descartes' rule, see
 //! [`Bernstein`]), except pairs that lie less than 0.01 s apart: a limb that skims the horizon. No step is involved
