@@ -56,7 +56,7 @@ impl EveningFrame {
         Self::with_nodes(span, orientation, Attitude::at)
     }
 
-    /// The same within 0.0001 arcseconds in a microsecond, from a season that holds the span.
+    /// The same within 0.002 arcseconds in a microsecond, from a season that holds the span.
     pub fn in_season(season: &SeasonFrame, span: Interval, orientation: EarthOrientation) -> Self {
         Self::with_nodes(span, orientation, |instant| season.attitude(instant))
     }

@@ -1,6 +1,7 @@
 //! The summary of a night that every later layer reads.
 
 use super::crossing::{Crossings, EventKind};
+use super::path::Path;
 use super::watch::Watch;
 use crate::ephemeris::Body;
 use crate::place::{EveningSky, Source, moon_phase_longitude};
@@ -66,16 +67,18 @@ pub struct BodyNight {
 
 /// Summarises the night; the span of `sky` must hold its window.
 pub fn night(sky: &EveningSky<'_>, local: LocalNight) -> Night {
-    summary(&Watch::new(sky, local.window()), local)
+    let watch = Watch::new(sky, local.window());
+    let [sun, moon] = [Body::Sun, Body::Moon].map(|body| watch.path(&Source::Body(body)));
+    summary(sky, local, &sun, &moon)
 }
 
 /// The night's almanac: its summary, and rise, set and transit of Sun, Moon and planets in the order of
 /// [`Body::ALL`]; the span of `sky` must hold its window.
 pub fn almanac(sky: &EveningSky<'_>, local: LocalNight) -> (Night, Vec<BodyNight>) {
     let watch = Watch::new(sky, local.window());
-    let summary = summary(&watch, local);
-    let bodies = Body::ALL.map(|body| {
-        let path = watch.path(&Source::Body(body));
+    let paths = Body::ALL.map(|body| watch.path(&Source::Body(body)));
+    let summary = summary(sky, local, &paths[Body::Sun as usize], &paths[Body::Moon as usize]);
+    let bodies = Body::ALL.into_iter().zip(&paths).map(|(body, path)| {
         let rise_set = match body {
             Body::Sun => summary.sun.clone(),
             Body::Moon => summary.moon.clone(),
@@ -83,12 +86,12 @@ pub fn almanac(sky: &EveningSky<'_>, local: LocalNight) -> (Night, Vec<BodyNight
         };
         BodyNight { body, rise_set, transits: path.transits(true) }
     });
-    (summary, bodies.into())
+    let bodies = bodies.collect();
+    (summary, bodies)
 }
 
-fn summary(watch: &Watch<'_>, local: LocalNight) -> Night {
-    let (sky, window) = (watch.sky(), local.window());
-    let sun = watch.path(&Source::Body(Body::Sun));
+fn summary(sky: &EveningSky<'_>, local: LocalNight, sun: &Path<'_, '_>, moon: &Path<'_, '_>) -> Night {
+    let window = local.window();
     let twilight = |depth_deg| sun.crossings(&EventKind::Twilight { depth: Angle::from_degrees(depth_deg) });
     let astronomical = twilight(18.0);
     let middle = window.start().plus_seconds(window.seconds() / 2.0);
@@ -99,7 +102,7 @@ fn summary(watch: &Watch<'_>, local: LocalNight) -> Night {
         nautical: twilight(12.0),
         dark: dark.as_slice().iter().copied().max_by(|one, other| one.seconds().total_cmp(&other.seconds())),
         astronomical,
-        moon: watch.path(&Source::Body(Body::Moon)).crossings(&EventKind::RiseSet),
+        moon: moon.crossings(&EventKind::RiseSet),
         sun_lowest: sun.lowest(),
         moon_illuminated: sky.at(middle).appearance(Body::Moon).illuminated.unwrap_or(Fraction::ZERO),
         moon_phase: moon_phase(sky, middle),

@@ -1,8 +1,8 @@
 //! A window of time, watched: observers at the instants from which every path through it is built.
 //!
 //! The direction to a source turns with the Earth, so that each of its parts, east, north and up, is a smooth
-//! function of time: 19 values in 25 hours fix the polynomial that it is within 1e-11 (0.000002 arcseconds; the
-//! Moon's, which is nearer, within 0.004). All crossings are sought on such polynomials.
+//! function of time: 17 values in 25 hours fix the polynomial that it is within 1e-10 (0.00002 arcseconds). All
+//! crossings are sought on such polynomials.
 //!
 //! **Guarantee**: every change of sign of the polynomial is found (Descartes' rule, see
 //! [`Bernstein`]), except pairs that lie less than 0.01 s apart: a limb that skims the horizon. No step is involved
@@ -83,6 +83,11 @@ impl<'s> Watch<'s> {
     /// All observers, stretch by stretch.
     pub(super) fn observers(&self) -> impl Iterator<Item = &ObserverAt<'s>> {
         self.stretches.iter().flat_map(|stretch| &stretch.observers)
+    }
+
+    /// The observer in the middle of each stretch, and its place among all.
+    pub(super) fn middles(&self) -> impl Iterator<Item = (usize, &ObserverAt<'s>)> {
+        self.observers().enumerate().skip(BERNSTEIN_POINTS / 2).step_by(BERNSTEIN_POINTS)
     }
 
     /// The course of a function whose values at all observers are these, in their order.

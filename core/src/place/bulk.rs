@@ -4,7 +4,7 @@
 //! The loops hold no branch and no call, so that the compiler makes vector instructions of them.
 
 use super::ObserverAt;
-use super::light::bent_by_the_sun;
+use super::light::{bent_by_the_sun, quotient};
 use crate::maths::Vec3;
 
 /// Unit vectors on ICRS axes, one array for each axis.
@@ -20,11 +20,11 @@ pub struct FixedPlaces {
 pub struct CatalogueView {
     /// Sine of the altitude without refraction.
     pub sin_altitude: Vec<f64>,
-    /// Airmass by the altitude without refraction, from 1 at the zenith to 31.7 at the horizon; infinite below.
+    /// Airmass by the altitude without refraction, from 1 at the zenith to 31.7 at the horizon and below, within 1e-6.
     ///
     /// Source: Young 1994, Applied Optics 33, 1108. It is 0.3 % below [`airmass_kasten_young`](super::airmass_kasten_young)
     /// of the refracted altitude at 20 degrees, 0.8 % at 10.
-    pub airmass: Vec<f64>,
+    pub airmass: Vec<f32>,
     /// Cosine of the angle from the Moon.
     pub cos_moon_separation: Vec<f64>,
 }
@@ -68,18 +68,18 @@ impl FixedPlaces {
     }
 }
 
-/// One fixed direction (an axis, the Moon) and what is needed to project aberrated places on it.
+/// A direction to project places on (up, the Moon), with the aberration of the places folded into it.
+///
+/// ```text
+/// u = (U . p / gamma + (1 + s k) U . v) / (1 + s),  s = p . v,  k = 1 / (1 + 1 / gamma)
+///   = (W . p + U . v) / (1 + s),                    W = U / gamma + k (U . v) v
+/// ```
+///
+/// That is [`aberrated`](super::light::aberrated), exact.
 #[derive(Clone, Copy)]
 struct Axis {
-    direction: Vec3,
-    /// Its product with the observer's velocity.
+    w: Vec3,
     along_velocity: f64,
-}
-
-/// The aberration of one place: it stands at `stretch * place + shift * velocity`.
-struct Aberration {
-    stretch: f64,
-    shift: f64,
 }
 
 impl ObserverAt<'_> {
@@ -94,15 +94,15 @@ impl ObserverAt<'_> {
         let moon =
             self.axis(self.icrs_to_east_north_up.transposed() * self.moon().east_north_up);
         let inputs = places.x.iter().zip(&places.y).zip(&places.z);
-        let outputs =
-            view.sin_altitude.iter_mut().zip(&mut view.airmass).zip(&mut view.cos_moon_separation);
-        for (((x, y), z), ((sin_altitude, airmass), cos_moon)) in inputs.zip(outputs) {
+        let outputs = view.sin_altitude.iter_mut().zip(&mut view.cos_moon_separation);
+        for (((x, y), z), (sin_altitude, cos_moon)) in inputs.zip(outputs) {
             let place = Vec3::new(*x, *y, *z);
-            let aberration = self.aberration(place);
-            let sine = up.project(place, &aberration);
-            *sin_altitude = sine;
-            *airmass = airmass_young(sine);
-            *cos_moon = moon.project(place, &aberration);
+            let quotient = quotient(place.dot(self.velocity));
+            *sin_altitude = up.project(place, quotient);
+            *cos_moon = moon.project(place, quotient);
+        }
+        for (airmass, sin_altitude) in view.airmass.iter_mut().zip(&view.sin_altitude) {
+            *airmass = airmass_young(*sin_altitude as f32);
         }
     }
 
@@ -118,45 +118,36 @@ impl ObserverAt<'_> {
         let outputs = directions.east.iter_mut().zip(&mut directions.north).zip(&mut directions.up);
         for (((x, y), z), ((east, north), up)) in inputs.zip(outputs) {
             let place = Vec3::new(*x, *y, *z);
-            let aberration = self.aberration(place);
-            *east = east_axis.project(place, &aberration);
-            *north = north_axis.project(place, &aberration);
-            *up = up_axis.project(place, &aberration);
+            let quotient = quotient(place.dot(self.velocity));
+            *east = east_axis.project(place, quotient);
+            *north = north_axis.project(place, quotient);
+            *up = up_axis.project(place, quotient);
         }
     }
 
     fn axis(&self, direction: Vec3) -> Axis {
-        Axis { direction, along_velocity: direction.dot(self.velocity) }
-    }
-
-    /// As [`aberrated`](super::light::aberrated), with `1 / (1 + s)` as `1 - s + s^2 - s^3`: `s` is 1e-4 at most, what
-    /// is left out 1e-16.
-    #[inline]
-    fn aberration(&self, place: Vec3) -> Aberration {
-        // p1 = (p / gamma + (1 + s / (1 + 1 / gamma)) v) / (1 + s), s = p . v
-        let s = place.dot(self.velocity);
-        let quotient = 1.0 - s * (1.0 - s * (1.0 - s));
-        Aberration {
-            stretch: self.inverse_lorentz * quotient,
-            shift: (1.0 + s * (1.0 / (1.0 + self.inverse_lorentz))) * quotient,
-        }
+        let along_velocity = direction.dot(self.velocity);
+        let k = 1.0 / (1.0 + self.inverse_lorentz);
+        let w = direction * self.inverse_lorentz + self.velocity * (k * along_velocity);
+        Axis { w, along_velocity }
     }
 }
 
 impl Axis {
     #[inline]
-    fn project(self, place: Vec3, aberration: &Aberration) -> f64 {
-        aberration.stretch * self.direction.dot(place) + aberration.shift * self.along_velocity
+    fn project(self, place: Vec3, quotient: f64) -> f64 {
+        (self.w.dot(place) + self.along_velocity) * quotient
     }
 }
 
-/// Airmass by the cosine of the zenith distance without refraction (Young 1994).
+/// Airmass by the cosine of the zenith distance without refraction (Young 1994); below the horizon that at it.
 #[inline]
-fn airmass_young(c: f64) -> f64 {
+fn airmass_young(cosine: f32) -> f32 {
     // (1.002432 c^2 + 0.148386 c + 0.0096467) / (c^3 + 0.149864 c^2 + 0.0102963 c + 0.000303978)
+    let c = cosine.max(0.0);
     let above = (1.002_432 * c + 0.148_386) * c + 0.009_646_7;
     let below = ((c + 0.149_864) * c + 0.010_296_3) * c + 0.000_303_978;
-    if c >= 0.0 { above / below } else { f64::INFINITY }
+    above / below
 }
 
 #[cfg(test)]
@@ -178,9 +169,9 @@ mod tests {
             (2.0, 18.063),
             (0.0, 31.73),
         ] {
-            let got = airmass_young(f64::to_radians(altitude_deg).sin());
+            let got = airmass_young(f32::to_radians(altitude_deg).sin());
             assert!((got / want - 1.0).abs() < 2e-4, "{altitude_deg}: got {got}");
         }
-        assert_eq!(airmass_young(-0.01), f64::INFINITY);
+        assert_eq!(airmass_young(-0.01), airmass_young(0.0));
     }
 }

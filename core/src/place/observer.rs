@@ -124,8 +124,6 @@ impl<'s> ObserverAt<'s> {
     /// The unit vector towards a source on axes east, north, up: all that a bulk loop needs.
     pub fn direction(&self, source: &Source) -> Vec3 {
         match source {
-            Source::Body(Body::Sun) => self.sun().east_north_up,
-            Source::Body(Body::Moon) => self.moon().east_north_up,
             Source::Body(body) => self.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body)),
             Source::Star(star) => self.fixed_direction(star.direction(self.instant)),
         }
@@ -166,6 +164,13 @@ impl<'s> ObserverAt<'s> {
         appearance(body, self.instant, seen.from_observer_km, seen.from_sun_km)
     }
 
+    /// As [`Self::direction`], and the distance in kilometres, light time corrected.
+    pub(crate) fn direction_and_distance(&self, body: Body) -> (Vec3, f64) {
+        let seen = self.seen(body);
+        let direction = self.icrs_to_east_north_up * self.apparent_body(body, &seen);
+        (direction, seen.from_observer_km.length())
+    }
+
     fn observe_body(&self, body: Body) -> Observed {
         let seen = self.seen(body);
         self.observed(self.apparent_body(body, &seen), Some(seen.from_observer_km.length() / AU_KM))
@@ -175,11 +180,12 @@ impl<'s> ObserverAt<'s> {
     fn seen(&self, body: Body) -> Seen {
         let seen = self.on_tracks.seen(body);
         let from_site_km = seen.from_earth_km - self.site_km;
+        let distance_km = from_site_km.length();
         // The light that reaches the site now left so much earlier than that which reaches the Earth's centre; the
         // second-order part is below a millimetre.
-        let earlier_s = (from_site_km.length() - seen.from_earth_km.length()) / SPEED_OF_LIGHT_KM_PER_S;
+        let earlier_s = (distance_km - seen.from_earth_km.length()) / SPEED_OF_LIGHT_KM_PER_S;
         let from_observer_km = from_site_km - seen.km_per_s * earlier_s;
-        let light_time_s = from_observer_km.length() / SPEED_OF_LIGHT_KM_PER_S;
+        let light_time_s = distance_km / SPEED_OF_LIGHT_KM_PER_S;
         let from_sun_km =
             self.place_from_sun_km + from_observer_km + self.on_tracks.sun_km_per_s() * light_time_s;
         Seen { from_observer_km, from_sun_km }
