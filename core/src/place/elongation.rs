@@ -2,10 +2,10 @@
 
 use sofars::coords::ecm06;
 
-use super::light::{SPEED_OF_LIGHT_KM_PER_S, aberrated};
+use super::light::aberrated;
 use super::tracks::moon_and_sun_km;
 use super::{EveningSky, OutsideSpan, check_span};
-use crate::ephemeris::Ephemeris;
+use crate::ephemeris::{Ephemeris, SPEED_OF_LIGHT_KM_PER_S};
 use crate::maths::Mat3;
 use crate::time::{Instant, Interval};
 use crate::units::Angle;

@@ -2,9 +2,6 @@
 
 use crate::maths::Vec3;
 
-/// Speed of light in kilometres a second, exact (SI).
-pub(super) const SPEED_OF_LIGHT_KM_PER_S: f64 = 299_792.458;
-
 /// Schwarzschild radius of the Sun in astronomical units, `2 G M / c^2`; value of ERFA's `ERFA_SRS`.
 const SCHWARZSCHILD_RADIUS_AU: f64 = 1.974_125_743_36e-8;
 

@@ -2,11 +2,14 @@
 
 use std::sync::OnceLock;
 
-use super::light::{SPEED_OF_LIGHT_KM_PER_S, SunToObserver, aberrated, bent_by_the_sun};
+use super::light::{SunToObserver, aberrated, bent_by_the_sun};
 use super::tracks::OnTracks;
 use super::{Air, EveningSky, Source, airmass_kasten_young, refraction_saemundsson};
 use crate::earth::ROTATION_RAD_PER_S;
-use crate::ephemeris::{AU_KM, Appearance, Body, appearance};
+use crate::ephemeris::{
+    AU_KM, Appearance, Body, MoonFace, Rings, SPEED_OF_LIGHT_KM_PER_S, appearance, jupiter_central_meridian,
+    moon_face, saturn_rings,
+};
 use crate::maths::{Mat3, Vec3};
 use crate::time::Instant;
 use crate::units::Angle;
@@ -162,6 +165,23 @@ impl<'s> ObserverAt<'s> {
     pub fn appearance(&self, body: Body) -> Appearance {
         let seen = self.seen(body);
         appearance(body, self.instant, seen.from_observer_km, seen.from_sun_km)
+    }
+
+    /// Saturn's rings.
+    pub fn saturn_rings(&self) -> Rings {
+        let seen = self.seen(Body::Saturn);
+        saturn_rings(self.instant, seen.from_observer_km, seen.from_sun_km)
+    }
+
+    /// Longitude of Jupiter's central meridian, System II, west positive.
+    pub fn jupiter_central_meridian(&self) -> Angle {
+        jupiter_central_meridian(self.instant, self.seen(Body::Jupiter).from_observer_km)
+    }
+
+    /// The Moon's libration and terminator.
+    pub fn moon_face(&self) -> MoonFace {
+        let seen = self.seen(Body::Moon);
+        moon_face(self.instant, seen.from_observer_km, seen.from_sun_km)
     }
 
     /// As [`Self::direction`], and the distance in kilometres, light time corrected.

@@ -6,8 +6,7 @@
 //! `tracks_are_those_of_the_ephemeris` in this file; that is the Moon, for which the plain way loses as much by the
 //! rounding of seconds since J2000.0 while the Earth runs 30 km in each.
 
-use super::light::SPEED_OF_LIGHT_KM_PER_S;
-use crate::ephemeris::{Body, EARTH_MOON_MASS_RATIO, Ephemeris, Series};
+use crate::ephemeris::{Body, EARTH_MOON_MASS_RATIO, Ephemeris, SPEED_OF_LIGHT_KM_PER_S, Series};
 use crate::maths::{CURVE_POINTS, ChebyshevCurve, Vec3};
 use crate::time::{Instant, Interval};
 
@@ -221,8 +220,8 @@ fn state(ephemeris: &Ephemeris, series: Series, tdb_s: f64) -> State {
 
 #[cfg(test)]
 mod tests {
-    use super::{Node, SPEED_OF_LIGHT_KM_PER_S, Tracks};
-    use crate::ephemeris::{Body, Ephemeris};
+    use super::{Node, Tracks};
+    use crate::ephemeris::{Body, Ephemeris, SPEED_OF_LIGHT_KM_PER_S};
     use crate::time::{Instant, Interval};
 
     #[test]
