@@ -75,7 +75,7 @@ fn spread() -> impl Iterator<Item = StarPlace> {
 }
 
 mod place_of_one_body {
-    use super::*;
+    use super::{Bencher, Body, SKY, Source, black_box, instants};
 
     const BODIES: [Body; 3] = [Body::Venus, Body::Mars, Body::Jupiter];
 
@@ -97,7 +97,7 @@ mod place_of_one_body {
 }
 
 mod sky_frame {
-    use super::*;
+    use super::{Bencher, SKY, YEAR, black_box, instants, local, pnm06a, sky_alone, sky_in};
 
     #[divan::bench]
     fn plain_pnm06a_at_each_instant(bencher: Bencher) {
@@ -130,7 +130,10 @@ mod sky_frame {
 }
 
 mod catalogue_of_14000_at_120_instants {
-    use super::*;
+    use super::{
+        Angle, Bencher, CatalogueView, FixedPlaces, INSTANTS, ItemsCount, ObserverAt, SKY, TARGETS, Vec3,
+        airmass_kasten_young, black_box, instants, spread,
+    };
 
     fn observers() -> Vec<ObserverAt<'static>> {
         instants().take(INSTANTS).map(|instant| SKY.at(instant)).collect()
@@ -172,7 +175,7 @@ mod catalogue_of_14000_at_120_instants {
 }
 
 mod almanacs {
-    use super::*;
+    use super::{Air, Bencher, Body, Direction, SKY, Source, YEAR, almanac, local, sky_in, year};
 
     /// Every altitude at every minute, the crossing between two taken on the straight line.
     #[divan::bench(sample_count = 10)]
@@ -183,7 +186,8 @@ mod almanacs {
             for minute in 0..=1440 {
                 let observer = SKY.at(SKY.span().start().plus_minutes(f64::from(minute)));
                 for (body, before) in Body::ALL.into_iter().zip(&mut before) {
-                    let altitude = observer.observe(&Source::Body(body)).apparent_altitude(Air::NONE).radians();
+                    let altitude =
+                        observer.observe(&Source::Body(body)).apparent_altitude(Air::NONE).radians();
                     crossings += usize::from((altitude > 0.0) != (*before > 0.0));
                     *before = altitude;
                 }

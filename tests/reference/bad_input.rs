@@ -11,16 +11,16 @@ use evenfall_core::units::Angle;
 use evenfall_tests::table::{EPHEMERIS, place};
 
 fn sources() -> Vec<Source> {
-    let fixed = |ra: f64, dec: f64| {
-        Source::Star(StarPlace::fixed(Angle::from_degrees(ra), Angle::from_degrees(dec)))
-    };
+    let fixed =
+        |ra: f64, dec: f64| Source::Star(StarPlace::fixed(Angle::from_degrees(ra), Angle::from_degrees(dec)));
     let mut sources: Vec<Source> = Body::ALL.into_iter().map(Source::Body).collect();
     sources.extend([fixed(0.0, 90.0), fixed(123.0, -90.0), fixed(359.999_999, 0.0), fixed(0.0, -0.0)]);
     sources
 }
 
 fn assert_numbers(name: &str, observed: &Observed) {
-    let Observed { right_ascension, declination, hour_angle, altitude, azimuth, parallactic_angle, .. } = observed;
+    let Observed { right_ascension, declination, hour_angle, altitude, azimuth, parallactic_angle, .. } =
+        observed;
     for angle in [right_ascension, declination, hour_angle, altitude, azimuth, parallactic_angle] {
         assert!(angle.radians().is_finite(), "{name}: {observed:?}");
     }
@@ -35,7 +35,8 @@ fn assert_numbers(name: &str, observed: &Observed) {
 
 #[test]
 fn every_corner_of_the_earth() {
-    let night = LocalNight::new(NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date"), Tz::UTC).expect("a date");
+    let night =
+        LocalNight::new(NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date"), Tz::UTC).expect("a date");
     let window = night.window();
     for latitude_deg in [90.0, 89.999_999, 0.0, -90.0] {
         for longitude_deg in [180.0, -180.0, 0.0, 540.0] {
@@ -98,7 +99,8 @@ fn every_second_of_a_leap_second() {
     let window = Interval::new(at("2016-12-31T12:00:00Z"), at("2017-01-01T12:00:00Z")).expect("forwards");
     let sky = EveningSky::new(&EPHEMERIS, site, EarthOrientation::default(), window).expect("inside");
     let star = Source::Star(StarPlace::fixed(Angle::ZERO, Angle::ZERO));
-    let seconds = ["2016-12-31T23:59:59Z", "2016-12-31T23:59:60Z", "2016-12-31T23:59:60.999Z", "2017-01-01T00:00:00Z"];
+    let seconds =
+        ["2016-12-31T23:59:59Z", "2016-12-31T23:59:60Z", "2016-12-31T23:59:60.999Z", "2017-01-01T00:00:00Z"];
     let hour_angles = seconds.map(|utc| sky.at(at(utc)).observe(&star).hour_angle.arcseconds());
     // 15.04 arcseconds a second, through the leap second and out of it.
     for (pair, elapsed_s) in hour_angles.windows(2).zip([1.0, 0.999, 0.001]) {

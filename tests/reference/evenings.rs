@@ -82,11 +82,14 @@ const EVENINGS: [Evening; 3] = [
     },
 ];
 
+/// What that library predicts for these evenings, as its sidereal times tell.
+const UT1_MINUS_UTC_S: f64 = 0.10;
+
 #[test]
 fn three_evenings() {
     let mut times = Comparison::new("events of three evenings", "s", 0.55);
     let mut angles = Comparison::new("places of three evenings", "last digit printed", 0.6);
-    let mut looks = Comparison::new("looks of three evenings", "last digit printed", 1.01);
+    let mut looks = Comparison::new("looks of three evenings", "last digit printed", 0.6);
     for evening in EVENINGS {
         let (year, month, day) = evening.date;
         let date = NaiveDate::from_ymd_opt(year, month, day).expect("a date of the calendar");
@@ -94,7 +97,7 @@ fn three_evenings() {
         let sky = EveningSky::new(
             &EPHEMERIS,
             place(38.0, -109.0, 1800.0),
-            EarthOrientation::default(),
+            EarthOrientation { ut1_minus_utc_s: UT1_MINUS_UTC_S, ..EarthOrientation::default() },
             local.window(),
         )
         .expect("inside the ephemeris");

@@ -14,14 +14,16 @@ use evenfall_tests::table::{EPHEMERIS, place};
 /// by latitude and radius computed with other tools.
 #[test]
 fn minutes_in_the_keyhole() {
-    let night = LocalNight::new(NaiveDate::from_ymd_opt(2027, 3, 13).expect("a date"), Tz::UTC).expect("a date");
+    let night =
+        LocalNight::new(NaiveDate::from_ymd_opt(2027, 3, 13).expect("a date"), Tz::UTC).expect("a date");
     let mut minutes = Comparison::new("time in the keyhole", "min", 0.06);
     for (latitude_deg, of_radii) in [
         (38.0, [(0.5, 5.1), (1.0, 10.1), (2.0, 20.2), (3.0, 30.4)]),
         (52.0, [(0.5, 6.5), (1.0, 13.0), (2.0, 25.9), (3.0, 38.9)]),
     ] {
         let site = place(latitude_deg, 0.0, 0.0);
-        let sky = EveningSky::new(&EPHEMERIS, site, EarthOrientation::default(), night.window()).expect("inside");
+        let sky =
+            EveningSky::new(&EPHEMERIS, site, EarthOrientation::default(), night.window()).expect("inside");
         let watch = Watch::new(&sky, night.window());
         // Of date the declination is the latitude: precession and aberration are taken off by looking where the place comes
         // to stand.

@@ -41,8 +41,7 @@ fn a_season_tells_what_its_nights_tell() {
         let twilights = |night: &Night| {
             [&night.sun, &night.civil, &night.nautical, &night.astronomical, &night.moon].map(instants)
         };
-        let mut both: Vec<_> =
-            twilights(&night_alone).into_iter().zip(twilights(&night_shared)).collect();
+        let mut both: Vec<_> = twilights(&night_alone).into_iter().zip(twilights(&night_shared)).collect();
         for (one, other) in bodies_alone.iter().zip(&bodies_shared) {
             both.push((instants(&one.rise_set), instants(&other.rise_set)));
             let transits = [one, other].map(|body| body.transits.iter().map(|at| at.tt_seconds()).collect());

@@ -133,7 +133,8 @@ mod tests {
         let mut worst: f64 = 0.0;
         for start_s in [-1.5e9, 0.0, 8.3e8, 3.1e9] {
             let start = Instant::J2000.plus_seconds(start_s);
-            let season = SeasonFrame::new(Interval::new(start, start.plus_seconds(100.0 * 86_400.0)).unwrap());
+            let season =
+                SeasonFrame::new(Interval::new(start, start.plus_seconds(100.0 * 86_400.0)).unwrap());
             for step in 0..=250 {
                 let instant = start.plus_seconds(f64::from(step) * 34_560.0);
                 let (got, want) = (season.attitude(instant), Attitude::at(instant));

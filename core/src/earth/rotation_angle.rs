@@ -21,8 +21,7 @@ pub(super) fn earth_rotation_turns(instant: Instant, ut1_minus_utc_s: f64) -> f6
     // Both constants of the formula have 17 decimals, and an instant is whole nanoseconds: counted in units of
     // 1e-17 turn / NS_PER_DAY the angle is a whole number of at most 120 bits.
     const TURN: i128 = 100_000_000_000_000_000 * NS_PER_DAY;
-    let angle =
-        77_905_727_326_400_000 * NS_PER_DAY + 100_273_781_191_135_448 * i128::from(instant.utc_ns());
+    let angle = 77_905_727_326_400_000 * NS_PER_DAY + 100_273_781_191_135_448 * i128::from(instant.utc_ns());
     let turns = angle.rem_euclid(TURN) as f64 / TURN as f64 + TURNS_PER_DAY * ut1_minus_utc_s / 86_400.0;
     turns - turns.floor()
 }

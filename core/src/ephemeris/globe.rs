@@ -168,7 +168,8 @@ fn moon(days: f64, t: f64) -> Globe {
     let mut right_ascension = 269.9949 + 0.0031 * t;
     let mut declination = 66.5392 + 0.0130 * t;
     let mut meridian = 38.3213 + 13.176_358_15 * days - 1.4e-12 * days * days;
-    for ((start, rate), (of_right_ascension, of_declination, of_meridian)) in ARGUMENTS.into_iter().zip(SIZES) {
+    for ((start, rate), (of_right_ascension, of_declination, of_meridian)) in ARGUMENTS.into_iter().zip(SIZES)
+    {
         let (sine, cosine) = Angle::from_degrees(start + rate * days).sin_cos();
         right_ascension += of_right_ascension * sine;
         declination += of_declination * cosine;

@@ -54,9 +54,7 @@ impl<'s> Watch<'s> {
         // None but the Moon, which is before the Sun, comes nearer by more than two degrees in half a stretch.
         let is_near_sun = *source != SUN
             && *source != MOON
-            && self.middles().any(|(index, observer)| {
-                observer.direction(&SUN).dot(directions[index]) > near
-            });
+            && self.middles().any(|(index, observer)| observer.direction(&SUN).dot(directions[index]) > near);
         Path { watch: self, source: *source, directions, distances, up, is_near_sun }
     }
 }
@@ -71,7 +69,9 @@ impl Path<'_, '_> {
             (EventKind::RiseSet, Source::Body(Body::Moon)) => {
                 // sin h > sin(-34' - s): the upper limb, by the semidiameter of the instant, sin s = R / d
                 let radius = Body::Moon.radius_km() / MOON_KM;
-                self.over_sine(|distance| -(REFRACTION + Angle::from_radians((radius / distance).asin())).sin())
+                self.over_sine(|distance| {
+                    -(REFRACTION + Angle::from_radians((radius / distance).asin())).sin()
+                })
             }
             (EventKind::RiseSet, _) => self.over(-REFRACTION),
             (EventKind::Twilight { depth }, _) => self.over(-*depth),

@@ -97,7 +97,9 @@ impl Bernstein {
             // binomial(15, i) = binomial(16, i) (16 - i) / 16
             slope = slope * ratio + (beyond - here) * (BINOMIALS[i] * (DEGREE - i) as f64);
         }
-        let power = far.powi(DEGREE as i32 - 1);
+        let square = far * far;
+        // far^15, one less than the degree
+        let power = square.powi(7) * far;
         (value * power * far, sign * slope * power)
     }
 
@@ -246,7 +248,7 @@ const HALVING: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     columns
 };
 
-/// Row k gives the size of Chebyshev's polynomial T_k in a function from its values at the nodes:
+/// Row k gives the size of Chebyshev's polynomial `T_k` in a function from its values at the nodes:
 /// `2/n sum'' (-1)^k cos(pi k j / n) f_j`, the first and last term of the sum halved, and so the first and last row.
 const TO_CHEBYSHEV: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     let mut rows = [[0.0; BERNSTEIN_POINTS]; BERNSTEIN_POINTS];
@@ -275,7 +277,7 @@ const TO_CHEBYSHEV: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     rows
 };
 
-/// Row k holds the Bernstein coefficients of degree 16 of Chebyshev's polynomial T_k, moved to 0 to 1: those of its
+/// Row k holds the Bernstein coefficients of degree 16 of Chebyshev's polynomial `T_k`, moved to 0 to 1: those of its
 /// own degree, `(-1)^(k-j) binomial(2k, 2j) / binomial(k, j)` (Rababah 2003, Computational Methods in Applied
 /// Mathematics 3, 608), raised degree by degree.
 const CHEBYSHEV_AS_BERNSTEIN: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {

@@ -17,7 +17,6 @@ impl ChebyshevCurve {
     pub fn nodes() -> [f64; CURVE_POINTS] {
         array::from_fn(|j| (PI * (j as f64 + 0.5) / CURVE_POINTS as f64).cos())
     }
-
 }
 
 impl<const N: usize> ChebyshevCurve<N> {

@@ -91,8 +91,7 @@ impl ObserverAt<'_> {
         view.airmass.resize(count, 0.0);
         view.cos_moon_separation.resize(count, 0.0);
         let up = self.axis(self.icrs_to_east_north_up.row(2));
-        let moon =
-            self.axis(self.icrs_to_east_north_up.transposed() * self.moon().east_north_up);
+        let moon = self.axis(self.icrs_to_east_north_up.transposed() * self.moon().east_north_up);
         let inputs = places.x.iter().zip(&places.y).zip(&places.z);
         let outputs = view.sin_altitude.iter_mut().zip(&mut view.cos_moon_separation);
         for (((x, y), z), (sin_altitude, cos_moon)) in inputs.zip(outputs) {

@@ -154,8 +154,7 @@ impl Node {
         let moon = state(ephemeris, Series::MoonFromEarth, tdb_s);
         // The barycentre divides the line from Earth to Moon by their masses.
         let share = 1.0 / (1.0 + EARTH_MOON_MASS_RATIO);
-        let earth =
-            (sun.0 + barycentre.0 - moon.0 * share, sun.1 + barycentre.1 - moon.1 * share);
+        let earth = (sun.0 + barycentre.0 - moon.0 * share, sun.1 + barycentre.1 - moon.1 * share);
         Self { tdb_s, sun, earth }
     }
 

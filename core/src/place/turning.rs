@@ -41,7 +41,9 @@ impl Turning {
             altitude: Angle::from_radians(up.atan2(level)),
             azimuth: Angle::from_radians(east.atan2(north)).wrapped(),
             // tan q = sin H / (tan phi cos delta - sin delta cos H)
-            parallactic_angle: Angle::from_radians((sin_h * cos_p).atan2(sin_p * cos_d - cos_p * sin_d * cos_h)),
+            parallactic_angle: Angle::from_radians(
+                (sin_h * cos_p).atan2(sin_p * cos_d - cos_p * sin_d * cos_h),
+            ),
             // dA/dt = w (sin phi - cos phi cos A tan h), dh/dt = w cos phi sin A, dq/dt = -w cos phi cos A / cos h
             azimuth_arcsec_per_s: w * (sin_p - cos_p * north * up / level_squared),
             altitude_arcsec_per_s: w * cos_p * east / level,
@@ -81,10 +83,15 @@ mod tests {
         // SLALIB, self-test of sla_ALTAZ: hour angle 0.7, declination -0.7, latitude -0.65 radians; rates in radians a
         // radian of hour angle, accelerations by differences of ours.
         let at = |hour_angle: f64| {
-            Turning::at(Angle::from_radians(hour_angle), Angle::from_radians(-0.7), Angle::from_radians(-0.65))
+            Turning::at(
+                Angle::from_radians(hour_angle),
+                Angle::from_radians(-0.7),
+                Angle::from_radians(-0.65),
+            )
         };
         let rates = |turning: Turning| {
-            let Turning { azimuth_arcsec_per_s, altitude_arcsec_per_s, parallactic_arcsec_per_s, .. } = turning;
+            let Turning { azimuth_arcsec_per_s, altitude_arcsec_per_s, parallactic_arcsec_per_s, .. } =
+                turning;
             [azimuth_arcsec_per_s, altitude_arcsec_per_s, parallactic_arcsec_per_s]
                 .map(|rate| rate / super::SIDEREAL_ARCSEC_PER_S)
         };
@@ -120,8 +127,7 @@ mod tests {
                 let off = (got - Angle::from_degrees(want)).wrapped_signed().degrees();
                 assert!(off.abs() < 0.000_06, "got {}, want {want}", got.degrees());
             }
-            let got =
-                [got.azimuth_arcsec_per_s, got.altitude_arcsec_per_s, got.parallactic_arcsec_per_s];
+            let got = [got.azimuth_arcsec_per_s, got.altitude_arcsec_per_s, got.parallactic_arcsec_per_s];
             for (got, want) in got.into_iter().zip(rates) {
                 assert!((got - want).abs() < 0.0006, "got {got}, want {want}");
             }
