@@ -93,15 +93,18 @@ impl ObserverAt<'_> {
         let up = self.axis(self.icrs_to_east_north_up.row(2));
         let moon = self.axis(self.icrs_to_east_north_up.transposed() * self.moon().east_north_up);
         let inputs = places.x.iter().zip(&places.y).zip(&places.z);
-        let outputs = view.sin_altitude.iter_mut().zip(&mut view.cos_moon_separation);
-        for (((x, y), z), (sin_altitude, cos_moon)) in inputs.zip(outputs) {
+        let outputs = view.sin_altitude.iter_mut().zip(&mut view.cos_moon_separation).zip(&mut view.airmass);
+        for (((x, y), z), ((sin_altitude, cos_moon), airmass)) in inputs.zip(outputs) {
             let place = Vec3::new(*x, *y, *z);
             let quotient = quotient(place.dot(self.velocity));
-            *sin_altitude = up.project(place, quotient);
+            let sine = up.project(place, quotient);
+            *sin_altitude = sine;
             *cos_moon = moon.project(place, quotient);
+            *airmass = sine as f32;
         }
-        for (airmass, sin_altitude) in view.airmass.iter_mut().zip(&view.sin_altitude) {
-            *airmass = airmass_young(*sin_altitude as f32);
+        // Apart, since half as wide numbers go twice as many to an instruction.
+        for airmass in &mut view.airmass {
+            *airmass = airmass_young(*airmass);
         }
     }
 
@@ -143,7 +146,8 @@ impl Axis {
 #[inline]
 fn airmass_young(cosine: f32) -> f32 {
     // (1.002432 c^2 + 0.148386 c + 0.0096467) / (c^3 + 0.149864 c^2 + 0.0102963 c + 0.000303978)
-    let c = cosine.max(0.0);
+    // A choice that is one instruction, where `max` asks after numbers that are none.
+    let c = if cosine > 0.0 { cosine } else { 0.0 };
     let above = (1.002_432 * c + 0.148_386) * c + 0.009_646_7;
     let below = ((c + 0.149_864) * c + 0.010_296_3) * c + 0.000_303_978;
     above / below
