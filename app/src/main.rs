@@ -1,1 +1,23 @@
-fn main() {}
+//! The program: the commands, and the window where there is none.
+
+use std::env;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use evenfall_app::cli::{self, Outcome, tell};
+use evenfall_app::shell::Machine;
+use evenfall_app::ui::{self, Options};
+
+fn main() -> ExitCode {
+    cli::run(env::args_os(), open_window)
+}
+
+fn open_window() -> Outcome {
+    match ui::run(Options { evening: None, outside: Arc::new(Machine) }) {
+        Ok(()) => Outcome::Done,
+        Err(message) => {
+            tell(&message);
+            Outcome::MachineFailed
+        }
+    }
+}

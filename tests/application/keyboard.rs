@@ -1,8 +1,11 @@
 //! A running order made without a mouse.
 
+use chrono_tz::Europe::London;
+use egui::accesskit::Action;
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::Selected;
+use evenfall_core::document::write_evening;
 use evenfall_core::plan::{Held, StopId};
 use evenfall_tests::harness::TestWindow;
 
@@ -86,6 +89,27 @@ fn a_target_is_found_and_brought_on_by_keys_alone() {
 }
 
 #[test]
+fn arrows_walk_the_shelf_and_the_card_follows() {
+    let mut window = TestWindow::demo();
+    let names: Vec<_> = {
+        let open = window.harness.state().open().expect("open");
+        let targets = &open.document.stock.catalogue.targets;
+        open.derived.shelf.iter().take(20).map(|entry| targets[entry.target_index].clone()).collect()
+    };
+    window.harness.get_by_label_contains(&format!("{}, ", names[0].name)).focus();
+    window.settle();
+    for target in &names {
+        assert_eq!(window.harness.state().view.selected, Some(Selected::Target(target.id.clone())));
+        window.press(Modifiers::NONE, Key::ArrowDown);
+    }
+    for _ in 0..5 {
+        window.press(Modifiers::NONE, Key::ArrowUp);
+    }
+    let fifth_from_below = &names[names.len() - 5];
+    assert_eq!(window.harness.state().view.selected, Some(Selected::Target(fifth_from_below.id.clone())));
+}
+
+#[test]
 fn letters_typed_into_a_field_command_nothing() {
     let mut window = TestWindow::demo();
     let before = window.evening().clone();
@@ -100,10 +124,59 @@ fn letters_typed_into_a_field_command_nothing() {
 }
 
 #[test]
+fn whatever_the_keyboard_can_reach_has_a_name() {
+    let window = TestWindow::demo();
+    let mut reached = 0;
+    for node in window.harness.root().children_recursive() {
+        let node = node.accesskit_node();
+        if node.data().supports_action(Action::Focus) {
+            reached += 1;
+            let named = node.label().is_some_and(|label| !label.is_empty());
+            assert!(named, "{:?} at {:?} has no name", node.role(), node.raw_bounds());
+        }
+    }
+    // Every target of the Shelf, every stop, the buttons and fields.
+    assert!(reached > 150, "only {reached} can be reached");
+}
+
+#[test]
 fn the_list_of_keys_opens_and_closes() {
     let mut window = TestWindow::demo();
     window.press(Modifiers::NONE, Key::F1);
     window.harness.get_by_label("one minute earlier, later");
     window.press(Modifiers::NONE, Key::Escape);
     assert!(window.harness.query_by_label("one minute earlier, later").is_none());
+}
+
+#[test]
+fn fifty_steps_taken_back_leave_the_same_file() {
+    let mut window = TestWindow::demo();
+    let written = |window: &TestWindow| write_evening(window.evening(), London);
+    let before = written(&window);
+    for step in 0..50 {
+        let key = [Key::H, Key::ArrowRight][step % 2];
+        window.harness.key_press(key);
+        window.harness.step();
+    }
+    assert_ne!(written(&window), before);
+    for _ in 0..50 {
+        window.press(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(written(&window), before);
+    assert!(window.harness.state().open().expect("open").history.undo_name().is_none());
+}
+
+#[test]
+fn dates_pressed_faster_than_they_are_computed_add_up() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    for _ in 0..3 {
+        window.harness.key_press(Key::PageDown);
+    }
+    window.settle();
+    assert_eq!(window.evening().date.to_string(), "2027-03-16");
+    while window.evening().date != before.date {
+        window.press(Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(*window.evening(), before);
 }

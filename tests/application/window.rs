@@ -1,6 +1,7 @@
 //! The demonstration in the window: date, drag, undo, print, save.
 
 use std::fs;
+use std::path::Path;
 
 use egui::{Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::Queryable;
@@ -216,10 +217,27 @@ fn a_damaged_file_is_reported_with_its_place_and_the_evening_stays() {
     fs::write(&path, "(\n  format: \"evenfall-evening/1\",\n  titel: \"?\",\n)\n").expect("a file");
     window.press(Modifiers::COMMAND, Key::O);
     retype(&mut window, &path.display().to_string());
-    let notice = &window.harness.state().view.notice;
-    assert!(
-        matches!(notice, Some(Notice::Trouble(words)) if words.contains("broken.evening.ron:3")),
-        "{notice:?}"
-    );
+    window.harness.get_by_label("The evening could not be opened");
+    window.harness.get_by_label_contains("broken.evening.ron:3");
+    window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn one_bad_target_is_listed_and_the_evening_opens_without_it() {
+    let mut window = TestWindow::demo();
+    for name in ["catalogue", "site", "rig", "evening"].map(|part| format!("heron-fell.{part}.ron")) {
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../catalog-demo").join(&name);
+        let text = fs::read_to_string(demo).expect("the demo").replacen("appeal: 1.0", "appeal: 7.0", 1);
+        fs::write(window.folder.path().join(name), text).expect("a copy");
+    }
+    window.press(Modifiers::COMMAND, Key::O);
+    let path = window.folder.path().join("heron-fell.evening.ron").display().to_string();
+    retype(&mut window, &path);
+    window.harness.get_by_label("Some entries were left out");
+    window.harness.get_by_label_contains("targets[0].appeal");
+    window.press(Modifiers::NONE, Key::Escape);
+    let open = window.harness.state().open().expect("an evening is open");
+    assert!(open.document.stock.catalogue.targets.iter().all(|target| target.id.0 != "moon"));
+    assert!(open.document.stock.catalogue.targets.len() > 100);
 }

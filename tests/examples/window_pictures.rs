@@ -4,6 +4,7 @@
 
 use std::env;
 use std::error::Error;
+use std::fs;
 use std::path::PathBuf;
 
 use egui::{Key, Modifiers};
@@ -12,6 +13,7 @@ use evenfall_tests::harness::TestWindow;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(env::args().nth(1).ok_or("name the folder for the pictures")?);
+    fs::create_dir_all(&folder)?;
     let mut window = TestWindow::demo();
     window.picture().save(folder.join("day-1280x800.png"))?;
     let target = window.harness.state().open().and_then(|open| {

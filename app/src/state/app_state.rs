@@ -9,8 +9,8 @@ use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 
 use super::{
-    Answer, Command, Derived, Document, History, Job, Notice, Opened, Outside, PathUse, Selected, StepName,
-    Stock, Then, View, Worker, apply,
+    Answer, Command, Derived, Dialog, Document, History, Job, Notice, Opened, Outside, PathUse, Selected,
+    StepName, Stock, Then, View, Worker, apply,
 };
 
 /// Skies kept, so that undoing a change of date is at once.
@@ -59,7 +59,7 @@ pub struct AppState {
     pub view: View,
 }
 
-/// All that a sky depends on within one stock: the evening without title and running order.
+/// All that a sky depends on within one stock: the evening without title, file names and running order.
 #[derive(Clone, Debug, PartialEq)]
 struct SkyKey {
     stock: usize,
@@ -68,7 +68,14 @@ struct SkyKey {
 
 impl SkyKey {
     fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
-        let bare = Evening { title: String::new(), order: RunningOrder::default(), ..evening.clone() };
+        let bare = Evening {
+            title: String::new(),
+            site_file: String::new(),
+            rig_file: String::new(),
+            catalogue_file: String::new(),
+            order: RunningOrder::default(),
+            ..evening.clone()
+        };
         Self { stock: Arc::as_ptr(stock).addr(), evening: bare }
     }
 }
@@ -199,16 +206,25 @@ impl AppState {
         }
     }
 
-    fn take_opened(&mut self, result: Result<Opened, String>) {
+    fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
         match result {
-            Ok(Opened { evening, stock, path }) => {
+            Ok(opened) => {
+                let Opened { evening, stock, path, left_out } = *opened;
+                if !left_out.is_empty() {
+                    self.view.dialog = Some(Dialog::Faults { opened: true, lines: left_out });
+                }
                 let drafted = evening.order.stops().is_empty();
                 let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
                 self.lay_out(evening, stock, drafted, then);
             }
             Err(message) => {
                 self.pending = None;
-                self.view.notice = Some(Notice::Trouble(message));
+                let lines: Vec<String> = message.lines().map(str::to_owned).collect();
+                if lines.len() > 1 {
+                    self.view.dialog = Some(Dialog::Faults { opened: false, lines });
+                } else {
+                    self.view.notice = Some(Notice::Trouble(message));
+                }
             }
         }
     }
@@ -227,24 +243,21 @@ impl AppState {
             AfterLayOut::Step(name) => {
                 let Some(open) = &mut self.open else { return };
                 open.history.record(name, open.document.evening.clone(), None);
-                self.show_laid_out(evening, prepared);
+                self.show_laid_out(&evening, &prepared);
             }
-            AfterLayOut::Travel => self.show_laid_out(evening, prepared),
+            AfterLayOut::Travel => self.show_laid_out(&evening, &prepared),
         }
     }
 
-    fn show_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>) {
+    fn show_laid_out(&mut self, evening: &Evening, prepared: &Arc<Prepared>) {
         let Some(open) = &mut self.open else { return };
         let stock = Arc::clone(&open.document.stock);
         let revision = open.derived.revision;
-        open.derived = Derived::new(&evening, Arc::clone(&prepared), &stock.materials());
+        open.derived = Derived::new(evening, Arc::clone(prepared), &stock.materials());
         open.derived.revision += revision;
-        open.document.replace(evening);
+        open.document.replace(evening.clone());
         self.drop_lost_selection();
-        if let Some(open) = &self.open {
-            let evening = open.document.evening.clone();
-            self.keep_sky(&evening, &stock, &prepared);
-        }
+        self.keep_sky(evening, &stock, prepared);
     }
 
     pub(super) fn drop_lost_selection(&mut self) {
@@ -287,7 +300,7 @@ impl AppState {
         let Some(open) = &self.open else { return };
         let stock = Arc::clone(&open.document.stock);
         match self.known_sky(&evening, &stock) {
-            Some(prepared) => self.show_laid_out(evening, prepared),
+            Some(prepared) => self.show_laid_out(&evening, &prepared),
             None => self.lay_out(evening, stock, false, AfterLayOut::Travel),
         }
     }

@@ -4,10 +4,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
-use evenfall_core::plan::StopId;
+use evenfall_core::plan::{Evening, StopId};
 
 use super::app_state::AfterLayOut;
-use super::{AppState, BoardSpan, Command, Dialog, Job, Palette, PathUse, Selected, StepName, Then, edits};
+use super::{
+    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, StepName, Then, edits,
+};
 
 /// Does what the user wants, if it is allowed now.
 pub fn apply(state: &mut AppState, command: Command) {
@@ -36,6 +38,7 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
         Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
         Command::UsePath(purpose, path) => use_path(state, purpose, path),
+        Command::ChooseNothing => state.view.after_save = None,
         Command::Select(selected) => state.view.selected = selected,
         Command::Place { .. }
         | Command::Nudge(_)
@@ -60,8 +63,9 @@ pub fn apply(state: &mut AppState, command: Command) {
             };
         }
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
-        Command::TypeDate => state.view.focus_date = true,
-        Command::TypeSearch => state.view.focus_search = true,
+        Command::TypeDate => state.view.focus = Some(Focus::Date),
+        Command::TypeSearch => state.view.focus = Some(Focus::Search),
+        Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
         Command::Dragging(drag) => state.view.drag = drag,
@@ -129,9 +133,11 @@ fn draft_anew(state: &mut AppState) {
 fn travel(state: &mut AppState, back: bool) {
     let Some(open) = &mut state.open else { return };
     let now = open.document.evening.clone();
-    let evening = if back { open.history.undo(&now) } else { open.history.redo(&now) };
-    if let Some(evening) = evening {
-        state.travel(evening);
+    let there = if back { open.history.undo(&now) } else { open.history.redo(&now) };
+    if let Some(there) = there {
+        // Saving elsewhere has renamed the files since then; that is no step to take back.
+        let Evening { site_file, rig_file, catalogue_file, .. } = now;
+        state.travel(Evening { site_file, rig_file, catalogue_file, ..there });
     }
 }
 
@@ -179,6 +185,6 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
 pub(super) fn select_stop(state: &mut AppState, stop: Option<StopId>) {
     if let Some(stop) = stop {
         state.view.selected = Some(Selected::Stop(stop));
-        state.view.focus_stop = Some(stop);
+        state.view.focus = Some(Focus::Stop(stop));
     }
 }

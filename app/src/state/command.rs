@@ -45,6 +45,8 @@ pub enum Command {
     Export(Paper),
     /// A path was chosen.
     UsePath(PathUse, PathBuf),
+    /// No path was chosen.
+    ChooseNothing,
     /// Show something on the Card.
     Select(Option<Selected>),
     /// Put a stop down at a time, and on a port.
@@ -91,6 +93,8 @@ pub enum Command {
     TypeDate,
     /// The keyboard goes to the search field.
     TypeSearch,
+    /// The keyboard goes to a row of the Shelf, by the target's position in the catalogue.
+    WalkTo(usize),
     /// Words over the Shelf.
     Search(String),
     /// Whether targets that can't be shown stay on the Shelf.
@@ -123,6 +127,7 @@ impl Command {
                     | Self::UsePath(PathUse::Open, _)
                     | Self::TogglePalette
                     | Self::ShowKeys
+                    | Self::ChooseNothing
                     | Self::PathText(_)
                     | Self::Close
                     | Self::DiscardThen(_)
@@ -133,8 +138,11 @@ impl Command {
         match self {
             Self::Undo => settled && open.history.undo_name().is_some(),
             Self::Redo => settled && open.history.redo_name().is_some(),
-            Self::DraftAnew | Self::Place { .. } | Self::SetPort(..) | Self::SetHeld(..) => settled,
-            Self::BringOn { .. } => settled,
+            Self::DraftAnew
+            | Self::Place { .. }
+            | Self::SetPort(..)
+            | Self::SetHeld(..)
+            | Self::BringOn { .. } => settled,
             Self::SwapUnderstudy(stop) => {
                 settled
                     && open

@@ -5,12 +5,12 @@ use chrono_tz::Tz;
 use evenfall_core::plan::edit::{
     bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy,
 };
-use evenfall_core::plan::{Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId};
+use evenfall_core::plan::{Evening, Finding, Held, Materials, Prepared, RunningOrder, Stop, StopId, check};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval, LocalNight};
 
 use super::apply::select_stop;
-use super::{AppState, Command, StepName};
+use super::{AppState, Command, Drag, Notice, OpenEvening, StepName};
 
 /// Shortest stop that keys can make, in minutes.
 const SHORTEST_MINUTES: f64 = 1.0;
@@ -60,7 +60,8 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
                 .get(&target)
                 .map_or_else(|| target.to_string(), |target| target.name.clone());
             let mut brought = None;
-            step(state, StepName::BroughtOn { title }, None, |evening, prepared, materials| {
+            let name = StepName::BroughtOn { title: title.clone() };
+            step(state, name, None, |evening, prepared, materials| {
                 let (evening, id) = bring_on(evening, prepared, materials, &target, start);
                 brought = id;
                 match (id, &port) {
@@ -68,6 +69,9 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
                     _ => evening,
                 }
             });
+            if brought.is_none() {
+                state.view.notice = Some(Notice::NothingToShow(title));
+            }
             select_stop(state, brought);
         }
         Command::SwapUnderstudy(stop) => {
@@ -110,18 +114,42 @@ fn place(state: &mut AppState, id: StopId, start: Instant, port: Option<&PortId>
     let title = title_of(state, id);
     let Some(stop) = state.open().and_then(|open| open.document.evening.order.get(id)) else { return };
     let moved = stop.start() != start;
-    let port = port.filter(|port| stop.show().is_some_and(|show| show.port != **port)).cloned();
-    let name = match &port {
+    let name = match port.filter(|port| changes_port(stop, port)) {
         Some(port) if !moved => StepName::OnPort { title, port: port.clone() },
         _ => StepName::Moved { title, to: start },
     };
     step(state, name, None, |evening, prepared, materials| {
-        let evening = if moved { move_stop(evening, id, start) } else { evening.clone() };
-        match &port {
-            Some(port) => change_port(&evening, prepared, materials, id, port),
-            None => evening,
-        }
+        placed(evening, prepared, materials, (id, start, port))
     });
+}
+
+fn changes_port(stop: &Stop, port: &PortId) -> bool {
+    stop.show().is_some_and(|show| show.port != *port)
+}
+
+/// The evening with a stop put down at a time and on a port.
+fn placed(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    (id, start, port): (StopId, Instant, Option<&PortId>),
+) -> Evening {
+    let Some(stop) = evening.order.get(id) else { return evening.clone() };
+    let moved = if stop.start() == start { evening.clone() } else { move_stop(evening, id, start) };
+    match port.filter(|port| changes_port(stop, port)) {
+        Some(port) => change_port(&moved, prepared, materials, id, port),
+        None => moved,
+    }
+}
+
+/// What would be wrong if a dragged stop were put down here: the evening then, and its findings.
+pub fn trial(open: &OpenEvening, drag: &Drag) -> (Evening, Vec<Finding>) {
+    let prepared = &open.derived.prepared;
+    let materials = open.document.stock.materials();
+    let place = (drag.stop, drag.start, drag.port.as_ref());
+    let evening = placed(&open.document.evening, prepared, &materials, place);
+    let findings = check(&evening, prepared, &materials);
+    (evening, findings)
 }
 
 fn nudge(state: &mut AppState, stop: &Stop, minutes: i32) {

@@ -119,3 +119,68 @@ impl History {
         Some(step.evening)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use chrono::{NaiveDate, NaiveTime};
+    use evenfall_core::earth::EarthOrientation;
+    use evenfall_core::plan::{Evening, House, Programme, RunningOrder, StopId, Wishes};
+
+    use super::{History, StepName};
+
+    fn evening(title: &str) -> Evening {
+        Evening {
+            title: title.to_owned(),
+            date: NaiveDate::default(),
+            site_file: String::new(),
+            rig_file: String::new(),
+            catalogue_file: String::new(),
+            house: House {
+                visitors: 1,
+                children: 0,
+                seated: 0,
+                seconds_a_look: 30.0,
+                skip_percent: 0.0,
+                screen_minutes: 8.0,
+            },
+            programme: Programme {
+                doors_open: NaiveTime::default(),
+                doors_close: NaiveTime::default(),
+                fixed: Vec::new(),
+                slack_percent: 0.0,
+            },
+            wishes: Wishes::default(),
+            orientation: EarthOrientation::default(),
+            order: RunningOrder::default(),
+        }
+    }
+
+    fn removed(title: &str) -> StepName {
+        StepName::Removed { title: title.to_owned() }
+    }
+
+    #[test]
+    fn back_and_forth_with_names() {
+        let mut history = History::default();
+        history.record(removed("first"), evening("a"), None);
+        history.record(removed("second"), evening("b"), None);
+        assert_eq!(history.undo_name(), Some(&removed("second")));
+        assert_eq!(history.undo(&evening("c")), Some(evening("b")));
+        assert_eq!(history.redo_name(), Some(&removed("second")));
+        assert_eq!(history.redo(&evening("b")), Some(evening("c")));
+        history.undo(&evening("c"));
+        history.record(removed("other"), evening("b"), None);
+        assert_eq!(history.redo_name(), None);
+    }
+
+    #[test]
+    fn pushes_of_one_stop_are_one_step() {
+        let mut history = History::default();
+        for (before, stop) in [("a", 1), ("b", 1), ("c", 2)] {
+            history.record(removed(before), evening(before), Some(StopId(stop)));
+        }
+        assert_eq!(history.undo(&evening("d")), Some(evening("c")));
+        assert_eq!(history.undo(&evening("c")), Some(evening("a")));
+        assert_eq!(history.undo(&evening("a")), None);
+    }
+}

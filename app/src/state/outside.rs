@@ -1,9 +1,8 @@
-//! The outside world as the window needs it: files, the clock, the typeface.
+//! The outside world as the window needs it: files and the typeface.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use chrono::{DateTime, Utc};
 use evenfall_core::plan::Evening;
 
 use super::Stock;
@@ -17,6 +16,8 @@ pub struct Opened {
     pub stock: Arc<Stock>,
     /// Its file; `None` for the built-in demonstration.
     pub path: Option<PathBuf>,
+    /// Faults of the files, in words: what they belong to was left out, the rest is here.
+    pub left_out: Vec<String>,
 }
 
 /// Everything the window asks of the machine. Called on the worker's thread, never in a frame.
@@ -51,9 +52,6 @@ pub trait Outside: Send + Sync {
     /// # Errors
     /// A message for people.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
-
-    /// Now, for the date of a print.
-    fn now(&self) -> DateTime<Utc>;
 
     /// The typeface for paper.
     fn font(&self) -> &'static [u8];

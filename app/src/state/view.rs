@@ -64,6 +64,19 @@ pub enum Then {
     Open(PathBuf),
 }
 
+/// What can be given the keyboard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Focus {
+    /// A stop on the Board.
+    Stop(StopId),
+    /// The field of the date.
+    Date,
+    /// A target's row on the Shelf, by its position in the catalogue.
+    Row(usize),
+    /// The field over the Shelf.
+    Search,
+}
+
 /// A question or a page over the window.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Dialog {
@@ -78,6 +91,13 @@ pub enum Dialog {
     },
     /// Unsaved changes stand in the way.
     Unsaved(Then),
+    /// Faults of files.
+    Faults {
+        /// Whether the evening was opened without what they belong to.
+        opened: bool,
+        /// One fault a line.
+        lines: Vec<String>,
+    },
 }
 
 /// A message in the status bar.
@@ -87,6 +107,8 @@ pub enum Notice {
     Saved(PathBuf),
     /// The run sheet was written here.
     Exported(PathBuf),
+    /// No port shows this target tonight.
+    NothingToShow(String),
     /// Something went wrong: what, and what to do.
     Trouble(String),
 }
@@ -112,12 +134,8 @@ pub struct View {
     pub date_text: Option<String>,
     /// The last message.
     pub notice: Option<Notice>,
-    /// A stop that shall get the keyboard in the next frame.
-    pub focus_stop: Option<StopId>,
-    /// Whether the date field shall get the keyboard in the next frame.
-    pub focus_date: bool,
-    /// Whether the search field shall get the keyboard in the next frame.
-    pub focus_search: bool,
+    /// What shall get the keyboard in the next frame.
+    pub focus: Option<Focus>,
     /// A path the window has to ask for, by the desktop's dialog or its own.
     pub wants_path: Option<PathUse>,
     /// Whether the window may close.

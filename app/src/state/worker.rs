@@ -5,15 +5,12 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
 use std::thread;
 
-use evenfall_core::chart::{TimelineOptions, timeline};
+use evenfall_core::chart::timeline;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::plan::{Evening, PrepareError, Prepared, draft, prepare};
 use evenfall_core::sheet::run_sheet;
 
 use super::{Opened, Outside, Stock};
-
-/// Width and height of the timeline on paper, in points, and its smallest text: A4 across, margins off.
-const PAPER_TIMELINE: TimelineOptions = TimelineOptions { width: 523.0, height: 250.0, text_size: 8.0 };
 
 /// Something slow to do.
 #[derive(Debug)]
@@ -72,7 +69,7 @@ pub enum Answer {
         /// Which question this answers.
         ticket: u64,
         /// The evening, or what is wrong.
-        result: Result<Opened, String>,
+        result: Result<Box<Opened>, String>,
     },
     /// An evening was laid out, or can't be.
     LaidOut {
@@ -168,7 +165,8 @@ fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, 
 fn answer(outside: &dyn Outside, job: Job) -> Answer {
     match job {
         Job::Open { ticket, path } => {
-            let result = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
+            let opened = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
+            let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
         Job::LayOut { ticket, mut evening, stock, prepared, draft: drafted } => {
@@ -189,8 +187,10 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
         Job::Export { path, evening, stock, prepared, paper } => {
             let materials = stock.materials();
             let sheet = run_sheet(&evening, &prepared, &materials);
-            let scene = timeline(&evening, &prepared, &materials, PAPER_TIMELINE);
-            let options = PdfOptions { paper, font: outside.font(), created: outside.now() };
+            let scene = timeline(&evening, &prepared, &materials, paper.timeline());
+            // Dated by its evening, not by the clock: the same evening gives the same bytes.
+            let created = prepared.doors.start().to_utc();
+            let options = PdfOptions { paper, font: outside.font(), created };
             let result = run_sheet_pdf(&sheet, &scene, &options)
                 .map_err(|error| error.to_string())
                 .and_then(|bytes| outside.write(&path, &bytes));

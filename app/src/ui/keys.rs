@@ -14,14 +14,17 @@ pub enum KeyboardOn {
     Elsewhere,
     /// A text field.
     Text,
-    /// A dialog.
+    /// A dialog or a menu.
     Dialog,
 }
+
+/// A key with its modifiers, and the command it makes.
+type Binding = (Modifiers, Key, fn() -> Command);
 
 const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// With Ctrl; those with Shift too come first, as a shortcut also matches with more modifiers than it asks for.
-const CHORDS: [(Modifiers, Key, fn() -> Command); 11] = [
+const CHORDS: [Binding; 11] = [
     (CONTROL_SHIFT, Key::Z, || Command::Redo),
     (CONTROL_SHIFT, Key::S, || Command::SaveAs),
     (CONTROL_SHIFT, Key::P, || Command::Export(Paper::Letter)),
@@ -36,7 +39,7 @@ const CHORDS: [(Modifiers, Key, fn() -> Command); 11] = [
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [(Modifiers, Key, fn() -> Command); 8] = [
+const PLAIN: [Binding; 8] = [
     (Modifiers::NONE, Key::D, || Command::TypeDate),
     (Modifiers::NONE, Key::R, || Command::TogglePalette),
     (Modifiers::NONE, Key::N, || Command::ToggleSpan),
@@ -48,7 +51,7 @@ const PLAIN: [(Modifiers, Key, fn() -> Command); 8] = [
 ];
 
 /// Keys that push the selected stop.
-const PUSHES: [(Modifiers, Key, fn() -> Command); 8] = [
+const PUSHES: [Binding; 8] = [
     (Modifiers::COMMAND, Key::ArrowLeft, || Command::Lengthen(-1)),
     (Modifiers::COMMAND, Key::ArrowRight, || Command::Lengthen(1)),
     (Modifiers::SHIFT, Key::ArrowLeft, || Command::Nudge(-5)),

@@ -32,7 +32,9 @@ pub fn command_button(
 
 /// A button that stays down while something is so.
 pub fn toggle(ui: &mut Ui, label: &str, on: bool, enabled: bool) -> Response {
-    let response = ui.add_enabled(enabled, Button::selectable(on, label).frame_when_inactive(true));
+    // Weight as well as colour says that it is on: under the red lamp the colours are close.
+    let words = RichText::new(label).font(if on { semibold(BODY) } else { regular(BODY) });
+    let response = ui.add_enabled(enabled, Button::selectable(on, words).frame_when_inactive(true));
     response.widget_info(|| WidgetInfo::selected(Role::CheckBox, enabled, on, label));
     response
 }

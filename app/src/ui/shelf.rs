@@ -1,8 +1,8 @@
 //! The Shelf: every target with its best time, port and view, or the one reason why not.
 
 use egui::{
-    Align2, Button, Key, Rect, Response, Role, ScrollArea, Sense, TextEdit, Ui, UiBuilder, Vec2, WidgetInfo,
-    pos2, vec2,
+    Align2, Button, EventFilter, Id, Key, Modifiers, Rect, Response, Role, ScrollArea, Sense, TextEdit, Ui,
+    UiBuilder, Vec2, WidgetInfo, pos2, vec2,
 };
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::Stop;
@@ -12,7 +12,7 @@ use evenfall_core::sheet::wording::{kind_word, limit_phrase};
 use super::parts::{one_line, part_name, quiet, share_bar};
 use super::text;
 use super::theme::{BODY, ROW, SMALL, SPACE, Tokens, regular, semibold};
-use crate::state::{AppState, Command, OpenEvening, Selected, ShelfEntry};
+use crate::state::{AppState, Command, Focus, OpenEvening, Selected, ShelfEntry};
 
 const ROW_HEIGHT: f32 = 46.0;
 const BAR: Vec2 = vec2(38.0, 6.0);
@@ -20,33 +20,63 @@ const BAR: Vec2 = vec2(38.0, 6.0);
 /// Draws the Shelf.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     part_name(ui, text::SHELF);
-    search_field(ui, state, commands);
+    let leave_down = search_field(ui, state, commands);
     let mut all = state.view.show_all;
     if ui.checkbox(&mut all, text::SHOW_ALL).changed() {
         commands.push(Command::ShowAll(all));
     }
     let Some(open) = state.open() else { return };
     let words: Vec<String> = state.view.search.split_whitespace().map(str::to_lowercase).collect();
+    let targets = &open.document.stock.catalogue.targets;
+    let known = open.derived.shelf.iter().filter_map(|entry| Some((entry, targets.get(entry.target_index)?)));
+    let shown: Vec<(&ShelfEntry, &Target)> = known
+        .filter(|(entry, target)| {
+            matches(target, &words) && (entry.limit.is_none() || all || !words.is_empty())
+        })
+        .collect();
+    if leave_down && let Some((entry, _)) = shown.first() {
+        commands.push(Command::WalkTo(entry.target_index));
+    }
     ui.add_space(SPACE / 2.0);
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
-        let mut found = 0;
-        for entry in open.derived.shelf.iter() {
-            let Some(target) = open.document.stock.catalogue.targets.get(entry.target_index) else {
-                continue;
-            };
-            if matches(target, &words) && (entry.limit.is_none() || all || !words.is_empty()) {
-                found += 1;
-                row(ui, state, open, (entry, target), tokens, commands);
-            }
+        for (position, (entry, target)) in shown.iter().enumerate() {
+            row(ui, state, open, (entry, target), tokens, commands);
+            walk(ui, &shown, position, commands);
         }
-        if found == 0 {
+        if shown.is_empty() {
             ui.label(quiet(tokens, text::NOTHING_FOUND));
         }
     });
 }
 
-fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
+/// The identity of a row for the keyboard.
+fn row_id(target: &TargetId) -> Id {
+    Id::unique(("row of the Shelf", &target.0))
+}
+
+/// Up and down go from row to row.
+fn walk(ui: &Ui, shown: &[(&ShelfEntry, &Target)], position: usize, commands: &mut Vec<Command>) {
+    let id = row_id(&shown[position].1.id);
+    if !ui.memory(|memory| memory.has_focus(id)) {
+        return;
+    }
+    let arrows = EventFilter { vertical_arrows: true, ..EventFilter::default() };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
+    let down = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::ArrowDown));
+    let up = ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::ArrowUp));
+    let next = match (down, up) {
+        (true, false) => position + 1,
+        (false, true) => position.wrapping_sub(1),
+        _ => return,
+    };
+    if let Some((entry, _)) = shown.get(next) {
+        commands.push(Command::WalkTo(entry.target_index));
+    }
+}
+
+/// The field over the list; tells whether the keyboard leaves it downwards.
+fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) -> bool {
     let mut words = state.view.search.clone();
     let field = TextEdit::singleline(&mut words)
         .hint_text(text::SEARCH)
@@ -58,9 +88,10 @@ fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     if response.changed() {
         commands.push(Command::Search(words));
     }
-    if state.view.focus_search {
+    if state.view.focus == Some(Focus::Search) {
         response.request_focus();
     }
+    response.has_focus() && ui.input(|input| input.key_pressed(Key::ArrowDown))
 }
 
 fn matches(target: &Target, words: &[String]) -> bool {
@@ -97,8 +128,10 @@ fn row(
     commands: &mut Vec<Command>,
 ) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW_HEIGHT), Sense::hover());
-    let id = ui.scope_id().with(("shelf", &target.id.0));
-    let response = ui.interact(rect, id, Sense::click_and_drag());
+    let response = ui.interact(rect, row_id(&target.id), Sense::click_and_drag());
+    if state.view.focus == Some(Focus::Row(entry.target_index)) {
+        response.request_focus();
+    }
     let stop = open
         .document
         .evening

@@ -209,11 +209,21 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
     }
 }
 
+/// Over faults of files that did not keep the evening from opening.
+pub const OPENED_IN_PART: &str = "Some entries were left out";
+/// Below it.
+pub const LEFT_OUT: &str = "The evening is open without them. Mend the files and open it again.";
+/// Over faults of files that keep the evening from opening.
+pub const NOT_OPENED: &str = "The evening could not be opened";
+/// Below it.
+pub const MEND_FIRST: &str = "Mend these places in the files and open it again.";
+
 /// A message for the status bar.
 pub fn notice(notice: &Notice) -> String {
     match notice {
         Notice::Saved(path) => format!("Saved as {}", path.display()),
         Notice::Exported(path) => format!("Run sheet written to {}", path.display()),
+        Notice::NothingToShow(title) => format!("{title} can't be brought on: no port shows it tonight."),
         Notice::Trouble(message) => message.clone(),
     }
 }
@@ -289,7 +299,8 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
             ("Ctrl + O", "open"),
             ("Ctrl + S", "save"),
             ("Ctrl + Shift + S", "save as"),
-            ("Ctrl + P", "run sheet PDF"),
+            ("Ctrl + P", "run sheet PDF, A4"),
+            ("Ctrl + Shift + P", "run sheet PDF, US Letter"),
             ("R", "red lamp on, off"),
             ("N", "Board from sunset, or doors only"),
             ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),
@@ -314,6 +325,8 @@ pub const DOORS_CLOSE: &str = "Doors close";
 pub const MOONRISE: &str = "Moonrise";
 /// Moonset.
 pub const MOONSET: &str = "Moonset";
+/// A port that can't be used tonight.
+pub const OUT_OF_SERVICE: &str = "out of service";
 /// A camera with a screen.
 pub const CAMERA: &str = "on a screen";
 /// Eyepieces.
@@ -362,9 +375,14 @@ pub fn better_port(name: &str, view: Fraction) -> String {
 
 /// The window can't open: why, and what to do.
 pub fn no_window(reason: &str) -> String {
+    let reason = if reason.contains("neither WAYLAND_DISPLAY") {
+        "there is no display"
+    } else {
+        // Where in its sources the window library gave up helps nobody here.
+        reason.rsplit(": ").next().unwrap_or(reason).trim_end_matches('.')
+    };
     format!(
-        "Evenfall could not open its window: {reason}. It needs a display and OpenGL; on Debian install libgl1, \
-         libx11-6, libxcursor1, libxi6 and libxkbcommon-x11-0. Without a display, `evenfall plan --help` tells how to \
-         lay out and print an evening from the command line."
+        "Evenfall could not open its window: {reason}. It needs a display and OpenGL (on Debian: libgl1, libx11-6, \
+         libxcursor1, libxi6, libxkbcommon-x11-0). Without a display, use the commands: evenfall --help."
     )
 }

@@ -5,11 +5,11 @@ use evenfall_core::output::pdf::Paper;
 
 use super::parts::{command_button, toggle};
 use super::text;
-use super::theme::{HEADING, ROW, Tokens, semibold};
-use crate::state::{AppState, Command, Notice, Palette};
+use super::theme::{HEADING, ROW, semibold};
+use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Draws the top bar.
-pub fn show(ui: &mut Ui, state: &AppState, _tokens: &Tokens, commands: &mut Vec<Command>) {
+pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     ui.horizontal_centered(|ui| {
         menu(ui, state, commands);
         date_controls(ui, state, commands);
@@ -95,14 +95,15 @@ fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         node.set_label(text::DATE);
         node.set_description(text::DATE_HINT);
     });
-    if state.view.focus_date {
+    let called = state.view.focus == Some(Focus::Date);
+    if called {
         response.request_focus();
         commands.push(Command::DateText(Some(String::new())));
     }
     if response.changed() {
         commands.push(Command::DateText(Some(words.clone())));
     }
-    if response.lost_focus() && !state.view.focus_date {
+    if response.lost_focus() && !called {
         let entered = ui.input(|input| input.key_pressed(Key::Enter));
         match text::parse_date(&words) {
             Some(date) if entered => commands.push(Command::SetDate(date)),

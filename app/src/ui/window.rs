@@ -1,6 +1,6 @@
 //! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
 
-use egui::{CentralPanel, Context, Frame, Id, Margin, Panel, Stroke, Ui, accesskit_root_id};
+use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Popup, Stroke, Ui, accesskit_root_id};
 
 use super::keys::{self, KeyboardOn};
 use super::theme::{self, SPACE, Tokens, WIDE};
@@ -28,16 +28,16 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
     let roomy = ui.available_width() >= ROOMY;
     Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel)).show(ui, |ui| {
-        top_bar::show(ui, state, tokens, &mut commands);
+        top_bar::show(ui, state, &mut commands);
     });
     Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel)).show(ui, |ui| {
         status_bar::show(ui, state, tokens, &mut commands);
     });
-    let shelf_width = if roomy { 262.0 } else { 226.0 };
+    let shelf_width = if roomy { 262.0 } else { 220.0 };
     Panel::left("shelf").exact_size(shelf_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
         shelf::show(ui, state, tokens, &mut commands);
     });
-    let card_width = if roomy { 330.0 } else { 288.0 };
+    let card_width = if roomy { 330.0 } else { 302.0 };
     Panel::right("card").exact_size(card_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
         card::show(ui, state, tokens, &mut commands);
     });
@@ -45,9 +45,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
         board::show(ui, state, tokens, &mut commands);
     });
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
-    state.view.focus_stop = None;
-    state.view.focus_date = false;
-    state.view.focus_search = false;
+    state.view.focus = None;
     if !commands.is_empty() {
         ui.ctx().request_repaint();
     }
@@ -69,13 +67,13 @@ fn wear(ui: &mut Ui, palette: Palette) {
 }
 
 fn keyboard(context: &Context, state: &AppState) -> KeyboardOn {
-    if state.view.dialog.is_some() {
+    if state.view.dialog.is_some() || Popup::is_any_open(context) {
         return KeyboardOn::Dialog;
     }
     if context.text_edit_focused() {
         return KeyboardOn::Text;
     }
-    match (context.memory(|memory| memory.focused()), &state.view.selected) {
+    match (context.memory(Memory::focused), &state.view.selected) {
         (None, _) => KeyboardOn::Board,
         (Some(id), Some(Selected::Stop(stop))) if id == board::stop_widget_id(*stop) => KeyboardOn::Board,
         _ => KeyboardOn::Elsewhere,

@@ -4,6 +4,7 @@
 //! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture.
 
 mod altitude;
+mod altitude_panel;
 mod axis;
 mod labels;
 mod lanes;

@@ -193,8 +193,9 @@ impl Item {
     }
 }
 
-/// Slanting lines that fill a rectangle, `spacing` points apart: a pattern that needs no colour.
+/// Slanting lines that fill a rectangle, `spacing` points apart (at least one): a pattern that needs no colour.
 pub fn hatch(rectangle: &Rectangle, spacing: f32, stroke: Stroke) -> Vec<Item> {
+    let spacing = spacing.max(1.0);
     let (width, height) = (rectangle.width(), rectangle.height());
     let mut lines = Vec::new();
     // Each line rises to the right at 45 degrees and meets the lower edge `along` from the left corner.

@@ -1,8 +1,7 @@
 //! The evening on a time axis: sky light, Moon, lanes by port with stops and moves, altitude paths.
 
-use super::timeline_parts::{
-    SkyLabel, altitude_panel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels,
-};
+use super::altitude_panel::altitude_panel;
+use super::timeline_parts::{SkyLabel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels};
 use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
 use crate::events::Night;
 use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
@@ -26,8 +25,6 @@ pub(super) struct Frame {
     pub axis: TimeAxis,
     /// Size of text.
     pub text: f32,
-    /// Left edge of the labels beside the lanes.
-    pub gutter: f32,
     /// Right edge of the drawing.
     pub width: f32,
     /// Baseline of the hours above.
@@ -54,7 +51,9 @@ impl Frame {
         let line = text * 1.25;
         let ports = &names.materials.rig.ports;
         let widest = ports.iter().map(|port| text_width(&port.name, text)).fold(0.0, f32::max);
-        let left = (widest + 2.0 * text).clamp(text_width("Altitude", text) + text, options.width * 0.18);
+        // Room for the names of the ports, but never most of the drawing.
+        let least = text_width("Altitude", text) + text;
+        let left = (widest + 2.0 * text).max(least).min(options.width * 0.3);
         let right = options.width - text_width("Airmass", text) - 0.4 * text;
         let axis = TimeAxis { span: names.prepared.span, left, right };
         let band = |top: f32, height: f32| Rectangle { left, top, right, bottom: top + height };
@@ -74,7 +73,6 @@ impl Frame {
         Self {
             axis,
             text,
-            gutter: 0.0,
             width: options.width,
             hours_above: line - 0.35 * text,
             sky,
@@ -169,7 +167,7 @@ mod tests {
     #[test]
     fn everything_is_drawn_inside_and_told_in_words() {
         let (demo, prepared) = Demo::on("2027-03-13").drafted();
-        for (width, height) in [(790.0, 246.0), (480.0, 300.0), (1200.0, 700.0)] {
+        for (width, height) in [(790.0, 246.0), (480.0, 300.0), (1200.0, 700.0), (320.0, 200.0)] {
             let scene = demo.scene(&prepared, TimelineOptions { width, height, text_size: 9.0 });
             assert_inside(&scene);
             for number in 1..=demo.evening.order.stops().len() {

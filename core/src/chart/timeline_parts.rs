@@ -2,28 +2,23 @@
 
 use super::timeline::Frame;
 use super::{
-    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, TimeAxis, altitude_path, broken, hatch,
-    lane_blocks, moon_areas, shortened, sky_events, sky_strips, text_width,
+    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, TimeAxis, broken, hatch, lane_blocks,
+    moon_areas, shortened, sky_events, sky_strips, text_width,
 };
 use crate::plan::{Stop, StopTiming};
 use crate::sheet::{Names, numbers, port_letter};
 use crate::time::LocalNight;
-use crate::units::Angle;
 
-const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
-const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
+pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
+pub(super) const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
+/// Dotted, so that hours and lanes don't look like the rules of a table.
+const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);
 const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.5);
 
 /// A label beside the drawing, in the left gutter.
-fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
-    let room = frame.axis.left - frame.gutter - 0.5 * frame.text;
-    Item::text(
-        (frame.gutter, baseline),
-        Anchor::Start,
-        frame.text,
-        Ink::Text,
-        shortened(text, frame.text, room),
-    )
+pub(super) fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
+    let room = frame.axis.left - 0.5 * frame.text;
+    Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, shortened(text, frame.text, room))
 }
 
 /// Hours above and below, grid lines between, and the zone; a change of clocks names the new one.
@@ -37,7 +32,7 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let mut zone = first_zone;
     for tick in axis.ticks(night, step) {
         let x = axis.x(tick);
-        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HAIRLINE));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HOUR));
         let here = night.zone_label(tick);
         let clock = numbers::clock(night.local(tick));
         let text = if here == zone { clock } else { format!("{clock} {here}") };
@@ -158,18 +153,10 @@ pub(super) fn lanes_of_ports(
         ));
         let baseline = f32::midpoint(top, bottom) + 0.35 * frame.text;
         let letter = port_letter(index);
-        items.push(
-            Item::text((frame.gutter, baseline), Anchor::Start, frame.text, Ink::Text, letter).semibold(),
-        );
-        let room = axis.left - frame.gutter - 1.6 * frame.text;
+        items.push(Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, letter).semibold());
+        let room = axis.left - 1.6 * frame.text;
         let name = shortened(&port.name, frame.text, room);
-        items.push(Item::text(
-            (frame.gutter + 1.1 * frame.text, baseline),
-            Anchor::Start,
-            frame.text,
-            Ink::Text,
-            name,
-        ));
+        items.push(Item::text((1.1 * frame.text, baseline), Anchor::Start, frame.text, Ink::Text, name));
     }
     for block in lane_blocks(&names.evening.order, timings, names.materials.rig, axis, lanes) {
         if let Some(stop) = names.evening.order.get(block.stop) {
@@ -199,18 +186,7 @@ fn draw_block(frame: &Frame, block: &Block, stop: &Stop, title: &str, items: &mu
     };
     items.push(Item::rectangle(&rectangle, Some(fill), Some(OUTLINE)));
     if stop.held.time || stop.held.port {
-        let side = 0.75 * frame.text;
-        let corner = Point { x: rectangle.left, y: rectangle.top };
-        items.push(Item::Path {
-            points: vec![
-                corner,
-                Point { x: (corner.x + side).min(rectangle.right), y: corner.y },
-                Point { x: corner.x, y: corner.y + side },
-            ],
-            closed: true,
-            fill: Some(Ink::Held),
-            stroke: None,
-        });
+        items.push(held_mark(&rectangle, frame.text));
     }
     block_text(frame, &rectangle, &format!("{} {title}", block.number), block.number, items);
 }
@@ -229,155 +205,77 @@ fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, i
     }
 }
 
-/// Paths of what is shown: thin through the evening, thick during the stop, each with its number and name.
-pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
-    let (axis, scale, text) = (&frame.axis, &frame.altitude, frame.text);
-    let panel = Rectangle { left: axis.left, top: scale.zenith, right: axis.right, bottom: scale.horizon };
-    items.push(gutter_label(frame, scale.zenith + 0.35 * text, "Altitude"));
-    for altitude_deg in [0.0, 30.0, 60.0, 90.0] {
-        let altitude = Angle::from_degrees(altitude_deg);
-        let y = scale.y(altitude);
-        items.push(Item::segment((panel.left, y), (panel.right, y), HAIRLINE));
-        items.push(Item::text(
-            (panel.left - 0.4 * text, y + 0.35 * text),
-            Anchor::End,
-            text,
-            Ink::Text,
-            numbers::degrees(altitude),
-        ));
-    }
-    items.push(Item::text(
-        (frame.width, scale.zenith + 0.35 * text),
-        Anchor::End,
-        text,
-        Ink::Text,
-        "Airmass",
-    ));
-    for (altitude, airmass) in scale.airmass_marks(1.1 * text) {
-        let y = scale.y(altitude);
-        items.push(Item::segment((panel.right, y), (panel.right + 0.4 * text, y), OUTLINE));
-        items.push(Item::text(
-            (panel.right + 0.7 * text, y + 0.35 * text),
-            Anchor::Start,
-            text,
-            Ink::Text,
-            numbers::airmass(airmass),
-        ));
-    }
-    items.push(Item::rectangle(&panel, None, Some(OUTLINE)));
-
-    let shown: Vec<(usize, &Stop, usize)> = names
-        .evening
-        .order
-        .stops()
-        .iter()
-        .enumerate()
-        .filter_map(|(index, stop)| {
-            let target = names.target(&stop.show()?.target)?.0;
-            Some((index + 1, stop, target))
-        })
-        .collect();
-    for (_, _, target) in &shown {
-        let Some(track) = names.prepared.tracks.get(*target) else {
-            continue;
-        };
-        for line in altitude_path(names.prepared, track, axis.span, axis, scale) {
-            items.push(Item::line(line, Stroke::dashed(Ink::Quiet, 0.5, 2.0, 2.0)));
-        }
-    }
-    let mut placed = Placed::default();
-    let mut names_to_place = Vec::new();
-    for (number, stop, target) in shown {
-        let Some(track) = names.prepared.tracks.get(target) else {
-            continue;
-        };
-        let lines = altitude_path(names.prepared, track, stop.interval, axis, scale);
-        let Some(points) = lines.iter().max_by_key(|line| line.len()) else {
-            continue;
-        };
-        for (from, to) in points.iter().zip(points.iter().skip(1)) {
-            placed.keep_free(Rectangle {
-                left: from.x,
-                top: from.y.min(to.y) - 1.5,
-                right: to.x,
-                bottom: from.y.max(to.y) + 1.5,
-            });
-        }
-        items.push(Item::line(points.clone(), Stroke::solid(Ink::Text, 2.2)));
-        names_to_place.push((number, names.stop_title(stop), points[points.len() / 2]));
-    }
-    for (number, title, middle) in names_to_place {
-        let full = shortened(&format!("{number} {title}"), text, 14.0 * text);
-        for label in [full, number.to_string()] {
-            if let Some(place) = placed.first_free(label_places(&panel, middle, &label, text)) {
-                // The estimate of the width is generous: less than all of it is cleared.
-                let cleared = Rectangle { right: place.left + 0.9 * place.width(), ..place };
-                items.push(Item::rectangle(&cleared, Some(Ink::Ground), None));
-                let at = (place.left + 0.2 * text, place.bottom - 0.25 * text);
-                items.push(Item::text(at, Anchor::Start, text, Ink::Text, label));
-                break;
-            }
-        }
-    }
+/// A pattern that the key explains.
+#[derive(Clone, Copy)]
+enum Pattern {
+    People,
+    Travel,
+    Waiting,
+    Held,
+    Altitude,
 }
 
-/// Places for a label about a point of a path, the nearest first, all inside the panel.
-fn label_places(panel: &Rectangle, about: Point, label: &str, text: f32) -> Vec<Rectangle> {
-    let (width, height) = (text_width(label, text) + 0.4 * text, 1.1 * text);
-    let mut places = Vec::new();
-    for steps in 0..5_u8 {
-        let away = 2.5 + f32::from(steps) * height;
-        for top in [about.y - away - height, about.y + away] {
-            for shift in [0.5, 0.15, 0.85] {
-                let left = (about.x - shift * width).clamp(panel.left, (panel.right - width).max(panel.left));
-                let place = Rectangle { left, top, right: left + width, bottom: top + height };
-                if place.top >= panel.top && place.bottom <= panel.bottom {
-                    places.push(place);
-                }
-            }
-        }
-    }
-    places
-}
+const KEY: [(Pattern, &str); 5] = [
+    (Pattern::People, "people's time"),
+    (Pattern::Travel, "slew, dome, port"),
+    (Pattern::Waiting, "settle, focus, frame"),
+    (Pattern::Held, "held"),
+    (Pattern::Altitude, "altitude at the stop"),
+];
 
-/// What the patterns mean.
+/// What the patterns mean; in a narrow drawing only what fits.
 pub(super) fn key_line(frame: &Frame, items: &mut Vec<Item>) {
     let text = frame.text;
-    let (top, bottom) = (frame.key - 0.75 * text, frame.key + 0.05 * text);
     let mut x = frame.axis.left;
-    let swatch = |x: f32| Rectangle { left: x, top, right: x + 1.6 * text, bottom };
-    for (kind, words) in [
-        (0, "people's time"),
-        (1, "slew, dome, port"),
-        (2, "settle, focus, frame"),
-        (3, "held"),
-        (4, "altitude at the stop"),
-    ] {
-        let place = swatch(x);
-        match kind {
-            0 => items.push(Item::rectangle(&place, Some(Ink::Port(0)), Some(OUTLINE))),
-            1 => {
-                items.extend(hatch(&place, 0.3 * text, HATCHING));
-                items.push(Item::rectangle(&place, None, Some(Stroke::solid(Ink::Move, 0.5))));
-            }
-            2 => items.push(Item::rectangle(&place, Some(Ink::Ground), Some(Stroke::solid(Ink::Move, 0.5)))),
-            3 => items.push(Item::Path {
-                points: vec![
-                    Point { x: place.left, y: top },
-                    Point { x: place.left + 0.75 * text, y: top },
-                    Point { x: place.left, y: top + 0.75 * text },
-                ],
-                closed: true,
-                fill: Some(Ink::Held),
-                stroke: None,
-            }),
-            _ => {
-                let y = f32::midpoint(top, bottom);
-                items.push(Item::segment((place.left, y), (place.right, y), Stroke::solid(Ink::Text, 2.2)));
-            }
+    for (pattern, words) in KEY {
+        let place = Rectangle {
+            left: x,
+            top: frame.key - 0.75 * text,
+            right: x + 1.6 * text,
+            bottom: frame.key + 0.05 * text,
+        };
+        let start = place.right + 0.5 * text;
+        let end = start + text_width(words, text);
+        if end > frame.width {
+            break;
         }
-        let start = if kind == 3 { place.left + 1.1 * text } else { place.right + 0.5 * text };
+        items.extend(pattern_sample(pattern, &place, text));
         items.push(Item::text((start, frame.key), Anchor::Start, text, Ink::Text, words));
-        x = start + text_width(words, text) + 1.4 * text;
+        x = end + 1.4 * text;
+    }
+}
+
+fn pattern_sample(pattern: Pattern, place: &Rectangle, text: f32) -> Vec<Item> {
+    let outlined = |fill: Option<Ink>| Item::rectangle(place, fill, Some(Stroke::solid(Ink::Move, 0.5)));
+    match pattern {
+        Pattern::People => vec![Item::rectangle(place, Some(Ink::Port(0)), Some(OUTLINE))],
+        Pattern::Travel => {
+            let mut items = hatch(place, 0.3 * text, HATCHING);
+            items.push(outlined(None));
+            items
+        }
+        Pattern::Waiting => vec![outlined(Some(Ink::Ground))],
+        Pattern::Held => {
+            vec![Item::rectangle(place, Some(Ink::Port(0)), Some(OUTLINE)), held_mark(place, text)]
+        }
+        Pattern::Altitude => {
+            let y = f32::midpoint(place.top, place.bottom);
+            vec![Item::segment((place.left, y), (place.right, y), Stroke::solid(Ink::Text, 2.2))]
+        }
+    }
+}
+
+/// A filled corner: what is held is told by shape, not by colour.
+fn held_mark(block: &Rectangle, text: f32) -> Item {
+    let side = (0.75 * text).min(block.width()).min(block.height());
+    Item::Path {
+        points: vec![
+            Point { x: block.left, y: block.top },
+            Point { x: block.left + side, y: block.top },
+            Point { x: block.left, y: block.top + side },
+        ],
+        closed: true,
+        fill: Some(Ink::Held),
+        stroke: None,
     }
 }

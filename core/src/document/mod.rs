@@ -1,7 +1,9 @@
 //! The saved evening: text to evening and back, strict, versioned, in a stable order.
 
+mod names;
 mod read;
 mod write;
 
+pub use names::check_names;
 pub use read::{EVENING_FORMAT, read_evening};
 pub use write::write_evening;

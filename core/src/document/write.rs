@@ -164,11 +164,7 @@ fn quoted(text: &str) -> String {
 }
 
 fn clock(time: NaiveTime) -> String {
-    let form = if time.num_seconds_from_midnight() % 60 == 0 && time.nanosecond() == 0 {
-        "\"%H:%M\""
-    } else {
-        "\"%H:%M:%S%.f\""
-    };
+    let form = if time.second() == 0 && time.nanosecond() == 0 { "\"%H:%M\"" } else { "\"%H:%M:%S%.f\"" };
     time.format(form).to_string()
 }
 

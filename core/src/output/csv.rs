@@ -6,8 +6,10 @@ use csv::{Terminator, WriterBuilder};
 
 use crate::sheet::{Row, RunSheet};
 
-/// Heading and cell of each column.
-const COLUMNS: [(&str, fn(&Row) -> &str); 21] = [
+/// A heading with how its cell is found.
+type Column = (&'static str, fn(&Row) -> &str);
+
+const COLUMNS: [Column; 21] = [
     ("Stop", |row| &row.number),
     ("Date", |row| &row.date),
     ("Start (local time)", |row| &row.start),

@@ -224,3 +224,33 @@ fn utc(instant: Instant) -> String {
     let utc = instant.plus_seconds(0.5).to_utc();
     utc.with_nanosecond(0).unwrap_or(utc).to_rfc3339_opts(SecondsFormat::Secs, true)
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::{FORMAT, order_json, rounded};
+    use crate::sheet::demo::Demo;
+
+    #[test]
+    fn the_record_reads_back_with_every_stop() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let text = order_json(&demo.evening, &prepared, &demo.materials());
+        let record: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(record["format"], FORMAT);
+        let stops = record["stops"].as_array().unwrap();
+        assert_eq!(stops.len(), demo.evening.order.stops().len());
+        for stop in stops {
+            // ISO 8601 in UTC: `2027-03-13T18:30:00Z`.
+            let start = stop["start_utc"].as_str().unwrap();
+            assert!(start.len() == 20 && start.ends_with('Z'), "{start}");
+            assert!(stop["show"].is_object() != stop["entry"].is_string(), "{stop}");
+        }
+    }
+
+    #[test]
+    fn rounding_leaves_no_minus_zero() {
+        assert_eq!(rounded(-0.000_4, 3).to_string(), "0");
+        assert_eq!(rounded(12.345_6, 2), 12.35);
+    }
+}

@@ -35,7 +35,7 @@ fn write_item(svg: &mut String, item: &Item) {
     match item {
         Item::Path { points, closed, fill, stroke } => {
             let element = if *closed { "polygon" } else { "polyline" };
-            let points: Vec<String> = points.iter().map(corner).collect();
+            let points: Vec<String> = points.iter().copied().map(corner).collect();
             let fill = fill.map_or_else(|| "none".to_owned(), colour);
             put(svg, format_args!("<{element} points=\"{}\" fill=\"{fill}\"", points.join(" ")));
             if let Some(stroke) = stroke {
@@ -80,7 +80,7 @@ fn put(svg: &mut String, text: std::fmt::Arguments<'_>) {
     svg.write_fmt(text).expect("writing to a String can't fail");
 }
 
-fn corner(point: &Point) -> String {
+fn corner(point: Point) -> String {
     format!("{},{}", number(point.x), number(point.y))
 }
 

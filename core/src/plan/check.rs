@@ -4,8 +4,8 @@ use super::limits::{SUNSET_ALTITUDE, above_mount, in_keyhole, lowest_altitude, n
 use super::slew::slew_near_sun;
 use super::timing::{Leg, legs};
 use super::{
-    EntryKind, Evening, Finding, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, What,
-    merit, stop_minutes,
+    EntryKind, Evening, Finding, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, StopTiming,
+    What, free_minutes, merit, stop_minutes,
 };
 use crate::catalogue::{Kind, Target, TargetId};
 use crate::ephemeris::Body;
@@ -231,7 +231,7 @@ impl Judge<'_, '_> {
 }
 
 /// Whether a stop is a fixed entry at its clock time.
-pub(super) fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
+fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
     match &stop.what {
         What::Entry { kind: own_kind, title: own_title, .. } => {
             *own_kind == kind
@@ -244,17 +244,9 @@ pub(super) fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant
 
 /// Percent of the time within doors taken by neither stops nor moves.
 fn free_percent(evening: &Evening, prepared: &Prepared, legs: &[Leg]) -> f64 {
-    let doors = prepared.doors;
-    let mut busy_minutes = 0.0;
-    let mut until = doors.start();
-    for (stop, leg) in evening.order.stops().iter().zip(legs) {
-        // What overlaps counts once, what lies outside doors not at all.
-        let from = leg.timing.leave.max(until).min(doors.end());
-        let to = stop.end().max(from).min(doors.end());
-        busy_minutes += to.minutes_since(from);
-        until = until.max(to);
-    }
-    100.0 * (1.0 - busy_minutes / doors.minutes().max(1.0))
+    let timings: Vec<StopTiming> = legs.iter().map(|leg| leg.timing).collect();
+    let free = free_minutes(&evening.order, &timings, prepared.doors);
+    100.0 * free / prepared.doors.minutes().max(1.0)
 }
 
 /// Whether moonlight near a target spoils it: a bright Moon anywhere near for what is faint, a very bright one close by

@@ -1,5 +1,8 @@
 //! Edits by hand: evening in, evening out; nothing is refused here, the check tells what can't stand.
 
+use std::cmp::Ordering;
+use std::mem::replace;
+
 use chrono::Timelike;
 
 use super::timing::moves_still_fit;
@@ -100,7 +103,7 @@ pub fn swap_understudy(
         let (interval, port_held) = (stop.interval, stop.held.port);
         let What::Show(show) = &mut stop.what else { return };
         let Some(understudy) = show.understudy.take() else { return };
-        let leaving = std::mem::replace(&mut show.target, understudy);
+        let leaving = replace(&mut show.target, understudy);
         show.understudy = Some(leaving);
         let Some(index) = materials.target_index(&show.target) else { return };
         let best = merit(prepared, materials, index, interval).into_iter().map(|merit| merit.choice);
@@ -114,7 +117,7 @@ pub fn swap_understudy(
 }
 
 /// The better view; of two alike the one on `port`.
-fn by_view_then(port: &PortId) -> impl Fn(&PortChoice, &PortChoice) -> std::cmp::Ordering + '_ {
+fn by_view_then(port: &PortId) -> impl Fn(&PortChoice, &PortChoice) -> Ordering + '_ {
     move |one, other| {
         let by_view = one.view.value().total_cmp(&other.view.value());
         by_view.then((&one.port == port).cmp(&(&other.port == port)))
@@ -245,11 +248,14 @@ fn best_gap(
     }
     places.sort_by(|one, other| other.0.total_cmp(&one.0).then(one.1.cmp(&other.1)));
     places.into_iter().find_map(|(view, _, position, interval)| {
-        let port = &materials.rig.ports[position].id;
+        let port = materials.rig.ports[position].id.clone();
+        let proposal = Proposal { port, eyepiece: None, interval, view };
+        if !moves_fit(evening, prepared, materials, index, &proposal) {
+            return None;
+        }
         let target = &materials.catalogue.targets[index].id;
-        let choice = choice_on(prepared, materials, target, interval, port)?;
-        let proposal = Proposal { port: port.clone(), eyepiece: eyepiece(choice), interval, view };
-        moves_fit(evening, prepared, materials, index, &proposal).then_some(proposal)
+        let choice = choice_on(prepared, materials, target, interval, &proposal.port);
+        Some(Proposal { eyepiece: choice.and_then(eyepiece), ..proposal })
     })
 }
 

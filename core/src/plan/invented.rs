@@ -1,6 +1,6 @@
 //! Invented evenings for tests: a site, a rig, a catalogue and a crowd from a seed.
 
-use chrono::{NaiveDate, NaiveTime};
+use chrono::{Days, NaiveDate, NaiveTime};
 use chrono_tz::Europe::London;
 
 use super::{
@@ -16,6 +16,9 @@ use crate::rig::{
 };
 use crate::site::{LightDome, Site, WeatherLimits};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
+
+/// From a lowest to a highest value.
+type Range = (f64, f64);
 
 /// A linear congruential generator; the constants are Knuth's MMIX ones.
 pub(super) struct Seed(pub(super) u64);
@@ -205,7 +208,6 @@ fn catalogue(seed: &mut Seed) -> Catalogue {
         .map(|(body, kind, appeal)| target(body.name().to_lowercase(), kind, Source::Body(body), appeal))
         .collect();
     // Kind, range of size in arcminutes, range of magnitude.
-    type Range = (f64, f64);
     let kinds: [(Kind, Range, Range); 7] = [
         (Kind::DoubleStar, (0.0, 0.0), (3.0, 7.0)),
         (Kind::Star, (0.0, 0.0), (1.0, 6.5)),
@@ -294,7 +296,7 @@ pub(super) fn march_evening() -> Evening {
 pub(super) fn any_evening(seed: &mut Seed) -> Evening {
     let mut evening = march_evening();
     let first = NaiveDate::from_ymd_opt(2025, 1, 1).expect("a date");
-    let days = chrono::Days::new(seed.between(0.0, 3650.0) as u64);
+    let days = Days::new(seed.between(0.0, 3650.0) as u64);
     evening.date = first.checked_add_days(days).expect("a date");
     evening.house.visitors = seed.between(1.0, 150.0) as u32;
     evening.house.children = seed.between(0.0, 60.0) as u32;

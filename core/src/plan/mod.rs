@@ -1,8 +1,9 @@
 //! The evening: what is wished, what the sky allows, the running order, and what is wrong with it.
 //!
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
-//! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`check`] (the one judge of any
-//! order) and [`edit`] (evening in, evening out).
+//! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
+//! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
+//! stands in `limits`, for availability, draft and check alike.
 
 mod availability;
 mod check;
@@ -17,6 +18,7 @@ mod merit;
 mod order;
 mod prepare;
 mod prepared;
+mod slack;
 mod slew;
 mod stop_length;
 mod timing;
@@ -30,6 +32,7 @@ pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
+pub use slack::free_minutes;
 pub use stop_length::{lead_s, stop_minutes};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;

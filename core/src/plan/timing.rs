@@ -1,5 +1,6 @@
 //! What happens between stops: the move to each, when it must begin, and the time left over.
 
+use super::slew::slew_near_sun;
 use super::{Materials, Prepared, RunningOrder, StopId, lead_s};
 use crate::rig::{Move, MoveParts, Pointing, PortId, Rig, move_between};
 use crate::time::{Instant, Interval};
@@ -18,9 +19,9 @@ pub struct StopTiming {
     pub leave: Instant,
     /// How far the azimuth axis turns, positive from north through east.
     pub azimuth_turn: Angle,
-    /// Minutes the telescope is free before `leave`, since the last target; negative if the move does not fit. Before
-    /// the first target the telescope may be made ready while doors are still closed. For an entry: minutes since the
-    /// end of what came before.
+    /// Minutes free before the move, since the end of what came before; negative if the move does not fit. Not below 0
+    /// where the move runs during an entry, or before the first target, when the telescope may be made ready while
+    /// doors are still closed.
     pub free_minutes: f64,
 }
 
@@ -36,13 +37,14 @@ pub(super) struct Leg {
     pub(super) timing: StopTiming,
     /// Where the mount leaves from and arrives, where it moves at all.
     pub(super) path: Option<(Pointing, Pointing)>,
+    /// Whether the stop shows a target.
+    needs_telescope: bool,
 }
 
 pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Leg> {
     let mut stands = Stands::default();
-    let doors_open = prepared.doors.start();
     // When people, and when the telescope, are done with what came before.
-    let mut people_done = doors_open;
+    let mut people_done = prepared.doors.start();
     let mut telescope_done: Option<Instant> = None;
     let mut all = Vec::with_capacity(order.stops().len());
     for stop in order.stops() {
@@ -56,6 +58,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 free_minutes: 0.0,
             },
             path: None,
+            needs_telescope: stop.show().is_some(),
         };
         let known = stop.show().and_then(|show| {
             let target_index = materials.target_index(&show.target)?;
@@ -73,10 +76,12 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 stands = after;
             }
         }
-        let free_from = if stop.show().is_some() { telescope_done } else { Some(people_done) };
-        leg.timing.free_minutes = match free_from {
-            Some(done) => leg.timing.leave.minutes_since(done),
-            None => leg.timing.leave.minutes_since(doors_open).max(0.0),
+        let free_minutes = leg.timing.leave.minutes_since(people_done);
+        leg.timing.free_minutes = match (stop.show(), telescope_done) {
+            (None, _) => free_minutes,
+            (Some(_), None) => free_minutes.max(0.0),
+            (Some(_), Some(done)) if leg.timing.leave >= done => free_minutes.max(0.0),
+            (Some(_), Some(done)) => leg.timing.leave.minutes_since(done),
         };
         people_done = people_done.max(stop.end());
         if stop.show().is_some() {
@@ -87,7 +92,15 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
     all
 }
 
-/// Whether every move that fits in an order still fits after a change, and those of what came new.
+impl Leg {
+    /// Whether the move to a target fits and keeps clear of the Sun; an entry needs no move.
+    pub(super) fn can_be_made(&self, prepared: &Prepared, materials: &Materials<'_>) -> bool {
+        let near_sun = |path| slew_near_sun(materials, prepared, path, self.timing.leave).is_some();
+        !self.needs_telescope || (self.timing.free_minutes >= 0.0 && !self.path.is_some_and(near_sun))
+    }
+}
+
+/// Whether every move that can be made in an order still can be after a change, and those of what came new.
 pub(super) fn moves_still_fit(
     before: &RunningOrder,
     after: &RunningOrder,
@@ -95,12 +108,9 @@ pub(super) fn moves_still_fit(
     materials: &Materials<'_>,
 ) -> bool {
     let misfits = |order: &RunningOrder| -> Vec<StopId> {
-        timings(order, prepared, materials)
-            .into_iter()
-            .filter(|timing| timing.free_minutes < 0.0)
-            .filter(|timing| order.get(timing.stop).is_some_and(|stop| stop.show().is_some()))
-            .map(|timing| timing.stop)
-            .collect()
+        let legs = legs(order, prepared, materials).into_iter();
+        let misfits = legs.filter(|leg| !leg.can_be_made(prepared, materials));
+        misfits.map(|leg| leg.timing.stop).collect()
     };
     let known = misfits(before);
     misfits(after).iter().all(|stop| known.contains(stop))
@@ -132,5 +142,60 @@ impl<'p> Stands<'p> {
             .iter()
             .fold(travel.end, |at, sample| at.tracked_to(sample.azimuth, sample.altitude));
         Some((travel, Self { pointing: Some(tracked), port: Some(port) }))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::timings;
+    use crate::catalogue::TargetId;
+    use crate::plan::invented::{Invented, march_evening};
+    use crate::plan::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
+    use crate::rig::PortId;
+    use crate::time::{Instant, Interval};
+
+    #[test]
+    fn a_move_begins_before_its_stop_and_may_run_during_an_entry() {
+        let invented = Invented::new(1);
+        let prepared = invented.prepare(&march_evening());
+        let stop = |id, from: f64, to: f64, what| {
+            let at = |minute: f64| prepared.doors.start().plus_minutes(minute);
+            let interval = Interval::new(at(from), at(to)).expect("in order");
+            Stop { id: StopId(id), what, interval, held: Held::default() }
+        };
+        let show = |target: &str, port: &str| {
+            What::Show(Show {
+                target: TargetId(target.to_owned()),
+                port: PortId(port.to_owned()),
+                eyepiece: None,
+                understudy: None,
+            })
+        };
+        let title = "Interval".to_owned();
+        let entry = What::Entry { kind: EntryKind::Interval, title, cue: String::new() };
+        let order = RunningOrder::new(vec![
+            stop(1, 0.0, 20.0, show("jupiter", "eyepiece")),
+            stop(2, 25.0, 40.0, show("moon", "wide")),
+            stop(3, 42.0, 50.0, entry),
+            stop(4, 50.0, 60.0, show("jupiter", "wide")),
+            stop(5, 60.0, 70.0, show("nowhere", "wide")),
+            stop(6, 71.0, 80.0, show("jupiter", "wide")),
+        ]);
+        let all = timings(&order, &prepared, &invented.materials());
+        let minute = |at: Instant| at.minutes_since(prepared.doors.start());
+        // The first is ready when doors open.
+        assert_eq!(all[0].free_minutes, 0.0);
+        // leave = start - move - lead; free = leave - end of the stop before
+        let seconds = all[1].parts.total_s() + all[1].lead_s;
+        assert!(seconds > 60.0 && all[1].azimuth_turn.degrees().abs() > 30.0);
+        assert!((minute(all[1].leave) - (25.0 - seconds / 60.0)).abs() < 1e-6);
+        assert!((all[1].free_minutes - (5.0 - seconds / 60.0)).abs() < 1e-6);
+        assert!((all[2].free_minutes - 2.0).abs() < 1e-9);
+        // The move back runs during the interval.
+        assert!(minute(all[3].leave) < 50.0);
+        assert_eq!(all[3].free_minutes, 0.0);
+        // An unknown target moves nothing: Jupiter is found where it was left, some degrees on.
+        assert_eq!(all[4].parts.total_s(), 0.0);
+        assert!(all[5].azimuth_turn.degrees().abs() < 8.0, "{:?}", all[5].azimuth_turn);
     }
 }

@@ -5,6 +5,7 @@ use std::cell::RefCell;
 use ron::error::Error;
 use serde::de::DeserializeOwned;
 
+use super::nearest::nearest_remedy;
 use super::page::Page;
 use super::ron_values::{KeyedValues, group_values, list_values, value};
 
@@ -215,20 +216,6 @@ fn value_words(error: &Error, text: &str, expected: &str) -> (String, String) {
     } else {
         (format!("expected {expected}, found {}", shown(text)), String::new())
     }
-}
-
-/// The nearest known word, if one is near, and all of them.
-fn nearest_remedy(found: &str, known: &[&str]) -> String {
-    let nearest = known
-        .iter()
-        .map(|word| (strsim::jaro_winkler(&found.to_lowercase(), &word.to_lowercase()), word))
-        .filter(|(likeness, _)| *likeness > 0.75)
-        .max_by(|one, other| one.0.total_cmp(&other.0));
-    let all = known.join(", ");
-    nearest.map_or_else(
-        || format!("Known here: {all}"),
-        |(_, word)| format!("Did you mean `{word}`? Known here: {all}"),
-    )
 }
 
 /// A value as shown in a message: on one line, and not longer than 40 characters.

@@ -6,10 +6,12 @@
 
 mod fault;
 mod fields;
+mod nearest;
 mod page;
 mod ron_values;
 mod scalars;
 
 pub use fault::{Fault, Faults};
 pub use fields::Fields;
+pub use nearest::{nearest_remedy, slip_of};
 pub use page::{format_of, read_parts, read_whole};

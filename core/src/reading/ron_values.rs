@@ -47,6 +47,10 @@ pub(super) fn syntax_words(code: &Error) -> (String, String) {
             ("a text is not closed", "Put text between two quotation marks")
         }
         Error::ExpectedIdentifier => ("expected a key", "Write `key: value`"),
+        Error::ExpectedAttribute => (
+            "this is no RON: expected `(`",
+            "Begin the file with `(` and close it with `)`; `//` starts a comment",
+        ),
         Error::TrailingCharacters => {
             ("something stands after the end of the file's `( ... )`", "Remove it, or move it inside")
         }

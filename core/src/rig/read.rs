@@ -79,8 +79,8 @@ fn mount(mount: &Fields<'_>) -> Option<Mount> {
         mount.fault("cable_wrap_deg", message, remedy);
     }
     let keyhole_radius = Angle::from_degrees(mount.number("keyhole_radius_deg", 0.0..=20.0));
-    let azimuth = mount.group("azimuth_axis", axis);
-    let altitude = mount.group("altitude_axis", axis);
+    let azimuth = mount.group("azimuth_axis", |fields| Some(axis(fields)));
+    let altitude = mount.group("altitude_axis", |fields| Some(axis(fields)));
     let settle_s = mount.number("settle_s", 0.0..=300.0);
     Some(Mount {
         lowest_altitude: Angle::from_degrees(lowest),
@@ -93,11 +93,11 @@ fn mount(mount: &Fields<'_>) -> Option<Mount> {
     })
 }
 
-fn axis(axis: &Fields<'_>) -> Option<Axis> {
-    Some(Axis {
+fn axis(axis: &Fields<'_>) -> Axis {
+    Axis {
         rate_deg_per_s: axis.number("rate_deg_per_s", 0.01..=60.0),
         acceleration_deg_per_s2: axis.number("acceleration_deg_per_s2", 0.01..=60.0),
-    })
+    }
 }
 
 fn dome(dome: &Fields<'_>) -> Option<Dome> {
@@ -112,7 +112,7 @@ fn dome(dome: &Fields<'_>) -> Option<Dome> {
     }
     let offset = |key| dome.optional_number(key, -20.0..=20.0).unwrap_or(0.0);
     let offset_m = [offset("offset_east_m"), offset("offset_north_m"), offset("offset_up_m")];
-    let rotation = dome.group("rotation", axis);
+    let rotation = dome.group("rotation", |fields| Some(axis(fields)));
     Some(Dome { radius_m, slit_width_m, offset_m, rotation: rotation? })
 }
 

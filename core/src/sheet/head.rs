@@ -6,7 +6,7 @@ use super::numbers;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
-use crate::plan::StopTiming;
+use crate::plan::{StopTiming, free_minutes};
 use crate::time::{Instant, LocalNight};
 
 /// Sunset, dusk, dark, Moon, doors, slack, park closing, clock change.
@@ -52,10 +52,9 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
 
 fn sunset(night: &Night) -> String {
     match (&night.sun, night.sun.going(Direction::Down).first()) {
-        (Crossings::AlwaysAbove, _) => "the Sun does not set".to_owned(),
         (Crossings::AlwaysBelow, _) => "the Sun does not rise".to_owned(),
         (Crossings::At(_), Some(set)) => numbers::clock_with_zone(&night.local, *set),
-        (Crossings::At(_), None) => "the Sun does not set".to_owned(),
+        (Crossings::AlwaysAbove, _) | (Crossings::At(_), None) => "the Sun does not set".to_owned(),
     }
 }
 
@@ -112,13 +111,10 @@ fn moon_through_the_night(crossings: &[(Instant, Direction)], sunset: Option<Ins
     if up { "up all night".to_owned() } else { "not up tonight".to_owned() }
 }
 
-/// The time left over: free minutes before the moves, and after the last stop.
+/// The time left over, as the check counts it.
 fn slack(names: &Names<'_>, timings: &[StopTiming]) -> String {
     let doors = names.prepared.doors;
-    let before: f64 = timings.iter().map(|timing| timing.free_minutes.max(0.0)).sum();
-    let last = names.evening.order.stops().iter().map(|stop| stop.end()).max();
-    let after = last.map_or(doors.minutes(), |end| doors.end().minutes_since(end).max(0.0));
-    let free = before + after;
+    let free = free_minutes(&names.evening.order, timings, doors);
     format!(
         "{} free, {} of the evening ({} wished)",
         numbers::minutes(free),

@@ -140,6 +140,7 @@ pub fn fit_phrase(fit: &Fit) -> String {
         Fit::Whole { filled } => {
             format!("whole, filling {} of the field", numbers::percent_of((filled * 100.0).max(1.0)))
         }
+        Fit::Part { shown } if *shown >= ALL_BUT_THE_EDGE => "all but its very edge".to_owned(),
         Fit::Part { shown } => {
             format!("only {} of its length", numbers::percent_of((shown * 100.0).max(1.0)))
         }
@@ -148,12 +149,18 @@ pub fn fit_phrase(fit: &Fit) -> String {
     }
 }
 
+/// The share from which a part is as good as the whole.
+const ALL_BUT_THE_EDGE: f64 = 0.95;
+
 /// A reason for or against a port, with its numbers.
 pub fn reason_sentence(reason: &Reason) -> String {
     let size = |angle: &Angle| numbers::size(*angle);
     match reason {
         Reason::Fits { target, field } => {
             format!("Fits whole: {} across in a field of {}", size(target), size(field))
+        }
+        Reason::TooBig { target, field } if *field / *target >= ALL_BUT_THE_EDGE => {
+            format!("{} across just fills the field of {}", size(target), size(field))
         }
         Reason::TooBig { target, field } => {
             format!("Too big: {} across, the field shows {} of it", size(target), size(field))
@@ -221,5 +228,6 @@ mod tests {
             Reason::TooBig { target: Angle::from_degrees(3.0), field: Angle::from_arcminutes(29.47) };
         assert_eq!(reason_sentence(&reason), "Too big: 3.0° across, the field shows 29′ of it");
         assert_eq!(fit_phrase(&Fit::Part { shown: 0.001 }), "only 1% of its length");
+        assert_eq!(fit_phrase(&Fit::Part { shown: 0.99 }), "all but its very edge");
     }
 }

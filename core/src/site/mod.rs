@@ -5,7 +5,7 @@ mod read;
 use chrono::NaiveTime;
 use chrono_tz::Tz;
 
-pub use read::{SITE_FORMAT, read_site};
+pub use read::{SITE_FORMAT, nearest_zone, read_site};
 
 use crate::earth::{GeodeticPlace, Horizon};
 use crate::place::Air;

@@ -93,7 +93,7 @@ fn zone(fields: &Fields<'_>) -> Option<Tz> {
 }
 
 /// The zone whose name is most like `name`.
-pub(crate) fn nearest_zone(name: &str) -> &'static str {
+pub fn nearest_zone(name: &str) -> &'static str {
     let wanted = name.to_lowercase().replace(' ', "_");
     let likeness = |zone: &Tz| {
         let known = zone.name().to_lowercase();

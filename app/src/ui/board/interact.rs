@@ -9,7 +9,7 @@ use evenfall_core::time::Instant;
 use super::access;
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
-use crate::state::{AppState, Command, Drag, Selected};
+use crate::state::{AppState, Command, Drag, Focus, Selected};
 
 /// Where the pointer is.
 pub struct Pointing {
@@ -30,7 +30,7 @@ pub fn interact(
     layout: &BoardLayout,
     commands: &mut Vec<Command>,
 ) -> Pointing {
-    let ground = ui.interact(layout.timed(), ui.scope_id().with("board ground"), Sense::click());
+    let ground = ui.interact(layout.timed(), ui.scope_id().with("board ground"), Sense::CLICK);
     if ground.clicked() {
         commands.push(Command::Select(None));
     }
@@ -58,7 +58,7 @@ fn block_keyboard(
     response: &Response,
     commands: &mut Vec<Command>,
 ) {
-    if state.view.focus_stop == Some(block.stop) {
+    if state.view.focus == Some(Focus::Stop(block.stop)) {
         response.request_focus();
     }
     if response.has_focus() {

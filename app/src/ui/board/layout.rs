@@ -9,18 +9,18 @@ use super::model::{Block, Mark};
 use crate::ui::theme::SMALL;
 
 /// Left of the axis: names of strips and lanes.
-const GUTTER: f32 = 96.0;
+const GUTTER: f32 = 108.0;
 /// Right of the axis: the scale of airmass.
 const RIGHT_GUTTER: f32 = 40.0;
 const HOURS: f32 = 20.0;
 const SKY: f32 = 16.0;
 const MOON: f32 = 34.0;
-const MARK_ROW: f32 = 17.0;
+const MARK_ROW: f32 = 15.0;
 const GAP: f32 = 6.0;
 const READING: f32 = 24.0;
 const LANE_HEIGHTS: Rangef = Rangef { min: 42.0, max: 60.0 };
 /// Width of a small letter on average, to keep labels from overlapping.
-const LETTER_WIDTH: f32 = SMALL * 0.5;
+const LETTER_WIDTH: f32 = SMALL * 0.46;
 
 /// A label of a mark: the row it stands in, and its left end.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,7 +66,7 @@ impl BoardLayout {
         let rest = (reading.top() - moon.bottom() - 3.0 * GAP).max(0.0);
         let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..lane_count).map(|_| strip(lane_height, 0.0)).collect();
-        let plot_top = lanes.last().map_or(moon.bottom(), |lane| lane.bottom()) + 2.0 * GAP;
+        let plot_top = lanes.last().map_or(moon.bottom(), Rect::bottom) + 2.0 * GAP;
         let plot =
             Rect::from_min_max(pos2(left, plot_top), pos2(right, (reading.top() - GAP).max(plot_top + 1.0)));
         Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot, reading }
@@ -119,20 +119,16 @@ impl BoardLayout {
     }
 }
 
-/// Rows for the labels of marks. The latest comes first and takes the top row: what drops from the sky to an earlier
-/// label then passes left of all later ones, and no line crosses a word.
+/// Rows for the labels of marks, a staircase down to the left: a label lies below those of all later marks that it
+/// reaches, so that no label covers another and no line that drops from the sky crosses a word.
 fn place_marks(axis: &TimeAxis, marks: &[Mark]) -> Vec<MarkPlace> {
-    let mut begins: Vec<f32> = Vec::new();
     let mut places: Vec<MarkPlace> = Vec::with_capacity(marks.len());
     for mark in marks.iter().rev() {
         let width = mark.label.chars().count() as f32 * LETTER_WIDTH + 10.0;
         let x = axis.x(mark.at);
         let left = if x + width > axis.right + RIGHT_GUTTER { x - width } else { x };
-        let row = begins.iter().position(|begin| left + width <= *begin).unwrap_or(begins.len());
-        if row == begins.len() {
-            begins.push(left);
-        }
-        begins[row] = left;
+        let reached = places.iter().filter(|later| later.left < left + width);
+        let row = reached.map(|later| later.row + 1).max().unwrap_or(0);
         places.push(MarkPlace { row, left, width });
     }
     places.reverse();
@@ -147,7 +143,7 @@ mod tests {
     use super::{BoardLayout, Mark};
 
     fn layout(marks: &[Mark]) -> BoardLayout {
-        let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).unwrap();
+        let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
         BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, 4, marks)
     }
 

@@ -2,16 +2,17 @@
 
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Severity, StopId, What};
+use evenfall_core::plan::{Evening, Finding, Severity, StopId, What};
 use evenfall_core::rig::{Instrument, PortId};
-use evenfall_core::sheet::{numbers, port_letter, wording::Twilight};
+use evenfall_core::sheet::wording::{Twilight, severity_word};
+use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval};
 
-use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View};
+use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View, trial};
 use crate::ui::text;
 
 /// Minutes shown before doors open and after they close.
-const AROUND_DOORS_MINUTES: f64 = 12.0;
+const AROUND_DOORS_MINUTES: f64 = 8.0;
 
 /// A lane: one port.
 pub struct Lane {
@@ -51,6 +52,8 @@ pub struct Mark {
 pub struct Path<'a> {
     pub target_index: usize,
     pub target: &'a Target,
+    /// The number of its stop, if it has one.
+    pub number: Option<usize>,
     pub lane: Option<usize>,
     /// While it is shown; `None` for a target looked at on the Shelf.
     pub shown: Option<Interval>,
@@ -66,6 +69,8 @@ pub struct BoardModel<'a> {
     pub marks: Vec<Mark>,
     pub paths: Vec<Path<'a>>,
     pub drag: Option<&'a Drag>,
+    /// The evening as it would be if the dragged stop were let go, with its findings.
+    pub trial: Option<(Evening, Vec<Finding>)>,
 }
 
 impl<'a> BoardModel<'a> {
@@ -79,6 +84,7 @@ impl<'a> BoardModel<'a> {
             marks: Vec::new(),
             paths: Vec::new(),
             drag,
+            trial: drag.map(|drag| trial(open, drag)),
         };
         model.marks = model.marks();
         model.blocks = model.blocks(view);
@@ -89,6 +95,27 @@ impl<'a> BoardModel<'a> {
     /// The position of a port's lane.
     pub fn lane_of(&self, port: &PortId) -> Option<usize> {
         self.lanes.iter().position(|lane| lane.port == *port)
+    }
+
+    /// The findings as they are, or as they would be.
+    fn findings(&self) -> &[Finding] {
+        self.trial.as_ref().map_or(&self.open.derived.findings, |(_, findings)| findings)
+    }
+
+    fn gravest(&self, stop: StopId) -> Option<Severity> {
+        let own = self.findings().iter().filter(|finding| finding.stop == Some(stop));
+        own.map(|finding| finding.severity).min()
+    }
+
+    /// What would be wrong with the dragged stop, in words: its gravest finding.
+    pub fn trial_words(&self) -> Option<String> {
+        let (evening, findings) = self.trial.as_ref()?;
+        let dragged = self.drag?.stop;
+        let finding = findings.iter().find(|finding| finding.stop == Some(dragged))?;
+        let materials = self.open.document.stock.materials();
+        let names = Names::new(evening, &self.open.derived.prepared, &materials);
+        let word = severity_word(finding.severity);
+        Some(format!("{word}: {}", finding_sentence(finding, &names).0))
     }
 
     fn blocks(&self, view: &View) -> Vec<Block> {
@@ -113,7 +140,7 @@ impl<'a> BoardModel<'a> {
                     _ => None,
                 },
                 held: stop.held.time || stop.held.port,
-                gravest: self.open.derived.gravest(stop.id),
+                gravest: self.gravest(stop.id),
                 selected: view.selected == Some(Selected::Stop(stop.id)),
                 lifted_from: lifted.map(|_| (lane, stop.interval)),
                 cue: match &stop.what {
@@ -162,14 +189,16 @@ impl<'a> BoardModel<'a> {
         for (stop, block) in open.document.evening.order.stops().iter().zip(&self.blocks) {
             if let Some((target_index, target)) = open.target(stop) {
                 let shown = Some(block.interval);
-                paths.push(Path { target_index, target, lane: block.lane, shown, selected: block.selected });
+                let (number, lane, selected) = (Some(block.number), block.lane, block.selected);
+                paths.push(Path { target_index, target, number, lane, shown, selected });
             }
         }
         if let Some(Selected::Target(id)) = &view.selected
             && let Some((target_index, target)) = find(open, id)
             && !paths.iter().any(|path| path.target_index == target_index)
         {
-            paths.push(Path { target_index, target, lane: None, shown: None, selected: true });
+            let (number, lane, shown) = (None, None, None);
+            paths.push(Path { target_index, target, number, lane, shown, selected: true });
         }
         paths
     }
@@ -197,6 +226,7 @@ fn lanes(open: &OpenEvening) -> Vec<Lane> {
         letter: port_letter(position),
         name: port.name.clone(),
         detail: match &port.instrument {
+            _ if open.document.evening.wishes.ports_out_of_service.contains(&port.id) => text::OUT_OF_SERVICE,
             Instrument::Camera(_) => text::CAMERA,
             Instrument::Eyepieces(_) => text::EYEPIECE,
             Instrument::Spectrograph(_) => text::SPECTROGRAPH,

@@ -19,8 +19,14 @@ const PORT_STRIPE: f32 = 4.0;
 const PADDING: f32 = 5.0;
 /// Room for the mark of a finding.
 const MARK: f32 = 14.0;
-/// A block narrower than this has its name beside it.
-const NAME_INSIDE: f32 = 46.0;
+/// A block at least this wide has the mark of a finding in its lower right corner, beside the clock.
+const ROOM_BELOW: f32 = 44.0;
+/// Height of a line of the typeface, as a share of its size.
+const LINE: f32 = 1.25;
+/// Width at which the words beside a dragged stop wrap.
+const DRAG_WORDS_WIDTH: f32 = 300.0;
+/// Room for a port's letter.
+const LETTER: f32 = 15.0;
 
 /// Paints lanes and blocks; the selected block last, over the others.
 pub fn paint(ui: &Ui, painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
@@ -39,6 +45,9 @@ pub fn paint(ui: &Ui, painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>
         let focused = ui.memory(|memory| memory.has_focus(stop_widget_id(block.stop)));
         paint_block(painter, tokens, model, layout, (block, focused), &mut taken);
     }
+    if let Some(lifted) = top.iter().find(|block| block.lifted_from.is_some()) {
+        drag_words(painter, tokens, model, layout, lifted);
+    }
 }
 
 fn lanes(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
@@ -50,10 +59,11 @@ fn lanes(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let stripe =
             Rect::from_min_max(pos2(left, rect.top() + 6.0), pos2(left + PORT_STRIPE, rect.bottom() - 6.0));
         painter.rect_filled(stripe, 0.0, tokens.port(position));
-        let x = left + PORT_STRIPE + 6.0;
+        let x = left + PORT_STRIPE + 6.0 + LETTER;
         let width = rect.left() - x - 4.0;
-        let name = format!("{}  {}", lane.letter, lane.name);
-        let name = lines(painter, &name, semibold(SMALL), tokens.ink, width, 2);
+        let letter = pos2(x - LETTER, rect.center().y);
+        painter.text(letter, Align2::LEFT_CENTER, &lane.letter, semibold(BODY), tokens.ink);
+        let name = lines(painter, &lane.name, semibold(SMALL), tokens.ink, width, 2);
         let detail = one_line(painter, &lane.detail, regular(SMALL), tokens.quiet, width);
         let height = name.size().y + detail.size().y;
         let fits = height <= rect.height();
@@ -115,22 +125,47 @@ fn paint_block(
     }
     painter.rect_stroke(rect, CORNER, stroke, StrokeKind::Inside);
     match block.lane {
+        _ if block.lifted_from.is_some() => {}
         Some(lane) => stop_words(painter, tokens, model, layout, (block, lane), taken),
         None => entry_words(painter, tokens, model, block, rect),
     }
     if let Some(severity) = block.gravest {
-        let x = (rect.right() - MARK / 2.0 - 2.0).min(rect.center().x + 2.0).max(rect.right() - MARK);
-        severity_mark(painter, tokens, pos2(x, rect.top() + 10.0), severity);
+        let at = if rect.width() >= ROOM_BELOW {
+            rect.right_bottom() - vec2(MARK / 2.0 + 2.0, MARK / 2.0 + 3.0)
+        } else {
+            pos2(rect.center().x + PORT_STRIPE / 2.0, rect.top() + MARK / 2.0 + 3.0)
+        };
+        severity_mark(painter, tokens, at, severity);
     }
-    if block.lifted_from.is_some() {
-        let night = &model.open.derived.prepared.night.local;
-        let words = numbers::clock_span(night, block.interval);
-        let at = pos2(rect.center().x, rect.top() - 3.0);
-        let galley = painter.layout_no_wrap(words, semibold(BODY), tokens.ink);
-        let place = Align2::CENTER_BOTTOM.anchor_size(at, galley.size());
-        painter.rect_filled(place.expand(3.0), CORNER, tokens.raised);
-        painter.galley(place.min, galley, tokens.ink);
+}
+
+/// What a dragged stop is, when it would be, and what would be wrong; above it, or below where there is no room.
+fn drag_words(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    block: &Block,
+) {
+    let rect = layout.block(block);
+    let night = &model.open.derived.prepared.night.local;
+    let mut words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
+    if let Some(trouble) = model.trial_words() {
+        words.push('\n');
+        words.push_str(&trouble);
     }
+    let galley = painter.layout(words, semibold(BODY), tokens.ink, DRAG_WORDS_WIDTH);
+    let half = galley.size().x / 2.0 + PADDING;
+    let x = rect.center().x.clamp(layout.whole.left() + half, layout.whole.right() - half);
+    let above = rect.top() - 2.0 * PADDING - galley.size().y > layout.moon.top();
+    let place = if above {
+        Align2::CENTER_BOTTOM.anchor_size(pos2(x, rect.top() - 2.0 * PADDING), galley.size())
+    } else {
+        Align2::CENTER_TOP.anchor_size(pos2(x, rect.bottom() + 2.0 * PADDING), galley.size())
+    };
+    painter.rect_filled(place.expand(PADDING), CORNER, tokens.raised);
+    painter.rect_stroke(place.expand(PADDING), CORNER, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+    painter.galley(place.min, galley, tokens.ink);
 }
 
 /// Start time, and whether it is held.
@@ -184,20 +219,18 @@ fn stop_words(
 ) {
     let rect = layout.block(block);
     let clock = clock_words(model, block);
-    let mark = if block.gravest.is_some() { MARK } else { 0.0 };
     let inside = rect.width() - PORT_STRIPE - 2.0 * PADDING;
-    let in_lines = |width: f32, rows| {
-        let galley = lines(painter, &block.title, semibold(SMALL + 1.0), tokens.ink, width, rows);
-        (width > 0.0 && !galley.elided && galley.rows.len() <= rows).then_some(galley)
-    };
+    let in_lines = |width: f32, rows| name_in_lines(painter, tokens, &block.title, width, rows);
     let inner_left = rect.left() + PORT_STRIPE + PADDING;
     let (free_left, free_right) = taken.around(layout, lane, rect);
     let room = |free: Rangef| free.span() - 2.0 * PADDING;
     for rows in [1, 2] {
-        if let Some(galley) = in_lines(inside - mark, rows) {
+        if let Some(galley) = in_lines(inside, rows) {
             put(painter, tokens, rect, inner_left, galley, clock);
             return;
         }
+    }
+    for rows in [1, 2] {
         if let Some(galley) = in_lines(room(free_right), rows) {
             let left = rect.right() + PADDING;
             taken.0[lane].push(Rangef::new(rect.right(), left + galley.size().x + PADDING));
@@ -211,20 +244,60 @@ fn stop_words(
             return;
         }
     }
-    if inside >= NAME_INSIDE {
-        let galley = lines(painter, &block.title, semibold(SMALL + 1.0), tokens.ink, inside - mark, 2);
-        put(painter, tokens, rect, inner_left, galley, clock);
+    number_only(painter, tokens, rect, block, (free_left, free_right), &mut taken.0[lane]);
+}
+
+/// The stop's number, which the altitude path bears too: inside, else beside where there is room.
+fn number_only(
+    painter: &Painter,
+    tokens: &Tokens,
+    rect: Rect,
+    block: &Block,
+    (free_left, free_right): (Rangef, Rangef),
+    taken: &mut Vec<Rangef>,
+) {
+    let number = painter.layout_no_wrap(block.number.to_string(), semibold(BODY), tokens.ink);
+    let need = number.size().x + 4.0;
+    let narrow = rect.width() < ROOM_BELOW;
+    let down = if block.gravest.is_some() && narrow { MARK / 2.0 } else { 0.0 };
+    let x = if rect.width() - PORT_STRIPE >= need {
+        rect.center().x + PORT_STRIPE / 2.0
+    } else if free_right.span() >= need {
+        taken.push(Rangef::new(free_right.min, free_right.min + need));
+        free_right.min + need / 2.0
+    } else if free_left.span() >= need {
+        taken.push(Rangef::new(free_left.max - need, free_left.max));
+        free_left.max - need / 2.0
     } else {
-        let at = rect.center() + vec2(PORT_STRIPE / 2.0, if mark > 0.0 { 8.0 } else { 0.0 });
-        painter.text(at, Align2::CENTER_CENTER, block.number.to_string(), semibold(BODY), tokens.ink);
-    }
+        rect.center().x
+    };
+    let at = pos2(x, rect.center().y + down) - number.size() / 2.0;
+    painter.galley(at, number, tokens.ink);
+}
+
+/// A name in one line, or in two parted at the space that makes them most alike; `None` where it is too wide.
+fn name_in_lines(
+    painter: &Painter,
+    tokens: &Tokens,
+    name: &str,
+    width: f32,
+    rows: usize,
+) -> Option<Arc<Galley>> {
+    let set = |text: String| painter.layout_no_wrap(text, semibold(SMALL), tokens.ink);
+    let galley = if rows == 1 {
+        set(name.to_owned())
+    } else {
+        let parted = name.match_indices(' ').map(|(at, _)| format!("{}\n{}", &name[..at], &name[at + 1..]));
+        parted.map(set).min_by(|one, other| one.size().x.total_cmp(&other.size().x))?
+    };
+    (galley.size().x <= width).then_some(galley)
 }
 
 /// A name at a block's height, with its start below if there is room.
 fn put(painter: &Painter, tokens: &Tokens, rect: Rect, left: f32, galley: Arc<Galley>, clock: String) {
     let bottom = rect.top() + 3.0 + galley.size().y;
     painter.galley(pos2(left, rect.top() + 3.0), galley, tokens.ink);
-    if bottom + SMALL <= rect.bottom() {
+    if bottom + SMALL * LINE <= rect.bottom() + 1.0 {
         small(painter, pos2(left, bottom), Align2::LEFT_TOP, clock, tokens.ink);
     }
 }
@@ -241,7 +314,7 @@ fn entry_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block
         return;
     }
     let words = format!("{clock}  {}", block.title);
-    let galley = one_line(painter, &words, semibold(SMALL + 1.0), tokens.ink, inner.height());
+    let galley = one_line(painter, &words, semibold(SMALL), tokens.ink, inner.height());
     let at = pos2(rect.center().x - galley.size().y / 2.0, rect.bottom() - PADDING);
     painter.add(TextShape::new(at, galley, tokens.ink).with_angle(-FRAC_PI_2));
 }

@@ -1,6 +1,6 @@
 //! Paints the altitude paths of what is laid out, with scales of altitude and airmass.
 
-use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2};
+use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 use evenfall_core::place::airmass_kasten_young;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
@@ -14,6 +14,8 @@ use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 
 /// Minutes between two corners of a path: a star moves by half a degree at most.
 const STEP_MINUTES: usize = 2;
+/// A label whose middle is farther from its path than this gets a line to it.
+const NEAR: f32 = 18.0;
 /// Airmasses with a mark.
 const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
 
@@ -23,13 +25,15 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
         return;
     }
     scales(painter, tokens, model, layout);
-    let mut labels: Vec<Rect> = Vec::new();
     let (top, below): (Vec<&Path<'_>>, Vec<&Path<'_>>) = model.paths.iter().partition(|path| path.selected);
     for path in below.iter().chain(&top) {
         path_line(painter, tokens, model, layout, path);
     }
+    // Labels keep clear of one another and of what is shown.
+    let mut taken: Vec<Rect> =
+        model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).collect();
     for path in top.iter().chain(&below) {
-        path_label(painter, tokens, model, layout, path, &mut labels);
+        path_label(painter, tokens, model, layout, path, &mut taken);
     }
 }
 
@@ -50,8 +54,13 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
     let right = plot.right() + 5.0;
     let head = pos2(layout.whole.right(), plot.top() - 10.0);
     small(painter, head, Align2::RIGHT_CENTER, text::AIRMASS, tokens.quiet);
+    let mut last = f32::NEG_INFINITY;
     for airmass in AIRMASSES {
         let y = layout.altitude_y(altitude_of_airmass(airmass));
+        if y - last < SMALL {
+            continue;
+        }
+        last = y;
         painter.hline(plot.right() - 4.0..=plot.right() + 3.0, y, Stroke::new(1.0, tokens.edge));
         small(painter, pos2(right, y), Align2::LEFT_CENTER, numbers::airmass(airmass), tokens.ink);
     }
@@ -110,7 +119,7 @@ fn path_line(
         if path.shown.is_none() || path.selected {
             painter.extend(Shape::dashed_line(&piece, thin, 6.0, 4.0));
         } else {
-            painter.add(Shape::line(piece, Stroke::new(0.8, tokens.hair)));
+            painter.add(Shape::line(piece, Stroke::new(0.9, tokens.quiet.gamma_multiply(0.5))));
         }
     }
     if let Some(shown) = path.shown {
@@ -121,13 +130,19 @@ fn path_line(
     }
 }
 
+/// Where the thick part of a path lies.
+fn shown_rect(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>) -> Option<Rect> {
+    let pieces = points(model, layout, path, path.shown?);
+    (!pieces.is_empty()).then(|| Rect::from_points(&pieces.concat()).expand2(vec2(0.0, 3.0)))
+}
+
 fn path_label(
     painter: &Painter,
     tokens: &Tokens,
     model: &BoardModel<'_>,
     layout: &BoardLayout,
     path: &Path<'_>,
-    labels: &mut Vec<Rect>,
+    taken: &mut Vec<Rect>,
 ) {
     let prepared = &model.open.derived.prepared;
     let at = match path.shown {
@@ -141,30 +156,40 @@ fn path_label(
     if sample.altitude < Angle::ZERO {
         return;
     }
+    let label = path
+        .number
+        .map_or_else(|| path.target.name.clone(), |number| format!("{number}  {}", path.target.name));
     let font = if path.selected { semibold(SMALL) } else { regular(SMALL) };
-    let galley = painter.layout_no_wrap(path.target.name.clone(), font, tokens.ink);
+    let galley = painter.layout_no_wrap(label, font, tokens.ink);
     let centre = layout.in_plot(at, sample.altitude);
     let half = galley.size().x / 2.0;
     let x = centre.x.clamp(
         layout.plot.left() + half + 3.0,
         (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0),
     );
+    // Beside the thick part a label can't be taken for another's; so that comes before the places farther off.
+    let thick =
+        shown_rect(model, layout, path).unwrap_or_else(|| Rect::from_center_size(centre, vec2(2.0, 2.0)));
     let places = [
-        (-6.0, Align2::CENTER_BOTTOM),
-        (6.0, Align2::CENTER_TOP),
-        (-22.0, Align2::CENTER_BOTTOM),
-        (22.0, Align2::CENTER_TOP),
+        (pos2(x, centre.y - 7.0), Align2::CENTER_BOTTOM),
+        (pos2(x, centre.y + 7.0), Align2::CENTER_TOP),
+        (pos2(thick.right() + 6.0, thick.center().y), Align2::LEFT_CENTER),
+        (pos2(thick.left() - 6.0, thick.center().y), Align2::RIGHT_CENTER),
+        (pos2(x, centre.y - 22.0), Align2::CENTER_BOTTOM),
+        (pos2(x, centre.y + 22.0), Align2::CENTER_TOP),
+        (pos2(x, centre.y - 38.0), Align2::CENTER_BOTTOM),
+        (pos2(x, centre.y + 38.0), Align2::CENTER_TOP),
     ];
-    let free = places
-        .into_iter()
-        .map(|(down, anchor)| anchor.anchor_size(pos2(x, centre.y + down), galley.size()))
-        .find(|place| {
-            layout.plot.expand(2.0).contains_rect(*place)
-                && !labels.iter().any(|label| label.intersects(*place))
-        });
+    let free = places.into_iter().map(|(at, anchor)| anchor.anchor_size(at, galley.size())).find(|place| {
+        layout.plot.expand(2.0).contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place))
+    });
     if let Some(place) = free {
-        painter.rect_filled(place.expand2(egui::vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
+        let near = pos2(centre.x.clamp(place.left(), place.right()), place.center().y);
+        if (near.y - centre.y).abs() > NEAR {
+            painter.line_segment([centre, near], Stroke::new(1.0, tokens.ink));
+        }
+        painter.rect_filled(place.expand2(vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
         painter.galley(place.min, galley, tokens.ink);
-        labels.push(place.expand(2.0));
+        taken.push(place.expand(2.0));
     }
 }

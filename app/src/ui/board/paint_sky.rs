@@ -9,7 +9,7 @@ use super::layout::BoardLayout;
 use super::model::BoardModel;
 use crate::ui::parts::{one_line, small};
 use crate::ui::text;
-use crate::ui::theme::{BODY, SMALL, Tokens, regular, semibold};
+use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
 const BRIGHT_SKY: f64 = 8.0;
@@ -84,12 +84,12 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
             layout.marks.height() / layout.mark_places.iter().map(|p| p.row + 1).max().unwrap_or(1) as f32;
         let y = layout.marks.top() + place.row as f32 * row_height;
         let ink = if mark.strong { tokens.ink } else { tokens.quiet };
-        let foot = if mark.strong { layout.plot.bottom() } else { y + row_height - 2.0 };
+        let foot = y + row_height - 2.0;
         let width = if mark.strong { 1.4 } else { 1.0 };
         let stroke = Stroke::new(width, tokens.edge);
-        painter.vline(x, layout.sky.top()..=foot.min(layout.marks.bottom()), stroke);
+        painter.vline(x, layout.sky.top()..=foot, stroke);
         if mark.strong {
-            for part in [layout.all_lanes(), layout.plot] {
+            for part in [layout.moon, layout.all_lanes(), layout.plot] {
                 painter.vline(x, part.y_range(), stroke);
             }
         }
@@ -198,7 +198,7 @@ pub fn paint_reading(
         painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(1.0, tokens.accent));
     }
     let words = reading(model, at);
-    let line = one_line(painter, &words, regular(BODY - 1.0), tokens.ink, rect.width());
+    let line = one_line(painter, &words, regular(SMALL + 0.5), tokens.ink, rect.width());
     painter.galley(rect.left_center() - vec2(0.0, line.size().y / 2.0), line, tokens.ink);
 }
 

@@ -18,6 +18,8 @@ use crate::ui::theme::{BODY, CORNER, SPACE, TIGHT, Tokens, semibold};
 const DRAWING_HEIGHT: f32 = 92.0;
 /// The outline takes this much of the drawing.
 const FILLED: f32 = 0.84;
+/// How many times the field is shown at most, when the target is larger.
+const WIDEST: f64 = 2.4;
 /// Round lengths of the scale bar, in arcseconds.
 const BARS_ARCSEC: [f64; 12] = [1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 3600.0, 7200.0];
 
@@ -106,7 +108,10 @@ fn draw(
         FieldShape::Slit(_, length) => (length, length),
     };
     let room = vec2(rect.width(), rect.height() - 16.0) * FILLED;
-    let scale = (room.x / across.arcseconds() as f32).min(room.y / up.arcseconds() as f32);
+    // A target larger than the field widens the view, up to the point where the field itself would get lost.
+    let long = size.map_or(Angle::ZERO, |(long, _)| long);
+    let needed = |side: Angle| side.max(long.min(side * WIDEST)).arcseconds() as f32;
+    let scale = (room.x / needed(across)).min(room.y / needed(up));
     let points = |angle: Angle| angle.arcseconds() as f32 * scale;
     let centre = pos2(rect.center().x, rect.top() + (rect.height() - 16.0) / 2.0);
     match choice.field.shape {

@@ -87,6 +87,7 @@ fn title(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         (None, Some(stop)) => (subject.open.title(stop), stop_kind(stop)),
         (None, None) => (String::new(), ""),
     };
+    let kind = if kind == name { "" } else { kind };
     ui.label(RichText::new(name).font(semibold(HEADING)));
     let night = &subject.open.derived.prepared.night.local;
     let when = match subject.stop {
@@ -97,7 +98,7 @@ fn title(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         ),
         None => kind.to_owned(),
     };
-    ui.label(when);
+    ui.label(when.trim_start_matches("  ·  "));
     if let Some((_, target)) = subject.target
         && !target.words.line.is_empty()
     {

@@ -35,7 +35,7 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     }
     if let Some(best) = choices.first()
         && best.port != choice.port
-        && best.view > choice.view
+        && text::view_word(best.view) != text::view_word(choice.view)
     {
         let name = rig.port(&best.port).map_or(best.port.0.as_str(), |port| port.name.as_str());
         ui.label(text::better_port(name, best.view));

@@ -7,7 +7,7 @@
 use std::env;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, channel};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::thread;
 
 use egui::Context;
@@ -70,21 +70,19 @@ impl FileChooser {
         self.purpose = Some(purpose);
     }
 
-    /// The command that a chosen path makes.
+    /// What came of the dialog, once it is closed.
     pub fn poll(&mut self) -> Option<Command> {
-        let chosen = self.answer.as_ref()?.try_recv();
-        match chosen {
-            Ok(path) => {
-                self.answer = None;
-                let purpose = self.purpose.take()?;
-                path.map(|path| Command::UsePath(purpose, path))
-            }
-            Err(std::sync::mpsc::TryRecvError::Empty) => None,
-            Err(std::sync::mpsc::TryRecvError::Disconnected) => {
-                self.answer = None;
-                None
-            }
-        }
+        let chosen = match self.answer.as_ref()?.try_recv() {
+            Err(TryRecvError::Empty) => return None,
+            Ok(path) => path,
+            Err(TryRecvError::Disconnected) => None,
+        };
+        self.answer = None;
+        let purpose = self.purpose.take();
+        Some(match (purpose, chosen) {
+            (Some(purpose), Some(path)) => Command::UsePath(purpose, path),
+            _ => Command::ChooseNothing,
+        })
     }
 }
 

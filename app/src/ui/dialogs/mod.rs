@@ -1,15 +1,16 @@
-//! What stands over the window: the list of keys, a path to type, a question about unsaved changes.
+//! What stands over the window: the list of keys, a path to type, faults of files, a question about unsaved changes.
 
+mod faults;
 mod file_chooser;
 mod keys_list;
 mod path_field;
 mod unsaved;
 
-use egui::{Context, Response};
+use egui::{Context, Frame, Id, Margin, Modal, Response};
 
 pub use file_chooser::FileChooser;
 
-use super::theme::Tokens;
+use super::theme::{Tokens, WIDE};
 use crate::state::{AppState, Command, Dialog};
 
 /// Draws the open dialog, if any. Closing it is a command like any other.
@@ -18,6 +19,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         None => {}
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
+        Some(Dialog::Faults { opened, lines }) => faults::show(context, *opened, lines, tokens, commands),
         Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
     }
 }
@@ -27,4 +29,10 @@ fn keep_keyboard(first: &Response, others: &[&Response]) {
     if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
         first.request_focus();
     }
+}
+
+/// A dialog over the window, with our margin.
+fn modal(context: &Context, name: &str) -> Modal {
+    let frame = Frame::popup(&context.global_style()).inner_margin(Margin::same(WIDE as i8));
+    Modal::new(Id::unique(name)).frame(frame)
 }

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use egui::{Context, Id, Key, Modal, TextEdit, vec2};
+use egui::{Context, Key, TextEdit, vec2};
 
-use super::keep_keyboard;
+use super::{keep_keyboard, modal};
 use crate::state::{Command, PathUse};
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
@@ -18,7 +18,7 @@ pub(super) fn show(
     tokens: &Tokens,
     commands: &mut Vec<Command>,
 ) {
-    let modal = Modal::new(Id::unique("path")).show(context, |ui| {
+    let modal = modal(context, "path").show(context, |ui| {
         ui.set_width(560.0);
         part_name(ui, text::path_title(purpose));
         ui.label(quiet(tokens, text::PATH_HINT));

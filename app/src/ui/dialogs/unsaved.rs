@@ -1,8 +1,8 @@
 //! The question about changes that are not saved.
 
-use egui::{Context, Id, Modal};
+use egui::Context;
 
-use super::keep_keyboard;
+use super::{keep_keyboard, modal};
 use crate::state::{Command, Then};
 use crate::ui::parts::part_name;
 use crate::ui::text;
@@ -10,7 +10,7 @@ use crate::ui::theme::SPACE;
 
 /// Draws it; the keyboard starts on the answer that loses nothing.
 pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) {
-    let modal = Modal::new(Id::unique("unsaved changes")).show(context, |ui| {
+    let modal = modal(context, "unsaved changes").show(context, |ui| {
         ui.set_width(440.0);
         part_name(ui, text::UNSAVED_TITLE);
         ui.label(text::unsaved_question(then));

@@ -184,7 +184,7 @@ mod tests {
 
     fn assert_inside(pages: &Pages<'_>) {
         let (width, height) = pages.paper.size();
-        for mark in pages.pages.iter().flatten() {
+        for mark in pages.leaves.iter().flatten() {
             let (left, top, right, bottom) = match mark {
                 Mark::Text { x, y, size, weight, text, .. } => {
                     let long = pages.typeface.width(text.trim_end(), *size, *weight);
@@ -235,7 +235,7 @@ mod tests {
         let typeface = Typeface::new(FONT).unwrap();
         let pages = laid_out(&sheet, &scene, Paper::A4, &typeface);
         assert_inside(&pages);
-        assert!(pages.pages.len() <= 3, "{} pages", pages.pages.len());
+        assert!(pages.leaves.len() <= 3, "{} pages", pages.leaves.len());
         let first = run_sheet_pdf(&sheet, &scene, &options(Paper::A4)).unwrap();
         assert_eq!(first, run_sheet_pdf(&sheet, &scene, &options(Paper::A4)).unwrap());
         // ISO 32000-1:2008, 7.5.2: the first line names the version.

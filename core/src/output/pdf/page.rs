@@ -55,7 +55,7 @@ pub(super) enum Role {
     Told(Slot, &'static str),
     /// Part of the footer.
     Footer,
-    /// Lines, and heads of a table repeated on its next page.
+    /// Lines and boxes that say nothing.
     Decoration,
 }
 
@@ -81,7 +81,7 @@ pub(super) struct Pages<'s> {
     /// Structure.
     pub tags: Tags,
     /// Marks of each page.
-    pub pages: Vec<Vec<Mark<'s>>>,
+    pub leaves: Vec<Vec<Mark<'s>>>,
     /// Where the next thing goes on the last page.
     pub y: f32,
     /// Headings with page and height, for the outline.
@@ -95,7 +95,7 @@ impl<'s> Pages<'s> {
             paper,
             typeface,
             tags: Tags::default(),
-            pages: vec![Vec::new()],
+            leaves: vec![Vec::new()],
             y: MARGIN,
             headings: Vec::new(),
         }
@@ -118,7 +118,7 @@ impl<'s> Pages<'s> {
 
     /// Goes on at the top of a new page.
     pub fn turn(&mut self) {
-        self.pages.push(Vec::new());
+        self.leaves.push(Vec::new());
         self.y = MARGIN;
     }
 
@@ -131,7 +131,7 @@ impl<'s> Pages<'s> {
 
     /// Puts a mark on the last page.
     pub fn put(&mut self, mark: Mark<'s>) {
-        if let Some(page) = self.pages.last_mut() {
+        if let Some(page) = self.leaves.last_mut() {
             page.push(mark);
         }
     }
@@ -149,7 +149,7 @@ impl<'s> Pages<'s> {
     /// Writes a heading at the left margin and notes it for the outline.
     pub fn heading(&mut self, tag: impl Into<TagKind>, size: f32, text: &str) {
         let element = self.tags.section(tag);
-        self.headings.push((self.typeface.writable(text), self.pages.len() - 1, self.y));
+        self.headings.push((self.typeface.writable(text), self.leaves.len() - 1, self.y));
         for line in self.typeface.lines(text, size, Weight::Semibold, self.paper.text_width()) {
             self.y += size;
             self.write(element, (MARGIN, self.y), size, Weight::Semibold, &line);

@@ -22,7 +22,7 @@ pub(super) fn draw(document: &mut Document, pages: &Pages<'_>) -> Result<Drawn, 
     let settings = PageSettings::from_wh(width, height)
         .ok_or_else(|| PdfError(format!("a page of {width} by {height} points is no page")))?;
     let mut drawn = Drawn::default();
-    for marks in &pages.pages {
+    for marks in &pages.leaves {
         let mut page = document.start_page_with(settings.clone());
         let mut surface = page.surface();
         for mark in marks {
@@ -86,7 +86,7 @@ fn draw_scene(surface: &mut Surface<'_>, typeface: &Typeface<'_>, at: (f32, f32)
     for item in &scene.items {
         match item {
             Item::Path { points, closed, fill, stroke } => {
-                draw_path(surface, points, *closed, *fill, *stroke)
+                draw_path(surface, points, *closed, *fill, *stroke);
             }
             Item::Text { at, anchor, size, weight, ink, text } => {
                 let text = typeface.writable(text);

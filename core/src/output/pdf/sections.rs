@@ -81,6 +81,7 @@ pub(super) fn findings(pages: &mut Pages<'_>, sheet: &RunSheet) {
     section_heading(pages, FINDINGS, 2.0 * LINE);
     let items: Vec<Listed> = sheet.findings.iter().map(|finding| Listed::from_text(finding)).collect();
     columns(pages, &items, &[0.0]);
+    pages.y += ITEM_GAP;
 }
 
 /// What stands for the table of an evening without stops.
@@ -100,7 +101,7 @@ pub(super) fn drawing<'s>(pages: &mut Pages<'s>, scene: &'s Scene) {
     let at = (MARGIN, pages.y);
     let alt = pages.typeface.writable(&scene.alt);
     let bounds = Rect::from_xywh(at.0, at.1, width.max(1.0), height.max(1.0));
-    let bounds = bounds.map(|rectangle| BBox::new(pages.pages.len() - 1, rectangle));
+    let bounds = bounds.map(|rectangle| BBox::new(pages.leaves.len() - 1, rectangle));
     let figure = pages.tags.section(Tag::Figure(Some(alt)).with_bbox(bounds));
     let slot = pages.tags.slot(figure);
     pages.put(Mark::Drawing { at, scale, scene, slot });
@@ -281,7 +282,7 @@ fn decision(pages: &mut Pages<'_>, sheet: &RunSheet, left: f32, width: f32) {
     let inner = width - 2.0 * PADDING;
     let mut y = top + PADDING;
     let title = pages.tags.section(heading_tag(2, DECISION));
-    pages.headings.push((DECISION.to_owned(), pages.pages.len() - 1, top));
+    pages.headings.push((DECISION.to_owned(), pages.leaves.len() - 1, top));
     pages.write(title, (x, y + HEADING - 1.0), HEADING, Weight::Semibold, DECISION);
     y += HEADING * 1.3;
     let lead = pages.tags.section(Tag::P);
@@ -318,7 +319,7 @@ fn decision(pages: &mut Pages<'_>, sheet: &RunSheet, left: f32, width: f32) {
 
 /// The footer of every page; on the last one its advice is part of the text, so that it is read aloud once.
 pub(super) fn footers(pages: &mut Pages<'_>, sheet: &RunSheet) {
-    let count = pages.pages.len();
+    let count = pages.leaves.len();
     let (left, right) = (MARGIN, MARGIN + pages.paper.text_width());
     let first = pages.bottom() + FOOT - 1.2 * FOOT_TEXT - 2.0;
     let second = pages.bottom() + FOOT - 1.0;
@@ -332,7 +333,7 @@ pub(super) fn footers(pages: &mut Pages<'_>, sheet: &RunSheet) {
     });
     let (stamp, zone) = (typeface.writable(&sheet.stamp), typeface.writable(&sheet.zone));
     let width = |text: &str| typeface.width(text, FOOT_TEXT, Weight::Regular);
-    for (index, page) in pages.pages.iter_mut().enumerate() {
+    for (index, page) in pages.leaves.iter_mut().enumerate() {
         let mut write = |x: f32, y: f32, (size, weight): (f32, Weight), text: &str, role: Role| {
             page.push(Mark::Text { x, y, size, weight, text: text.to_owned(), role });
         };

@@ -1,4 +1,4 @@
-//! The table of stops: one row a stop, its cautions below it, the head repeated on every page.
+//! The table of stops: one row a stop, its cautions below it, a head on every page.
 
 use std::num::NonZeroU32;
 
@@ -50,47 +50,38 @@ fn edges(text_width: f32) -> Vec<f32> {
     edges
 }
 
-/// Lays out the table from where the pages stand.
+/// Lays out the table from where the pages stand: on each page a table of its own with a head, so that whoever hears
+/// it read learns the columns again.
 pub(super) fn table(pages: &mut Pages<'_>, sheet: &RunSheet) {
     let edges = edges(pages.paper.text_width());
-    let table = pages.tags.section(Tag::Table.with_summary(Some(TABLE_SUMMARY.to_owned())));
-    let head = pages.tags.within(table, Tag::THead);
-    table_head(pages, &edges, Some(head));
-    let body = pages.tags.within(table, Tag::TBody);
+    let mut body = table_head(pages, &edges);
     for row in &sheet.rows {
-        table_row(pages, &edges, body, row);
+        body = table_row(pages, &edges, body, row);
     }
 }
 
-/// The head; a repeated one is no part of the structure.
-fn table_head(pages: &mut Pages<'_>, edges: &[f32], element: Option<Element>) {
+/// Begins a table with its head; gives the body for its rows.
+fn table_head(pages: &mut Pages<'_>, edges: &[f32]) -> Element {
+    let table = pages.tags.section(Tag::Table.with_summary(Some(TABLE_SUMMARY.to_owned())));
+    let head = pages.tags.within(table, Tag::THead);
+    let head_row = pages.tags.within(head, Tag::TR);
     let cells: Vec<Vec<String>> = COLUMNS
         .iter()
         .zip(edges.windows(2))
         .map(|(text, edge)| pages.typeface.lines(text, BODY, Weight::Semibold, edge[1] - edge[0] - CELL_GAP))
         .collect();
     let height = cells.iter().map(Vec::len).max().unwrap_or(1) as f32 * LINE;
-    let top_row = element.map(|element| pages.tags.within(element, Tag::TR));
     for (lines, edge) in cells.iter().zip(edges) {
-        let cell = top_row.map(|row| pages.tags.within(row, Tag::TH(TableHeaderScope::Column)));
+        let cell = pages.tags.within(head_row, Tag::TH(TableHeaderScope::Column));
         let first = pages.y + height - lines.len() as f32 * LINE;
         for (index, line) in lines.iter().enumerate() {
             let y = first + index as f32 * LINE + BODY;
-            match cell {
-                Some(cell) => pages.write(cell, (*edge, y), BODY, Weight::Semibold, line),
-                None => pages.put(Mark::Text {
-                    x: *edge,
-                    y,
-                    size: BODY,
-                    weight: Weight::Semibold,
-                    text: line.clone(),
-                    role: Role::Decoration,
-                }),
-            }
+            pages.write(cell, (*edge, y), BODY, Weight::Semibold, line);
         }
     }
     pages.y += height + ROW_GAP;
     rule(pages, 1.2);
+    pages.tags.within(table, Tag::TBody)
 }
 
 fn rule(pages: &mut Pages<'_>, width: f32) {
@@ -98,8 +89,8 @@ fn rule(pages: &mut Pages<'_>, width: f32) {
     pages.put(Mark::Rule { from, to, width, role: Role::Decoration });
 }
 
-/// A row, kept together with its cautions where a page can hold both.
-fn table_row(pages: &mut Pages<'_>, edges: &[f32], body: Element, row: &Row) {
+/// A row, kept together with its cautions where a page can hold both; gives the body for the next row.
+fn table_row(pages: &mut Pages<'_>, edges: &[f32], mut body: Element, row: &Row) -> Element {
     let cells: Vec<Vec<CellLine>> = (0..COLUMNS.len())
         .map(|column| cell_lines(pages, row, column, edges[column + 1] - edges[column] - CELL_GAP))
         .collect();
@@ -114,7 +105,7 @@ fn table_row(pages: &mut Pages<'_>, edges: &[f32], body: Element, row: &Row) {
     let caution_lines = cautions.iter().map(Vec::len).sum::<usize>();
     let whole = height + caution_lines as f32 * LINE;
     if pages.room() < whole.min(pages.full_room() - 3.0 * LINE) {
-        turn_with_head(pages, edges);
+        body = turn_with_head(pages, edges);
     }
 
     let table_row = pages.tags.within(body, Tag::TR);
@@ -139,32 +130,36 @@ fn table_row(pages: &mut Pages<'_>, edges: &[f32], body: Element, row: &Row) {
     }
     pages.y += height;
     if !cautions.is_empty() {
-        caution_row(pages, edges, body, &cautions);
+        body = caution_row(pages, edges, body, &cautions);
     }
     rule(pages, 0.5);
+    body
 }
 
-fn turn_with_head(pages: &mut Pages<'_>, edges: &[f32]) {
+fn turn_with_head(pages: &mut Pages<'_>, edges: &[f32]) -> Element {
     pages.turn();
-    table_head(pages, edges, None);
+    table_head(pages, edges)
 }
 
 /// Stoppers and Cautions below the row they belong to, as a row of their own.
-fn caution_row(pages: &mut Pages<'_>, edges: &[f32], body: Element, cautions: &[Vec<String>]) {
-    let row = pages.tags.within(body, Tag::TR);
-    let span = NonZeroU32::new(COLUMNS.len() as u32);
-    let cell = pages.tags.within(row, Tag::TD.with_col_span(span));
+fn caution_row(pages: &mut Pages<'_>, edges: &[f32], mut body: Element, cautions: &[Vec<String>]) -> Element {
+    let mut cell = caution_cell(pages, body);
     pages.y -= ROW_GAP;
-    for lines in cautions {
-        for line in lines {
-            if pages.room() < LINE {
-                turn_with_head(pages, edges);
-            }
-            pages.write(cell, (edges[2], pages.y + BODY), BODY, Weight::Semibold, line);
-            pages.y += LINE;
+    for line in cautions.iter().flatten() {
+        if pages.room() < LINE {
+            body = turn_with_head(pages, edges);
+            cell = caution_cell(pages, body);
         }
+        pages.write(cell, (edges[2], pages.y + BODY), BODY, Weight::Semibold, line);
+        pages.y += LINE;
     }
     pages.y += ROW_GAP;
+    body
+}
+
+fn caution_cell(pages: &mut Pages<'_>, body: Element) -> Element {
+    let row = pages.tags.within(body, Tag::TR);
+    pages.tags.within(row, Tag::TD.with_col_span(NonZeroU32::new(COLUMNS.len() as u32)))
 }
 
 /// A box to be filled in by hand.

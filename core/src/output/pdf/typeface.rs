@@ -26,9 +26,9 @@ impl<'f> Typeface<'f> {
         let unreadable =
             || PdfError("its typeface can't be read: a variable TrueType font is expected".to_owned());
         let face = FontRef::new(bytes).map_err(|_| unreadable())?;
+        let data = Data::from(bytes.to_vec());
         let font = |weight: f32| {
-            Font::new_variable(bytes.to_vec().into(), 0, &[(Tag::new(b"wght"), weight)])
-                .ok_or_else(unreadable)
+            Font::new_variable(data.clone(), 0, &[(Tag::new(b"wght"), weight)]).ok_or_else(unreadable)
         };
         Ok(Self {
             regular: font(400.0)?,

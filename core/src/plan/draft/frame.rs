@@ -3,9 +3,8 @@
 use super::Desk;
 use super::menu::{Offer, offers};
 use crate::catalogue::TargetId;
-use crate::plan::check::is_entry;
 use crate::plan::timing::{Stands, legs, moves_still_fit};
-use crate::plan::{FixedEntry, Held, RunningOrder, Show, Stop, StopId, What, merit};
+use crate::plan::{Evening, FixedEntry, Held, RunningOrder, Show, Stop, StopId, What, merit};
 use crate::rig::PortId;
 use crate::time::Interval;
 
@@ -15,7 +14,7 @@ pub(super) struct Fixed {
     pub(super) stop: Stop,
     /// Target and port by position, where it is a known target on a known port.
     pub(super) showing: Option<(usize, usize)>,
-    /// Whether its move fits when nothing is drafted before it; else nothing drafted can mend it.
+    /// Whether its move can be made when nothing is drafted before it; else the draft does not care for it.
     pub(super) reachable: bool,
 }
 
@@ -37,7 +36,7 @@ impl Frame {
             .filter(|stop| stop.held.time)
             .map(|stop| served(desk, stop))
             .collect();
-        for entry in &evening.programme.fixed {
+        for entry in unheld_entries(evening, &stops, desk) {
             stops.extend(entry_stop(desk, entry, &stops, &mut next));
         }
         let mut wanted = wanted(desk, &stops);
@@ -45,8 +44,9 @@ impl Frame {
         for wish in wanted {
             let mut placed = wish.place(desk, &stops);
             if let (Some(stop), None) = (&mut placed, &wish.held) {
-                stop.id = StopId(next);
-                next += 1;
+                stop.id = known_or_next(desk, &stops, &mut next, |known| {
+                    known.show().is_some_and(|show| Some(&show.target) == stop.show().map(|own| &own.target))
+                });
             }
             stops.extend(placed.or(wish.held));
         }
@@ -59,7 +59,7 @@ impl Frame {
             .map(|(stop, leg)| Fixed {
                 stop: stop.clone(),
                 showing: showing(desk, stop),
-                reachable: leg.timing.free_minutes >= 0.0,
+                reachable: leg.can_be_made(desk.prepared, desk.materials),
             })
             .collect();
         let left_out = evening.wishes.leave_out.iter().filter_map(|id| desk.materials.target_index(id));
@@ -95,28 +95,50 @@ fn served(desk: Desk<'_>, stop: &Stop) -> Stop {
     stop
 }
 
-/// The stop of a fixed entry, unless the user holds it at another time or its clock time does not exist.
-fn entry_stop(desk: Desk<'_>, entry: &FixedEntry, held: &[Stop], next: &mut u32) -> Option<Stop> {
-    let is_same = |stop: &&Stop| match &stop.what {
+fn is_same(stop: &Stop, entry: &FixedEntry) -> bool {
+    match &stop.what {
         What::Entry { kind, title, .. } => *kind == entry.kind && *title == entry.title,
         What::Show(_) => false,
-    };
-    if held.iter().any(|stop| is_same(&stop)) {
-        return None;
     }
+}
+
+/// The programme's entries for which the user holds no stop. A held one stands for the nearest of its kind and title.
+fn unheld_entries<'e>(evening: &'e Evening, held: &[Stop], desk: Desk<'_>) -> Vec<&'e FixedEntry> {
+    let mut entries: Vec<&FixedEntry> = evening.programme.fixed.iter().collect();
+    for stop in held {
+        let away_s = |entry: &FixedEntry| {
+            let start = desk.prepared.night.local.at(entry.start).ok();
+            start.map_or(f64::INFINITY, |start| stop.start().seconds_since(start).abs())
+        };
+        let same = entries.iter().enumerate().filter(|(_, entry)| is_same(stop, entry));
+        let nearest = same.min_by(|one, other| away_s(one.1).total_cmp(&away_s(other.1)));
+        if let Some(position) = nearest.map(|(position, _)| position) {
+            entries.remove(position);
+        }
+    }
+    entries
+}
+
+/// The stop of a fixed entry, unless its clock time does not exist.
+fn entry_stop(desk: Desk<'_>, entry: &FixedEntry, stops: &[Stop], next: &mut u32) -> Option<Stop> {
     let start = desk.prepared.night.local.at(entry.start).ok()?;
     let interval = Interval::new(start, start.plus_minutes(entry.minutes))?;
-    let known = desk.evening.order.stops().iter();
-    let known = known.filter(is_same).max_by_key(|stop| is_entry(stop, entry.kind, &entry.title, start));
-    let id = known.map_or_else(
+    let id = known_or_next(desk, stops, next, |known| is_same(known, entry));
+    let what = What::Entry { kind: entry.kind, title: entry.title.clone(), cue: entry.cue.clone() };
+    Some(Stop { id, what, interval, held: Held::default() })
+}
+
+/// The identity of the first matching stop of the evening that is not among `stops` yet, else a new one.
+fn known_or_next(desk: Desk<'_>, stops: &[Stop], next: &mut u32, matches: impl Fn(&Stop) -> bool) -> StopId {
+    let mut known = desk.evening.order.stops().iter();
+    let known = known.find(|known| matches(known) && stops.iter().all(|stop| stop.id != known.id));
+    known.map_or_else(
         || {
             *next += 1;
             StopId(*next - 1)
         },
-        |stop| stop.id,
-    );
-    let what = What::Entry { kind: entry.kind, title: entry.title.clone(), cue: entry.cue.clone() };
-    Some(Stop { id, what, interval, held: Held::default() })
+        |known| known.id,
+    )
 }
 
 /// A target that must come in, perhaps on a held port.
@@ -189,21 +211,27 @@ impl Wish {
             return None;
         }
         let port = desk.materials.rig.ports[offer.port].id.clone();
-        let merits = merit(desk.prepared, desk.materials, self.target, interval);
-        let choice = merits.into_iter().map(|merit| merit.choice).find(|choice| choice.port == port)?;
         let show = Show {
             target: desk.materials.catalogue.targets[self.target].id.clone(),
-            port,
-            eyepiece: choice.field.eyepiece.map(|view| view.index),
+            port: port.clone(),
+            eyepiece: None,
             understudy: self.held.as_ref().and_then(|stop| stop.show()?.understudy.clone()),
         };
         let id = self.held.as_ref().map_or(StopId(u32::MAX), |stop| stop.id);
         let held = self.held.as_ref().map(|stop| stop.held).unwrap_or_default();
-        let stop = Stop { id, what: What::Show(show), interval, held };
+        let mut stop = Stop { id, what: What::Show(show), interval, held };
         let before = RunningOrder::new(stops.to_vec());
         let after = RunningOrder::new(stops.iter().cloned().chain([stop.clone()]).collect());
         let fits = moves_still_fit(&before, &after, desk.prepared, desk.materials);
         let clear = desk.approach(Stands::default(), self.target, offer.port, interval).is_some();
-        (fits && clear).then_some(stop)
+        if !fits || !clear {
+            return None;
+        }
+        let merits = merit(desk.prepared, desk.materials, self.target, interval);
+        let choice = merits.into_iter().map(|merit| merit.choice).find(|choice| choice.port == port)?;
+        if let What::Show(show) = &mut stop.what {
+            show.eyepiece = choice.field.eyepiece.map(|view| view.index);
+        }
+        Some(stop)
     }
 }

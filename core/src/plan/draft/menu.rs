@@ -17,8 +17,8 @@ const SHORTEST_MINUTES: f64 = 4.0;
 const OWN_EYE: f64 = 2.5;
 /// How the worth of a stop grows with the share served: each further visitor counts a little less.
 const SERVED_EXPONENT: f64 = 0.9;
-/// Targets kept for each cell, for eyepieces and for screens.
-const KEPT: usize = 14;
+/// How many of the most rewarding targets not shown yet are looked at for one start, for eyepieces and for screens.
+const LOOKED_AT: usize = 12;
 
 /// A target on a port for a length of time.
 #[derive(Clone, Copy, Debug)]
@@ -63,10 +63,18 @@ pub(super) fn offers(desk: Desk<'_>, target: usize, port: usize) -> Vec<Offer> {
     offers
 }
 
-/// The offers worth looking at, by the cell in which they would start.
+/// What could be shown from when.
 pub(super) struct Menu {
+    /// The offers of a target on a port, the shortest first.
+    groups: Vec<Vec<Offer>>,
     first_cell: usize,
-    cells: Vec<Vec<Offer>>,
+    cells: Vec<Cell>,
+}
+
+/// Positions of the groups that could start in one cell, the most rewarding first.
+struct Cell {
+    eyepieces: Vec<usize>,
+    screens: Vec<usize>,
 }
 
 impl Menu {
@@ -80,42 +88,48 @@ impl Menu {
             .filter(|target| {
                 desk.prepared.availability.get(*target).is_some_and(|own| !own.showable.is_empty())
             });
-        let all: Vec<Vec<Offer>> = targets
+        let groups: Vec<Vec<Offer>> = targets
             .flat_map(|target| (0..ports).map(move |port| offers(desk, target, port)))
             .filter(|offers| !offers.is_empty())
             .collect();
-        let cells = (first_cell..=last_cell).map(|cell| best_of_cell(desk, &all, cell)).collect();
-        Self { first_cell, cells }
+        let cells = (first_cell..=last_cell).map(|cell| Cell::new(desk, &groups, cell)).collect();
+        Self { groups, first_cell, cells }
     }
 
-    /// The offers for a start at a minute after doors open.
-    pub(super) fn at(&self, desk: Desk<'_>, minute: f64) -> &[Offer] {
+    /// The offers for a start at a minute after doors open, without the targets that were shown.
+    pub(super) fn at<'m>(
+        &'m self,
+        desk: Desk<'_>,
+        minute: f64,
+        shown: &'m [usize],
+    ) -> impl Iterator<Item = &'m Offer> {
         let cell = desk.prepared.moment_index(desk.instant(minute)) / CELL_MINUTES;
-        self.cells.get(cell.saturating_sub(self.first_cell)).map_or(&[], Vec::as_slice)
+        let cell = self.cells.get(cell.saturating_sub(self.first_cell));
+        let lists = cell.into_iter().flat_map(|cell| [&cell.eyepieces, &cell.screens]);
+        lists.flat_map(move |list| {
+            let groups = list.iter().map(|group| &self.groups[*group]);
+            groups.filter(|offers| !shown.contains(&offers[0].target)).take(LOOKED_AT).flatten()
+        })
     }
 }
 
-/// The offers of the most rewarding targets of a cell, for eyepieces and for screens apart.
-fn best_of_cell(desk: Desk<'_>, all: &[Vec<Offer>], cell: usize) -> Vec<Offer> {
-    let views = &desk.prepared.views;
-    let mut eyes: Vec<(f64, &[Offer])> = Vec::new();
-    let mut screens: Vec<(f64, &[Offer])> = Vec::new();
-    for offers in all {
-        let Some(shortest) = offers.first() else { continue };
-        // Judged from the next cell on as well: a start late in this cell ends later.
-        let from = cell * CELL_MINUTES;
-        let view = views.worst(shortest.target, shortest.port, from, from + shortest.minutes as usize);
-        if view < POOR_VIEW {
-            continue;
+impl Cell {
+    fn new(desk: Desk<'_>, groups: &[Vec<Offer>], cell: usize) -> Self {
+        let views = &desk.prepared.views;
+        let mut worths: Vec<(f64, usize)> = Vec::new();
+        for (group, offers) in groups.iter().enumerate() {
+            let shortest = offers[0];
+            let from = cell * CELL_MINUTES;
+            let view = views.worst(shortest.target, shortest.port, from, from + shortest.minutes as usize);
+            if view >= POOR_VIEW {
+                let appeal = desk.materials.catalogue.targets[shortest.target].appeal;
+                worths.push((view * appeal.value(), group));
+            }
         }
-        let worth = view * desk.materials.catalogue.targets[shortest.target].appeal.value();
-        if shortest.eyepiece { eyes.push((worth, offers)) } else { screens.push((worth, offers)) }
-    }
-    let mut kept = Vec::new();
-    for list in [&mut eyes, &mut screens] {
         // A stable sort: equal ones stay in the order of the catalogue.
-        list.sort_by(|one, other| other.0.total_cmp(&one.0));
-        kept.extend(list.iter().take(KEPT).flat_map(|(_, offers)| offers.iter().copied()));
+        worths.sort_by(|one, other| other.0.total_cmp(&one.0));
+        let (eyepieces, screens) =
+            worths.into_iter().map(|(_, group)| group).partition(|group| groups[*group][0].eyepiece);
+        Self { eyepieces, screens }
     }
-    kept
 }

@@ -1,5 +1,8 @@
 //! The best way through the evening: for each minute the best few ways to be done by then, each carried on.
 
+use std::iter::successors;
+use std::mem::take;
+
 use super::Desk;
 use super::frame::Frame;
 use super::menu::{Menu, Offer};
@@ -7,9 +10,12 @@ use crate::catalogue::Kind;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::timing::Stands;
 use crate::time::Interval;
+use crate::units::Angle;
 
 /// Ways kept for each minute.
 const WIDTH: usize = 8;
+/// Minutes that a move usually takes; only a first guess.
+const USUAL_MOVE_MINUTES: f64 = 1.2;
 /// Minutes of one step of waiting.
 const WAIT_MINUTES: f64 = 3.0;
 /// The worth of the second, third... of a kind, each against the one before. Common practice, no source.
@@ -22,8 +28,15 @@ const EYEPIECE_AFTER_EYEPIECE: f64 = 0.8;
 const FAINT_AFTER_FAINT: f64 = 0.7;
 /// The worth of a port not shown yet tonight.
 const NEW_PORT: f64 = 1.15;
+/// The worth of Moon or planet as the first target: bright, easy, and it proves the pointing.
+const BRIGHT_FIRST: f64 = 1.4;
 /// The worth of what can't be shown an hour later: what sets first goes first.
 const LAST_CHANCE: f64 = 1.05;
+/// Altitude below which a stop counts less, in degrees: low means murk, unsteady air and a tiring pose.
+/// Common practice, no source.
+const COMFORTABLE_ALTITUDE_DEG: f64 = 30.0;
+/// The worth of a stop at the horizon against one at a comfortable altitude; in between in proportion.
+const AT_THE_HORIZON: f64 = 0.4;
 /// The worth of what starts in the last 20 minutes, when families have left.
 const LAST_MINUTES: f64 = 0.9;
 
@@ -84,7 +97,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
     let mut by_minute: Vec<Vec<usize>> = vec![Vec::new(); search.doors_minutes as usize + 1];
     by_minute[0].push(0);
     for minute in 0..by_minute.len() {
-        let mut here = std::mem::take(&mut by_minute[minute]);
+        let mut here = take(&mut by_minute[minute]);
         // Best first; equal ones in the order in which they were found.
         here.sort_by(|one, other| ways[*other].value.total_cmp(&ways[*one].value).then(one.cmp(other)));
         let mut lasts: Vec<(Option<usize>, usize)> = Vec::with_capacity(WIDTH);
@@ -112,7 +125,7 @@ pub(super) fn search<'d>(desk: Desk<'d>, frame: &Frame, menu: &Menu) -> Vec<Laid
 
 /// A way and all before it, the last first.
 fn chain<'w, 'd>(ways: &'w [Way<'d>], way: usize) -> impl Iterator<Item = &'w Way<'d>> {
-    std::iter::successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
+    successors(Some(&ways[way]), |way| way.before.map(|before| &ways[before]))
 }
 
 struct Search<'s, 'd> {
@@ -154,10 +167,8 @@ impl<'s, 'd> Search<'s, 'd> {
         });
         if way.busy < self.budget {
             let shown = self.shown(ways, from);
-            for offer in self.menu.at(self.desk, way.done + way.pad) {
-                if !shown.targets.contains(&offer.target) {
-                    onward.extend(self.with(&way, from, *offer, &shown));
-                }
+            for offer in self.menu.at(self.desk, way.done + way.pad, &shown.targets) {
+                onward.extend(self.with(&way, from, *offer, &shown));
             }
         }
         onward
@@ -191,17 +202,23 @@ impl<'s, 'd> Search<'s, 'd> {
             Some((if first { 0.0 } else { minutes }, after))
         };
         let earliest = way.done + way.pad;
-        let (guess, _) = ready(earliest.ceil() as u32)?;
-        let start = earliest.max(way.telescope_done + way.pad + guess).ceil() as u32;
+        let next_fixed = self.frame.fixed.get(way.next_fixed);
+        let room_ends = next_fixed.map_or(self.doors_minutes, |fixed| desk.minute(fixed.stop.start()));
+        if earliest.ceil() + f64::from(offer.minutes) > room_ends {
+            return None;
+        }
+        // The move depends on when it is made, a little: tried for the usual start, again if it comes out otherwise.
+        let usual = (earliest + USUAL_MOVE_MINUTES).ceil() as u32;
+        let (mut move_minutes, mut stands) = ready(usual)?;
+        let start = earliest.max(way.telescope_done + way.pad + move_minutes).ceil() as u32;
+        if start != usual {
+            (move_minutes, stands) = ready(start)?;
+        }
         let interval = offer.interval(desk, start);
         let end = start + offer.minutes;
         if f64::from(end) > self.doors_minutes
+            || way.telescope_done + move_minutes > f64::from(start)
             || !desk.prepared.availability[offer.target].allowed.covers(interval)
-        {
-            return None;
-        }
-        let (move_minutes, stands) = ready(start)?;
-        if way.telescope_done + move_minutes > f64::from(start)
             || !self.fixed_in_reach(way, f64::from(end), stands)
         {
             return None;
@@ -256,6 +273,9 @@ impl<'s, 'd> Search<'s, 'd> {
         let target = &desk.materials.catalogue.targets[offer.target];
         let mut gain = target.appeal.value() * view * offer.impression;
         gain *= SAME_KIND_AGAIN.powi(i32::from(shown.kinds[target.kind as usize]));
+        if shown.last.is_none() && matches!(target.kind, Kind::Moon | Kind::Planet) {
+            gain *= BRIGHT_FIRST;
+        }
         if let Some((kind, eyepiece)) = shown.last {
             gain *= match (eyepiece, offer.eyepiece) {
                 (true, true) => EYEPIECE_AFTER_EYEPIECE,
@@ -276,6 +296,11 @@ impl<'s, 'd> Search<'s, 'd> {
         {
             gain *= LAST_CHANCE;
         }
+        let altitude_at =
+            |instant| desk.prepared.sample(offer.target, instant).map_or(Angle::ZERO, |s| s.altitude);
+        let lowest = altitude_at(interval.start()).min(altitude_at(interval.end()));
+        let height = (lowest.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
+        gain *= AT_THE_HORIZON + (1.0 - AT_THE_HORIZON) * height;
         if f64::from(start) + 20.0 > self.doors_minutes {
             gain *= LAST_MINUTES;
         }

@@ -1,5 +1,7 @@
 //! What holds for every drafted evening.
 
+use chrono::{NaiveDate, NaiveTime};
+
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
 use crate::plan::{Evening, Finding, Held, Severity, Stop, StopId, check, draft, edit, timings};
@@ -144,11 +146,35 @@ fn a_port_out_of_service_is_not_used() {
 fn daylight_leaves_only_the_programme() {
     let invented = Invented::new(5);
     let mut evening = march_evening();
-    evening.date = chrono::NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date");
-    evening.programme.doors_open = chrono::NaiveTime::from_hms_opt(18, 0, 0).expect("a time");
-    evening.programme.doors_close = chrono::NaiveTime::from_hms_opt(20, 30, 0).expect("a time");
+    evening.date = NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date");
+    evening.programme.doors_open = NaiveTime::from_hms_opt(18, 0, 0).expect("a time");
+    evening.programme.doors_close = NaiveTime::from_hms_opt(20, 30, 0).expect("a time");
     evening.programme.fixed.truncate(1);
     let evening = drafted(&evening, &invented);
     assert_eq!(evening.order.stops().len(), 1);
     assert!(evening.order.get(StopId(1)).is_some_and(|stop| stop.show().is_none()));
+}
+
+#[test]
+fn entries_of_one_title_stay_apart_and_a_held_one_is_not_doubled() {
+    let invented = Invented::new(5);
+    let mut evening = march_evening();
+    let mut second = evening.programme.fixed[1].clone();
+    second.start = NaiveTime::from_hms_opt(21, 45, 0).expect("a time");
+    evening.programme.fixed.push(second);
+    let evening = drafted(&evening, &invented);
+    let entries = |evening: &Evening| -> Vec<Stop> {
+        evening.order.stops().iter().filter(|stop| stop.show().is_none()).cloned().collect()
+    };
+    let first = entries(&evening);
+    assert_eq!(first.len(), 3);
+    let moved = edit::move_stop(&evening, first[2].id, first[2].start().plus_minutes(10.0));
+    let held = edit::hold(&moved, first[2].id, Held { time: true, port: false });
+    let again = entries(&drafted(&held, &invented));
+    assert_eq!(
+        again.iter().map(|stop| stop.id).collect::<Vec<_>>(),
+        first.iter().map(|stop| stop.id).collect::<Vec<_>>()
+    );
+    assert_eq!(again[2].start(), first[2].start().plus_minutes(10.0));
+    assert_eq!(again[1], first[1]);
 }

@@ -3,7 +3,7 @@
 use super::{bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy};
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, march_evening};
-use crate::plan::{Evening, Held, Prepared, Severity, Stop, check, draft};
+use crate::plan::{Evening, Held, Prepared, Rule, Severity, Stop, check, draft};
 use crate::rig::PortId;
 use crate::time::Interval;
 
@@ -114,5 +114,5 @@ fn an_understudy_swapped_twice_is_back() {
     let findings = check(&once, &prepared, &materials);
     let stopped =
         findings.iter().find(|found| found.severity == Severity::Stopper && found.stop == Some(stop.id));
-    assert!(!matches!(stopped.map(|found| &found.rule), Some(crate::plan::Rule::NoView)), "{stopped:?}");
+    assert!(!matches!(stopped.map(|found| &found.rule), Some(Rule::NoView)), "{stopped:?}");
 }

@@ -1,0 +1,129 @@
+//! The command line: what it accepts, and which command answers.
+//!
+//! [`run`] reads the arguments and hands over to one file a command: `plan`, `check`, `positions`, `almanac`. The
+//! last two answer row by row through `rows`. Every command gives back an [`Outcome`], which is the exit status.
+
+mod almanac;
+mod check;
+mod outcome;
+mod plan;
+mod positions;
+mod rows;
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand};
+
+pub use outcome::{Outcome, tell};
+
+/// Prepares a public observing night: what to show, when, through which port, and the pages to print.
+///
+/// Without a command it opens the window.
+#[derive(Debug, Parser)]
+#[command(name = "evenfall", version, after_help = EXIT_WORDS)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+const EXIT_WORDS: &str = "Exit status: 0 done; 1 the input was read but holds errors, all of them listed; \
+                          2 wrong usage; 3 the machine failed (disk full, no permission).";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Lay out an evening and write its pages and tables.
+    #[command(after_help = plan::EXAMPLE)]
+    Plan(PlanArguments),
+    /// Read files of any supported format and list every error, Stopper and Caution.
+    #[command(after_help = check::EXAMPLE)]
+    Check(CheckArguments),
+    /// Answer where bodies and stars stand, row by row: JSON in on standard input, JSON out.
+    #[command(after_help = positions::EXAMPLE)]
+    Positions,
+    /// Answer when bodies and stars rise, set and transit and when twilight comes, night by night: JSON in, JSON out.
+    #[command(after_help = almanac::EXAMPLE)]
+    Almanac,
+}
+
+/// What `plan` accepts. With none of the outputs named, all are written.
+#[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "one flag an output, as people type them")]
+struct PlanArguments {
+    /// The evening; without it, the demo of Heron Fell
+    #[arg(value_name = "EVENING.ron")]
+    evening: Option<PathBuf>,
+    /// The folder to write into; made if it is not there
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Write the running order for other programs (running-order.json)
+    #[arg(long)]
+    json: bool,
+    /// Write the operators' run sheet (run-sheet-a4.pdf, run-sheet-letter.pdf)
+    #[arg(long)]
+    run_sheet: bool,
+    /// Write the running order as a table (running-order.csv)
+    #[arg(long)]
+    csv: bool,
+    /// Write the timeline as a picture (timeline.svg)
+    #[arg(long)]
+    picture: bool,
+}
+
+#[derive(Debug, Args)]
+struct CheckArguments {
+    /// Evenings, sites, rigs and catalogues
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<PathBuf>,
+}
+
+/// Answers the arguments of the program; without a command, by `open_window`.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, open_window: impl FnOnce() -> Outcome) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let outcome = if error.use_stderr() { Outcome::WrongUsage } else { Outcome::Done };
+            // Help that nobody reads any more (a closed pipe) is no failure.
+            let _ = error.print();
+            return outcome.into();
+        }
+    };
+    let outcome = match arguments.command {
+        None => open_window(),
+        Some(Command::Plan(arguments)) => plan::run(&arguments),
+        Some(Command::Check(arguments)) => check::run(&arguments.files),
+        Some(Command::Positions) => rows::answer_all(positions::answer),
+        Some(Command::Almanac) => rows::answer_all(almanac::answer),
+    };
+    outcome.into()
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::{CommandFactory, Parser};
+
+    use super::Arguments;
+
+    #[test]
+    fn the_arguments_hold_together_and_each_command_shows_an_example() {
+        let mut all = Arguments::command();
+        all.clone().debug_assert();
+        for command in all.get_subcommands_mut() {
+            let help = command.render_long_help().to_string();
+            assert!(help.contains("evenfall ") && help.contains("Example"), "{help}");
+        }
+    }
+
+    #[test]
+    fn outputs_that_do_not_exist_are_refused() {
+        let accepted = |arguments: &[&str]| {
+            Arguments::try_parse_from([&["evenfall", "plan"], arguments].concat()).is_ok()
+        };
+        assert!(accepted(&["--out", "pages", "--run-sheet", "--json", "--csv", "--picture"]));
+        assert!(!accepted(&["--run-sheet"]));
+        for unknown in ["--handbill", "--door-card", "--calendar"] {
+            assert!(!accepted(&["--out", "pages", unknown]), "{unknown}");
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! Reading and writing files: the path in every error, and a file written whole or not at all.
+
+use std::fmt;
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+/// What was tried with a file, and what the machine said.
+#[derive(Debug)]
+pub struct FileError {
+    doing: &'static str,
+    path: PathBuf,
+    source: io::Error,
+}
+
+impl FileError {
+    fn new(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
+        let path = path.to_owned();
+        move |source| Self { doing, path, source }
+    }
+
+    /// Whether the file is not there, rather than out of reach.
+    pub fn is_missing(&self) -> bool {
+        self.source.kind() == io::ErrorKind::NotFound
+    }
+
+    /// Whether the file was read, but holds something other than text.
+    pub fn is_no_text(&self) -> bool {
+        self.source.kind() == io::ErrorKind::InvalidData
+    }
+
+    fn remedy(&self) -> &'static str {
+        match self.source.kind() {
+            io::ErrorKind::NotFound => "Check the name and the folder",
+            io::ErrorKind::PermissionDenied => "Ask for permission, or choose another folder",
+            io::ErrorKind::StorageFull => "Free some room, or choose another disk",
+            io::ErrorKind::InvalidData => "Give a text file in UTF-8",
+            io::ErrorKind::IsADirectory => "Give a file, not a folder",
+            _ => "Try again, or choose another folder",
+        }
+    }
+}
+
+impl fmt::Display for FileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { doing, path, source } = self;
+        write!(f, "can't {doing} {}: {source}. {}", path.display(), self.remedy())
+    }
+}
+
+impl std::error::Error for FileError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        Some(&self.source)
+    }
+}
+
+/// The text of a file.
+///
+/// # Errors
+/// When it can't be read or is not UTF-8.
+pub fn read_text(path: &Path) -> Result<String, FileError> {
+    fs::read_to_string(path).map_err(FileError::new("read", path))
+}
+
+/// Makes a folder and those above it, if they are not there.
+///
+/// # Errors
+/// When the machine refuses.
+pub fn make_folder(path: &Path) -> Result<(), FileError> {
+    fs::create_dir_all(path).map_err(FileError::new("make the folder", path))
+}
+
+/// Writes a file whole or not at all: a new file beside it is written and flushed to the disk, then takes its name.
+/// An old file keeps its permissions, and a symbolic link still leads to the file it led to.
+///
+/// # Errors
+/// When the machine refuses; the old file is then untouched.
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    write(&end_of_links(path), bytes).map_err(FileError::new("write", path))
+}
+
+fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut new = NamedTempFile::new_in(folder)?;
+    new.write_all(bytes)?;
+    match fs::metadata(path) {
+        Ok(old) => new.as_file().set_permissions(old.permissions())?,
+        Err(_) => set_usual_permissions(new.as_file())?,
+    }
+    new.as_file().sync_all()?;
+    new.persist(path).map_err(|error| error.error)?;
+    sync_folder(folder);
+    Ok(())
+}
+
+/// A temporary file is readable by its owner only; a document is readable by all, as the system's umask would have it.
+#[cfg(unix)]
+fn set_usual_permissions(file: &File) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    file.set_permissions(fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn set_usual_permissions(_file: &File) -> io::Result<()> {
+    Ok(())
+}
+
+/// Flushes the folder's list of names. Some file systems refuse this; the file itself is safe by then.
+fn sync_folder(folder: &Path) {
+    if let Ok(folder) = File::open(folder) {
+        let _ = folder.sync_all();
+    }
+}
+
+/// The file at the end of a chain of symbolic links, which need not exist yet.
+fn end_of_links(path: &Path) -> PathBuf {
+    /// As many as Linux follows.
+    const MOST_LINKS: usize = 40;
+    let mut path = path.to_owned();
+    for _ in 0..MOST_LINKS {
+        let Ok(target) = fs::read_link(&path) else { break };
+        path = path.parent().unwrap_or(Path::new("")).join(target);
+    }
+    path
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::{read_text, write_whole};
+
+    #[test]
+    fn a_file_is_replaced_whole_and_nothing_is_left_beside_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("evening.ron");
+        write_whole(&path, b"old").unwrap();
+        write_whole(&path, b"new").unwrap();
+        assert_eq!(read_text(&path).unwrap(), "new");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn errors_name_the_file_and_what_to_do() {
+        let folder = tempfile::tempdir().unwrap();
+        let missing = folder.path().join("nowhere").join("a.ron");
+        let error = read_text(&missing).unwrap_err();
+        assert!(error.is_missing());
+        assert!(
+            error.to_string().contains("a.ron")
+                && error.to_string().ends_with("Check the name and the folder")
+        );
+        assert!(write_whole(&missing, b"x").unwrap_err().to_string().starts_with("can't write "));
+        fs::write(folder.path().join("bytes"), [0xff, 0xfe]).unwrap();
+        assert!(read_text(&folder.path().join("bytes")).unwrap_err().is_no_text());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn permissions_and_links_are_kept() {
+        use std::os::unix::fs::{PermissionsExt, symlink};
+        let folder = tempfile::tempdir().unwrap();
+        let (real, link) = (folder.path().join("real.ron"), folder.path().join("link.ron"));
+        write_whole(&real, b"old").unwrap();
+        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o644);
+        fs::set_permissions(&real, fs::Permissions::from_mode(0o660)).unwrap();
+        symlink("real.ron", &link).unwrap();
+        write_whole(&link, b"new").unwrap();
+        assert_eq!(read_text(&real).unwrap(), "new");
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o660);
+    }
+}

@@ -1,0 +1,11 @@
+//! Everything that touches the machine: files and embedded data; and the outside world as the window wants it.
+//!
+//! [`files`] reads and writes, [`assets`] are the embedded bytes, [`evenings`] puts an evening together from its
+//! files, [`Machine`] is all of it behind the window's [`Outside`](crate::state::Outside).
+
+pub mod assets;
+pub mod evenings;
+pub mod files;
+mod machine;
+
+pub use machine::Machine;

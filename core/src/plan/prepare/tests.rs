@@ -1,0 +1,178 @@
+//! The prepared sky against the layers below it and against the check.
+
+use chrono::{NaiveDate, NaiveTime};
+
+use super::{hour_and_parallactic_angle, prepare};
+use crate::events::transits;
+use crate::maths::Vec3;
+use crate::place::{EveningSky, Source};
+use crate::plan::invented::{Invented, march_evening};
+use crate::plan::{
+    Evening, Held, Limit, PrepareError, Rule, RunningOrder, Severity, Show, Stop, StopId, What, check, merit,
+};
+use crate::rig::PortId;
+use crate::time::{Interval, LocalTimeError};
+use crate::units::Angle;
+
+fn clock(hour: u32, minute: u32) -> NaiveTime {
+    NaiveTime::from_hms_opt(hour, minute, 0).expect("a time")
+}
+
+fn on(year: i32, month: u32, day: u32, open: NaiveTime, close: NaiveTime) -> Evening {
+    let mut evening = march_evening();
+    evening.date = NaiveDate::from_ymd_opt(year, month, day).expect("a date");
+    evening.programme.doors_open = open;
+    evening.programme.doors_close = close;
+    evening
+}
+
+#[test]
+fn hour_angle_and_parallactic_angle_agree_with_the_triangle() {
+    // The triangle pole, zenith, star solved by its published formulas (Meeus, eqs. 13.5, 13.6, 14.1).
+    for (latitude_deg, hour_angle_deg, declination_deg) in
+        [(55.1, 30.0, 20.0), (55.1, -75.0, 61.0), (-33.0, 100.0, -48.0), (10.0, -170.0, 85.0)]
+    {
+        let latitude = Angle::from_degrees(latitude_deg);
+        let hour = Angle::from_degrees(hour_angle_deg);
+        let declination = Angle::from_degrees(declination_deg);
+        // tan A = sin H / (cos H sin φ - tan δ cos φ), A from south through west
+        let azimuth_south =
+            hour.sin().atan2(hour.cos() * latitude.sin() - declination.tan() * latitude.cos());
+        // sin h = sin φ sin δ + cos φ cos δ cos H
+        let altitude =
+            (latitude.sin() * declination.sin() + latitude.cos() * declination.cos() * hour.cos()).asin();
+        let azimuth = Angle::from_radians(azimuth_south) + Angle::from_degrees(180.0);
+        let direction =
+            Vec3::from_spherical(Angle::from_degrees(90.0) - azimuth, Angle::from_radians(altitude));
+        let (got_hour, got_parallactic) = hour_and_parallactic_angle(direction, latitude);
+        let want = hour.sin().atan2(latitude.tan() * declination.cos() - declination.sin() * hour.cos());
+        assert!((got_hour - hour).wrapped_signed().abs().degrees() < 1e-9);
+        assert!((got_parallactic.radians() - want).abs() < 1e-9 || latitude_deg < 0.0);
+        if latitude_deg < 0.0 {
+            // south of the equator the formula's quotient has the other sign in both parts
+            assert!((got_parallactic.tan() - want.tan()).abs() < 1e-9);
+        }
+    }
+}
+
+#[test]
+fn samples_agree_with_the_observed_places() {
+    let invented = Invented::new(2);
+    let evening = march_evening();
+    let prepared = invented.prepare(&evening);
+    let materials = invented.materials();
+    let window = prepared.night.local.window();
+    let sky = EveningSky::new(materials.ephemeris, materials.site.place, evening.orientation, window)
+        .expect("within the ephemeris");
+    for (index, target) in materials.catalogue.targets.iter().enumerate().step_by(7) {
+        let minute = 40 + index;
+        let sample = &prepared.tracks[index].samples[minute];
+        let observed = sky.at(prepared.moments[minute].instant).observe(&target.source);
+        let near = |one: Angle, other: Angle| (one - other).wrapped_signed().abs().arcseconds() < 1.0;
+        assert!(near(sample.azimuth, observed.azimuth), "{}", target.id);
+        assert!(near(sample.hour_angle, observed.hour_angle), "{}", target.id);
+        assert!(near(sample.parallactic_angle, observed.parallactic_angle), "{}", target.id);
+        let lifted = sample.altitude - observed.altitude;
+        assert!(lifted >= Angle::ZERO && lifted.arcminutes() < 45.0, "{}", target.id);
+        if let Source::Star(_) = target.source {
+            let exact = transits(&sky, &target.source, true, window);
+            let transit = prepared.tracks[index].transit.expect("a star transits every night");
+            assert!(exact.iter().any(|at| at.seconds_since(transit).abs() < 1.0), "{}", target.id);
+        }
+    }
+}
+
+#[test]
+fn what_is_allowed_has_no_hard_stopper() {
+    let invented = Invented::new(4);
+    let evening = on(2027, 9, 18, clock(19, 30), clock(23, 0));
+    let prepared = invented.prepare(&evening);
+    let materials = invented.materials();
+    let mut judged = 0;
+    for (target, own) in materials.catalogue.targets.iter().zip(&prepared.availability) {
+        for interval in own.allowed.as_slice() {
+            let show = Show {
+                target: target.id.clone(),
+                port: PortId("eyepiece".to_owned()),
+                eyepiece: None,
+                understudy: None,
+            };
+            let stop =
+                Stop { id: StopId(1), what: What::Show(show), interval: *interval, held: Held::default() };
+            let shown = Evening { order: RunningOrder::new(vec![stop]), ..evening.clone() };
+            let findings = check(&shown, &prepared, &materials);
+            let hard = findings
+                .iter()
+                .find(|found| found.severity == Severity::Stopper && !matches!(found.rule, Rule::NoView));
+            assert_eq!(hard, None, "{}", target.id);
+            judged += 1;
+        }
+        assert_eq!(own.allowed.intersection(&own.showable), own.showable, "{}", target.id);
+        assert!(prepared.doors.covers(own.showable.as_slice().first().copied().unwrap_or(prepared.doors)));
+        assert_eq!(own.best.is_none(), own.showable.is_empty(), "{}", target.id);
+        let whole = own.showable.minutes() > prepared.doors.minutes() - 1.0;
+        assert!(whole || !own.limits.is_empty(), "{}", target.id);
+    }
+    assert!(judged > 40, "only {judged}");
+}
+
+#[test]
+fn what_never_rises_is_below_the_horizon_and_daylight_is_too_light() {
+    let invented = Invented::new(4);
+    let summer = on(2027, 6, 21, clock(18, 0), clock(20, 0));
+    let prepared = invented.prepare(&summer);
+    assert!(prepared.availability.iter().all(|own| own.allowed.is_empty() && own.best.is_none()));
+    assert!(prepared.availability.iter().any(|own| own.limits == [Limit::Light]));
+    // In the far north nothing south of declination -10 degrees ever rises.
+    let mut invented = Invented::new(4);
+    invented.set_latitude(Angle::from_degrees(80.0));
+    let winter = invented.prepare(&on(2027, 1, 9, clock(19, 0), clock(22, 0)));
+    let set = invented.materials().catalogue.targets.iter().position(
+        |target| matches!(target.source, Source::Star(place) if place.declination.degrees() < -12.0),
+    );
+    let own = &winter.availability[set.expect("a southern star")];
+    assert_eq!((own.allowed.is_empty(), own.limits.first()), (true, Some(&Limit::Horizon)));
+}
+
+#[test]
+fn doors_run_over_midnight_and_over_a_change_of_clocks() {
+    let invented = Invented::new(4);
+    let plain = invented.prepare(&on(2027, 3, 20, clock(22, 0), clock(2, 30)));
+    assert!((plain.doors.minutes() - 270.0).abs() < 1e-9);
+    // The clocks go forward at 01:00 on 28 March 2027 in London (tz database): an hour is missing.
+    let spring = invented.prepare(&on(2027, 3, 27, clock(22, 0), clock(2, 30)));
+    assert!((spring.doors.minutes() - 210.0).abs() < 1e-9);
+    let skipped = prepare(&on(2027, 3, 27, clock(22, 0), clock(1, 30)), &invented.materials());
+    assert_eq!(skipped.err(), Some(PrepareError::LocalTime(LocalTimeError::Skipped)));
+    let shut = prepare(&on(2027, 3, 27, clock(22, 0), clock(21, 0)), &invented.materials());
+    assert_eq!(shut.err(), Some(PrepareError::Doors));
+    let past = prepare(&on(1900, 3, 27, clock(20, 0), clock(21, 0)), &invented.materials());
+    assert!(matches!(past, Err(PrepareError::OutsideSpan(_))), "{past:?}");
+}
+
+#[test]
+fn merit_counts_the_worst_minute_and_leaves_broken_ports_out() {
+    let invented = Invented::new(4);
+    let mut evening = march_evening();
+    evening.wishes.ports_out_of_service.push(PortId("wide".to_owned()));
+    let prepared = invented.prepare(&evening);
+    let materials = invented.materials();
+    let doors = prepared.doors.start();
+    let over = |from: f64, to: f64| {
+        Interval::new(doors.plus_minutes(from), doors.plus_minutes(to)).expect("in order")
+    };
+    let mut compared = 0;
+    for index in 0..materials.catalogue.targets.len() {
+        let long = merit(&prepared, &materials, index, over(60.0, 110.0));
+        let short = merit(&prepared, &materials, index, over(80.0, 90.0));
+        assert!(long.is_sorted_by(|one, other| one.view >= other.view));
+        for merit in &long {
+            assert_ne!(merit.choice.port.0, "wide");
+            assert!(merit.worth() <= merit.appeal);
+            let within = short.iter().find(|short| short.choice.port == merit.choice.port);
+            assert!(within.is_some_and(|within| within.view >= merit.view));
+            compared += 1;
+        }
+    }
+    assert!(compared > 60, "only {compared}");
+}

@@ -1,0 +1,277 @@
+//! The program without a window, as scripts and tired people meet it: files, messages, exit statuses.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+use tempfile::{TempDir, tempdir};
+
+fn evenfall() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_evenfall"));
+    command.env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY").env_remove("WAYLAND_SOCKET");
+    command
+}
+
+fn run(arguments: &[&str]) -> Output {
+    evenfall().args(arguments).output().expect("the program starts")
+}
+
+fn run_on(arguments: &[&str], input: &str) -> Output {
+    let mut child = evenfall()
+        .args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    child.stdin.take().expect("piped").write_all(input.as_bytes()).expect("the program reads its input");
+    child.wait_with_output().expect("the program ends")
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().expect("ended by itself")
+}
+
+fn messages(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+fn results(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+fn demo_file(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../catalog-demo").join(name)
+}
+
+/// The demo's four files in a folder of their own, one of them changed.
+fn demo_with(file: &str, from: &str, to: &str) -> TempDir {
+    let folder = tempdir().expect("a temporary folder");
+    for name in ["catalogue", "site", "rig", "evening"].map(|part| format!("heron-fell.{part}.ron")) {
+        let mut text = fs::read_to_string(demo_file(&name)).expect("the demo can be read");
+        if name == file {
+            assert!(text.contains(from), "{file} does not hold {from}");
+            text = text.replacen(from, to, 1);
+        }
+        fs::write(folder.path().join(name), text).expect("the copy can be written");
+    }
+    folder
+}
+
+fn path_text(path: &Path) -> &str {
+    path.to_str().expect("temporary paths are plain text")
+}
+
+#[test]
+fn plan_writes_the_demo_evening_twice_alike() {
+    let (first, second) = (tempdir().expect("a folder"), tempdir().expect("a folder"));
+    for folder in [&first, &second] {
+        let output = run(&["plan", "--out", path_text(folder.path())]);
+        assert_eq!(status(&output), 0, "{}", messages(&output));
+        assert!(!messages(&output).contains("Stopper"), "{}", messages(&output));
+    }
+    for name in [
+        "run-sheet-a4.pdf",
+        "run-sheet-letter.pdf",
+        "running-order.json",
+        "running-order.csv",
+        "timeline.svg",
+    ] {
+        let bytes = fs::read(first.path().join(name)).expect(name);
+        assert!(bytes.len() > 1000, "{name} has {} bytes", bytes.len());
+        assert_eq!(bytes, fs::read(second.path().join(name)).expect(name), "{name} differs");
+    }
+    let order = fs::read_to_string(first.path().join("running-order.json")).expect("the order");
+    let order: Value = serde_json::from_str(&order).expect("valid JSON");
+    assert_eq!(order["format"], "evenfall-running-order/1");
+    assert!(order["stops"].as_array().is_some_and(|stops| stops.len() > 5));
+}
+
+#[test]
+fn only_what_is_asked_for_is_written() {
+    let folder = tempdir().expect("a folder");
+    assert_eq!(status(&run(&["plan", "--out", path_text(folder.path()), "--csv"])), 0);
+    let names: Vec<_> =
+        fs::read_dir(folder.path()).expect("listed").flatten().map(|entry| entry.file_name()).collect();
+    assert_eq!(names, ["running-order.csv"]);
+}
+
+#[test]
+fn faults_name_line_column_key_and_remedy() {
+    for (file, from, to, place, remedy) in [
+        ("heron-fell.evening.ron", "seated:", "seeted:", "house.seeted", "Did you mean `seated`?"),
+        ("heron-fell.evening.ron", "2027-03-13", "2027-02-30", "date", "Write year-month-day"),
+        (
+            "heron-fell.site.ron",
+            "Europe/London",
+            "Europe/Lundon",
+            "time_zone",
+            "Did you mean \"Europe/London\"?",
+        ),
+        (
+            "heron-fell.site.ron",
+            "latitude_deg: 55.1",
+            "latitude_deg: 155.1",
+            "latitude_deg",
+            "from -90 to 90",
+        ),
+        ("heron-fell.site.ron", "sun_exclusion_deg: 30", "sun_exclusion_deg: 3", "sun_exclusion_deg", "30"),
+        ("heron-fell.catalogue.ron", "kind: Moon", "kind: Mooon", "targets[0].kind", "Moon"),
+        ("heron-fell.rig.ron", "aperture_mm: 600", "aperture_mm: 0", "aperture_mm", "Give a number"),
+    ] {
+        let folder = demo_with(file, from, to);
+        let path = folder.path().join(file);
+        let line = fs::read_to_string(&path)
+            .expect("the copy")
+            .lines()
+            .position(|line| line.contains(to))
+            .expect("the changed line")
+            + 1;
+        let output = run(&["check", path_text(&path)]);
+        let said = results(&output) + &messages(&output);
+        assert_eq!(status(&output), 1, "{said}");
+        assert!(said.contains(&format!("{file}:{line}:")), "line {line} of {file}:\n{said}");
+        assert!(said.contains(place) && said.contains(remedy), "{place}, {remedy}:\n{said}");
+    }
+}
+
+#[test]
+fn one_bad_target_does_not_hide_the_others() {
+    let folder = demo_with("heron-fell.catalogue.ron", "appeal: 1.0", "appeal: 7.0");
+    let out = folder.path().join("pages");
+    let output =
+        run(&["plan", path_text(&folder.path().join("heron-fell.evening.ron")), "--out", path_text(&out)]);
+    assert_eq!(status(&output), 1, "{}", messages(&output));
+    assert!(messages(&output).contains("appeal"), "{}", messages(&output));
+    let order = fs::read_to_string(out.join("running-order.csv")).expect("the pages are there all the same");
+    assert!(order.contains("Jupiter") && !order.contains("The Moon"), "{order}");
+}
+
+#[test]
+fn wrong_usage_and_a_failing_machine_have_their_own_status() {
+    assert_eq!(status(&run(&["plan"])), 2);
+    assert_eq!(status(&run(&["plan", "--out", "pages", "--handbell"])), 2);
+    assert_eq!(status(&run(&["check", "no-such-file.evening.ron"])), 2);
+    let folder = tempdir().expect("a folder");
+    let in_the_way = folder.path().join("a-file");
+    fs::write(&in_the_way, "not a folder").expect("written");
+    let output = run(&["plan", "--out", path_text(&in_the_way)]);
+    assert_eq!(status(&output), 3, "{}", messages(&output));
+    assert_eq!(fs::read_to_string(&in_the_way).expect("still there"), "not a folder");
+}
+
+#[test]
+fn without_a_display_the_window_says_so_in_one_line() {
+    let output = run(&[]);
+    assert_eq!(status(&output), 3);
+    assert_eq!(messages(&output).trim().lines().count(), 1, "{}", messages(&output));
+    assert!(messages(&output).contains("display"), "{}", messages(&output));
+}
+
+#[test]
+fn every_command_shows_an_example() {
+    for command in ["plan", "check", "positions", "almanac"] {
+        let output = run(&[command, "--help"]);
+        assert_eq!(status(&output), 0);
+        assert!(results(&output).contains(&format!("evenfall {command}")), "{}", results(&output));
+    }
+}
+
+/// Rows of a table in tests/data; where it comes from stands in its README.
+fn table(name: &str) -> String {
+    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/data").join(name)).expect(name)
+}
+
+/// JPL DE440 through independent libraries (tests/data/README.md); 0.003 arcsecond, where the table is good to 0.00003.
+#[test]
+fn positions_answers_the_reference_rows() {
+    for name in ["positions.json", "stars.json"] {
+        let input = table(name);
+        let output = run_on(&["positions"], &input);
+        assert_eq!(status(&output), 0, "{}", messages(&output));
+        let want: Vec<Value> = serde_json::from_str(&input).expect("the table");
+        let got: Vec<Value> = serde_json::from_str(&results(&output)).expect("the answer");
+        assert_eq!(got.len(), want.len());
+        for (got, want) in got.iter().zip(&want) {
+            assert_eq!(got["id"], want["id"]);
+            let altitude_deg = want["altitude_airless_deg"].as_f64().expect("an altitude");
+            for (key, scale) in
+                [("altitude_airless_deg", 1.0), ("azimuth_deg", altitude_deg.to_radians().cos())]
+            {
+                let off = (got[key].as_f64().expect(key) - want[key].as_f64().expect(key)) * scale;
+                let off_arcsec = ((off + 180.0).rem_euclid(360.0) - 180.0).abs() * 3600.0;
+                assert!(
+                    off_arcsec < 0.003,
+                    "{name} row {}, {key}: off by {off_arcsec} arcseconds",
+                    want["id"]
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_bad_row_leaves_the_others_answered() {
+    let input = r#"[{"id": "a", "body": "mars", "utc": "2027-03-13T20:00:00Z", "latitude_deg": 91, "longitude_deg": 0,
+                     "elevation_m": 0},
+                    {"id": "b", "body": "mars", "utc": "2027-03-13T20:00:00Z", "latitude_deg": 55.1,
+                     "longitude_deg": -2.5, "elevation_m": 260},
+                    {"id": "c", "body": "vulcan", "utc": "2227-03-13T20:00:00Z", "latitude_deg": 0,
+                     "longitude_deg": 0, "elevation_m": 0}]"#;
+    let output = run_on(&["positions"], input);
+    assert_eq!(status(&output), 1);
+    let rows: Vec<Value> = serde_json::from_str(&results(&output)).expect("valid JSON");
+    assert!(rows[0]["error"].as_str().is_some_and(|error| error.contains("latitude_deg")), "{}", rows[0]);
+    assert!(
+        rows[1]["altitude_airless_deg"].as_f64().is_some() && rows[1].get("error").is_none(),
+        "{}",
+        rows[1]
+    );
+    assert!(rows[2]["error"].as_str().is_some() && rows[2]["id"] == "c", "{}", rows[2]);
+}
+
+/// Rise, set, twilight and transit by the almanac's conventions (tests/data/README.md): the same rows in the same order,
+/// within 0.05 s.
+#[test]
+fn almanac_answers_the_reference_nights() {
+    let mut nights: Vec<Value> = serde_json::from_str(&table("nights.json")).expect("the nights");
+    let want: Vec<Value> = serde_json::from_str(&table("events.json")).expect("the events");
+    for night in &mut nights {
+        let mut stars: Vec<Value> = Vec::new();
+        for row in want.iter().filter(|row| row["night_id"] == night["night_id"] && row["body"] == "star") {
+            let keys =
+                ["ra_icrs_j2000_deg", "dec_icrs_j2000_deg", "pm_ra_cosdec_mas_per_yr", "pm_dec_mas_per_yr"];
+            let star = keys.map(|key| (key.to_owned(), row[key].clone())).into_iter().collect();
+            let star = Value::Object(star);
+            if !stars.contains(&star) {
+                stars.push(star);
+            }
+        }
+        night["stars"] = Value::Array(stars);
+    }
+    let output = run_on(&["almanac"], &Value::Array(nights).to_string());
+    assert_eq!(status(&output), 0, "{}", messages(&output));
+    let got: Vec<Value> = serde_json::from_str(&results(&output)).expect("the answer");
+    let name = |row: &Value| {
+        ["night_id", "body", "event", "occurrence", "occurrences_in_window", "state", "ra_icrs_j2000_deg"]
+            .map(|key| row[key].to_string())
+    };
+    let mut missing = Vec::new();
+    for row in &want {
+        let Some(answer) = got.iter().find(|answer| name(answer) == name(row)) else {
+            missing.push(name(row));
+            continue;
+        };
+        if let (Some(one), Some(other)) = (row["utc"].as_str(), answer["utc"].as_str()) {
+            let seconds = |text: &str| {
+                chrono::DateTime::parse_from_rfc3339(text).expect("a time").timestamp_millis() as f64 / 1000.0
+            };
+            assert!((seconds(one) - seconds(other)).abs() < 0.05, "{row}\n{answer}");
+        }
+        assert_eq!(row["utc"].is_null(), answer["utc"].is_null(), "{row}\n{answer}");
+    }
+    assert!(missing.is_empty(), "no answer for {missing:?}");
+    assert_eq!(got.len(), want.len());
+}
