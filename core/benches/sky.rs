@@ -1,6 +1,7 @@
 //! How dear the sky is: places, frames, a catalogue's night, almanacs, each beside the plain way of doing it.
 //!
-//! `cargo bench -p evenfall-core --bench sky`. The groups hold a baseline named `plain_...`; ratios are against it.
+//! `cargo bench -p evenfall-core --bench sky`. The groups hold a baseline named `plain_...`; ratios are
+//! against it.
 
 use std::sync::LazyLock;
 
@@ -196,7 +197,8 @@ mod almanacs {
         });
     }
 
-    /// From the prepared year: the sky of the night, Sun and three twilights, rise, set and transit of nine bodies.
+    /// From the prepared year: the sky of the night, Sun and three twilights, rise, set and transit of nine
+    /// bodies.
     #[divan::bench]
     fn a_night_of_a_prepared_year(bencher: Bencher) {
         let night = local(71);

@@ -1,7 +1,7 @@
 //! Worked examples of Meeus, *Astronomical Algorithms*, 2nd ed., Willmann-Bell 1998, through the whole chain.
 //!
-//! The book's theories (nutation of 1980, precession of 1976, FK5) differ from today's by some 0.1 arcseconds, and its
-//! examples are printed to about that.
+//! The book's theories (nutation of 1980, precession of 1976, FK5) differ from today's by some 0.1
+//! arcseconds, and its examples are printed to about that.
 
 use chrono::{DateTime, Utc};
 use evenfall_core::earth::EarthOrientation;
@@ -30,8 +30,9 @@ fn observed(latitude_deg: f64, longitude_deg: f64, elevation_m: f64, utc: &str, 
     sky.at(instant).observe(source)
 }
 
-/// Example 13.b, p. 95: Venus from Washington, 1987 April 10, 19:21 UT, without parallax: azimuth 68.0337° from south,
-/// altitude 15.1249°. From the ground it stands lower by its parallax, 8.7" at most, and UTC is 0.4 s from UT1.
+/// Example 13.b, p. 95: Venus from Washington, 1987 April 10, 19:21 UT, without parallax: azimuth 68.0337°
+/// from south, altitude 15.1249°. From the ground it stands lower by its parallax, 8.7" at most, and UTC is
+/// 0.4 s from UT1.
 #[test]
 fn altitude_and_azimuth_of_venus() {
     let (latitude, longitude) = (degrees(38.0, 55.0, 17.0), -degrees(77.0, 3.0, 56.0));
@@ -53,8 +54,8 @@ fn altitude_and_azimuth_of_venus() {
     assert_close("its geometry: altitude", "degrees", turning.altitude.degrees(), 15.1249, 0.000_11);
 }
 
-/// Example 15.a, p. 103: Venus from Boston on 1988 March 20 (UT): sets 02:54:40, rises 12:25:26, transit 19:40:30. The
-/// book leaves out parallax (1 s at the horizon) and prints 0.00001 days.
+/// Example 15.a, p. 103: Venus from Boston on 1988 March 20 (UT): sets 02:54:40, rises 12:25:26, transit
+/// 19:40:30. The book leaves out parallax (1 s at the horizon) and prints 0.00001 days.
 #[test]
 fn rise_transit_and_set_of_venus() {
     let boston = place(degrees(42.0, 20.0, 0.0), -degrees(71.0, 5.0, 0.0), 0.0);
@@ -89,8 +90,8 @@ fn separations() {
     assert_close("nearly opposite", "arcmin", got, 169.0 * 60.0 + 58.0, 0.5);
 }
 
-/// Example 23.a, p. 152: a star with proper motion on 2028 November 13.19 TD: 2h46m14.390s, +49°21'07.45". From the ground
-/// diurnal aberration adds 0.3" at most.
+/// Example 23.a, p. 152: a star with proper motion on 2028 November 13.19 TD: 2h46m14.390s, +49°21'07.45".
+/// From the ground diurnal aberration adds 0.3" at most.
 #[test]
 fn apparent_place_of_a_star() {
     let declination = Angle::from_degrees(degrees(49.0, 13.0, 42.48));
@@ -110,8 +111,9 @@ fn apparent_place_of_a_star() {
     place.assert_close();
 }
 
-/// P. 169, of the Sun on 1992 October 13, 0h TD, by the full theory: 13h13m30.749s, -7°47'01.74", geocentric: as seen from
-/// where it stands overhead. There the turning ground alone moves it, eastwards by 0.319" cos(latitude).
+/// P. 169, of the Sun on 1992 October 13, 0h TD, by the full theory: 13h13m30.749s, -7°47'01.74", geocentric:
+/// as seen from where it stands overhead. There the turning ground alone moves it, eastwards by 0.319"
+/// cos(latitude).
 #[test]
 fn apparent_place_of_the_sun() {
     let sun = Source::Body(Body::Sun);
@@ -126,8 +128,8 @@ fn apparent_place_of_the_sun() {
     place.assert_close();
 }
 
-/// Example 40.a, p. 280: Mars from Palomar, 2003 August 28, 3:17 UT: 22h38m08.54s, -15°46'30.0", from apparent geocentric
-/// coordinates.
+/// Example 40.a, p. 280: Mars from Palomar, 2003 August 28, 3:17 UT: 22h38m08.54s, -15°46'30.0", from
+/// apparent geocentric coordinates.
 #[test]
 fn topocentric_place_of_mars() {
     let (latitude, longitude) = (degrees(33.0, 21.0, 22.0), -hours(7.0, 47.0, 27.0));

@@ -1,7 +1,8 @@
 //! Three evenings of an invented site, end to end: twilights, Moon, planets and one source in the zenith.
 //!
-//! Computed with Skyfield and JPL DE440 (almanac conventions), altitudes and azimuths checked with Astropy: printed to
-//! the second (cut off, not rounded) and to 0.001 or 0.01 degrees, airless and topocentric; lit share geocentric.
+//! Computed with Skyfield and JPL DE440 (almanac conventions), altitudes and azimuths checked with Astropy:
+//! printed to the second (cut off, not rounded) and to 0.001 or 0.01 degrees, airless and topocentric; lit
+//! share geocentric.
 
 use chrono::{DateTime, NaiveDate, NaiveTime, Utc};
 use chrono_tz::Tz;
@@ -145,7 +146,8 @@ fn three_evenings() {
             let name = format!("{date} {}", body.name());
             let got = observer.observe(&Source::Body(*body));
             let look = observer.appearance(*body);
-            // Altitudes with three decimals come with azimuths of three, those of below the horizon with fewer.
+            // Altitudes with three decimals come with azimuths of three, those of below the horizon with
+            // fewer.
             let digits = |value: f64| {
                 [1.0, 10.0, 100.0, 1000.0]
                     .into_iter()

@@ -40,8 +40,8 @@ fn rings_are_as_open_as_the_table_has_them() {
     major_axis.assert_close();
 }
 
-/// Meeus, Astronomical Algorithms, 2nd ed., example 45.a, p. 320: 1992 December 16, 0h UT: B +16.442°, B' +14.679°,
-/// axes 35.87" and 10.15". His pole is that of an older report, 0.004 degrees away.
+/// Meeus, Astronomical Algorithms, 2nd ed., example 45.a, p. 320: 1992 December 16, 0h UT: B +16.442°, B'
+/// +14.679°, axes 35.87" and 10.15". His pole is that of an older report, 0.004 degrees away.
 #[test]
 fn rings_of_a_book_example() {
     let got = seen("1992-12-16T00:00:00Z", |observer| observer.saturn_rings());
@@ -53,8 +53,8 @@ fn rings_of_a_book_example() {
     assert_close("short axis", "arcsec", short * (375.35 / 377.18), 10.15, 0.006);
 }
 
-/// Meeus, example 43.a, p. 295: 1992 December 16, 0h UT: 72.74° in System II, of which 0.43° correct for the phase, which we
-/// don't; and two values of the same elements computed with other tools.
+/// Meeus, example 43.a, p. 295: 1992 December 16, 0h UT: 72.74° in System II, of which 0.43° correct for the
+/// phase, which we don't; and two values of the same elements computed with other tools.
 #[test]
 fn jupiters_face() {
     let mut meridian = Comparison::new("central meridian, System II", "degrees", 0.06);
@@ -69,9 +69,9 @@ fn jupiters_face() {
     meridian.assert_close();
 }
 
-/// Meeus, example 53.a, p. 377: 1992 April 12, 0h TD: libration in longitude -1.23°, in latitude +4.20°, Sun overhead at
-/// 67.90°, +1.46°; and colongitudes of three evenings by other tools. From where the Moon stands overhead the ground
-/// sees what the Earth's centre sees.
+/// Meeus, example 53.a, p. 377: 1992 April 12, 0h TD: libration in longitude -1.23°, in latitude +4.20°, Sun
+/// overhead at 67.90°, +1.46°; and colongitudes of three evenings by other tools. From where the Moon stands
+/// overhead the ground sees what the Earth's centre sees.
 #[test]
 fn the_moons_face() {
     let face = |utc: &str| seen(utc, |observer| observer.moon_face());

@@ -10,8 +10,8 @@ use evenfall_core::units::Angle;
 use evenfall_tests::close::{Comparison, assert_close};
 use evenfall_tests::table::{EPHEMERIS, place};
 
-/// A source through the zenith stays in a keyhole of radius r for 2 asin(r / cos(latitude)) of hour angle, about; minutes
-/// by latitude and radius computed with other tools.
+/// A source through the zenith stays in a keyhole of radius r for 2 asin(r / cos(latitude)) of hour angle,
+/// about; minutes by latitude and radius computed with other tools.
 #[test]
 fn minutes_in_the_keyhole() {
     let night =
@@ -25,8 +25,8 @@ fn minutes_in_the_keyhole() {
         let sky =
             EveningSky::new(&EPHEMERIS, site, EarthOrientation::default(), night.window()).expect("inside");
         let watch = Watch::new(&sky, night.window());
-        // Of date the declination is the latitude: precession and aberration are taken off by looking where the place comes
-        // to stand.
+        // Of date the declination is the latitude: precession and aberration are taken off by looking where
+        // the place comes to stand.
         let wanted = Angle::from_degrees(latitude_deg);
         let mut declination = wanted;
         let star = |declination| Source::Star(StarPlace::fixed(Angle::from_degrees(200.0), declination));

@@ -44,8 +44,8 @@ fn principal_phases() {
     longitudes.assert_close();
 }
 
-/// The same found by search, all phases of six years at once: within the 0.1 s to which the table is rounded. Every other
-/// lunation is in it, so it has half of what is found.
+/// The same found by search, all phases of six years at once: within the 0.1 s to which the table is rounded.
+/// Every other lunation is in it, so it has half of what is found.
 #[test]
 fn principal_phases_are_found() {
     let mut times = Comparison::new("time of a principal phase", "s", 0.06);

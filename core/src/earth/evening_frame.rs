@@ -11,11 +11,12 @@ use crate::maths::{Mat3, lagrange_weights};
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
-/// What can only be measured about the Earth's turning; published by the IERS (Bulletin A) for some months ahead.
+/// What can only be measured about the Earth's turning; published by the IERS (Bulletin A) for some months
+/// ahead.
 ///
-/// Zero by default. What that costs: UT1 - UTC is kept within 0.9 s, so that hour angles are up to 13.5 arcseconds off
-/// and risings and transits up to 0.9 s (since 2020 it has stayed within 0.3 s); the pole is within 0.6 arcseconds,
-/// and so are altitudes and azimuths (times the tangent of the altitude).
+/// Zero by default. What that costs: UT1 - UTC is kept within 0.9 s, so that hour angles are up to 13.5
+/// arcseconds off and risings and transits up to 0.9 s (since 2020 it has stayed within 0.3 s); the pole is
+/// within 0.6 arcseconds, and so are altitudes and azimuths (times the tangent of the altitude).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct EarthOrientation {
     /// UT1 - UTC, in seconds, at the start of the span.

@@ -52,9 +52,9 @@ impl Attitude {
 
 /// Precession-nutation through a season or a year, prepared once and shared by its nights as a value.
 ///
-/// The nutation is that of IAU 2000B, each day, and the slow part of what IAU 2000A has beyond it, from every 32nd
-/// day; between them eight are joined by a polynomial. Within 0.002 arcseconds of the full evaluation, 0.0002 s of an
-/// event; proved by `a_season_matches_direct_evaluation` in this file.
+/// The nutation is that of IAU 2000B, each day, and the slow part of what IAU 2000A has beyond it, from every
+/// 32nd day; between them eight are joined by a polynomial. Within 0.002 arcseconds of the full evaluation,
+/// 0.0002 s of an event; proved by `a_season_matches_direct_evaluation` in this file.
 #[derive(Clone, Debug)]
 pub struct SeasonFrame {
     span: Interval,

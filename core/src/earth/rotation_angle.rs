@@ -18,8 +18,8 @@ pub(crate) const ROTATION_RAD_PER_S: f64 = TURNS_PER_DAY * TAU / 86_400.0;
 /// Julian date in UT1 minus 2451545.0.
 pub(super) fn earth_rotation_turns(instant: Instant, ut1_minus_utc_s: f64) -> f64 {
     const NS_PER_DAY: i128 = 86_400_000_000_000;
-    // Both constants of the formula have 17 decimals, and an instant is whole nanoseconds: counted in units of
-    // 1e-17 turn / NS_PER_DAY the angle is a whole number of at most 120 bits.
+    // Both constants of the formula have 17 decimals, and an instant is whole nanoseconds: counted in units
+    // of 1e-17 turn / NS_PER_DAY the angle is a whole number of at most 120 bits.
     const TURN: i128 = 100_000_000_000_000_000 * NS_PER_DAY;
     let angle = 77_905_727_326_400_000 * NS_PER_DAY + 100_273_781_191_135_448 * i128::from(instant.utc_ns());
     let turns = angle.rem_euclid(TURN) as f64 / TURN as f64 + TURNS_PER_DAY * ut1_minus_utc_s / 86_400.0;
@@ -44,7 +44,8 @@ mod tests {
 
     #[test]
     fn rotation_is_that_of_sofa() {
-        // SOFA routine iauEra00 as carried by the crate sofars, whose two-part dates keep 1e-11 of a turn here.
+        // SOFA routine iauEra00 as carried by the crate sofars, whose two-part dates keep 1e-11 of a turn
+        // here.
         for step in 0..200 {
             let instant = Instant::J2000.plus_seconds(f64::from(step) * 31_415_926.535 - 1.5e9);
             for ut1_minus_utc_s in [0.0, 0.7, -0.35] {

@@ -1,9 +1,10 @@
 //! How Moon, Jupiter and Saturn are turned: what faces us, what the Sun lights, how open the rings are.
 //!
-//! Poles and prime meridians: IAU Working Group on Cartographic Coordinates and Rotational Elements 2015 (Archinal
-//! et al. 2018, Celestial Mechanics and Dynamical Astronomy 130, 22); the Moon's series are those of its report of
-//! 2009 (Archinal et al. 2011, Celestial Mechanics and Dynamical Astronomy 109, 101), good to 0.05 degrees. All
-//! take `from_observer_km`, observer to body as the light left, and `from_sun_km`, Sun to body at that same time.
+//! Poles and prime meridians: IAU Working Group on Cartographic Coordinates and Rotational Elements 2015
+//! (Archinal et al. 2018, Celestial Mechanics and Dynamical Astronomy 130, 22); the Moon's series are those
+//! of its report of 2009 (Archinal et al. 2011, Celestial Mechanics and Dynamical Astronomy 109, 101), good
+//! to 0.05 degrees. All take `from_observer_km`, observer to body as the light left, and `from_sun_km`, Sun
+//! to body at that same time.
 
 use super::appearance::SPEED_OF_LIGHT_KM_PER_S;
 use crate::maths::Vec3;
@@ -28,7 +29,8 @@ impl Globe {
         Self { pole, node, meridian: Angle::from_degrees(meridian_deg) }
     }
 
-    /// Longitude, east positive, from 0 to a full turn, and latitude of the place that has `towards` overhead.
+    /// Longitude, east positive, from 0 to a full turn, and latitude of the place that has `towards`
+    /// overhead.
     fn below(self, towards: Vec3) -> (Angle, Angle) {
         let east = self.pole.cross(self.node);
         let longitude = Angle::from_radians(towards.dot(east).atan2(towards.dot(self.node))) - self.meridian;
@@ -75,8 +77,8 @@ pub fn saturn_rings(instant: Instant, from_observer_km: Vec3, from_sun_km: Vec3)
     }
 }
 
-/// Longitude of Jupiter's central meridian in System II (west positive, so that it grows with time), from 0 to a full
-/// turn; the geometric one, without correction for phase.
+/// Longitude of Jupiter's central meridian in System II (west positive, so that it grows with time), from 0
+/// to a full turn; the geometric one, without correction for phase.
 pub fn jupiter_central_meridian(instant: Instant, from_observer_km: Vec3) -> Angle {
     let (days, t) = departure(instant, from_observer_km);
     // W_II = 43.3 + 870.270 d
@@ -112,8 +114,8 @@ pub fn moon_face(instant: Instant, from_observer_km: Vec3, from_sun_km: Vec3) ->
 }
 
 impl MoonFace {
-    /// The Sun's selenographic colongitude: the sunrise line stands at that longitude west; 0 at first quarter, 90 at
-    /// full Moon, about.
+    /// The Sun's selenographic colongitude: the sunrise line stands at that longitude west; 0 at first
+    /// quarter, 90 at full Moon, about.
     pub fn colongitude(&self) -> Angle {
         // c0 = 90 - l0
         (Angle::from_degrees(90.0) - self.sub_solar_longitude).wrapped()
@@ -185,8 +187,8 @@ mod tests {
 
     #[test]
     fn sunrise_over_a_crater() {
-        // Meeus, Astronomical Algorithms, 2nd ed., example 53.a, p. 377: c0 = 22.10, b0 = +1.46: at 20 degrees west, 9.7
-        // north the Sun stands 2.318 degrees high.
+        // Meeus, Astronomical Algorithms, 2nd ed., example 53.a, p. 377: c0 = 22.10, b0 = +1.46: at 20
+        // degrees west, 9.7 north the Sun stands 2.318 degrees high.
         let face = MoonFace {
             libration_longitude: Angle::ZERO,
             libration_latitude: Angle::ZERO,

@@ -22,19 +22,19 @@ pub struct Path<'w, 's> {
     watch: &'w Watch<'s>,
     source: Source,
     directions: Vec<Vec3>,
-    /// Of the Moon alone: distances in units of its mean one. Seen from a turning Earth it is so near that only its
-    /// vector has a smooth way; its direction, drawn out by the distance, is that vector.
+    /// Of the Moon alone: distances in units of its mean one. Seen from a turning Earth it is so near that
+    /// only its vector has a smooth way; its direction, drawn out by the distance, is that vector.
     distances: Option<Vec<f64>>,
     up: Course,
-    /// Whether the Sun bends its light so strongly (up to 1.75 arcseconds, past within hours) that its way is not
-    /// quite the polynomial.
+    /// Whether the Sun bends its light so strongly (up to 1.75 arcseconds, past within hours) that its way is
+    /// not quite the polynomial.
     is_near_sun: bool,
 }
 
 /// Nearer to the Sun than this in the middle of a stretch, bending is felt.
 const NEAR_SUN: Angle = Angle::from_degrees(7.0);
-/// By how much, in seconds, bending can have moved a root; more only for what hardly crosses at all, and that stays where
-/// it is.
+/// By how much, in seconds, bending can have moved a root; more only for what hardly crosses at all, and that
+/// stays where it is.
 const BENDING_S: f64 = 2.0;
 /// The Moon's mean distance.
 const MOON_KM: f64 = 384_400.0;
@@ -51,7 +51,8 @@ impl<'s> Watch<'s> {
         };
         let up = self.course(directions.iter().map(|direction| direction.z));
         let near = NEAR_SUN.cos();
-        // None but the Moon, which is before the Sun, comes nearer by more than two degrees in half a stretch.
+        // None but the Moon, which is before the Sun, comes nearer by more than two degrees in half a
+        // stretch.
         let is_near_sun = *source != SUN
             && *source != MOON
             && self.middles().any(|(index, observer)| observer.direction(&SUN).dot(directions[index]) > near);
@@ -60,9 +61,9 @@ impl<'s> Watch<'s> {
 }
 
 impl Path<'_, '_> {
-    /// All crossings of a threshold, from the window's start (included) to its end (excluded), each within 1e-5 s
-    /// of the root. None is missed under the guarantee stated in `watch.rs`; over a horizon profile under that in
-    /// `profile.rs`.
+    /// All crossings of a threshold, from the window's start (included) to its end (excluded), each within
+    /// 1e-5 s of the root. None is missed under the guarantee stated in `watch.rs`; over a horizon profile
+    /// under that in `profile.rs`.
     pub fn crossings(&self, kind: &EventKind) -> Crossings {
         match (kind, &self.source) {
             (EventKind::RiseSet, Source::Body(Body::Sun)) => self.over(SUN_AT_HORIZON),
@@ -84,17 +85,18 @@ impl Path<'_, '_> {
         }
     }
 
-    /// Instants of upper transit (apparent hour angle 0) or of lower transit (half a turn) in the window, from its
-    /// start (included) to its end (excluded), each within 1e-5 s. None is missed.
+    /// Instants of upper transit (apparent hour angle 0) or of lower transit (half a turn) in the window,
+    /// from its start (included) to its end (excluded), each within 1e-5 s. None is missed.
     pub fn transits(&self, upper: bool) -> Vec<Instant> {
-        // sin H cos delta = -east, and the hour angle only grows: westwards above the pole, eastwards below it.
+        // sin H cos delta = -east, and the hour angle only grows: westwards above the pole, eastwards below
+        // it.
         let east = self.drawn_out(|direction, _| direction.x);
         let transits = east.turns().into_iter().filter(|turn| turn.upwards != upper);
         transits.map(|turn| self.settled(&east, turn.at_s, |direction| direction.x)).collect()
     }
 
-    /// The lowest airless altitude in the window and when it is reached, within 0.01 s (the Moon's within a minute, where
-    /// it hardly changes).
+    /// The lowest airless altitude in the window and when it is reached, within 0.01 s (the Moon's within a
+    /// minute, where it hardly changes).
     pub fn lowest(&self) -> (Instant, Angle) {
         let at_s = self.up.lowest_s();
         // The window's last instant is meant, not the one before it.
@@ -127,8 +129,8 @@ impl Path<'_, '_> {
         }
     }
 
-    /// The instant of a root of `course`; near the Sun led on to the root of the function itself by one step of
-    /// Newton's rule.
+    /// The instant of a root of `course`; near the Sun led on to the root of the function itself by one step
+    /// of Newton's rule.
     fn settled(&self, course: &Course, at_s: f64, function: impl Fn(Vec3) -> f64) -> Instant {
         let root = self.watch.instant(at_s);
         if !self.is_near_sun {

@@ -30,8 +30,8 @@ const STEP_S: f64 = 86_400.0;
 /// How near to its root a phase lies, in seconds.
 const TOLERANCE_S: f64 = 0.001;
 
-/// All principal phases from the window's start (included) to its end (excluded), in order, each within 0.05 s. None is
-/// missed: the Moon never falls back in longitude, and never gains a quarter in a day.
+/// All principal phases from the window's start (included) to its end (excluded), in order, each within 0.05
+/// s. None is missed: the Moon never falls back in longitude, and never gains a quarter in a day.
 ///
 /// # Errors
 /// When part of the window is outside the years of the ephemeris.

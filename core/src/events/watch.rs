@@ -1,12 +1,13 @@
 //! A window of time, watched: observers at the instants from which every path through it is built.
 //!
 //! The direction to a source turns with the Earth, so that each of its parts, east, north and up, is a smooth
-//! function of time: 17 values in 25 hours fix the polynomial that it is within 1e-10 (0.00002 arcseconds). All
-//! crossings are sought on such polynomials.
+//! function of time: 17 values in 25 hours fix the polynomial that it is within 1e-10 (0.00002 arcseconds).
+//! All crossings are sought on such polynomials.
 //!
-//! **Guarantee**: every change of sign of the polynomial is found (Descartes' rule, see
-//! [`Bernstein`]), except pairs that lie less than 0.01 s apart: a limb that skims the horizon. No step is involved
-//! through which a pair could slip.
+//! **Guarantee**: every change of sign of the polynomial is found (Descartes' rule, see [`Bernstein`]); no step is involved
+//! through which a pair could slip. So a pair of crossings is missed or made up only where the way skims its
+//! threshold by less than the 0.00002 arcseconds between it and its polynomial: two crossings about a second
+//! apart. (Beside the Sun, by less than what the Sun bends light there.)
 
 use crate::maths::{BERNSTEIN_NODES, BERNSTEIN_POINTS, Bernstein};
 use crate::place::{EveningSky, ObserverAt};
@@ -56,7 +57,7 @@ pub(super) struct Turn {
 }
 
 impl<'s> Watch<'s> {
-    /// Watches a window within the span of `sky`: some 6 microseconds a day.
+    /// Watches a window within the span of `sky`: some 2 microseconds a day.
     pub fn new(sky: &'s EveningSky<'s>, window: Interval) -> Self {
         let count = (window.seconds() / STRETCH_S).ceil().max(1.0);
         let length_s = window.seconds() / count;

@@ -2,8 +2,8 @@
 //!
 //! A polynomial's Bernstein coefficients change sign at least as often as the polynomial does, and as often
 //! as it does when the interval is short enough (Descartes' rule of signs; Farouki 2012, *The Bernstein
-//! polynomial basis: a centennial retrospective*, Computer Aided Geometric Design 29, 379). No change: no root. One:
-//! one root. More: halve and ask again. So nothing is missed, wherever the roots lie.
+//! polynomial basis: a centennial retrospective*, Computer Aided Geometric Design 29, 379). No change: no
+//! root. One: one root. More: halve and ask again. So nothing is missed, wherever the roots lie.
 
 /// Degree of the polynomial.
 const DEGREE: usize = 16;
@@ -35,8 +35,8 @@ pub const BERNSTEIN_NODES: [f64; BERNSTEIN_POINTS] = [
 
 /// The polynomial of degree 16 through a function's values at [`BERNSTEIN_NODES`].
 ///
-/// A turn of the sky, `cos(2 pi t)` over an interval of 1.05 turns, is met within 1e-10 (the coefficients of its
-/// Chebyshev series are Bessel functions; the first one left out is `2 J_17(3.3)` = 3e-11).
+/// A turn of the sky, `cos(2 pi t)` over an interval of 1.05 turns, is met within 1e-10 (the coefficients of
+/// its Chebyshev series are Bessel functions; the first one left out is `2 J_17(3.3)` = 3e-11).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bernstein([f64; BERNSTEIN_POINTS]);
 
@@ -52,8 +52,8 @@ pub struct SignChange {
 impl Bernstein {
     /// Through these values; at both ends exactly.
     ///
-    /// By way of Chebyshev's polynomials, whose coefficients shrink where their Bernstein coefficients grow: 1e-15 is
-    /// lost, where the straight way would lose 1e-12.
+    /// By way of Chebyshev's polynomials, whose coefficients shrink where their Bernstein coefficients grow:
+    /// 1e-15 is lost, where the straight way would lose 1e-12.
     pub fn through(values: &[f64; BERNSTEIN_POINTS]) -> Self {
         let mut coefficients = [0.0; BERNSTEIN_POINTS];
         for (to_chebyshev, bernstein) in TO_CHEBYSHEV.iter().zip(&CHEBYSHEV_AS_BERNSTEIN) {
@@ -83,8 +83,8 @@ impl Bernstein {
 
     /// Its value and its slope in units a length of the interval.
     fn at_with_slope(&self, x: f64) -> (f64, f64) {
-        // (1-x)^n sum of binomial(n,i) b_i (x/(1-x))^i, read from the nearer end; the slope alike, of degree n - 1 with
-        // n (b_(i+1) - b_i)
+        // (1-x)^n sum of binomial(n,i) b_i (x/(1-x))^i, read from the nearer end; the slope alike, of degree
+        // n - 1 with n (b_(i+1) - b_i)
         let from_end = x > 0.5;
         let (near, far) = if from_end { (1.0 - x, x) } else { (x, 1.0 - x) };
         let ratio = near / far;
@@ -122,8 +122,8 @@ impl Bernstein {
     /// All its changes of sign, in order, each within `tolerance` of where it is (both in lengths of the
     /// interval). Pairs nearer to one another than that are no change.
     ///
-    /// What only touches zero does not change sign. A zero at the very end belongs to what follows, one at the
-    /// very start to this interval: intervals that touch share no change and lose none.
+    /// What only touches zero does not change sign. A zero at the very end belongs to what follows, one at
+    /// the very start to this interval: intervals that touch share no change and lose none.
     pub fn sign_changes(&self, tolerance: f64) -> Vec<SignChange> {
         let mut own = self.0;
         let Some(first) = own.iter().copied().find(|b| *b != 0.0) else { return Vec::new() };
@@ -161,7 +161,8 @@ impl Bernstein {
         changes
     }
 
-    /// The root between 0 and 1 where there is only one: Newton's rule, held between two ends of opposite sign.
+    /// The root between 0 and 1 where there is only one: Newton's rule, held between two ends of opposite
+    /// sign.
     fn only_root(&self, tolerance: f64) -> f64 {
         let (first, last) = (self.0[0], self.0[DEGREE]);
         let (mut low, mut high) = (0.0, 1.0);
@@ -196,8 +197,8 @@ impl Bernstein {
         count
     }
 
-    /// The same polynomial on both halves of the interval (de Casteljau's construction, all at once); between them it is never
-    /// exactly 0, so that a root on the seam is in one of them.
+    /// The same polynomial on both halves of the interval (de Casteljau's construction, all at once); between
+    /// them it is never exactly 0, so that a root on the seam is in one of them.
     fn halves(&self) -> (Self, Self) {
         // left_i = sum of binomial(i,j) / 2^i b_j, right the same read backwards
         let (mut left, mut right) = ([0.0; BERNSTEIN_POINTS], [0.0; BERNSTEIN_POINTS]);
@@ -248,8 +249,9 @@ const HALVING: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     columns
 };
 
-/// Row k gives the size of Chebyshev's polynomial `T_k` in a function from its values at the nodes:
-/// `2/n sum'' (-1)^k cos(pi k j / n) f_j`, the first and last term of the sum halved, and so the first and last row.
+/// Row k gives the size of Chebyshev's polynomial `T_k` in a function from its values at the nodes: `2/n
+/// sum'' (-1)^k cos(pi k j / n) f_j`, the first and last term of the sum halved, and so the first and last
+/// row.
 const TO_CHEBYSHEV: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     let mut rows = [[0.0; BERNSTEIN_POINTS]; BERNSTEIN_POINTS];
     let mut k = 0;
@@ -277,9 +279,9 @@ const TO_CHEBYSHEV: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     rows
 };
 
-/// Row k holds the Bernstein coefficients of degree 16 of Chebyshev's polynomial `T_k`, moved to 0 to 1: those of its
-/// own degree, `(-1)^(k-j) binomial(2k, 2j) / binomial(k, j)` (Rababah 2003, Computational Methods in Applied
-/// Mathematics 3, 608), raised degree by degree.
+/// Row k holds the Bernstein coefficients of degree 16 of Chebyshev's polynomial `T_k`, moved to 0 to 1:
+/// those of its own degree, `(-1)^(k-j) binomial(2k, 2j) / binomial(k, j)` (Rababah 2003, Computational
+/// Methods in Applied Mathematics 3, 608), raised degree by degree.
 const CHEBYSHEV_AS_BERNSTEIN: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     let mut rows = [[0.0; BERNSTEIN_POINTS]; BERNSTEIN_POINTS];
     let mut k = 0;

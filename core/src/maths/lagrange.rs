@@ -1,6 +1,7 @@
 //! Weights of evenly spaced values in the polynomial through them.
 
-/// Weights of values at 0, 1, ..., N - 1 in the polynomial of degree N - 1 through them, at `x` (Lagrange's form).
+/// Weights of values at 0, 1, ..., N - 1 in the polynomial of degree N - 1 through them, at `x` (Lagrange's
+/// form).
 pub fn lagrange_weights<const N: usize>(x: f64) -> [f64; N] {
     let mut weights = const { scales::<N>() };
     for (i, weight) in weights.iter_mut().enumerate() {

@@ -39,8 +39,8 @@ pub fn refraction_saemundsson(airless_altitude: Angle, air: Air) -> Angle {
 
 /// Refraction to be taken from an apparent altitude.
 ///
-/// Holds from the horizon to the zenith, where it is held at 0 (the formula has -0.08 arcseconds); below the horizon
-/// the value there is given. Within 0.07 arcminutes of the measurements it was fitted to.
+/// Holds from the horizon to the zenith, where it is held at 0 (the formula has -0.08 arcseconds); below the
+/// horizon the value there is given. Within 0.07 arcminutes of the measurements it was fitted to.
 ///
 /// Source: Bennett 1982, Journal of Navigation 35, 255; Meeus, Astronomical Algorithms, 2nd ed., eq. 16.3.
 pub fn refraction_bennett(apparent_altitude: Angle, air: Air) -> Angle {

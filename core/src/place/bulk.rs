@@ -1,7 +1,7 @@
 //! A whole catalogue at an instant: thousands of fixed places to what can be planned by, without an angle.
 //!
-//! Sines and cosines are what altitudes and separations are compared by; take an angle only where one is shown.
-//! The loops hold no branch and no call, so that the compiler makes vector instructions of them.
+//! Sines and cosines are what altitudes and separations are compared by; take an angle only where one is
+//! shown. The loops hold no branch and no call, so that the compiler makes vector instructions of them.
 
 use super::ObserverAt;
 use super::light::{bent_by_the_sun, quotient};
@@ -20,10 +20,12 @@ pub struct FixedPlaces {
 pub struct CatalogueView {
     /// Sine of the altitude without refraction.
     pub sin_altitude: Vec<f64>,
-    /// Airmass by the altitude without refraction, from 1 at the zenith to 31.7 at the horizon and below, within 1e-6.
+    /// Airmass by the altitude without refraction, from 1 at the zenith to 31.7 at the horizon and below,
+    /// within 1e-6.
     ///
-    /// Source: Young 1994, Applied Optics 33, 1108. It is 0.3 % below [`airmass_kasten_young`](super::airmass_kasten_young)
-    /// of the refracted altitude at 20 degrees, 0.8 % at 10.
+    /// Source: Young 1994, Applied Optics 33, 1108. It is 0.3 % below
+    /// [`airmass_kasten_young`](super::airmass_kasten_young) of the refracted altitude at 20 degrees, 0.8 %
+    /// at 10.
     pub airmass: Vec<f32>,
     /// Cosine of the angle from the Moon.
     pub cos_moon_separation: Vec<f64>,
@@ -41,11 +43,11 @@ pub struct CatalogueDirections {
 }
 
 impl FixedPlaces {
-    /// From unit vectors on ICRS axes ([`StarPlace::direction`](super::StarPlace::direction)), for instants near
-    /// that of `observer`.
+    /// From unit vectors on ICRS axes ([`StarPlace::direction`](super::StarPlace::direction)), for instants
+    /// near that of `observer`.
     ///
-    /// The bending of light by the Sun is put into them here, once: 20 degrees from the Sun it changes by 0.0006
-    /// arcseconds in 12 hours. So take an observer in the middle of the night.
+    /// The bending of light by the Sun is put into them here, once: 20 degrees from the Sun it changes by
+    /// 0.0006 arcseconds in 12 hours. So take an observer in the middle of the night.
     pub fn near(observer: &ObserverAt<'_>, directions: impl IntoIterator<Item = Vec3>) -> Self {
         let mut places = Self::default();
         for direction in directions {
@@ -83,8 +85,8 @@ struct Axis {
 }
 
 impl ObserverAt<'_> {
-    /// Looks at a whole catalogue; `view` takes its size. Within 0.001 arcseconds of [`Self::observe`] for places
-    /// more than 20 degrees from the Sun, on the night for which they were prepared.
+    /// Looks at a whole catalogue; `view` takes its size. Within 0.001 arcseconds of [`Self::observe`] for
+    /// places more than 20 degrees from the Sun, on the night for which they were prepared.
     pub fn view_catalogue(&self, places: &FixedPlaces, view: &mut CatalogueView) {
         let count = places.len();
         view.sin_altitude.resize(count, 0.0);
@@ -142,7 +144,8 @@ impl Axis {
     }
 }
 
-/// Airmass by the cosine of the zenith distance without refraction (Young 1994); below the horizon that at it.
+/// Airmass by the cosine of the zenith distance without refraction (Young 1994); below the horizon that at
+/// it.
 #[inline]
 fn airmass_young(cosine: f32) -> f32 {
     // (1.002432 c^2 + 0.148386 c + 0.0096467) / (c^3 + 0.149864 c^2 + 0.0102963 c + 0.000303978)

@@ -201,8 +201,8 @@ impl<'s> ObserverAt<'s> {
         let seen = self.on_tracks.seen(body);
         let from_site_km = seen.from_earth_km - self.site_km;
         let distance_km = from_site_km.length();
-        // The light that reaches the site now left so much earlier than that which reaches the Earth's centre; the
-        // second-order part is below a millimetre.
+        // The light that reaches the site now left so much earlier than that which reaches the Earth's
+        // centre; the second-order part is below a millimetre.
         let earlier_s = (distance_km - seen.from_earth_km.length()) / SPEED_OF_LIGHT_KM_PER_S;
         let from_observer_km = from_site_km - seen.km_per_s * earlier_s;
         let light_time_s = distance_km / SPEED_OF_LIGHT_KM_PER_S;

@@ -1,10 +1,10 @@
 //! Earth, Sun, Moon and planets through one span as short polynomials, light time in them.
 //!
 //! A body's track is where it stood when the light left it that reaches the Earth's centre at the instant: no
-//! iteration is left to the observer, who corrects for the 21 ms at most by which the light is earlier or later
-//! at the site. Against the ephemeris itself: within 5e-5 arcseconds of direction, proved by
-//! `tracks_are_those_of_the_ephemeris` in this file; that is the Moon, for which the plain way loses as much by the
-//! rounding of seconds since J2000.0 while the Earth runs 30 km in each.
+//! iteration is left to the observer, who corrects for the 21 ms at most by which the light is earlier or
+//! later at the site. Against the ephemeris itself: within 5e-5 arcseconds of direction, proved by
+//! `tracks_are_those_of_the_ephemeris` in this file; that is the Moon, for which the plain way loses as much
+//! by the rounding of seconds since J2000.0 while the Earth runs 30 km in each.
 
 use crate::ephemeris::{Body, EARTH_MOON_MASS_RATIO, Ephemeris, SPEED_OF_LIGHT_KM_PER_S, Series};
 use crate::maths::{CURVE_POINTS, ChebyshevCurve, Vec3};
@@ -34,8 +34,8 @@ pub(super) struct Stretch {
 struct Track {
     /// From the Earth's centre now to the body as its light left it.
     from_earth: ChebyshevCurve,
-    /// Of the body, from the barycentre of the Solar System, as its light left it. Three terms leave 0.0001 km/s, of
-    /// which 21 ms are asked for.
+    /// Of the body, from the barycentre of the Solar System, as its light left it. Three terms leave 0.0001
+    /// km/s, of which 21 ms are asked for.
     velocity: ChebyshevCurve<3>,
 }
 
@@ -177,8 +177,8 @@ impl Node {
         }
     }
 
-    /// From the barycentre of the Solar System, a light time ago. The Sun is led back on its tangent, which it leaves
-    /// by 30 metres in the four hours of Neptune.
+    /// From the barycentre of the Solar System, a light time ago. The Sun is led back on its tangent, which
+    /// it leaves by 30 metres in the four hours of Neptune.
     fn body(&self, ephemeris: &Ephemeris, body: Body, light_time_s: f64) -> State {
         let at = |series| state(ephemeris, series, self.tdb_s - light_time_s);
         let (from_sun, velocity) = match body {
@@ -200,8 +200,8 @@ impl Node {
     }
 }
 
-/// A geocentric look at Moon and Sun at one instant, for what needs no site: directions from the Earth's centre
-/// as their light left them, and the Earth's velocity in kilometres a second.
+/// A geocentric look at Moon and Sun at one instant, for what needs no site: directions from the Earth's
+/// centre as their light left them, and the Earth's velocity in kilometres a second.
 pub(super) fn moon_and_sun_km(ephemeris: &Ephemeris, instant: Instant) -> ([Vec3; 2], Vec3) {
     let node = Node::new(ephemeris, instant.tdb_seconds());
     // The Moon's light takes 1.3 s, the Sun's 500.

@@ -23,8 +23,8 @@ pub struct Turning {
 }
 
 impl Turning {
-    /// By hour angle (west positive), declination and latitude. Exactly at the zenith the azimuth is 180 degrees or 0 and
-    /// the rates are without meaning.
+    /// By hour angle (west positive), declination and latitude. Exactly at the zenith the azimuth is 180
+    /// degrees or 0 and the rates are without meaning.
     ///
     /// Source: Meeus, Astronomical Algorithms, 2nd ed., chapters 13 and 14; the rates are their derivatives.
     pub fn at(hour_angle: Angle, declination: Angle, latitude: Angle) -> Self {
@@ -44,7 +44,8 @@ impl Turning {
             parallactic_angle: Angle::from_radians(
                 (sin_h * cos_p).atan2(sin_p * cos_d - cos_p * sin_d * cos_h),
             ),
-            // dA/dt = w (sin phi - cos phi cos A tan h), dh/dt = w cos phi sin A, dq/dt = -w cos phi cos A / cos h
+            // dA/dt = w (sin phi - cos phi cos A tan h), dh/dt = w cos phi sin A, dq/dt = -w cos phi cos A /
+            // cos h
             azimuth_arcsec_per_s: w * (sin_p - cos_p * north * up / level_squared),
             altitude_arcsec_per_s: w * cos_p * east / level,
             parallactic_arcsec_per_s: -w * cos_p * north / level_squared,
@@ -52,8 +53,8 @@ impl Turning {
     }
 }
 
-/// Radius of the region round the zenith, on the side of the equator, in which a mount of a highest azimuth speed
-/// can't follow a source across the meridian; `None` where the speed is too low for any.
+/// Radius of the region round the zenith, on the side of the equator, in which a mount of a highest azimuth
+/// speed can't follow a source across the meridian; `None` where the speed is too low for any.
 ///
 /// Source: `sin z = w cos(delta) / v` with `delta = phi - z`: Borkowski 1987, Acta Astronomica 37, 79.
 pub fn keyhole_radius(latitude: Angle, highest_deg_per_s: f64) -> Option<Angle> {
@@ -71,7 +72,8 @@ mod tests {
 
     #[test]
     fn azimuth_and_altitude_as_published() {
-        // ERFA test values of eraHd2ae and eraHd2pa, t_erfa_c: hour angle 1.1, declination 1.2, latitude 0.3 radians.
+        // ERFA test values of eraHd2ae and eraHd2pa, t_erfa_c: hour angle 1.1, declination 1.2, latitude 0.3
+        // radians.
         let got = Turning::at(Angle::from_radians(1.1), Angle::from_radians(1.2), Angle::from_radians(0.3));
         assert!((got.azimuth.radians() - 5.916_889_243_730_066).abs() < 1e-13);
         assert!((got.altitude.radians() - 0.447_218_630_499_048_6).abs() < 1e-13);
@@ -80,8 +82,8 @@ mod tests {
 
     #[test]
     fn rates_as_published() {
-        // SLALIB, self-test of sla_ALTAZ: hour angle 0.7, declination -0.7, latitude -0.65 radians; rates in radians a
-        // radian of hour angle, accelerations by differences of ours.
+        // SLALIB, self-test of sla_ALTAZ: hour angle 0.7, declination -0.7, latitude -0.65 radians; rates in
+        // radians a radian of hour angle, accelerations by differences of ours.
         let at = |hour_angle: f64| {
             Turning::at(
                 Angle::from_radians(hour_angle),
@@ -110,8 +112,8 @@ mod tests {
 
     #[test]
     fn rates_of_common_cases() {
-        // The formulas checked against central differences of ERFA to 0.001 arcseconds a second: latitude, hour angle (h),
-        // declination; A, h, q; dA/dt, dh/dt, dq/dt.
+        // The formulas checked against central differences of ERFA to 0.001 arcseconds a second: latitude,
+        // hour angle (h), declination; A, h, q; dA/dt, dh/dt, dq/dt.
         for (latitude, hours, declination, places, rates) in [
             (38.0, 2.0, 20.0, [243.7691, 58.4135, 48.7836], [17.780, -10.632, 10.002]),
             (38.0, -3.0, 0.0, [121.6190, 33.8629, -42.1468], [13.430, 10.093, 7.483]),
