@@ -83,8 +83,8 @@ fn a_source_in_the_zenith() {
         let mut star = StarPlace::fixed(Angle::from_degrees(150.0), Angle::from_degrees(latitude_deg));
         for _ in 0..6 {
             let seen = observer.observe(&Source::Star(star));
-            star.right_ascension = star.right_ascension + seen.hour_angle;
-            star.declination = star.declination + Angle::from_degrees(latitude_deg) - seen.declination;
+            star.right_ascension += seen.hour_angle;
+            star.declination += Angle::from_degrees(latitude_deg) - seen.declination;
         }
         let seen = observer.observe(&Source::Star(star));
         assert_numbers("zenith", &seen);
@@ -151,7 +151,7 @@ fn numbers_that_are_none() {
     assert_eq!(sun.crossings(&EventKind::Altitude(none)).above(window).minutes(), 0.0);
     let profile = EventKind::Profile { horizon: Horizon::flat(), air: Air::STANDARD };
     assert_eq!(path.crossings(&profile).above(window).minutes(), 0.0);
-    assert_eq!(Horizon::from_corners([(none, Angle::ZERO)]).is_err(), true);
+    assert!(Horizon::from_corners([(none, Angle::ZERO)]).is_err());
     // An empty window has no event either.
     let empty = Interval::new(instant, instant).expect("forwards");
     assert_eq!(Watch::new(&sky, empty).path(&Source::Body(Body::Sun)).transits(true), []);

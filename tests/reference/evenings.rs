@@ -25,12 +25,14 @@ struct Evening {
     sun_altitude: f64,
     /// Altitude, azimuth, lit share, phase angle.
     moon: [f64; 4],
-    /// Body, altitude, azimuth, diameter, magnitude, where printed.
-    planets: &'static [(Body, f64, Option<f64>, Option<f64>, Option<f64>)],
+    planets: &'static [Planet],
     ring_tilt: f64,
     /// Altitude of the source at declination +36.46 degrees, its transit by the local clock.
     zenith: (f64, &'static str),
 }
+
+/// Altitude; azimuth, diameter and magnitude where printed.
+struct Planet(Body, f64, Option<f64>, Option<f64>, Option<f64>);
 
 const EVENINGS: [Evening; 3] = [
     Evening {
@@ -41,10 +43,10 @@ const EVENINGS: [Evening; 3] = [
         sun_altitude: -47.01,
         moon: [-8.857, 250.543, 0.1455, 135.16],
         planets: &[
-            (Body::Jupiter, -11.69, Some(62.62), Some(40.64), Some(-2.28)),
-            (Body::Saturn, 46.497, Some(217.160), Some(18.30), Some(0.66)),
-            (Body::Mars, -19.1, None, None, None),
-            (Body::Uranus, 60.159, Some(117.665), None, Some(5.60)),
+            Planet(Body::Jupiter, -11.69, Some(62.62), Some(40.64), Some(-2.28)),
+            Planet(Body::Saturn, 46.497, Some(217.160), Some(18.30), Some(0.66)),
+            Planet(Body::Mars, -19.1, None, None, None),
+            Planet(Body::Uranus, 60.159, Some(117.665), None, Some(5.60)),
         ],
         ring_tilt: -6.11,
         zenith: (-7.80, "11:28:48"),
@@ -57,10 +59,10 @@ const EVENINGS: [Evening; 3] = [
         sun_altitude: -31.35,
         moon: [36.268, 275.954, 0.3338, 109.41],
         planets: &[
-            (Body::Jupiter, 62.857, Some(137.865), Some(43.69), Some(-2.46)),
-            (Body::Saturn, -11.91, Some(284.37), None, None),
-            (Body::Mars, 60.546, Some(127.282), Some(12.81), Some(-0.81)),
-            (Body::Uranus, 33.843, Some(270.607), None, None),
+            Planet(Body::Jupiter, 62.857, Some(137.865), Some(43.69), Some(-2.46)),
+            Planet(Body::Saturn, -11.91, Some(284.37), None, None),
+            Planet(Body::Mars, 60.546, Some(127.282), Some(12.81), Some(-0.81)),
+            Planet(Body::Uranus, 33.843, Some(270.607), None, None),
         ],
         ring_tilt: -9.31,
         zenith: (-1.50, "06:31:03"),
@@ -73,10 +75,10 @@ const EVENINGS: [Evening; 3] = [
         sun_altitude: -8.20,
         moon: [20.093, 225.497, 0.3884, 102.90],
         planets: &[
-            (Body::Jupiter, 1.23, Some(283.48), Some(31.03), Some(-1.72)),
-            (Body::Saturn, -27.2, None, None, None),
-            (Body::Mars, 19.903, Some(245.588), Some(5.15), Some(1.28)),
-            (Body::Uranus, -30.0, None, None, None),
+            Planet(Body::Jupiter, 1.23, Some(283.48), Some(31.03), Some(-1.72)),
+            Planet(Body::Saturn, -27.2, None, None, None),
+            Planet(Body::Mars, 19.903, Some(245.588), Some(5.15), Some(1.28)),
+            Planet(Body::Uranus, -30.0, None, None, None),
         ],
         ring_tilt: -14.4,
         zenith: (87.898, "20:53:05"),
@@ -142,7 +144,7 @@ fn three_evenings() {
         let look = observer.appearance(Body::Moon);
         assert_close("lit share", "", look.illuminated.unwrap().value(), evening.moon[2], 0.008);
         assert_close("phase angle", "degrees", look.phase_angle.unwrap().degrees(), evening.moon[3], 1.0);
-        for (body, altitude, azimuth, diameter, magnitude) in evening.planets {
+        for Planet(body, altitude, azimuth, diameter, magnitude) in evening.planets {
             let name = format!("{date} {}", body.name());
             let got = observer.observe(&Source::Body(*body));
             let look = observer.appearance(*body);
