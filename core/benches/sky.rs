@@ -75,6 +75,13 @@ fn spread() -> impl Iterator<Item = StarPlace> {
     })
 }
 
+/// What a start pays once: the pack parsed and its check sum made.
+#[divan::bench]
+fn ephemeris_pack_decoded(bencher: Bencher) {
+    let bytes = include_bytes!("../../assets/ephemeris/planets.pack");
+    bencher.bench_local(|| Ephemeris::from_bytes(black_box(bytes)));
+}
+
 mod place_of_one_body {
     use super::{Bencher, Body, SKY, Source, black_box, instants};
 
