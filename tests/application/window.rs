@@ -192,6 +192,36 @@ fn an_evening_saved_opens_again_as_it_was() {
 }
 
 #[test]
+fn a_file_is_never_replaced_without_asking() {
+    let mut window = TestWindow::demo();
+    let save_as = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+    for (modifiers, key, name) in
+        [(save_as, Key::S, "other.evening.ron"), (Modifiers::COMMAND, Key::P, "other.pdf")]
+    {
+        let path = window.folder.path().join(name);
+        fs::write(&path, "someone else's").expect("a file");
+        let now = || fs::read_to_string(&path).unwrap_or_default();
+        for answer in [Key::Enter, Key::Escape] {
+            window.press(modifiers, key);
+            // The ending is Evenfall's own: the question is about the file that would be written.
+            let typed = path.display().to_string();
+            retype(&mut window, typed.trim_end_matches(".evening.ron").trim_end_matches(".pdf"));
+            window.harness.get_by_label_contains(&format!("{name} is there already"));
+            window.press(Modifiers::NONE, answer);
+            assert!(window.harness.query_by_label("Replace").is_none(), "the question stays");
+            assert_eq!(now(), "someone else's");
+        }
+        window.press(modifiers, key);
+        retype(&mut window, &path.display().to_string());
+        window.press(Modifiers::SHIFT, Key::Tab);
+        window.press(Modifiers::NONE, Key::Enter);
+        assert_ne!(fs::read(&path).expect("a file"), b"someone else's", "{name} was not replaced");
+    }
+    window.press(Modifiers::COMMAND, Key::S);
+    assert!(window.harness.query_by_label("Replace").is_none(), "saving in place asks nothing");
+}
+
+#[test]
 fn unsaved_changes_are_asked_about_before_the_window_closes() {
     let mut window = TestWindow::demo();
     let stop = first_show(&window);

@@ -32,6 +32,10 @@ impl Outside for StillMachine {
         Machine.open(path)
     }
 
+    fn is_there(&self, path: &Path) -> bool {
+        Machine.is_there(path)
+    }
+
     fn save(
         &self,
         path: &Path,

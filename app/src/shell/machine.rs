@@ -23,6 +23,10 @@ impl Outside for Machine {
         whole(load(path))
     }
 
+    fn is_there(&self, path: &Path) -> bool {
+        path.symlink_metadata().is_ok()
+    }
+
     fn save(
         &self,
         path: &Path,

@@ -179,6 +179,10 @@ impl AppState {
                     Err(error) => self.view.notice = Some(Notice::Trouble(error.to_string())),
                 }
             }
+            Answer::InTheWay { purpose, path } => {
+                self.writing = self.writing.saturating_sub(1);
+                self.view.dialog = Some(Dialog::Replace { purpose, path });
+            }
             Answer::Saved { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 let then = self.view.after_save.take();

@@ -43,8 +43,10 @@ pub enum Command {
     SaveAs,
     /// Choose where to write the run sheet.
     Export(Paper),
-    /// A path was chosen.
+    /// A path was chosen; a file that is there already is asked about first.
     UsePath(PathUse, PathBuf),
+    /// A path was chosen, and whoever chose it agreed to lose the file that is there.
+    Replace(PathUse, PathBuf),
     /// No path was chosen.
     ChooseNothing,
     /// Show something on the Card.
@@ -125,6 +127,7 @@ impl Command {
                 self,
                 Self::Open
                     | Self::UsePath(PathUse::Open, _)
+                    | Self::Replace(PathUse::Open, _)
                     | Self::TogglePalette
                     | Self::ShowKeys
                     | Self::ChooseNothing

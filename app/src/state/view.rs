@@ -89,6 +89,13 @@ pub enum Dialog {
         /// What is typed.
         text: String,
     },
+    /// A file of that name is there already.
+    Replace {
+        /// What the path is for.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
+    },
     /// Unsaved changes stand in the way.
     Unsaved(Then),
     /// Faults of files.

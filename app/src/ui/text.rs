@@ -1,5 +1,7 @@
 //! All interface wording. Words about sky, ports and findings come from the core's `sheet`.
 
+use std::path::Path;
+
 use chrono::NaiveDate;
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
@@ -150,15 +152,19 @@ pub const UNSAVED_TITLE: &str = "The evening has changes that are not saved";
 pub const UNSAVED_SAVE: &str = "Save first";
 /// Goes on without.
 pub const UNSAVED_DISCARD: &str = "Go on without saving";
-/// Stays.
-pub const UNSAVED_STAY: &str = "Stay";
+/// Leaves everything as it is.
+pub const STAY: &str = "Stay";
+/// Asks about a file that is there already.
+pub const REPLACE_TITLE: &str = "The file is there already";
+/// Loses the old file.
+pub const REPLACE: &str = "Replace";
 /// Closes a dialog.
 pub const CLOSE: &str = "Close";
 /// The field of a path.
 pub const PATH: &str = "Path of the file";
 /// Why the window asks itself.
 pub const PATH_HINT: &str =
-    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape stays.";
+    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape changes nothing.";
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
 
@@ -260,6 +266,11 @@ pub const fn path_go(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save",
         PathUse::Export(_) => "Write PDF",
     }
+}
+
+/// Which file is in the way.
+pub fn replace_question(path: &Path) -> String {
+    format!("{} is there already. Replace it?", path.display())
 }
 
 /// What is about to happen to unsaved changes.
