@@ -45,7 +45,12 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             walk(ui, &shown, position, commands);
         }
         if shown.is_empty() {
-            ui.label(quiet(tokens, text::NOTHING_FOUND));
+            let why = match (targets.is_empty(), words.is_empty()) {
+                (true, _) => text::NO_TARGETS,
+                (false, true) => text::NONE_TONIGHT,
+                (false, false) => text::NOTHING_FOUND,
+            };
+            ui.label(quiet(tokens, why));
         }
     });
 }
