@@ -6,7 +6,6 @@ use egui::{
 };
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::Stop;
-use evenfall_core::sheet::numbers;
 use evenfall_core::sheet::wording::{kind_word, limit_phrase};
 
 use super::parts::{one_line, part_name, quiet, share_bar};
@@ -111,13 +110,13 @@ fn matches(target: &Target, words: &[String]) -> bool {
 fn second_line(open: &OpenEvening, entry: &ShelfEntry, stop: Option<&Stop>) -> String {
     let night = &open.derived.prepared.night.local;
     if let Some(stop) = stop {
-        return format!("{} at {}", text::ON_THE_BOARD, numbers::clock(night.local(stop.start())));
+        return format!("{} at {}", text::ON_THE_BOARD, text::clock(night, stop.start()));
     }
     match (entry.best, entry.limit) {
         (Some((at, _)), _) => {
             let port = entry.port.as_ref().and_then(|port| open.document.stock.rig.port(port));
             let port = port.map_or("", |port| port.name.as_str());
-            format!("{}, {port}, {}", numbers::clock(night.local(at)), text::view_word(entry.view))
+            format!("{}, {port}, {}", text::clock(night, at), text::view_word(entry.view))
         }
         (None, Some(limit)) => limit_phrase(limit).to_owned(),
         (None, None) => String::new(),

@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
-use evenfall_core::time::LocalNight;
+use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
 use crate::state::{Notice, PathUse, Report, StepName, Then};
@@ -177,6 +177,16 @@ pub const PATH_HINT: &str =
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
 
+/// A clock time, with its zone in a night in which the clocks change.
+pub fn clock(night: &LocalNight, at: Instant) -> String {
+    let offset = |at| night.local(at).offset().fix();
+    if offset(night.window().start()) == offset(night.window().end()) {
+        numbers::clock(night.local(at))
+    } else {
+        numbers::clock_with_zone(night, at)
+    }
+}
+
 /// A date as the top bar shows it: `Sat 13 March 2027`.
 pub fn date(date: NaiveDate) -> String {
     date.format("%a %-d %B %Y").to_string()
@@ -206,7 +216,7 @@ pub fn view_word(view: Fraction) -> &'static str {
 /// A step of the history in a few words: `move Lantern Drift to 21:10`.
 pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
     match name {
-        StepName::Moved { title, to } => format!("move {title} to {}", numbers::clock(night.local(*to))),
+        StepName::Moved { title, to } => format!("move {title} to {}", clock(night, *to)),
         StepName::Lengthened { title, minutes } => {
             format!("make {title} {} long", numbers::minutes(*minutes))
         }

@@ -149,12 +149,14 @@ fn number_only(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, block: 
     if let Some(place) = places.into_iter().find(|place| taken.is_free(layout, place.shrink(1.0))) {
         painter.galley(place.min, number, tokens.ink);
         taken.0.push(place);
-    } else {
-        let font = semibold(SMALL.min(SMALL * free.width() / size.x).max(SMALLEST));
-        let number = painter.layout_no_wrap(block.number.to_string(), font, tokens.ink);
-        let at = free_of_finding.center() - number.size() / 2.0;
-        painter.galley(at, number, tokens.ink);
+        return;
     }
+    // A small tag over its own stripe and move: its right end is the block's, where the next may follow at once.
+    let number = painter.layout_no_wrap(block.number.to_string(), semibold(SMALL), tokens.ink);
+    let at = pos2(rect.right() - 1.0, free_of_finding.center().y);
+    let tag = Align2::RIGHT_CENTER.anchor_size(at, number.size());
+    painter.rect_filled(tag, 0.0, if block.selected { tokens.accent_soft } else { tokens.raised });
+    painter.galley(tag.min, number, tokens.ink);
 }
 
 /// A name in so many lines, parted at the spaces that make it narrowest; `None` where it has too few words.
