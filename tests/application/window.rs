@@ -229,7 +229,8 @@ fn a_save_that_fails_is_told_in_full_and_stays_undone() {
     window.press(Modifiers::COMMAND, Key::S);
     retype(&mut window, &path.display().to_string());
     window.harness.get_by_label("The evening was not saved");
-    window.harness.get_by_label_contains("Check the name and the folder");
+    let told = format!("can't write {}: there is no folder", path.display());
+    window.harness.get_by_label_contains(&told);
     window.press(Modifiers::NONE, Key::Escape);
     assert!(window.harness.query_by_label("The evening was not saved").is_none());
     assert_eq!(window.harness.state().open().expect("open").document.path, None);

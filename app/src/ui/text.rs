@@ -71,7 +71,7 @@ pub const NO_TARGETS: &str = "The catalogue has no targets.";
 /// Nothing to show.
 pub const NONE_TONIGHT: &str = "None of the targets can be shown tonight.";
 /// Already in the running order.
-pub const ON_THE_BOARD: &str = "in the running order";
+pub const ON_THE_BOARD: &str = "on the Board";
 
 /// Shows the Shelf beside the Board.
 pub const TO_SHELF: &str = "Show the Shelf";

@@ -39,20 +39,25 @@ fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
     gutter(painter, layout, layout.hours.center().y, &model.axis_words(), tokens.quiet);
     let points_a_minute = layout.hours.width() / (model.span.minutes().max(1.0) as f32);
     let step = [15_u32, 30, 60, 120].into_iter().find(|step| *step as f32 * points_a_minute >= HOUR_SPACE);
-    let mut changed = false;
-    for tick in layout.axis.ticks(night, step.unwrap_or(180)) {
+    let ticks = layout.axis.ticks(night, step.unwrap_or(180));
+    // The first hour after a change of clocks names the new zone; others near it give way.
+    let renamed = model.change.and_then(|change| ticks.iter().copied().find(|tick| *tick >= change));
+    for tick in ticks {
         let x = layout.axis.x(tick);
         let full_hour = numbers::clock(night.local(tick)).ends_with(":00");
-        // The first hour after a change of clocks names the new zone.
-        let names_zone = !changed && model.change.is_some_and(|change| change <= tick);
-        changed |= names_zone;
-        let label = if names_zone { model.clock(tick) } else { numbers::clock(night.local(tick)) };
+        let clock = numbers::clock(night.local(tick));
+        let label = if renamed == Some(tick) { model.clock(tick) } else { clock };
         let top = layout.hours.bottom() - 4.0;
         painter.vline(x, top..=layout.hours.bottom(), Stroke::new(1.0, tokens.edge));
         for part in [layout.all_lanes(), layout.plot, layout.moon] {
             painter.vline(x, part.y_range(), Stroke::new(if full_hour { 1.0 } else { 0.6 }, tokens.hair));
         }
         let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
+        let near =
+            renamed.is_some_and(|other| other != tick && (layout.axis.x(other) - x).abs() < HOUR_SPACE);
+        if near {
+            continue;
+        }
         painter.text(pos2(x, layout.hours.bottom() - LABEL_TOP), Align2::CENTER_TOP, label, font, tokens.ink);
     }
 }
