@@ -23,6 +23,10 @@ impl Outside for Machine {
         whole(load(path))
     }
 
+    fn is_there(&self, path: &Path) -> bool {
+        path.symlink_metadata().is_ok()
+    }
+
     fn save(
         &self,
         path: &Path,
@@ -30,6 +34,13 @@ impl Outside for Machine {
         stock: &Stock,
         came_from: Option<&Path>,
     ) -> Result<Evening, String> {
+        let folder = folder_of(path);
+        if !folder.is_dir() {
+            let (path, folder) = (path.display(), folder.display());
+            return Err(format!(
+                "can't write {path}: there is no folder {folder}. Check the name, or make the folder"
+            ));
+        }
         let mut written = evening.clone();
         let files = [&mut written.site_file, &mut written.rig_file, &mut written.catalogue_file];
         for file in files {

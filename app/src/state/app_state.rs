@@ -9,8 +9,8 @@ use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 
 use super::{
-    Answer, Command, Derived, Dialog, Document, History, Job, Notice, Opened, Outside, PathUse, Selected,
-    StepName, Stock, Then, View, Worker, apply,
+    Answer, Command, Derived, Dialog, Document, History, Job, Notice, Opened, Outside, PathUse, Report,
+    Selected, StepName, Stock, Then, View, Worker, apply,
 };
 
 /// Skies kept, so that undoing a change of date is at once.
@@ -179,6 +179,10 @@ impl AppState {
                     Err(error) => self.view.notice = Some(Notice::Trouble(error.to_string())),
                 }
             }
+            Answer::InTheWay { purpose, path } => {
+                self.writing = self.writing.saturating_sub(1);
+                self.view.dialog = Some(Dialog::Replace { purpose, path });
+            }
             Answer::Saved { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 let then = self.view.after_save.take();
@@ -193,17 +197,22 @@ impl AppState {
                             apply(self, Command::DiscardThen(then));
                         }
                     }
-                    Err(message) => self.view.notice = Some(Notice::Trouble(message)),
+                    Err(message) => self.report(Report::NotSaved, &message),
                 }
             }
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                self.view.notice = Some(match result {
-                    Ok(()) => Notice::Exported(path),
-                    Err(message) => Notice::Trouble(message),
-                });
+                match result {
+                    Ok(()) => self.view.notice = Some(Notice::Exported(path)),
+                    Err(message) => self.report(Report::NotExported, &message),
+                }
             }
         }
+    }
+
+    fn report(&mut self, about: Report, message: &str) {
+        let lines = message.lines().map(str::to_owned).collect();
+        self.view.dialog = Some(Dialog::Report { about, lines });
     }
 
     fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
@@ -211,7 +220,7 @@ impl AppState {
             Ok(opened) => {
                 let Opened { evening, stock, path, left_out } = *opened;
                 if !left_out.is_empty() {
-                    self.view.dialog = Some(Dialog::Faults { opened: true, lines: left_out });
+                    self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
                 }
                 let drafted = evening.order.stops().is_empty();
                 let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
@@ -219,12 +228,7 @@ impl AppState {
             }
             Err(message) => {
                 self.pending = None;
-                let lines: Vec<String> = message.lines().map(str::to_owned).collect();
-                if lines.len() > 1 {
-                    self.view.dialog = Some(Dialog::Faults { opened: false, lines });
-                } else {
-                    self.view.notice = Some(Notice::Trouble(message));
-                }
+                self.report(Report::NotOpened, &message);
             }
         }
     }
@@ -232,6 +236,7 @@ impl AppState {
     fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, then: AfterLayOut) {
         match then {
             AfterLayOut::Show { stock, path } => {
+                self.view.notice = None;
                 self.skies.clear();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());

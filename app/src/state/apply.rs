@@ -8,13 +8,16 @@ use evenfall_core::plan::{Evening, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, StepName, Then, edits,
+    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, Side, StepName, Then, edits,
 };
 
 /// Does what the user wants, if it is allowed now.
 pub fn apply(state: &mut AppState, command: Command) {
     if !command.allowed(state) {
         return;
+    }
+    if command.is_deed() {
+        state.view.notice = None;
     }
     match command {
         Command::ShiftDate(days) => {
@@ -32,12 +35,13 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::Redo => travel(state, false),
         Command::Open => guard(state, Then::ChooseFile),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
-            Some(path) => save(state, path),
+            Some(path) => save(state, path, true),
             None => state.view.wants_path = Some(PathUse::Save),
         },
         Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
         Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
-        Command::UsePath(purpose, path) => use_path(state, purpose, path),
+        Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
+        Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
         Command::ChooseNothing => state.view.after_save = None,
         Command::Select(selected) => state.view.selected = selected,
         Command::Place { .. }
@@ -64,7 +68,11 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
-        Command::TypeSearch => state.view.focus = Some(Focus::Search),
+        Command::ShowSide(side) => state.view.side = side,
+        Command::TypeSearch => {
+            state.view.side = Side::Shelf;
+            state.view.focus = Some(Focus::Search);
+        }
         Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
@@ -141,32 +149,41 @@ fn travel(state: &mut AppState, back: bool) {
     }
 }
 
-fn use_path(state: &mut AppState, purpose: PathUse, path: PathBuf) {
+/// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
+fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool) {
     state.view.dialog = None;
+    let path = match purpose {
+        PathUse::Open => chosen.to_owned(),
+        PathUse::Save => with_ending(chosen, ".evening.ron"),
+        PathUse::Export(_) => with_ending(chosen, ".pdf"),
+    };
+    let replace = agreed && path == chosen;
     match purpose {
         PathUse::Open => state.ask_to_open(Some(path)),
-        PathUse::Save => save(state, with_ending(&path, ".evening.ron")),
+        PathUse::Save => save(state, path, replace),
         PathUse::Export(paper) => {
             let Some(open) = &state.open else { return };
             let job = Job::Export {
-                path: with_ending(&path, ".pdf"),
+                path,
                 evening: Box::new(open.document.evening.clone()),
                 stock: Arc::clone(&open.document.stock),
                 prepared: Arc::clone(&open.derived.prepared),
                 paper,
+                replace,
             };
             state.ask_to_write(job);
         }
     }
 }
 
-fn save(state: &mut AppState, path: PathBuf) {
+fn save(state: &mut AppState, path: PathBuf, replace: bool) {
     let Some(open) = &state.open else { return };
     let job = Job::Save {
         path,
         evening: Box::new(open.document.evening.clone()),
         stock: Arc::clone(&open.document.stock),
         came_from: open.document.path.clone(),
+        replace,
     };
     state.ask_to_write(job);
 }

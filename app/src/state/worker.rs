@@ -10,7 +10,7 @@ use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::plan::{Evening, PrepareError, Prepared, draft, prepare};
 use evenfall_core::sheet::run_sheet;
 
-use super::{Opened, Outside, Stock};
+use super::{Opened, Outside, PathUse, Stock};
 
 /// Something slow to do.
 #[derive(Debug)]
@@ -45,6 +45,8 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Where it was until now.
         came_from: Option<PathBuf>,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
     },
     /// Write the run sheet as PDF.
     Export {
@@ -58,6 +60,8 @@ pub enum Job {
         prepared: Arc<Prepared>,
         /// Paper.
         paper: Paper,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
     },
 }
 
@@ -77,6 +81,13 @@ pub enum Answer {
         ticket: u64,
         /// The evening and its sky.
         result: Result<(Box<Evening>, Arc<Prepared>), PrepareError>,
+    },
+    /// Nothing was written: a file that was not to be replaced is there.
+    InTheWay {
+        /// What was to be written.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
     },
     /// The evening was saved, or not.
     Saved {
@@ -180,11 +191,17 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
             });
             Answer::LaidOut { ticket, result }
         }
-        Job::Save { path, evening, stock, came_from } => {
+        Job::Save { path, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { purpose: PathUse::Save, path }
+        }
+        Job::Export { path, paper, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { purpose: PathUse::Export(paper), path }
+        }
+        Job::Save { path, evening, stock, came_from, .. } => {
             let result = outside.save(&path, &evening, &stock, came_from.as_deref()).map(Box::new);
             Answer::Saved { path, result }
         }
-        Job::Export { path, evening, stock, prepared, paper } => {
+        Job::Export { path, evening, stock, prepared, paper, .. } => {
             let materials = stock.materials();
             let sheet = run_sheet(&evening, &prepared, &materials);
             let scene = timeline(&evening, &prepared, &materials, paper.timeline());
