@@ -16,11 +16,11 @@ pub struct Machine;
 
 impl Outside for Machine {
     fn demo(&self) -> Result<Opened, String> {
-        whole(demo())
+        in_words(demo())
     }
 
     fn open(&self, path: &Path) -> Result<Opened, String> {
-        whole(load(path))
+        in_words(load(path))
     }
 
     fn is_there(&self, path: &Path) -> bool {
@@ -56,8 +56,8 @@ impl Outside for Machine {
     }
 }
 
-/// The evening if nothing at all is wrong with its files.
-fn whole(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
+/// The evening with the faults of its files in words; only faults that leave no evening are an error.
+fn in_words(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
     match loaded {
         Ok(Loaded { mut opened, faults }) => {
             opened.left_out = faults.iter().map(ToString::to_string).collect();
