@@ -4,6 +4,7 @@
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
 //! the [`Worker`]; the outside world is reached through [`Outside`] only.
 
+mod answers;
 mod app_state;
 mod apply;
 mod command;
