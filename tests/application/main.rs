@@ -2,4 +2,5 @@
 
 mod keyboard;
 mod pictures;
+mod state;
 mod window;

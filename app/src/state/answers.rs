@@ -6,8 +6,8 @@ use evenfall_core::plan::{Evening, Prepared};
 
 use super::app_state::AfterLayOut;
 use super::{
-    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, Selected,
-    apply,
+    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, Pending,
+    Selected, apply,
 };
 
 impl AppState {
@@ -46,20 +46,28 @@ impl AppState {
                 }
                 let Some(pending) = self.pending.take() else { return };
                 match result {
-                    Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending.then),
+                    Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending),
                     Err(error) => self.view.notice = Some(Notice::Trouble(error.to_string())),
                 }
             }
-            Answer::InTheWay { purpose, path } => {
+            Answer::InTheWay { number, purpose, path } => {
                 self.writing = self.writing.saturating_sub(1);
-                self.view.dialog = Some(Dialog::Replace { purpose, path });
+                if self.numbered(number).is_some() {
+                    self.view.dialog = Some(Dialog::Replace { purpose, path });
+                } else {
+                    // Agreeing now would write the evening that has been opened since.
+                    self.view.notice = Some(Notice::Trouble(format!(
+                        "{} was not written: it is there already, and another evening has been opened since",
+                        path.display()
+                    )));
+                }
             }
-            Answer::Saved { path, result } => {
+            Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 let then = self.view.after_save.take();
                 match result {
                     Ok(evening) => {
-                        if let Some(open) = &mut self.open {
+                        if let Some(open) = self.numbered(number) {
                             open.document.take_paths(&evening);
                             open.document.mark_saved(path.clone(), *evening);
                         }
@@ -79,6 +87,11 @@ impl AppState {
                 });
             }
         }
+    }
+
+    /// The open evening, if it is the one of this number.
+    fn numbered(&mut self, number: u64) -> Option<&mut OpenEvening> {
+        self.open.as_mut().filter(|open| open.number == number)
     }
 
     fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
@@ -104,8 +117,8 @@ impl AppState {
         }
     }
 
-    fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, then: AfterLayOut) {
-        match then {
+    fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, pending: Pending) {
+        match pending.then {
             AfterLayOut::Show { stock, path } => {
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
@@ -113,7 +126,12 @@ impl AppState {
                 let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
                 self.view.selected = first.map(|stop| Selected::Stop(stop.id));
                 let document = Document::new(evening, stock, path);
-                self.open = Some(OpenEvening { document, derived, history: History::default() });
+                self.open = Some(OpenEvening {
+                    number: pending.ticket,
+                    document,
+                    derived,
+                    history: History::default(),
+                });
             }
             AfterLayOut::Step(name) => {
                 let Some(open) = &mut self.open else { return };

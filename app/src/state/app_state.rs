@@ -18,6 +18,8 @@ const SKIES_KEPT: usize = 4;
 /// An evening that is open: the document, what follows from it, and the way back.
 #[derive(Debug)]
 pub struct OpenEvening {
+    /// Tells it from those opened before and after it.
+    pub number: u64,
     /// What is saved.
     pub document: Document,
     /// What follows from it.

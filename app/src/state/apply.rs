@@ -157,6 +157,7 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
         PathUse::Export(paper) => {
             let Some(open) = &state.open else { return };
             let job = Job::Export {
+                number: open.number,
                 path,
                 evening: Box::new(open.document.evening.clone()),
                 stock: Arc::clone(&open.document.stock),
@@ -172,6 +173,7 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
 fn save(state: &mut AppState, path: PathBuf, replace: bool) {
     let Some(open) = &state.open else { return };
     let job = Job::Save {
+        number: open.number,
         path,
         evening: Box::new(open.document.evening.clone()),
         stock: Arc::clone(&open.document.stock),

@@ -37,6 +37,8 @@ pub enum Job {
     },
     /// Save the evening.
     Save {
+        /// Its number among those opened.
+        number: u64,
         /// Where to.
         path: PathBuf,
         /// What.
@@ -50,6 +52,8 @@ pub enum Job {
     },
     /// Write the run sheet as PDF.
     Export {
+        /// The number of its evening among those opened.
+        number: u64,
         /// Where to.
         path: PathBuf,
         /// Of which evening.
@@ -84,6 +88,8 @@ pub enum Answer {
     },
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {
+        /// Of which evening, by its number among those opened.
+        number: u64,
         /// What was to be written.
         purpose: PathUse,
         /// The file.
@@ -91,6 +97,8 @@ pub enum Answer {
     },
     /// The evening was saved, or not.
     Saved {
+        /// Its number among those opened.
+        number: u64,
         /// Where to.
         path: PathBuf,
         /// As written, or what is wrong.
@@ -191,15 +199,15 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
             });
             Answer::LaidOut { ticket, result }
         }
-        Job::Save { path, replace: false, .. } if outside.is_there(&path) => {
-            Answer::InTheWay { purpose: PathUse::Save, path }
+        Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { number, purpose: PathUse::Save, path }
         }
-        Job::Export { path, paper, replace: false, .. } if outside.is_there(&path) => {
-            Answer::InTheWay { purpose: PathUse::Export(paper), path }
+        Job::Export { number, path, paper, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { number, purpose: PathUse::Export(paper), path }
         }
-        Job::Save { path, evening, stock, came_from, .. } => {
+        Job::Save { number, path, evening, stock, came_from, .. } => {
             let result = outside.save(&path, &evening, &stock, came_from.as_deref()).map(Box::new);
-            Answer::Saved { path, result }
+            Answer::Saved { number, path, result }
         }
         Job::Export { path, evening, stock, prepared, paper, .. } => {
             let materials = stock.materials();

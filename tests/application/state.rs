@@ -1,0 +1,149 @@
+//! The state without a window: nothing is lost or misplaced while files are read and written.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use evenfall_app::shell::Machine;
+use evenfall_app::state::{AppState, Command, Opened, Outside, PathUse, Stock, apply};
+use evenfall_core::plan::Evening;
+use tempfile::TempDir;
+
+/// Longest wait for the worker.
+const PATIENCE: Duration = Duration::from_mins(1);
+
+/// The machine, but a file is written only while nobody holds the gate.
+#[derive(Default)]
+struct Gated {
+    gate: Mutex<()>,
+}
+
+impl Gated {
+    fn pass(&self) {
+        drop(self.gate.lock().unwrap_or_else(PoisonError::into_inner));
+    }
+}
+
+impl Outside for Gated {
+    fn demo(&self) -> Result<Opened, String> {
+        Machine.demo()
+    }
+
+    fn open(&self, path: &Path) -> Result<Opened, String> {
+        Machine.open(path)
+    }
+
+    fn is_there(&self, path: &Path) -> bool {
+        Machine.is_there(path)
+    }
+
+    fn save(
+        &self,
+        path: &Path,
+        evening: &Evening,
+        stock: &Stock,
+        came_from: Option<&Path>,
+    ) -> Result<Evening, String> {
+        self.pass();
+        Machine.save(path, evening, stock, came_from)
+    }
+
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        self.pass();
+        Machine.write(path, bytes)
+    }
+
+    fn font(&self) -> &'static [u8] {
+        Machine.font()
+    }
+}
+
+/// An evening saved in a folder of the test, and its state.
+struct Bench {
+    outside: Arc<Gated>,
+    state: AppState,
+    folder: TempDir,
+    path: PathBuf,
+}
+
+impl Bench {
+    fn new() -> Self {
+        let folder = TempDir::new().expect("a folder");
+        let outside = Arc::new(Gated::default());
+        let state = AppState::new(outside.clone(), None);
+        let path = folder.path().join("ours.evening.ron");
+        let mut bench = Self { outside, state, folder, path };
+        bench.settle();
+        bench.act(Command::UsePath(PathUse::Save, bench.path.clone()));
+        assert!(!bench.is_dirty(), "{:?}", bench.state.view.notice);
+        bench
+    }
+
+    /// Applies a command; what it asks for goes on.
+    fn start(&mut self, command: Command) {
+        apply(&mut self.state, command);
+    }
+
+    /// Applies a command and waits for all that follows.
+    fn act(&mut self, command: Command) {
+        self.start(command);
+        self.settle();
+    }
+
+    fn settle(&mut self) {
+        self.wait_until(|state| !state.is_busy());
+    }
+
+    fn wait_until(&mut self, there: impl Fn(&AppState) -> bool) {
+        let started = Instant::now();
+        loop {
+            self.state.take_answers();
+            if there(&self.state) {
+                return;
+            }
+            assert!(started.elapsed() < PATIENCE, "the worker did not answer");
+            thread::sleep(Duration::from_millis(1));
+        }
+    }
+
+    fn evening(&self) -> &Evening {
+        &self.state.open().expect("an evening is open").document.evening
+    }
+
+    fn is_dirty(&self) -> bool {
+        self.state.open().expect("an evening is open").document.is_dirty()
+    }
+
+    /// Another evening beside the first, under another title.
+    fn other(&self) -> PathBuf {
+        let path = self.folder.path().join("other.evening.ron");
+        let text = fs::read_to_string(&self.path).expect("the evening");
+        fs::write(&path, text.replacen("title: \"", "title: \"Other ", 1)).expect("a copy");
+        path
+    }
+}
+
+/// What a file holds.
+fn held(path: &Path) -> Evening {
+    Machine.open(path).expect("an evening").evening
+}
+
+#[test]
+fn a_save_never_answers_for_another_evening() {
+    let mut bench = Bench::new();
+    let (path, other) = (bench.path.clone(), bench.other());
+    let ours = bench.evening().clone();
+    bench.start(Command::UsePath(PathUse::Open, other.clone()));
+    bench.wait_until(|state| {
+        state.date().is_some() && state.pending().is_none_or(|pending| pending.date.is_some())
+    });
+    bench.act(Command::Save);
+    let document = &bench.state.open().expect("open").document;
+    assert!(document.evening.title.starts_with("Other "));
+    assert_eq!(document.path, Some(other.clone()));
+    bench.act(Command::Save);
+    assert_eq!(held(&path), ours);
+    assert_eq!(held(&other), *bench.evening());
+}
