@@ -7,7 +7,8 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use evenfall_app::shell::Machine;
-use evenfall_app::state::{AppState, Command, Opened, Outside, PathUse, Stock, apply};
+use evenfall_app::state::{AppState, Command, Dialog, Notice, Opened, Outside, PathUse, Stock, Then, apply};
+use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
 use tempfile::TempDir;
 
@@ -146,4 +147,52 @@ fn a_save_never_answers_for_another_evening() {
     bench.act(Command::Save);
     assert_eq!(held(&path), ours);
     assert_eq!(held(&other), *bench.evening());
+}
+
+#[test]
+fn edits_made_during_a_save_are_saved_before_the_window_closes() {
+    let mut bench = Bench::new();
+    let outside = Arc::clone(&bench.outside);
+    let shut = outside.gate.lock().expect("a gate");
+    bench.start(Command::Nudge(1));
+    bench.start(Command::Save);
+    bench.start(Command::Nudge(5));
+    bench.start(Command::Close);
+    assert_eq!(bench.state.view.dialog, Some(Dialog::Unsaved(Then::Close)));
+    bench.start(Command::SaveThen(Then::Close));
+    drop(shut);
+    bench.settle();
+    assert!(bench.state.view.may_close && !bench.is_dirty());
+    assert_eq!(held(&bench.path), *bench.evening());
+}
+
+#[test]
+fn a_window_waits_for_a_file_being_written_and_stays_when_that_fails() {
+    let mut bench = Bench::new();
+    let outside = Arc::clone(&bench.outside);
+    let sheet = bench.folder.path().join("sheet.pdf");
+    let nowhere = bench.folder.path().join("nowhere").join("sheet.pdf");
+    for (path, closes) in [(nowhere, false), (sheet, true)] {
+        let shut = outside.gate.lock().expect("a gate");
+        bench.start(Command::UsePath(PathUse::Export(Paper::A4), path.clone()));
+        bench.start(Command::Close);
+        assert!(!bench.state.view.may_close);
+        drop(shut);
+        bench.settle();
+        assert_eq!((path.is_file(), bench.state.view.may_close), (closes, closes));
+    }
+}
+
+#[test]
+fn a_save_that_fails_keeps_the_window_and_the_edits() {
+    let mut bench = Bench::new();
+    bench.start(Command::Nudge(1));
+    fs::remove_file(&bench.path).expect("the evening");
+    fs::create_dir(&bench.path).expect("a folder of its name");
+    bench.act(Command::SaveThen(Then::Close));
+    assert!(!bench.state.view.may_close && bench.is_dirty());
+    assert!(matches!(bench.state.view.notice, Some(Notice::Trouble(_))));
+    fs::remove_dir(&bench.path).expect("the folder");
+    bench.act(Command::Save);
+    assert!(!bench.state.view.may_close && !bench.is_dirty());
 }

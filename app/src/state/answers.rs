@@ -64,28 +64,39 @@ impl AppState {
             }
             Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                let then = self.view.after_save.take();
-                match result {
-                    Ok(evening) => {
-                        if let Some(open) = self.numbered(number) {
-                            open.document.take_paths(&evening);
-                            open.document.mark_saved(path.clone(), *evening);
-                        }
-                        self.view.notice = Some(Notice::Saved(path));
-                        if let Some(then) = then {
-                            apply(self, Command::DiscardThen(then));
-                        }
+                let written = result.map(|evening| {
+                    if let Some(open) = self.numbered(number) {
+                        open.document.take_paths(&evening);
+                        open.document.mark_saved(path.clone(), *evening);
                     }
-                    Err(message) => self.view.notice = Some(Notice::Trouble(message)),
-                }
+                });
+                self.after_writing(written.map(|()| Notice::Saved(path)));
             }
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                self.view.notice = Some(match result {
-                    Ok(()) => Notice::Exported(path),
-                    Err(message) => Notice::Trouble(message),
-                });
+                self.after_writing(result.map(|()| Notice::Exported(path)));
             }
+        }
+    }
+
+    /// Tells what came of writing a file and, once none is being written, goes on with what waited for that: after
+    /// another save, if there have been changes since. A file that could not be written stops it.
+    fn after_writing(&mut self, result: Result<Notice, String>) {
+        match result {
+            Ok(notice) => self.view.notice = Some(notice),
+            Err(message) => {
+                self.view.after_save = None;
+                self.view.notice = Some(Notice::Trouble(message));
+            }
+        }
+        if self.is_writing() {
+            return;
+        }
+        let Some(then) = self.view.after_save.take() else { return };
+        if self.open.as_ref().is_some_and(|open| open.document.is_dirty()) {
+            apply(self, Command::SaveThen(then));
+        } else {
+            self.go_on(then);
         }
     }
 

@@ -81,19 +81,28 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::SaveThen(then) => {
             state.view.dialog = None;
             state.view.after_save = Some(then);
-            apply(state, Command::Save);
+            // A file being written is waited for; its answer saves what has changed since.
+            if !state.is_writing() {
+                apply(state, Command::Save);
+            }
         }
         Command::DiscardThen(then) => {
             state.view.dialog = None;
+            state.view.after_save = None;
             state.go_on(then);
         }
         Command::Dismiss => dismiss(state),
     }
 }
 
+/// Goes on at once if there is nothing to lose. A file being written is waited for before the window closes, until
+/// that is asked for a second time.
 fn guard(state: &mut AppState, then: Then) {
+    let waited = state.view.after_save.take();
     if state.open().is_some_and(|open| open.document.is_dirty()) {
         state.view.dialog = Some(Dialog::Unsaved(then));
+    } else if then == Then::Close && state.is_writing() && waited != Some(Then::Close) {
+        state.view.after_save = Some(then);
     } else {
         state.go_on(then);
     }
