@@ -196,3 +196,31 @@ fn a_save_that_fails_keeps_the_window_and_the_edits() {
     bench.act(Command::Save);
     assert!(!bench.state.view.may_close && !bench.is_dirty());
 }
+
+#[test]
+fn edits_made_while_a_file_is_chosen_are_asked_about() {
+    let mut bench = Bench::new();
+    let (path, other) = (bench.path.clone(), bench.other());
+    bench.start(Command::Open);
+    assert_eq!(bench.state.view.wants_path.take(), Some(PathUse::Open));
+    bench.start(Command::Nudge(7));
+    bench.act(Command::UsePath(PathUse::Open, other.clone()));
+    assert_eq!(bench.state.view.dialog, Some(Dialog::Unsaved(Then::Open(other.clone()))));
+    let edited = bench.evening().clone();
+    bench.act(Command::SaveThen(Then::Open(other.clone())));
+    assert_eq!(bench.state.open().expect("open").document.path, Some(other));
+    assert_eq!(held(&path), edited);
+}
+
+#[test]
+fn changes_given_up_are_not_asked_about_twice() {
+    let mut bench = Bench::new();
+    let other = bench.other();
+    bench.start(Command::Nudge(7));
+    bench.start(Command::Open);
+    assert_eq!(bench.state.view.dialog, Some(Dialog::Unsaved(Then::ChooseFile)));
+    bench.start(Command::DiscardThen(Then::ChooseFile));
+    bench.act(Command::UsePath(PathUse::Open, other.clone()));
+    assert_eq!(bench.state.view.dialog, None);
+    assert_eq!(bench.state.open().expect("open").document.path, Some(other));
+}

@@ -221,7 +221,12 @@ impl AppState {
     pub(super) fn go_on(&mut self, then: Then) {
         match then {
             Then::Close => self.view.may_close = true,
-            Then::ChooseFile => self.view.wants_path = Some(PathUse::Open),
+            Then::ChooseFile => {
+                if let Some(open) = &mut self.open {
+                    open.document.give_up();
+                }
+                self.view.wants_path = Some(PathUse::Open);
+            }
             Then::Open(path) => self.ask_to_open(Some(path)),
         }
     }

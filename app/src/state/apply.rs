@@ -161,7 +161,11 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
     };
     let replace = agreed && path == chosen;
     match purpose {
-        PathUse::Open => state.ask_to_open(Some(path)),
+        // The evening may have been edited while the desktop's dialog was open.
+        PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {
+            state.go_on(Then::Open(path));
+        }
+        PathUse::Open => guard(state, Then::Open(path)),
         PathUse::Save => save(state, path, replace),
         PathUse::Export(paper) => {
             let Some(open) = &state.open else { return };
