@@ -224,3 +224,26 @@ fn changes_given_up_are_not_asked_about_twice() {
     assert_eq!(bench.state.view.dialog, None);
     assert_eq!(bench.state.open().expect("open").document.path, Some(other));
 }
+
+#[test]
+fn escape_during_an_undo_loses_no_step() {
+    let mut bench = Bench::new();
+    let first = bench.evening().clone();
+    // More dates than skies are kept, so that the way back has to be computed.
+    for _ in 0..5 {
+        bench.act(Command::ShiftDate(1));
+    }
+    for _ in 0..4 {
+        bench.act(Command::Undo);
+    }
+    let second = bench.evening().clone();
+    bench.state.view.notice = None;
+    bench.start(Command::Undo);
+    assert!(bench.state.is_computing());
+    bench.act(Command::Dismiss);
+    assert_eq!(*bench.evening(), second);
+    bench.act(Command::Undo);
+    assert_eq!(*bench.evening(), first);
+    bench.act(Command::Redo);
+    assert_eq!(*bench.evening(), second);
+}

@@ -7,7 +7,7 @@ use evenfall_core::plan::{Evening, Prepared};
 use super::app_state::AfterLayOut;
 use super::{
     Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, Pending,
-    Selected, apply,
+    Selected, Way, apply,
 };
 
 impl AppState {
@@ -129,7 +129,8 @@ impl AppState {
     }
 
     fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, pending: Pending) {
-        match pending.then {
+        let Some(then) = pending.then else { return };
+        match then {
             AfterLayOut::Show { stock, path } => {
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
@@ -147,20 +148,32 @@ impl AppState {
             AfterLayOut::Step(name) => {
                 let Some(open) = &mut self.open else { return };
                 open.history.record(name, open.document.evening.clone(), None);
-                self.show_laid_out(&evening, &prepared);
+                self.show_laid_out(evening, &prepared);
             }
-            AfterLayOut::Travel => self.show_laid_out(&evening, &prepared),
+            AfterLayOut::Travel(way) => self.arrive(way, &prepared),
         }
     }
 
-    pub(super) fn show_laid_out(&mut self, evening: &Evening, prepared: &Arc<Prepared>) {
+    /// A step back or forth, now that the sky there is known.
+    pub(super) fn arrive(&mut self, way: Way, prepared: &Arc<Prepared>) {
         let Some(open) = &mut self.open else { return };
+        let now = open.document.evening.clone();
+        if let Some(there) = open.history.travel(way, &now) {
+            self.show_laid_out(there, prepared);
+        }
+    }
+
+    fn show_laid_out(&mut self, evening: Evening, prepared: &Arc<Prepared>) {
+        let Some(open) = &mut self.open else { return };
+        // Saving elsewhere may have renamed the files since; that is no step to take back.
+        let Evening { site_file, rig_file, catalogue_file, .. } = open.document.evening.clone();
+        let evening = Evening { site_file, rig_file, catalogue_file, ..evening };
         let stock = Arc::clone(&open.document.stock);
         let revision = open.derived.revision;
-        open.derived = Derived::new(evening, Arc::clone(prepared), &stock.materials());
+        open.derived = Derived::new(&evening, Arc::clone(prepared), &stock.materials());
         open.derived.revision += revision;
         open.document.replace(evening.clone());
         self.drop_lost_selection();
-        self.keep_sky(evening, &stock, prepared);
+        self.keep_sky(&evening, &stock, prepared);
     }
 }

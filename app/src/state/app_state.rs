@@ -9,7 +9,7 @@ use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 
 use super::{
-    Derived, Document, History, Job, Outside, PathUse, Selected, StepName, Stock, Then, View, Worker,
+    Derived, Document, History, Job, Outside, PathUse, Selected, StepName, Stock, Then, View, Way, Worker,
 };
 
 /// Skies kept, so that undoing a change of date is at once.
@@ -32,7 +32,8 @@ pub struct OpenEvening {
 #[derive(Clone, Debug)]
 pub struct Pending {
     pub(super) ticket: u64,
-    pub(super) then: AfterLayOut,
+    /// What the laid-out evening is for; `None` while a file is read.
+    pub(super) then: Option<AfterLayOut>,
     /// The date it is about; `None` while a file is read.
     pub date: Option<NaiveDate>,
 }
@@ -44,8 +45,8 @@ pub(super) enum AfterLayOut {
     Show { stock: Arc<Stock>, path: Option<PathBuf> },
     /// It is a step to be noted.
     Step(StepName),
-    /// It is a step back or forth, noted already.
-    Travel,
+    /// It is a step back or forth.
+    Travel(Way),
 }
 
 /// All that the window shows and does.
@@ -168,26 +169,26 @@ impl AppState {
     pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {
         self.tickets += 1;
         let ticket = self.tickets;
-        // Replaced by what the file says as soon as it is read.
-        self.pending = Some(Pending { ticket, then: AfterLayOut::Travel, date: None });
+        self.pending = Some(Pending { ticket, then: None, date: None });
         self.ask(Job::Open { ticket, path });
     }
 
     pub(super) fn lay_out(&mut self, evening: Evening, stock: Arc<Stock>, draft: bool, then: AfterLayOut) {
         self.tickets += 1;
         let ticket = self.tickets;
-        self.pending = Some(Pending { ticket, then, date: Some(evening.date) });
+        self.pending = Some(Pending { ticket, then: Some(then), date: Some(evening.date) });
         let prepared = self.known_sky(&evening, &stock);
         self.ask(Job::LayOut { ticket, evening: Box::new(evening), stock, prepared, draft });
     }
 
-    /// Goes to another version of the evening, noted already: at once where its sky is known.
-    pub(super) fn travel(&mut self, evening: Evening) {
+    /// Goes a step back or forth: at once where the sky there is known.
+    pub(super) fn travel(&mut self, way: Way) {
         let Some(open) = &self.open else { return };
+        let Some(there) = open.history.next(way).cloned() else { return };
         let stock = Arc::clone(&open.document.stock);
-        match self.known_sky(&evening, &stock) {
-            Some(prepared) => self.show_laid_out(&evening, &prepared),
-            None => self.lay_out(evening, stock, false, AfterLayOut::Travel),
+        match self.known_sky(&there, &stock) {
+            Some(prepared) => self.arrive(way, &prepared),
+            None => self.lay_out(there, stock, false, AfterLayOut::Travel(way)),
         }
     }
 

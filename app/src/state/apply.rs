@@ -4,11 +4,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
-use evenfall_core::plan::{Evening, StopId};
+use evenfall_core::plan::StopId;
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, StepName, Then, edits,
+    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, StepName, Then, Way, edits,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -28,8 +28,8 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::SetDate(date) => set_date(state, date),
         Command::DraftAnew => draft_anew(state),
-        Command::Undo => travel(state, true),
-        Command::Redo => travel(state, false),
+        Command::Undo => state.travel(Way::Back),
+        Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
             Some(path) => save(state, path, true),
@@ -138,17 +138,6 @@ fn draft_anew(state: &mut AppState) {
     let stock = Arc::clone(&open.document.stock);
     let evening = open.document.evening.clone();
     state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Drafted));
-}
-
-fn travel(state: &mut AppState, back: bool) {
-    let Some(open) = &mut state.open else { return };
-    let now = open.document.evening.clone();
-    let there = if back { open.history.undo(&now) } else { open.history.redo(&now) };
-    if let Some(there) = there {
-        // Saving elsewhere has renamed the files since then; that is no step to take back.
-        let Evening { site_file, rig_file, catalogue_file, .. } = now;
-        state.travel(Evening { site_file, rig_file, catalogue_file, ..there });
-    }
 }
 
 /// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.

@@ -22,7 +22,7 @@ pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
-pub use history::{History, StepName};
+pub use history::{History, StepName, Way};
 pub use outside::{Opened, Outside};
 pub use view::{BoardSpan, Dialog, Drag, Focus, Notice, Palette, Selected, Then, View};
 pub use worker::{Answer, Job, Worker};
