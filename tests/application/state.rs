@@ -7,7 +7,9 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use evenfall_app::shell::Machine;
-use evenfall_app::state::{AppState, Command, Dialog, Notice, Opened, Outside, PathUse, Stock, Then, apply};
+use evenfall_app::state::{
+    AppState, Command, Dialog, Drag, Notice, Opened, Outside, PathUse, Stock, Then, apply,
+};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
 use tempfile::TempDir;
@@ -246,4 +248,27 @@ fn escape_during_an_undo_loses_no_step() {
     assert_eq!(*bench.evening(), first);
     bench.act(Command::Redo);
     assert_eq!(*bench.evening(), second);
+}
+
+#[test]
+fn a_stop_removed_while_it_is_dragged_comes_back_where_it_was() {
+    let mut bench = Bench::new();
+    let before = bench.evening().clone();
+    let stop = bench.state.selected_stop().expect("a stop").clone();
+    let drag = Drag {
+        stop: stop.id,
+        grip_minutes: 0.0,
+        start: stop.start().plus_minutes(30.0),
+        port: stop.show().map(|show| show.port.clone()),
+        cancelled: false,
+    };
+    bench.start(Command::Dragging(Some(drag.clone())));
+    assert!(bench.state.view.drag.is_some());
+    // The pointer moves in the frame in which the key is pressed.
+    bench.start(Command::Remove);
+    bench.start(Command::Dragging(Some(drag)));
+    assert_eq!(bench.state.view.drag, None);
+    bench.act(Command::Undo);
+    assert_eq!(bench.state.view.drag, None);
+    assert_eq!(*bench.evening(), before);
 }

@@ -138,6 +138,8 @@ impl AppState {
                 let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
                 self.view.selected = first.map(|stop| Selected::Stop(stop.id));
                 let document = Document::new(evening, stock, path);
+                // Another evening's stops bear the same numbers.
+                self.view.drag = None;
                 self.open = Some(OpenEvening {
                     number: pending.ticket,
                     document,
@@ -173,7 +175,7 @@ impl AppState {
         open.derived = Derived::new(&evening, Arc::clone(prepared), &stock.materials());
         open.derived.revision += revision;
         open.document.replace(evening.clone());
-        self.drop_lost_selection();
+        self.drop_lost_stops();
         self.keep_sky(&evening, &stock, prepared);
     }
 }

@@ -142,7 +142,13 @@ impl AppState {
         }
     }
 
-    pub(super) fn drop_lost_selection(&mut self) {
+    /// Lets go of a stop that is there no longer: it is neither selected nor under the pointer.
+    pub(super) fn drop_lost_stops(&mut self) {
+        let is_there =
+            |stop| self.open.as_ref().is_some_and(|open| open.document.evening.order.get(stop).is_some());
+        if self.view.drag.as_ref().is_some_and(|drag| !is_there(drag.stop)) {
+            self.view.drag = None;
+        }
         if matches!(self.view.selected, Some(Selected::Stop(_))) && self.selected_stop().is_none() {
             self.view.selected = None;
         }

@@ -69,7 +69,10 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
-        Command::Dragging(drag) => state.view.drag = drag,
+        Command::Dragging(drag) => {
+            state.view.drag = drag;
+            state.drop_lost_stops();
+        }
         Command::DateText(text) => state.view.date_text = text,
         Command::Tell(notice) => state.view.notice = Some(notice),
         Command::PathText(typed) => {
