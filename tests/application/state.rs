@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -17,15 +18,17 @@ use tempfile::TempDir;
 /// Longest wait for the worker.
 const PATIENCE: Duration = Duration::from_mins(1);
 
-/// The machine, but a file is written only while nobody holds the gate.
+/// The machine, but a file is written only while nobody holds the gate, and faults can be had.
 #[derive(Default)]
 struct Gated {
     gate: Mutex<()>,
+    broken: AtomicBool,
 }
 
 impl Gated {
     fn pass(&self) {
         drop(self.gate.lock().unwrap_or_else(PoisonError::into_inner));
+        assert!(!self.broken.load(Ordering::Relaxed), "the fault that was asked for");
     }
 }
 
@@ -271,4 +274,28 @@ fn a_stop_removed_while_it_is_dragged_comes_back_where_it_was() {
     bench.act(Command::Undo);
     assert_eq!(bench.state.view.drag, None);
     assert_eq!(*bench.evening(), before);
+}
+
+#[test]
+fn after_a_fault_in_the_worker_the_evening_can_still_be_saved() {
+    let mut bench = Bench::new();
+    let sheet = PathUse::Export(Paper::A4);
+    bench.start(Command::Nudge(1));
+    for command in
+        [Command::SaveThen(Then::Close), Command::UsePath(sheet, bench.folder.path().join("a.pdf"))]
+    {
+        bench.state.view.notice = None;
+        bench.outside.broken.store(true, Ordering::Relaxed);
+        bench.act(command);
+        let notice = &bench.state.view.notice;
+        assert!(
+            matches!(notice, Some(Notice::Trouble(words)) if words.contains("fault in Evenfall")),
+            "{notice:?}"
+        );
+        assert!(bench.is_dirty() && !bench.state.view.may_close);
+    }
+    bench.outside.broken.store(false, Ordering::Relaxed);
+    bench.act(Command::Save);
+    assert!(!bench.is_dirty());
+    assert_eq!(held(&bench.path), *bench.evening());
 }

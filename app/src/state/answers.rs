@@ -21,9 +21,10 @@ impl AppState {
                     if self.is_busy() {
                         self.pending = None;
                         self.writing = 0;
+                        self.view.after_save = None;
                         self.view.notice = Some(Notice::Trouble(
-                            "The computation stopped: a fault in Evenfall. Save the evening under another name \
-                             and start again."
+                            "Evenfall can neither compute nor save any longer: a fault in Evenfall. Note what is \
+                             not saved and start it again."
                                 .to_owned(),
                         ));
                     }
@@ -47,7 +48,7 @@ impl AppState {
                 let Some(pending) = self.pending.take() else { return };
                 match result {
                     Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending),
-                    Err(error) => self.view.notice = Some(Notice::Trouble(error.to_string())),
+                    Err(error) => self.view.notice = Some(Notice::Trouble(error)),
                 }
             }
             Answer::InTheWay { number, purpose, path } => {

@@ -1,5 +1,6 @@
 //! A thread that computes, reads and writes; it answers through a channel and wakes the window.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
@@ -7,10 +8,13 @@ use std::thread;
 
 use evenfall_core::chart::timeline;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
-use evenfall_core::plan::{Evening, PrepareError, Prepared, draft, prepare};
+use evenfall_core::plan::{Evening, Prepared, draft, prepare};
 use evenfall_core::sheet::run_sheet;
 
 use super::{Opened, Outside, PathUse, Stock};
+
+const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
+                           another name, then start Evenfall again.";
 
 /// Something slow to do.
 #[derive(Debug)]
@@ -69,6 +73,21 @@ pub enum Job {
     },
 }
 
+impl Job {
+    /// The answer when a panic, a fault in Evenfall, ends the job.
+    fn broken_down(&self) -> Answer {
+        let fault = BROKEN_DOWN.to_owned();
+        match self {
+            Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
+            Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
+            Self::Save { number, path, .. } => {
+                Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
+            }
+            Self::Export { path, .. } => Answer::Exported { path: path.clone(), result: Err(fault) },
+        }
+    }
+}
+
 /// What came of a job.
 #[derive(Debug)]
 pub enum Answer {
@@ -84,7 +103,7 @@ pub enum Answer {
         /// Which question this answers.
         ticket: u64,
         /// The evening and its sky.
-        result: Result<(Box<Evening>, Arc<Prepared>), PrepareError>,
+        result: Result<(Box<Evening>, Arc<Prepared>), String>,
     },
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {
@@ -169,7 +188,10 @@ fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, 
             if overtaken {
                 continue;
             }
-            if outbox.send(answer(outside, job)).is_err() {
+            let broken_down = job.broken_down();
+            // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
+            let answer = catch_unwind(AssertUnwindSafe(|| answer(outside, job))).unwrap_or(broken_down);
+            if outbox.send(answer).is_err() {
                 return;
             }
             if let Ok(slot) = wake.lock()
@@ -197,7 +219,7 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
                 }
                 (evening, prepared)
             });
-            Answer::LaidOut { ticket, result }
+            Answer::LaidOut { ticket, result: result.map_err(|error| error.to_string()) }
         }
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
