@@ -3,4 +3,5 @@
 mod board;
 mod keyboard;
 mod pictures;
+mod state;
 mod window;

@@ -10,7 +10,7 @@ use egui::os::OperatingSystem;
 use egui::{Modifiers, Pos2, Ui, UiBuilder};
 use egui_kittest::Harness;
 use evenfall_app::shell::Machine;
-use evenfall_app::state::{AppState, Opened, Outside, Stock};
+use evenfall_app::state::AppState;
 use evenfall_app::ui::{ask_inside, set_up, show};
 use evenfall_core::plan::Evening;
 use image::RgbaImage;
@@ -20,41 +20,6 @@ use crate::soft_renderer::SoftRenderer;
 
 /// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
 const PATIENCE: Duration = Duration::from_mins(1);
-
-/// The machine with a clock that stands still.
-struct StillMachine;
-
-impl Outside for StillMachine {
-    fn demo(&self) -> Result<Opened, String> {
-        Machine.demo()
-    }
-
-    fn open(&self, path: &Path) -> Result<Opened, String> {
-        Machine.open(path)
-    }
-
-    fn is_there(&self, path: &Path) -> bool {
-        Machine.is_there(path)
-    }
-
-    fn save(
-        &self,
-        path: &Path,
-        evening: &Evening,
-        stock: &Stock,
-        came_from: Option<&Path>,
-    ) -> Result<Evening, String> {
-        Machine.save(path, evening, stock, came_from)
-    }
-
-    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
-        Machine.write(path, bytes)
-    }
-
-    fn font(&self) -> &'static [u8] {
-        Machine.font()
-    }
-}
 
 /// The window of a test.
 pub struct TestWindow {
@@ -74,7 +39,7 @@ impl TestWindow {
     /// A window of a size in points and a scale, with an evening or the demonstration, laid out.
     pub fn open(size: [f32; 2], pixels_per_point: f32, evening: Option<PathBuf>) -> Self {
         let renderer = SoftRenderer::default();
-        let state = AppState::new(Arc::new(StillMachine), evening);
+        let state = AppState::new(Arc::new(Machine), evening);
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)

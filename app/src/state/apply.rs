@@ -4,11 +4,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
-use evenfall_core::plan::{Evening, StopId};
+use evenfall_core::plan::StopId;
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, Side, StepName, Then, edits,
+    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, Side, StepName, Then, Way,
+    edits,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -31,8 +32,8 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::SetDate(date) => set_date(state, date),
         Command::DraftAnew => draft_anew(state),
-        Command::Undo => travel(state, true),
-        Command::Redo => travel(state, false),
+        Command::Undo => state.travel(Way::Back),
+        Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
             Some(path) => save(state, path, true),
@@ -76,7 +77,10 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
-        Command::Dragging(drag) => state.view.drag = drag,
+        Command::Dragging(drag) => {
+            state.view.drag = drag;
+            state.drop_lost_stops();
+        }
         Command::DateText(text) => state.view.date_text = text,
         Command::Tell(notice) => state.view.notice = Some(notice),
         Command::PathText(typed) => {
@@ -88,19 +92,28 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::SaveThen(then) => {
             state.view.dialog = None;
             state.view.after_save = Some(then);
-            apply(state, Command::Save);
+            // A file being written is waited for; its answer saves what has changed since.
+            if !state.is_writing() {
+                apply(state, Command::Save);
+            }
         }
         Command::DiscardThen(then) => {
             state.view.dialog = None;
+            state.view.after_save = None;
             state.go_on(then);
         }
         Command::Dismiss => dismiss(state),
     }
 }
 
+/// Goes on at once if there is nothing to lose. A file being written is waited for before the window closes, until
+/// that is asked for a second time.
 fn guard(state: &mut AppState, then: Then) {
+    let waited = state.view.after_save.take();
     if state.open().is_some_and(|open| open.document.is_dirty()) {
         state.view.dialog = Some(Dialog::Unsaved(then));
+    } else if then == Then::Close && state.is_writing() && waited != Some(Then::Close) {
+        state.view.after_save = Some(then);
     } else {
         state.go_on(then);
     }
@@ -138,17 +151,6 @@ fn draft_anew(state: &mut AppState) {
     state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Drafted));
 }
 
-fn travel(state: &mut AppState, back: bool) {
-    let Some(open) = &mut state.open else { return };
-    let now = open.document.evening.clone();
-    let there = if back { open.history.undo(&now) } else { open.history.redo(&now) };
-    if let Some(there) = there {
-        // Saving elsewhere has renamed the files since then; that is no step to take back.
-        let Evening { site_file, rig_file, catalogue_file, .. } = now;
-        state.travel(Evening { site_file, rig_file, catalogue_file, ..there });
-    }
-}
-
 /// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
 fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool) {
     state.view.dialog = None;
@@ -159,11 +161,16 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
     };
     let replace = agreed && path == chosen;
     match purpose {
-        PathUse::Open => state.ask_to_open(Some(path)),
+        // The evening may have been edited while the desktop's dialog was open.
+        PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {
+            state.go_on(Then::Open(path));
+        }
+        PathUse::Open => guard(state, Then::Open(path)),
         PathUse::Save => save(state, path, replace),
         PathUse::Export(paper) => {
             let Some(open) = &state.open else { return };
             let job = Job::Export {
+                number: open.number,
                 path,
                 evening: Box::new(open.document.evening.clone()),
                 stock: Arc::clone(&open.document.stock),
@@ -179,6 +186,7 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
 fn save(state: &mut AppState, path: PathBuf, replace: bool) {
     let Some(open) = &state.open else { return };
     let job = Job::Save {
+        number: open.number,
         path,
         evening: Box::new(open.document.evening.clone()),
         stock: Arc::clone(&open.document.stock),
@@ -188,9 +196,10 @@ fn save(state: &mut AppState, path: PathBuf, replace: bool) {
     state.ask_to_write(job);
 }
 
-/// The path with an ending, if it has none.
+/// The path with an ending, if it has not the same kind of one. So a run sheet never takes an evening's name.
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
-    if path.extension().is_some() {
+    let kind = Path::new(ending).extension();
+    if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {
         return path.to_owned();
     }
     let mut text = path.as_os_str().to_owned();

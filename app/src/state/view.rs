@@ -172,6 +172,6 @@ pub struct View {
     pub wants_path: Option<PathUse>,
     /// Whether the window may close.
     pub may_close: bool,
-    /// What follows a save under way.
+    /// What follows once everything is written.
     pub after_save: Option<Then>,
 }
