@@ -17,8 +17,12 @@ use crate::units::Angle;
 pub(super) const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
-/// Minutes by which rounding may fall short.
-const ROUNDING_MINUTES: f64 = 0.01;
+/// Seconds by which a move may fall short before it is told: rounding, never felt.
+const MOVE_TOLERANCE_S: f64 = 0.01;
+/// Minutes by which a stop may be shorter than needed before it is told.
+const LENGTH_TOLERANCE_MINUTES: f64 = 0.01;
+/// Percent of the evening by which its free time may fall short before it is told.
+const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
 
 /// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
 ///
@@ -73,7 +77,7 @@ impl Judge<'_, '_> {
             self.stopper(stop, Rule::Overlap { with: other.id });
         }
         let short_by_minutes = -leg.timing.free_minutes;
-        if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > ROUNDING_MINUTES {
+        if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > MOVE_TOLERANCE_S {
             self.stopper(stop, Rule::MoveDoesNotFit { short_by_minutes });
         }
         if stop.show().is_some() && !self.prepared.span.covers(stop.interval) {
@@ -114,7 +118,7 @@ impl Judge<'_, '_> {
         let target = &self.materials.catalogue.targets[index];
         if let Some(port) = port {
             let needed_minutes = stop_minutes(&self.evening.house, port, target.kind);
-            if stop.interval.minutes() + ROUNDING_MINUTES < needed_minutes {
+            if stop.interval.minutes() + LENGTH_TOLERANCE_MINUTES < needed_minutes {
                 self.caution(stop, Rule::TooShort { needed_minutes });
             }
         }
@@ -217,7 +221,7 @@ impl Judge<'_, '_> {
         if !evening.order.stops().is_empty() {
             let free_percent = free_percent(evening, prepared, legs);
             let wished_percent = evening.programme.slack_percent;
-            if free_percent + ROUNDING_MINUTES < wished_percent {
+            if free_percent + SLACK_TOLERANCE_PERCENT < wished_percent {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
         }
