@@ -5,6 +5,7 @@ use super::numbers;
 use super::wording::{doubt_sentence, reason_sentence};
 use crate::plan::{Finding, Rule};
 use crate::time::time_doubt;
+use crate::units::Angle;
 
 /// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
 pub fn finding_place(finding: &Finding, names: &Names<'_>) -> Option<String> {
@@ -49,8 +50,8 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!(
                 "Too low at {}: altitude {}, and {} is needed there.",
                 names.clock(*at),
-                numbers::degrees(*altitude),
-                numbers::degrees(*needed)
+                short_of(*altitude),
+                needed_degrees(*needed)
             ),
             "Move it to when the target stands higher.",
         ),
@@ -65,8 +66,8 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::NearSun { separation, limit } => (
             format!(
                 "Only {} from the Sun; {} is the limit while the Sun is above −6°.",
-                numbers::degrees(*separation),
-                numbers::degrees(*limit)
+                short_of(*separation),
+                needed_degrees(*limit)
             ),
             "Never point there. Move it to after civil dusk, or remove it.",
         ),
@@ -74,7 +75,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ("The Sun is still up, and this is no daylight session.".to_owned(), "Move it to after sunset.")
         }
         Rule::SlewNearSun { separation } => (
-            format!("The slew to it passes {} from the Sun.", numbers::degrees(*separation)),
+            format!("The slew to it passes {} from the Sun.", short_of(*separation)),
             "Move it to after civil dusk, or put another stop before it.",
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
@@ -149,9 +150,22 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
     }
 }
 
+/// An angle that falls short of a limit, rounded down to a tenth of a degree, so that it never reads as the limit.
+fn short_of(angle: Angle) -> String {
+    format!("{}°", numbers::decimal((angle.degrees() * 10.0).floor() / 10.0, 1))
+}
+
+/// A limit that was not reached, rounded up to a tenth of a degree.
+fn needed_degrees(limit: Angle) -> String {
+    /// Degrees by which a limit written in tenths may seem more, kept in radians.
+    const KEPT: f64 = 1e-9;
+    format!("{}°", numbers::decimal(((limit.degrees() - KEPT) * 10.0).ceil() / 10.0, 1))
+}
+
 fn park_closes(names: &Names<'_>) -> String {
-    match names.materials.site.park_closes {
-        Some(time) => format!("The evening runs past {}, when the park closes.", time.format("%H:%M")),
+    let closes = names.materials.site.park_closes;
+    match closes.and_then(|time| names.prepared.night.local.at(time).ok()) {
+        Some(at) => format!("The evening runs past {}, when the park closes.", names.clock(at)),
         None => "The evening runs past the park's closing time.".to_owned(),
     }
 }
@@ -213,6 +227,28 @@ mod tests {
             };
             let told = finding_sentence(&short, names).0;
             assert_eq!(told, "Too short for the visitors expected: they need 20 min.");
+        });
+    }
+
+    #[test]
+    fn no_sentence_gives_what_is_short_of_a_limit_as_the_limit() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let at = prepared.doors.start();
+        let angle = Angle::from_degrees;
+        demo.with_names(&prepared, |names| {
+            let told = |rule| {
+                let finding = Finding { severity: Severity::Stopper, stop: None, rule };
+                finding_sentence(&finding, names).0
+            };
+            let low = told(Rule::TooLow { at, altitude: angle(14.97), needed: angle(15.0) });
+            assert_eq!(low, "Too low at 18:30 GMT: altitude 14.9°, and 15.0° is needed there.");
+            let low = told(Rule::TooLow { at, altitude: angle(14.03), needed: angle(14.04) });
+            assert!(low.contains("altitude 14.0°, and 14.1° is needed"), "{low}");
+            let near = told(Rule::NearSun { separation: angle(29.96), limit: angle(30.0) });
+            assert_eq!(near, "Only 29.9° from the Sun; 30.0° is the limit while the Sun is above −6°.");
+            assert!(told(Rule::SlewNearSun { separation: angle(29.96) }).contains("passes 29.9° from"));
+            let closes = told(Rule::ParkCloses);
+            assert!(closes.ends_with("GMT, when the park closes."), "{closes}");
         });
     }
 }
