@@ -27,7 +27,8 @@ const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
 /// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
 ///
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
-/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount, the Sun, no view at all.
+/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, the Sun, no
+/// view at all.
 /// The zenith keyhole is a Stopper when a stop lies in it throughout or above what the mount reaches, else a Caution.
 /// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
@@ -192,8 +193,11 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// The path of the slew past the Sun, while the Sun's exclusion holds.
+    /// The end of the cables, and the path of the slew past the Sun while the Sun's exclusion holds.
     fn slew(&mut self, stop: &Stop, leg: &Leg) {
+        if let Some(at) = leg.cables_end {
+            self.stopper(stop, Rule::CablesEnd { at });
+        }
         let Some(path) = leg.path else { return };
         if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leg.timing.leave) {
             self.stopper(stop, Rule::SlewNearSun { separation });

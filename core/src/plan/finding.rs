@@ -66,6 +66,11 @@ pub enum Rule {
         /// Closest distance from the Sun.
         separation: Angle,
     },
+    /// Following the target runs past the end of the cables.
+    CablesEnd {
+        /// The first minute that the cables don't reach.
+        at: Instant,
+    },
     /// No view through this port: the first reason stands in the port's choice.
     NoView,
     /// A poor view (below 0.3).

@@ -78,6 +78,13 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!("The slew to it passes {} from the Sun.", short_of(*separation)),
             "Move it to after civil dusk, or put another stop before it.",
         ),
+        Rule::CablesEnd { at } => (
+            format!(
+                "The cables end at {}: the mount can't follow it further that way round.",
+                names.clock(*at)
+            ),
+            "End it before then, or split it in two with room between for the mount to turn back.",
+        ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
         Rule::PoorView => (
             "A poor view is all a visitor would get.".to_owned(),
@@ -198,6 +205,7 @@ mod tests {
             Rule::NearSun { separation: angle(12.0), limit: angle(30.0) },
             Rule::Daylight,
             Rule::SlewNearSun { separation: angle(9.0) },
+            Rule::CablesEnd { at },
             Rule::NoView,
             Rule::PoorView,
             Rule::TooShort { needed_minutes: 19.2 },

@@ -231,6 +231,26 @@ fn a_slew_past_the_sun_is_stopped() {
 }
 
 #[test]
+fn the_cables_must_last_to_the_end_of_a_stop() {
+    // Jupiter stands in the south on that evening and goes west: the cables reach its azimuth of the first minute, and
+    // two degrees more.
+    let mut case = Case::new(|_| {});
+    let stop = case.stop(1, "jupiter", "eyepiece", 60.0, 90.0);
+    let index = case.invented.materials().target_index(&TargetId("jupiter".to_owned())).expect("it is there");
+    let azimuth = |at| case.prepared.sample(index, at).expect("a sample").azimuth;
+    let (first, last) = (azimuth(stop.start()), azimuth(stop.end()));
+    assert!((last - first).degrees() > 4.0);
+    let ends = first + Angle::from_degrees(2.0);
+    let reached = (60..=90)
+        .filter(|minute| azimuth(case.prepared.doors.start().plus_minutes(f64::from(*minute))) <= ends)
+        .count();
+    case.invented.set_cable_wrap((ends - Angle::from_degrees(300.0), ends));
+    let found = case.finds(vec![stop.clone()], Stopper, |rule| matches!(rule, Rule::CablesEnd { .. }));
+    let wanted = stop.start().plus_minutes(reached as f64);
+    assert_eq!(found.map(|found| found.rule), Some(Rule::CablesEnd { at: wanted }));
+}
+
+#[test]
 fn wishes_and_programme_are_looked_after() {
     let case = Case::new(|evening| {
         *evening = march_evening();
