@@ -1,11 +1,13 @@
 //! The one judge of any running order, drafted or made by hand.
 
-use super::limits::{SUNSET_ALTITUDE, above_mount, in_keyhole, lowest_altitude, near_sun, sun_exclusion};
+use super::limits::{
+    SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun, sun_exclusion,
+};
 use super::slew::slew_near_sun;
 use super::timing::{Leg, legs};
 use super::{
-    EntryKind, Evening, Finding, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, StopTiming,
-    What, free_minutes, merit, stop_minutes,
+    EntryKind, Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop,
+    StopTiming, What, free_minutes, merit, stop_minutes,
 };
 use crate::catalogue::{Kind, Target, TargetId};
 use crate::ephemeris::Body;
@@ -28,7 +30,7 @@ const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
 ///
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
 /// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, the Sun, no
-/// view at all.
+/// view at all. An understudy must keep the same limits over its stop: the Sun's is a Stopper, the others Cautions.
 /// The zenith keyhole is a Stopper when a stop lies in it throughout or above what the mount reaches, else a Caution.
 /// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
@@ -38,6 +40,7 @@ pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
         judge.time(stop, leg, position);
         if let What::Show(show) = &stop.what {
             judge.show(stop, show, position);
+            judge.understudy(stop, show);
             judge.slew(stop, leg);
         }
     }
@@ -131,11 +134,7 @@ impl Judge<'_, '_> {
 
     /// Geometry, Sun and Moon at every minute of a stop.
     fn sky(&mut self, stop: &Stop, target: &Target, index: usize) {
-        let (first, last) =
-            (self.prepared.moment_index(stop.start()), self.prepared.moment_index(stop.end()));
-        let Some(track) = self.prepared.tracks.get(index) else { return };
-        let minutes: Vec<(&Moment, &Sample)> =
-            self.prepared.moments[first..=last].iter().zip(&track.samples[first..=last]).collect();
+        let minutes: Vec<(&Moment, &Sample)> = minutes(self.prepared, stop, index).collect();
         let needed = |sample: &Sample| lowest_altitude(self.materials, sample.azimuth);
         if let Some((moment, sample)) = minutes.iter().find(|(_, s)| s.altitude < needed(s)) {
             let (at, altitude) = (moment.instant, sample.altitude);
@@ -168,6 +167,29 @@ impl Judge<'_, '_> {
         if let Some(separation) = near_moon {
             self.caution(stop, Rule::MoonNear { separation });
         }
+    }
+
+    /// Whether the understudy could stand in at any minute of the stop.
+    fn understudy(&mut self, stop: &Stop, show: &Show) {
+        let Some(understudy) = &show.understudy else { return };
+        if self.evening.wishes.leave_out.contains(understudy) {
+            self.caution(stop, Rule::LeftOutUnderstudy(understudy.clone()));
+        }
+        let Some(index) = self.materials.target_index(understudy) else {
+            self.caution(stop, Rule::UnknownUnderstudy(understudy.clone()));
+            return;
+        };
+        if !self.prepared.span.covers(stop.interval) {
+            return;
+        }
+        let source = &self.materials.catalogue.targets[index].source;
+        let limits = minutes(self.prepared, stop, index).filter_map(|(moment, sample)| {
+            Some((moment.instant, hard_limit(self.materials, source, moment, sample)?))
+        });
+        // The first minute of the Sun's limit, else of any.
+        let Some((at, limit)) = limits.min_by_key(|(_, limit)| *limit != Limit::Sun) else { return };
+        let rule = Rule::UnderstudyLimited { understudy: understudy.clone(), at, limit };
+        if limit == Limit::Sun { self.stopper(stop, rule) } else { self.caution(stop, rule) }
     }
 
     /// What visitors see through the port: never anything is a Stopper, little at some minute a Caution.
@@ -236,6 +258,17 @@ impl Judge<'_, '_> {
             self.caution_for_evening(Rule::DoubtfulClock);
         }
     }
+}
+
+/// Every sampled minute of a stop with the sample of a target.
+fn minutes<'p>(
+    prepared: &'p Prepared,
+    stop: &Stop,
+    index: usize,
+) -> impl Iterator<Item = (&'p Moment, &'p Sample)> + use<'p> {
+    let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
+    let samples = prepared.tracks.get(index).map_or(&[][..], |track| &track.samples[first..=last]);
+    prepared.moments[first..=last].iter().zip(samples)
 }
 
 /// Whether a stop is a fixed entry at its clock time.

@@ -1,6 +1,6 @@
 //! What can be wrong with a running order, as data; worded elsewhere.
 
-use super::StopId;
+use super::{Limit, StopId};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
 use crate::time::Instant;
@@ -89,6 +89,19 @@ pub enum Rule {
     MustShowMissing(TargetId),
     /// A target that was to be left out is shown.
     LeftOutShown,
+    /// The understudy is not in the catalogue.
+    UnknownUnderstudy(TargetId),
+    /// The understudy was to be left out.
+    LeftOutUnderstudy(TargetId),
+    /// The understudy can't be shown at some minute of the stop.
+    UnderstudyLimited {
+        /// The understudy.
+        understudy: TargetId,
+        /// The first minute that the limit holds.
+        at: Instant,
+        /// What keeps it from being shown: the Sun before all else.
+        limit: Limit,
+    },
     /// Bright Moon near.
     MoonNear {
         /// Distance from the Moon.

@@ -2,8 +2,8 @@
 
 use super::names::Names;
 use super::numbers;
-use super::wording::{doubt_sentence, reason_sentence};
-use crate::plan::{Finding, Rule};
+use super::wording::{doubt_sentence, limit_phrase, reason_sentence};
+use crate::plan::{Finding, Limit, Rule};
 use crate::time::time_doubt;
 use crate::units::Angle;
 
@@ -109,6 +109,31 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "This target was to be left out tonight.".to_owned(),
             "Remove the stop, or take the target off the list of those left out.",
         ),
+        Rule::UnknownUnderstudy(understudy) => (
+            format!("The catalogue has no target \"{understudy}\", which is this stop's understudy."),
+            "Lay the evening out again with this stop not held, or use the catalogue that has it.",
+        ),
+        Rule::LeftOutUnderstudy(understudy) => (
+            format!("Its understudy {} was to be left out tonight.", names.target_name(understudy)),
+            "Lay the evening out again with this stop not held, or take it off the list of those left out.",
+        ),
+        Rule::UnderstudyLimited { understudy, at, limit: Limit::Sun } => (
+            format!(
+                "Its understudy {} is too near the Sun at {}.",
+                names.target_name(understudy),
+                names.clock(*at)
+            ),
+            "Never point there. Move the stop to after civil dusk, or lay out again with it not held.",
+        ),
+        Rule::UnderstudyLimited { understudy, at, limit } => (
+            format!(
+                "Its understudy {} can't stand in at {}: {}.",
+                names.target_name(understudy),
+                names.clock(*at),
+                limit_phrase(*limit)
+            ),
+            "Move the stop, or lay the evening out again with it not held.",
+        ),
         Rule::MoonNear { separation } => (
             format!("The bright Moon stands {} away.", numbers::degrees(*separation)),
             "Show it before moonrise or after moonset, if faint.",
@@ -181,7 +206,7 @@ fn park_closes(names: &Names<'_>) -> String {
 mod tests {
     use super::{finding_place, finding_sentence};
     use crate::catalogue::TargetId;
-    use crate::plan::{Finding, Rule, Severity};
+    use crate::plan::{Finding, Limit, Rule, Severity};
     use crate::rig::PortId;
     use crate::sheet::demo::Demo;
     use crate::units::Angle;
@@ -212,6 +237,10 @@ mod tests {
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
             Rule::LeftOutShown,
+            Rule::UnknownUnderstudy(TargetId("nobody".into())),
+            Rule::LeftOutUnderstudy(TargetId("nobody".into())),
+            Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Sun },
+            Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Horizon },
             Rule::MoonNear { separation: angle(8.0) },
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },

@@ -8,7 +8,8 @@ use crate::plan::invented::{Invented, march_evening};
 use crate::plan::slew::slew_near_sun;
 use crate::plan::timing::legs;
 use crate::plan::{
-    EntryKind, Evening, Finding, Held, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
+    EntryKind, Evening, Finding, Held, Limit, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId,
+    What,
 };
 use crate::rig::PortId;
 use crate::time::Interval;
@@ -228,6 +229,41 @@ fn a_slew_past_the_sun_is_stopped() {
         |rule| matches!(rule, Rule::SlewNearSun { separation } if separation.degrees() < 30.0),
     );
     assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
+}
+
+#[test]
+fn understudies_keep_the_limits_of_their_stop() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+        evening.wishes.leave_out.push(TargetId("mars".to_owned()));
+    });
+    let with = |understudy: &str, from: f64| {
+        let mut stop = case.stop(1, "jupiter", "eyepiece", from, from + 10.0);
+        if let What::Show(show) = &mut stop.what {
+            show.understudy = Some(TargetId(understudy.to_owned()));
+        }
+        vec![stop]
+    };
+    // 18:35 on that evening is civil twilight, and Mercury is never more than 28 degrees from the Sun.
+    let near = |rule: &Rule| matches!(rule, Rule::UnderstudyLimited { limit: Limit::Sun, .. });
+    let found = case.finds(with("mercury", 50.0), Stopper, near).expect("it is too near the Sun");
+    assert!(matches!(found.rule, Rule::UnderstudyLimited { at, .. } if at == with("", 50.0)[0].start()));
+    let low = case.star(240.0, |altitude| altitude.degrees() < 0.0);
+    let below = |rule: &Rule| matches!(rule, Rule::UnderstudyLimited { limit: Limit::Horizon, .. });
+    assert!(case.finds(with(&low, 240.0), Caution, below).is_some());
+    let unknown = |rule: &Rule| *rule == Rule::UnknownUnderstudy(TargetId("nowhere".to_owned()));
+    assert!(case.finds(with("nowhere", 240.0), Caution, unknown).is_some());
+    let left_out = |rule: &Rule| *rule == Rule::LeftOutUnderstudy(TargetId("mars".to_owned()));
+    assert!(case.finds(with("mars", 240.0), Caution, left_out).is_some());
+    // One that stands well is not told of.
+    let high = case.star(245.0, |altitude| (40.0..70.0).contains(&altitude.degrees()));
+    let told = |rule: &Rule| {
+        matches!(
+            rule,
+            Rule::UnderstudyLimited { .. } | Rule::UnknownUnderstudy(_) | Rule::LeftOutUnderstudy(_)
+        )
+    };
+    assert!(case.findings(with(&high, 240.0)).iter().all(|found| !told(&found.rule)));
 }
 
 #[test]
