@@ -1,9 +1,10 @@
 //! The one judge of any running order, drafted or made by hand.
 
 use super::limits::{
-    SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun, sun_exclusion,
+    SUN_EXCLUSION_ENDS, SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun,
+    sun_exclusion,
 };
-use super::slew::slew_near_sun;
+use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
     EntryKind, Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop,
@@ -215,14 +216,24 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// The end of the cables, and the path of the slew past the Sun while the Sun's exclusion holds.
+    /// The end of the cables, and the path of the slew past the Sun while the Sun's exclusion holds: a Stopper when it is
+    /// begun as late as it may, a Caution when it must not begin as soon as the telescope is free.
     fn slew(&mut self, stop: &Stop, leg: &Leg) {
         if let Some(at) = leg.cables_end {
             self.stopper(stop, Rule::CablesEnd { at });
         }
-        let Some(path) = leg.path else { return };
-        if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leg.timing.leave) {
+        let leave = leg.timing.leave;
+        let sun = self.prepared.moments[self.prepared.moment_index(leave)].sun.altitude;
+        if leg.leaves_parking && sun > SUN_EXCLUSION_ENDS {
+            self.caution(stop, Rule::FirstSlewBeforeDusk);
+        }
+        let Some((path, free_from)) = leg.path.zip(leg.free_from) else { return };
+        if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leave) {
             self.stopper(stop, Rule::SlewNearSun { separation });
+        } else if let Some((separation, from)) =
+            too_early(self.materials, self.prepared, path, free_from, leave)
+        {
+            self.caution(stop, Rule::SlewTooEarly { separation, from });
         }
     }
 

@@ -66,6 +66,15 @@ pub enum Rule {
         /// Closest distance from the Sun.
         separation: Angle,
     },
+    /// The first slew, whose way from the parking place is not known, falls while the Sun is above -6 degrees.
+    FirstSlewBeforeDusk,
+    /// The slew fits and keeps clear of the Sun, unless it is begun as soon as the telescope is free.
+    SlewTooEarly {
+        /// Closest distance from the Sun when begun too early.
+        separation: Angle,
+        /// From when on it keeps clear.
+        from: Instant,
+    },
     /// Following the target runs past the end of the cables.
     CablesEnd {
         /// The first minute that the cables don't reach.

@@ -37,6 +37,10 @@ pub(super) struct Leg {
     pub(super) timing: StopTiming,
     /// Where the mount leaves from and arrives, where it moves at all.
     pub(super) path: Option<(Pointing, Pointing)>,
+    /// Whether the mount leaves its parking place, by a way that is not known.
+    pub(super) leaves_parking: bool,
+    /// When the telescope is done with what came before, so that the move may begin.
+    pub(super) free_from: Option<Instant>,
     /// The first minute of the stop to which the cables don't reach.
     pub(super) cables_end: Option<Instant>,
     /// Whether the stop shows a target.
@@ -60,6 +64,8 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 free_minutes: 0.0,
             },
             path: None,
+            leaves_parking: false,
+            free_from: telescope_done,
             cables_end: None,
             needs_telescope: stop.show().is_some(),
         };
@@ -71,6 +77,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             let arrival = stands.go(materials.rig, prepared, target_index, &port.id, stop.interval);
             if let Some((travel, after)) = arrival {
                 let lead_s = lead_s(port, materials.catalogue.targets[target_index].kind);
+                leg.leaves_parking = stands.pointing.is_none();
                 leg.path = stands.pointing.map(|from| (from, travel.end));
                 leg.cables_end = cables_end(materials.rig, prepared, target_index, stop.interval, travel.end);
                 leg.timing.parts = travel.parts;

@@ -12,7 +12,7 @@ use crate::plan::{
     What,
 };
 use crate::rig::PortId;
-use crate::time::Interval;
+use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
 /// An evening without a programme, prepared.
@@ -229,6 +229,60 @@ fn a_slew_past_the_sun_is_stopped() {
         |rule| matches!(rule, Rule::SlewNearSun { separation } if separation.degrees() < 30.0),
     );
     assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
+}
+
+/// The first minute at which the Sun has gone down to -6 degrees.
+fn dusk(case: &Case) -> Instant {
+    let mut moments = case.prepared.moments.iter();
+    moments.find(|moment| moment.sun.altitude.degrees() <= -6.0).expect("the Sun goes down").instant
+}
+
+#[test]
+fn the_first_slew_before_dusk_is_a_caution() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    });
+    // Civil dusk is when the Sun stands at -6 degrees.
+    let minute = dusk(&case).minutes_since(case.prepared.doors.start());
+    let told = |from: f64| {
+        let stops = vec![
+            case.stop(1, "jupiter", "eyepiece", from, from + 5.0),
+            case.stop(2, "jupiter", "wide", from + 8.0, from + 12.0),
+        ];
+        case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewBeforeDusk).and_then(|found| found.stop)
+    };
+    assert_eq!(told(minute - 15.0), Some(StopId(1)));
+    assert_eq!(told(minute + 10.0), None);
+    // A stop of an unknown target leaves the telescope parked: the slew after it is the first.
+    let stops = vec![
+        case.stop(1, "nowhere", "eyepiece", minute - 25.0, minute - 20.0),
+        case.stop(2, "jupiter", "eyepiece", minute - 15.0, minute - 10.0),
+    ];
+    let found = case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewBeforeDusk);
+    assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
+}
+
+#[test]
+fn a_slew_that_may_begin_too_early_says_from_when() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    });
+    let materials = case.invented.materials();
+    let minute = dusk(&case).minutes_since(case.prepared.doors.start());
+    let ids: Vec<String> = materials.catalogue.targets.iter().map(|target| target.id.0.clone()).collect();
+    let found = ids.iter().find_map(|one| {
+        ids.iter().find_map(|other| {
+            let stops = vec![
+                case.stop(1, one, "eyepiece", minute - 20.0, minute - 15.0),
+                case.stop(2, other, "eyepiece", minute + 15.0, minute + 20.0),
+            ];
+            case.finds(stops, Caution, |rule| matches!(rule, Rule::SlewTooEarly { .. }))
+        })
+    });
+    let found = found.expect("a way past the Sun while it is still up");
+    let Rule::SlewTooEarly { separation, from } = found.rule else { panic!("{found:?}") };
+    assert_eq!((found.stop, from), (Some(StopId(2)), dusk(&case)));
+    assert!(separation.degrees() < 30.0);
 }
 
 #[test]
