@@ -1,5 +1,7 @@
 //! The one judge of any running order, drafted or made by hand.
 
+mod clock;
+
 use super::limits::{
     SUN_EXCLUSION_ENDS, SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun,
     sun_exclusion,
@@ -15,6 +17,7 @@ use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
+use clock::doubtful_times;
 
 /// A view below this is poor. Common practice, no source.
 pub(super) const POOR_VIEW: f64 = 0.3;
@@ -247,11 +250,10 @@ impl Judge<'_, '_> {
             self.caution_for_evening(Rule::MustShowMissing(target.clone()));
         }
         for entry in &evening.programme.fixed {
-            let start = prepared.night.local.at(entry.start).ok();
-            let stands = start.is_some_and(|start| {
-                evening.order.stops().iter().any(|stop| is_entry(stop, entry.kind, &entry.title, start))
-            });
-            if !stands {
+            // A time that the clocks jump over is told by itself.
+            let Ok(start) = prepared.night.local.at(entry.start) else { continue };
+            let stops = evening.order.stops().iter();
+            if !stops.into_iter().any(|stop| is_entry(stop, entry.kind, &entry.title, start)) {
                 self.caution_for_evening(Rule::FixedEntryMissing { title: entry.title.clone() });
             }
         }
@@ -264,6 +266,9 @@ impl Judge<'_, '_> {
         }
         if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
             self.caution_for_evening(Rule::ParkCloses);
+        }
+        for rule in doubtful_times(evening, self.materials.site, &prepared.night.local) {
+            self.caution_for_evening(rule);
         }
         if time_doubt(evening.date).is_some() {
             self.caution_for_evening(Rule::DoubtfulClock);

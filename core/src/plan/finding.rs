@@ -1,5 +1,7 @@
 //! What can be wrong with a running order, as data; worded elsewhere.
 
+use chrono::NaiveTime;
+
 use super::{Limit, StopId};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
@@ -130,8 +132,35 @@ pub enum Rule {
     },
     /// The evening runs past the park's closing time.
     ParkCloses,
+    /// The clocks go back that night and show the time twice.
+    ClockTimeTwice {
+        /// Whose time.
+        what: ClockTime,
+        /// The first of the two, which is taken.
+        taken: Instant,
+    },
+    /// The clocks go forward that night and jump over the time.
+    ClockTimeSkipped {
+        /// Whose time; never that of doors, without which no evening can be prepared.
+        what: ClockTime,
+        /// The time.
+        time: NaiveTime,
+    },
     /// Clock times are doubtful on this date (leap seconds).
     DoubtfulClock,
+}
+
+/// A time that is given by the local clock.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ClockTime {
+    /// Doors open.
+    DoorsOpen,
+    /// Doors close.
+    DoorsClose,
+    /// A fixed entry of this title starts.
+    Entry(String),
+    /// The park closes.
+    ParkCloses,
 }
 
 /// One finding: what, how grave, and where.

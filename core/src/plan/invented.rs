@@ -62,6 +62,10 @@ impl Invented {
         self.rig.mount.cable_wrap = ends;
     }
 
+    pub(super) fn set_park_closes(&mut self, time: NaiveTime) {
+        self.site.park_closes = Some(time);
+    }
+
     pub(super) fn set_latitude(&mut self, latitude: Angle) {
         self.site.place.latitude = latitude;
     }

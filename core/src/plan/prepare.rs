@@ -6,7 +6,7 @@ use crate::catalogue::Target;
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Body;
 use crate::events::{Direction, Night, night, transits};
-use crate::place::{EveningSky, Observed, ObserverAt, Source};
+use crate::place::{EveningSky, Observed, ObserverAt, OutsideSpan, Source};
 use crate::sky::background;
 use crate::time::{Instant, Interval, LocalNight};
 use crate::units::Angle;
@@ -26,7 +26,8 @@ const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 /// # Errors
 /// A date outside the ephemeris, or clock times that make no evening.
 pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared, PrepareError> {
-    let local = LocalNight::new(evening.date, materials.site.zone).map_err(PrepareError::LocalTime)?;
+    let local = LocalNight::new(evening.date, materials.site.zone)
+        .map_err(|_| PrepareError::OutsideSpan(OutsideSpan))?;
     let doors = doors(&evening.programme, &local)?;
     let window = local.window();
     let sky = evening_sky(materials, evening.orientation, window)?;
@@ -69,8 +70,9 @@ fn evening_sky<'m>(
 
 /// Doors open to doors closed, as instants.
 fn doors(programme: &Programme, local: &LocalNight) -> Result<Interval, PrepareError> {
-    let open = local.at(programme.doors_open).map_err(PrepareError::LocalTime)?;
-    let close = local.at(programme.doors_close).map_err(PrepareError::LocalTime)?;
+    let at = |key, time| local.at(time).map_err(|error| PrepareError::LocalTime { key, time, error });
+    let open = at("programme.doors_open", programme.doors_open)?;
+    let close = at("programme.doors_close", programme.doors_close)?;
     Interval::new(open, close)
         .filter(|doors| doors.minutes() >= SHORTEST_DOORS_MINUTES)
         .ok_or(PrepareError::Doors)

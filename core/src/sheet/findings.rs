@@ -3,7 +3,7 @@
 use super::names::Names;
 use super::numbers;
 use super::wording::{doubt_sentence, limit_phrase, reason_sentence};
-use crate::plan::{Finding, Limit, Rule};
+use crate::plan::{ClockTime, Finding, Limit, Rule};
 use crate::time::time_doubt;
 use crate::units::Angle;
 
@@ -166,6 +166,26 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::ParkCloses => {
             (park_closes(names), "Close the doors earlier, or agree on a later hour with the park.")
         }
+        Rule::ClockTimeTwice { what, taken } => (
+            format!(
+                "{} at {}, which the clocks show twice tonight; the first, {}, is taken.",
+                clock_time(what),
+                numbers::clock(night.local(*taken)),
+                names.clock(*taken)
+            ),
+            "Choose another time, or tell everybody which of the two is meant.",
+        ),
+        Rule::ClockTimeSkipped { what: ClockTime::ParkCloses, time } => (
+            format!(
+                "The park closes at {}, which the clocks jump over tonight, so nothing is held against it.",
+                time.format("%H:%M")
+            ),
+            "Ask the park which hour holds, and give that one in the site's file.",
+        ),
+        Rule::ClockTimeSkipped { what, time } => (
+            format!("{} at {}, which the clocks jump over tonight.", clock_time(what), time.format("%H:%M")),
+            "Choose an earlier or a later time.",
+        ),
         Rule::DoubtfulClock => (
             time_doubt(names.evening.date)
                 .map_or("Clock times are doubtful on this date.", doubt_sentence)
@@ -195,6 +215,16 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
     }
 }
 
+/// What happens at a clock time, as the beginning of a sentence.
+fn clock_time(what: &ClockTime) -> String {
+    match what {
+        ClockTime::DoorsOpen => "Doors open".to_owned(),
+        ClockTime::DoorsClose => "Doors close".to_owned(),
+        ClockTime::Entry(title) => format!("\"{title}\" starts"),
+        ClockTime::ParkCloses => "The park closes".to_owned(),
+    }
+}
+
 /// An angle that falls short of a limit, rounded down to a tenth of a degree, so that it never reads as the limit.
 fn short_of(angle: Angle) -> String {
     format!("{}°", numbers::decimal((angle.degrees() * 10.0).floor() / 10.0, 1))
@@ -217,9 +247,11 @@ fn park_closes(names: &Names<'_>) -> String {
 
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveTime;
+
     use super::{finding_place, finding_sentence};
     use crate::catalogue::TargetId;
-    use crate::plan::{Finding, Limit, Rule, Severity};
+    use crate::plan::{ClockTime, Finding, Limit, Rule, Severity};
     use crate::rig::PortId;
     use crate::sheet::demo::Demo;
     use crate::units::Angle;
@@ -260,6 +292,10 @@ mod tests {
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },
             Rule::ParkCloses,
+            Rule::ClockTimeTwice { what: ClockTime::DoorsClose, taken: at },
+            Rule::ClockTimeTwice { what: ClockTime::Entry("Talk".into()), taken: at },
+            Rule::ClockTimeSkipped { what: ClockTime::Entry("Talk".into()), time: NaiveTime::MIN },
+            Rule::ClockTimeSkipped { what: ClockTime::ParkCloses, time: NaiveTime::MIN },
             Rule::DoubtfulClock,
         ];
         demo.with_names(&prepared, |names| {

@@ -8,8 +8,8 @@ use crate::plan::invented::{Invented, march_evening};
 use crate::plan::slew::slew_near_sun;
 use crate::plan::timing::legs;
 use crate::plan::{
-    EntryKind, Evening, Finding, Held, Limit, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId,
-    What,
+    ClockTime, EntryKind, Evening, Finding, Held, Limit, Prepared, Rule, RunningOrder, Severity, Show, Stop,
+    StopId, What,
 };
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
@@ -407,4 +407,43 @@ fn doubtful_clocks_are_told_and_stoppers_come_first() {
     let findings = case.findings(vec![case.stop(1, "nowhere", "cellar", 30.0, 60.0)]);
     assert!(findings.iter().any(|found| found.rule == Rule::DoubtfulClock));
     assert!(findings.is_sorted_by_key(|found| found.severity));
+}
+
+#[test]
+fn clock_times_that_come_twice_or_not_at_all_are_told() {
+    let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0).expect("a time");
+    let night = |month, day, close| {
+        let mut invented = Invented::new(7);
+        invented.set_park_closes(clock(1, 45));
+        let mut evening = march_evening();
+        evening.date = NaiveDate::from_ymd_opt(2027, month, day).expect("a date");
+        evening.programme.doors_close = close;
+        evening.programme.fixed[1].start = clock(1, 15);
+        let prepared = invented.prepare(&evening);
+        let rules: Vec<Rule> = check(&evening, &prepared, &invented.materials())
+            .into_iter()
+            .filter(|found| (found.severity, found.stop) == (Caution, None))
+            .map(|found| found.rule)
+            .collect();
+        (rules, prepared)
+    };
+    // London's clocks go back at 01:00 UTC on 31 October 2027 and forward at 01:00 UTC on 28 March 2027 (IANA time zone
+    // database, file europe). On the first night 01:00 to 02:00 comes twice, on the second not at all.
+    let (rules, prepared) = night(10, 30, clock(1, 30));
+    let taken = prepared.doors.end();
+    assert_eq!(taken.to_utc().to_rfc3339(), "2027-10-31T00:30:00+00:00");
+    assert!(rules.contains(&Rule::ClockTimeTwice { what: ClockTime::DoorsClose, taken }), "{rules:?}");
+    let interval = ClockTime::Entry("Interval".to_owned());
+    let taken = taken.plus_minutes(-15.0);
+    assert!(rules.contains(&Rule::ClockTimeTwice { what: interval.clone(), taken }), "{rules:?}");
+    assert!(
+        !rules.iter().any(|rule| matches!(rule, Rule::ClockTimeTwice { what: ClockTime::DoorsOpen, .. }))
+    );
+    let (rules, _) = night(3, 27, clock(2, 30));
+    let skipped = |what, time| Rule::ClockTimeSkipped { what, time };
+    assert!(rules.contains(&skipped(ClockTime::ParkCloses, clock(1, 45))), "{rules:?}");
+    assert!(rules.contains(&skipped(interval, clock(1, 15))), "{rules:?}");
+    let (rules, _) = night(3, 13, clock(2, 30));
+    let doubtful = |rule: &Rule| matches!(rule, Rule::ClockTimeTwice { .. } | Rule::ClockTimeSkipped { .. });
+    assert!(!rules.iter().any(doubtful), "{rules:?}");
 }

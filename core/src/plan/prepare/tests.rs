@@ -129,7 +129,12 @@ fn doors_run_over_midnight_and_over_a_change_of_clocks() {
     let spring = invented.prepare(&on(2027, 3, 27, clock(22, 0), clock(2, 30)));
     assert!((spring.doors.minutes() - 210.0).abs() < 1e-9);
     let skipped = prepare(&on(2027, 3, 27, clock(22, 0), clock(1, 30)), &invented.materials());
-    assert_eq!(skipped.err(), Some(PrepareError::LocalTime(LocalTimeError::Skipped)));
+    let (key, time, error) = ("programme.doors_close", clock(1, 30), LocalTimeError::Skipped);
+    assert_eq!(skipped.as_ref().err(), Some(&PrepareError::LocalTime { key, time, error }));
+    let told = skipped.err().map(|error| error.to_string()).unwrap_or_default();
+    assert!(told.starts_with("programme.doors_close, 01:30: the clocks jump over this time"), "{told}");
+    let no_year = prepare(&on(1500, 3, 27, clock(20, 0), clock(21, 0)), &invented.materials());
+    assert!(matches!(no_year, Err(PrepareError::OutsideSpan(_))), "{no_year:?}");
     let shut = prepare(&on(2027, 3, 27, clock(22, 0), clock(21, 0)), &invented.materials());
     assert_eq!(shut.err(), Some(PrepareError::Doors));
     let past = prepare(&on(1900, 3, 27, clock(20, 0), clock(21, 0)), &invented.materials());
