@@ -27,7 +27,7 @@ mod views;
 pub use check::check;
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
-pub use finding::{Finding, Rule, Severity};
+pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use prepare::prepare;

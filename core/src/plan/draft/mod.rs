@@ -131,7 +131,7 @@ impl<'d> Desk<'d> {
                     }
                     let before = match rule {
                         Rule::Overlap { with } => Some(*with),
-                        Rule::MoveDoesNotFit { .. } | Rule::SlewNearSun { .. } => {
+                        Rule::MoveDoesNotFit { .. } | Rule::SlewNearSun { .. } | Rule::CablesEnd { .. } => {
                             let at = ordered.iter().position(|stop| stop.id == id)?;
                             ordered[..at].iter().rev().find(|stop| stop.show().is_some()).map(|stop| stop.id)
                         }
