@@ -34,7 +34,7 @@ pub fn read_evening(file: &str, text: &str) -> Result<Evening, Faults> {
     read_whole(file, text, EVENING_FORMAT, evening)
 }
 
-fn evening(fields: &Fields<'_>) -> Option<Evening> {
+pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
     let title = fields.name("title");
     let date = fields.date("date");
     let site_file = fields.text("site", LONGEST_FILE_NAME);

@@ -302,6 +302,8 @@ fn understudies_keep_the_limits_of_their_stop() {
     let near = |rule: &Rule| matches!(rule, Rule::UnderstudyLimited { limit: Limit::Sun, .. });
     let found = case.finds(with("mercury", 50.0), Stopper, near).expect("it is too near the Sun");
     assert!(matches!(found.rule, Rule::UnderstudyLimited { at, .. } if at == with("", 50.0)[0].start()));
+    // By day the Sun's limit is graver than the light.
+    assert!(case.finds(with("mercury", 5.0), Stopper, near).is_some());
     let low = case.star(240.0, |altitude| altitude.degrees() < 0.0);
     let below = |rule: &Rule| matches!(rule, Rule::UnderstudyLimited { limit: Limit::Horizon, .. });
     assert!(case.finds(with(&low, 240.0), Caution, below).is_some());
