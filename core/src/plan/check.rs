@@ -308,7 +308,7 @@ fn free_percent(evening: &Evening, prepared: &Prepared, legs: &[Leg]) -> f64 {
 
 /// Whether moonlight near a target spoils it: a bright Moon anywhere near for what is faint, a very bright one close by
 /// for the rest. Common practice, no source: a quarter lit and 60 degrees, half lit and 15 degrees.
-fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> bool {
+pub(super) fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> bool {
     if moment.moon.altitude < Angle::ZERO {
         return false;
     }
