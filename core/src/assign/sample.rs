@@ -58,6 +58,7 @@ pub fn under(sky: f64) -> Showing {
         airmass: 1.2,
         extinction_mag: 0.25,
         seeing: Angle::from_arcseconds(2.0),
+        pressure_hpa: 980.0,
         appearance: None,
     }
 }

@@ -18,6 +18,7 @@ pub(super) fn showing(site: &Site, appearance: Option<Appearance>, sample: &Samp
         airmass: sample.airmass?,
         extinction_mag: site.extinction_mag,
         seeing: site.seeing,
+        pressure_hpa: site.air.pressure_hpa,
         appearance,
     })
 }
@@ -129,7 +130,7 @@ impl Within<'_, '_> {
 fn why_no_view(choices: &[PortChoice]) -> Limit {
     let light = choices
         .iter()
-        .filter_map(|choice| choice.reasons.first())
+        .filter_map(|choice| choice.reasons().next())
         .any(|reason| matches!(reason, Reason::TooFaintForEye { .. } | Reason::TooFaintForScreen { .. }));
     if light { Limit::Light } else { Limit::NoPort }
 }

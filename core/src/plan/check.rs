@@ -14,7 +14,7 @@ use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
 
 /// A view below this is poor. Common practice, no source.
-pub(super) const POOR_VIEW: f64 = 0.3;
+pub const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
 /// Minutes by which rounding may fall short.

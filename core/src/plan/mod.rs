@@ -24,7 +24,7 @@ mod stop_length;
 mod timing;
 mod views;
 
-pub use check::check;
+pub use check::{POOR_VIEW, check};
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
 pub use finding::{Finding, Rule, Severity};

@@ -142,7 +142,7 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
         .and_then(|(index, _)| names.prepared.choices.get(index))
         .and_then(|choices| choices.iter().find(|choice| choice.port == show.port))
         .filter(|choice| choice.view.value() == 0.0)
-        .and_then(|choice| choice.reasons.first());
+        .and_then(|choice| choice.reasons().next());
     match verdict {
         Some(reason) => format!("Nothing to see on the port {port}. {}.", reason_sentence(reason)),
         None => format!("Nothing to see on the port {port} at this time."),

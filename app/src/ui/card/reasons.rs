@@ -1,7 +1,7 @@
 //! Why this port: the reasons of the port in use, or of the best one.
 
 use egui::Ui;
-use evenfall_core::sheet::wording::{fit_phrase, reason_sentence};
+use evenfall_core::sheet::wording::{fit_phrase, reason_sentence, view_word};
 
 use super::Subject;
 use crate::ui::parts::{heading, quiet};
@@ -28,14 +28,14 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         .eyepiece
         .as_ref()
         .map_or_else(String::new, |view| format!(", {} eyepiece, {:.0}×", view.name, view.magnification));
-    let view = text::view_word(choice.view);
-    ui.label(format!("{port}{eyepiece}: {view} view, {}", fit_phrase(&choice.fit)));
-    for reason in &choice.reasons {
+    let view = view_word(choice.view);
+    ui.label(format!("{port}{eyepiece}: {view}, {}", fit_phrase(&choice.fit)));
+    for reason in choice.reasons() {
         ui.label(quiet(tokens, format!("{}.", reason_sentence(reason))));
     }
     if let Some(best) = choices.first()
         && best.port != choice.port
-        && text::view_word(best.view) != text::view_word(choice.view)
+        && view_word(best.view) != view_word(choice.view)
     {
         let name = rig.port(&best.port).map_or(best.port.0.as_str(), |port| port.name.as_str());
         ui.label(text::better_port(name, best.view));
