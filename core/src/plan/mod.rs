@@ -3,7 +3,7 @@
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
-//! stands in `limits`, for availability, draft and check alike.
+//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back.
 
 mod availability;
 mod check;
@@ -23,6 +23,7 @@ mod slew;
 mod stop_length;
 mod timing;
 mod views;
+mod weakest;
 
 pub use check::{POOR_VIEW, check};
 pub use draft::draft;
@@ -36,3 +37,4 @@ pub use slack::free_minutes;
 pub use stop_length::{lead_s, stop_minutes};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;
+pub use weakest::{WeakestLink, weakest_link};

@@ -2,9 +2,9 @@
 
 use super::names::Names;
 use super::numbers;
-use super::wording::{doubt_sentence, reason_sentence};
-use crate::plan::{Finding, Rule};
-use crate::time::time_doubt;
+use super::wording::{doubt_sentence, reason_sentence, weakest_link_sentence};
+use crate::plan::{Finding, Rule, weakest_link};
+use crate::time::{Instant, time_doubt};
 
 /// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
 pub fn finding_place(finding: &Finding, names: &Names<'_>) -> Option<String> {
@@ -78,10 +78,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "Move it to after civil dusk, or put another stop before it.",
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
-        Rule::PoorView => (
-            "A poor view is all a visitor would get.".to_owned(),
-            "Try another port, or a later and darker time.",
-        ),
+        Rule::PoorView => (poor_view(finding, names), "Try another port, or a later and darker time."),
         Rule::TooShort { needed_minutes } => (
             format!(
                 "Too short for the visitors expected: they need {}.",
@@ -147,6 +144,29 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
         Some(reason) => format!("Nothing to see on the port {port}. {}.", reason_sentence(reason)),
         None => format!("Nothing to see on the port {port} at this time."),
     }
+}
+
+/// What holds the view back most, at the end of the stop where it is worse.
+fn poor_view(finding: &Finding, names: &Names<'_>) -> String {
+    let hard = "Hard to show";
+    let link = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| {
+        let show = stop.show()?;
+        let (index, _) = names.target(&show.target)?;
+        let view = |at: Instant| names.prepared.view_at(names.materials, index, &show.port, at);
+        let at = if view(stop.end()) < view(stop.start()) { stop.end() } else { stop.start() };
+        weakest_link(names.prepared, names.materials, index, &show.port, at)
+    });
+    match link {
+        Some(link) => format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))),
+        None => format!("{hard} to visitors."),
+    }
+}
+
+/// A sentence to go on after a colon.
+fn lower_first(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
+    first + letters.as_str()
 }
 
 fn park_closes(names: &Names<'_>) -> String {

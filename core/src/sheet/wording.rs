@@ -7,7 +7,7 @@ use super::numbers;
 use crate::assign::{Fit, Reason};
 use crate::catalogue::Kind;
 use crate::events::MoonPhase;
-use crate::plan::{EntryKind, Limit, POOR_VIEW, Severity};
+use crate::plan::{EntryKind, Limit, POOR_VIEW, Severity, WeakestLink};
 use crate::rig::Side;
 use crate::time::TimeDoubt;
 use crate::units::{Angle, Fraction};
@@ -253,10 +253,33 @@ pub fn reason_sentence(reason: &Reason) -> String {
     }
 }
 
+/// What holds a view back most, in one sentence with its numbers.
+pub fn weakest_link_sentence(link: &WeakestLink) -> String {
+    match link {
+        WeakestLink::Low { altitude, airmass } => format!(
+            "Only {} up: seen through {} airmasses",
+            numbers::degrees(*altitude),
+            numbers::airmass(*airmass)
+        ),
+        WeakestLink::Moonlight { separation, brighter_mag } => format!(
+            "The Moon is {} away and brightens the sky by {} mag",
+            numbers::degrees(*separation),
+            numbers::decimal(*brighter_mag, 1)
+        ),
+        WeakestLink::Twilight { sun_altitude, brighter_mag } => {
+            let below = numbers::degrees(-*sun_altitude);
+            let mag = numbers::decimal(*brighter_mag, 1);
+            format!("The Sun is only {below} below the horizon: twilight brightens the sky by {mag} mag")
+        }
+        WeakestLink::Port(reason) => reason_sentence(reason),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{fit_phrase, reason_sentence, view_word};
+    use super::{fit_phrase, reason_sentence, view_word, weakest_link_sentence};
     use crate::assign::{Fit, Reason};
+    use crate::plan::WeakestLink;
     use crate::units::{Angle, Fraction};
 
     #[test]
@@ -264,6 +287,15 @@ mod tests {
         let words = [1.0, 0.75, 0.74, 0.3, 0.29, 0.05, 0.0].map(|view| view_word(Fraction::clamped(view)));
         let [well, shows, hard, cannot] = ["shows well", "shows", "hard to show", "cannot show"];
         assert_eq!(words, [well, well, shows, shows, hard, hard, cannot]);
+    }
+
+    #[test]
+    fn the_weakest_link_in_one_sentence() {
+        let degrees = Angle::from_degrees;
+        let low = WeakestLink::Low { altitude: degrees(14.2), airmass: 4.02 };
+        assert_eq!(weakest_link_sentence(&low), "Only 14° up: seen through 4.0 airmasses");
+        let moon = WeakestLink::Moonlight { separation: degrees(12.0), brighter_mag: 2.1 };
+        assert_eq!(weakest_link_sentence(&moon), "The Moon is 12° away and brightens the sky by 2.1 mag");
     }
 
     #[test]
