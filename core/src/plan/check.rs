@@ -1,6 +1,7 @@
 //! The one judge of any running order, drafted or made by hand.
 
 use super::limits::{SUNSET_ALTITUDE, above_mount, in_keyhole, lowest_altitude, near_sun, sun_exclusion};
+use super::queue::{humane_wait_minutes, longest_wait, queue};
 use super::slew::slew_near_sun;
 use super::timing::{Leg, legs};
 use super::{
@@ -220,6 +221,12 @@ impl Judge<'_, '_> {
             if free_percent + ROUNDING_MINUTES < wished_percent {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
+        }
+        let longest = longest_wait(&queue(evening, prepared, self.materials));
+        if let Some(longest) = longest.filter(|long| long.wait_minutes > humane_wait_minutes(&evening.house))
+        {
+            let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.wait_minutes };
+            self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
         }
         if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
             self.caution_for_evening(Rule::ParkCloses);

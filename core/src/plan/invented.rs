@@ -276,6 +276,7 @@ pub(super) fn march_evening() -> Evening {
             seconds_a_look: 40.0,
             skip_percent: 20.0,
             screen_minutes: 6.0,
+            arrivals: Vec::new(),
         },
         programme: Programme {
             doors_open: clock(19, 0),

@@ -86,6 +86,14 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Lengthen it, or show the target on a screen.",
         ),
+        Rule::LongWait { at, wait_minutes } => (
+            format!(
+                "The line is longest at {}: whoever joins then waits {}.",
+                names.clock(*at),
+                numbers::minutes(*wait_minutes)
+            ),
+            "Give those in line something else to see: a screen, the sky by eye; or number the places.",
+        ),
         Rule::ShownTwice { with } => (
             format!("The same target as {}.", names.stop_phrase(*with)),
             "Bring on something else, if it is not wanted twice.",
@@ -207,6 +215,7 @@ mod tests {
             Rule::NoView,
             Rule::PoorView,
             Rule::TooShort { needed_minutes: 19.2 },
+            Rule::LongWait { at, wait_minutes: 24.0 },
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
             Rule::LeftOutShown,
