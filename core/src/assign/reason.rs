@@ -52,6 +52,13 @@ pub enum Reason {
         /// Short side of the field.
         field: Angle,
     },
+    /// Without a rotator the field turns, and frames must be short to keep its corners sharp.
+    FieldTurns {
+        /// How fast, in arcseconds a second.
+        arcsec_per_s: f64,
+        /// The longest frame that keeps the corners sharp, in seconds.
+        longest_frame_s: f64,
+    },
     /// The pixels are too coarse for tonight's seeing and this target.
     UnderSampled {
         /// Sky covered by a pixel.

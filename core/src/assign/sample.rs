@@ -1,6 +1,6 @@
 //! Made-up targets and circumstances for the tests of ports.
 
-use super::Showing;
+use super::{Bearing, Showing};
 use crate::catalogue::{Double, Kind, Target, TargetId, Words};
 use crate::ephemeris::Appearance;
 use crate::place::{Source, StarPlace};
@@ -59,6 +59,11 @@ pub fn under(sky: f64) -> Showing {
         extinction_mag: 0.25,
         seeing: Angle::from_arcseconds(2.0),
         pressure_hpa: 980.0,
+        bearing: Bearing {
+            latitude: Angle::from_degrees(38.0),
+            azimuth: Angle::from_degrees(180.0),
+            altitude: Angle::from_degrees(62.0),
+        },
         appearance: None,
     }
 }

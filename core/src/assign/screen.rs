@@ -10,7 +10,7 @@ use super::subject::{Glow, Subject};
 use super::verdict::{Part, Verdict, approach, rise, rise_by_ratio};
 use super::{Fit, Reason};
 use crate::catalogue::Kind;
-use crate::rig::{Camera, CameraUse, Colour, FieldShape, Telescope};
+use crate::rig::{Camera, CameraUse, Colour, FieldShape, Telescope, longest_frame_s};
 use crate::sky::contrast;
 use crate::units::{Angle, Magnitude, SurfaceBrightness};
 
@@ -86,7 +86,8 @@ struct Screen<'r> {
     camera: &'r Camera,
     aperture_mm: f64,
     field: FieldShape,
-    turns: bool,
+    /// How fast the field turns; `None` where a rotator holds it, and turns it along a target.
+    turning_arcsec_per_s: Option<f64>,
     pixel: Angle,
     zero_electrons: f64,
 }
@@ -105,9 +106,34 @@ impl Screen<'_> {
         }
     }
 
+    const fn has_rotator(&self) -> bool {
+        self.turning_arcsec_per_s.is_none()
+    }
+
+    fn usual_frame_s(&self) -> f64 {
+        exposures_s(self.camera.purpose).0
+    }
+
+    /// What shorter frames leave of a glow in a field that turns: more read noise, more time.
+    fn turning_part(&self, subject: &Subject) -> Option<Part> {
+        let glow = subject.core.or(subject.glow)?;
+        let arcsec_per_s = self.turning_arcsec_per_s?;
+        let corner = Angle::from_radians(
+            self.field.long_side().radians().hypot(self.field.short_side().radians()) / 2.0,
+        );
+        // Half of the blur is not seen as a trail (common practice, no source).
+        let longest_frame_s = longest_frame_s(arcsec_per_s, corner, subject.blur / 2.0)?;
+        let usual_s = self.usual_frame_s();
+        if longest_frame_s >= usual_s {
+            return None;
+        }
+        let seconds = |frame_s| self.glow_seconds(&glow, subject.sky, frame_s);
+        let later_s = seconds(longest_frame_s) - seconds(usual_s);
+        Some((Reason::FieldTurns { arcsec_per_s, longest_frame_s }, (-later_s / PATIENCE_S).exp()))
+    }
+
     /// Seconds until a group sees a glow on the screen.
-    fn glow_seconds(&self, glow: &Glow, sky: SurfaceBrightness) -> f64 {
-        let (frame_s, _) = exposures_s(self.camera.purpose);
+    fn glow_seconds(&self, glow: &Glow, sky: SurfaceBrightness, frame_s: f64) -> f64 {
         let pixels = PATCH_ARCSEC2 / self.pixel.arcseconds().powi(2);
         seconds_to_signal(
             SURE_SIGNAL,
@@ -119,7 +145,7 @@ impl Screen<'_> {
 
     /// What a glow on the screen is worth: by the patience it takes, and by its contrast with the sky.
     fn glow_part(&self, subject: &Subject, glow: &Glow, at_best: f64) -> Part {
-        let seconds = self.glow_seconds(glow, subject.sky);
+        let seconds = self.glow_seconds(glow, subject.sky, self.usual_frame_s());
         let over_sky = contrast(glow.brightness, subject.sky);
         let stands_out = rise_by_ratio(over_sky, GLOW_CONTRAST.0, GLOW_CONTRAST.1);
         judged(subject, (-seconds / PATIENCE_S).exp() * stands_out, at_best, seconds)
@@ -143,7 +169,7 @@ impl Screen<'_> {
         // A Gaussian's brightest pixel holds p^2 / (2 pi sigma^2) of the star, so the pixel's size cancels.
         let star = Magnitude(magnitude.0 + fainter_mag).flux() / (2.0 * PI * sigma * sigma);
         let over_sky = star / Magnitude(subject.sky.0).flux();
-        let (frame_s, _) = exposures_s(self.camera.purpose);
+        let frame_s = self.usual_frame_s();
         judged(subject, approach(over_sky.ln(), STAR_CONTRAST_LN), NOT_BY_EYE, frame_s)
     }
 
@@ -152,7 +178,7 @@ impl Screen<'_> {
         let worth = rise(subject.sky.0, DARK_NEBULA_SKY.0, DARK_NEBULA_SKY.1);
         let missing = SurfaceBrightness(subject.sky.0 + DARK_DEPTH_MAG);
         let glow = Glow { long: Angle::ZERO, short: Angle::ZERO, brightness: missing };
-        judged(subject, worth, 1.0, self.glow_seconds(&glow, subject.sky))
+        judged(subject, worth, 1.0, self.glow_seconds(&glow, subject.sky, self.usual_frame_s()))
     }
 
     /// Whether the brightest part of a body fills the pixels within the shortest exposure.
@@ -168,7 +194,7 @@ impl Screen<'_> {
     /// A body: framing, pixels against seeing, light.
     fn body(&self, subject: &Subject) -> Verdict {
         let is_moon = subject.kind == Kind::Moon;
-        let (fit, part) = framing(subject, self.field, self.turns, |size| self.size_worth(size));
+        let (fit, part) = framing(subject, self.field, self.has_rotator(), |size| self.size_worth(size));
         let part = if is_moon { part } else { limited_by_detail(part, subject) };
         let at_once = Reason::ScreenShowsIt { seconds: 0.0 };
         let (shows, worth) = if is_moon { (at_once, 1.0) } else { planet_light(subject, at_once) };
@@ -185,7 +211,7 @@ impl Screen<'_> {
     }
 
     fn verdict(&self, subject: &Subject) -> Verdict {
-        let framed = || framing(subject, self.field, self.turns, |size| self.size_worth(size));
+        let framed = || framing(subject, self.field, self.has_rotator(), |size| self.size_worth(size));
         match subject.kind {
             Kind::Moon | Kind::Planet => self.body(subject),
             Kind::Star => Verdict::new(Fit::Dot)
@@ -214,7 +240,10 @@ impl Screen<'_> {
             | Kind::SupernovaRemnant
             | Kind::Galaxy => {
                 let (fit, part) = framed();
-                Verdict::new(fit).with(part).with(self.glow_light(subject))
+                Verdict::new(fit)
+                    .with(part)
+                    .with(self.glow_light(subject))
+                    .with_any(self.turning_part(subject))
             }
         }
     }
@@ -231,13 +260,18 @@ fn judged(subject: &Subject, worth: f64, at_best: f64, seconds: f64) -> Part {
     (reason, worth * at_best)
 }
 
-/// The verdict on a camera; `turns` where a rotator can turn its field.
-pub(super) fn on_screen(subject: &Subject, telescope: &Telescope, camera: &Camera, turns: bool) -> Verdict {
+/// The verdict on a camera, whose field turns so fast where it has no rotator.
+pub(super) fn on_screen(
+    subject: &Subject,
+    telescope: &Telescope,
+    camera: &Camera,
+    turning_arcsec_per_s: Option<f64>,
+) -> Verdict {
     Screen {
         camera,
         aperture_mm: telescope.aperture_mm,
         field: camera.field_shape(telescope),
-        turns,
+        turning_arcsec_per_s,
         pixel: camera.pixel_scale(telescope),
         zero_electrons: zero_electrons(telescope, camera),
     }

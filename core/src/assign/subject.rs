@@ -1,6 +1,6 @@
 //! A target as it stands in the sky tonight: its extent, and its light after the air has taken its share.
 
-use super::Showing;
+use super::{Bearing, Showing};
 use crate::catalogue::{Kind, Target};
 use crate::ephemeris::Body;
 use crate::place::Source;
@@ -43,6 +43,8 @@ pub(super) struct Subject {
     pub difference_mag: f64,
     /// The lit share of a body's disc.
     pub illuminated: Option<Fraction>,
+    /// Where it stands.
+    pub bearing: Bearing,
 }
 
 /// Spread of a star's light from 450 to 650 nm at a zenith distance of 45 degrees and 800 hPa. Computed from Edlén's
@@ -97,6 +99,7 @@ impl Subject {
             blur: Angle::from_radians(seeing.radians().hypot(dispersion.radians())),
             difference_mag: pair.map_or(0.0, |(bright, faint)| (faint.0 - bright.0).abs()),
             illuminated: showing.appearance.and_then(|body| body.illuminated),
+            bearing: showing.bearing,
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::limits::hard_limit;
 use super::views::CELL_MINUTES;
 use super::{Availability, Limit, Materials, Moment, Sample, Track, ViewGrid};
-use crate::assign::{PortChoice, Reason, Showing, rank_ports};
+use crate::assign::{Bearing, PortChoice, Reason, Showing, rank_ports};
 use crate::catalogue::Target;
 use crate::ephemeris::Appearance;
 use crate::rig::PortId;
@@ -19,6 +19,11 @@ pub(super) fn showing(site: &Site, appearance: Option<Appearance>, sample: &Samp
         extinction_mag: site.extinction_mag,
         seeing: site.seeing,
         pressure_hpa: site.air.pressure_hpa,
+        bearing: Bearing {
+            latitude: site.place.latitude,
+            azimuth: sample.azimuth,
+            altitude: sample.altitude,
+        },
         appearance,
     })
 }

@@ -185,6 +185,11 @@ pub fn reason_sentence(reason: &Reason) -> String {
         Reason::CoreFits { core, field } => {
             format!("Its bright core of {} fits a field of {}", size(core), size(field))
         }
+        Reason::FieldTurns { arcsec_per_s, longest_frame_s } => format!(
+            "Without a rotator the field turns by {}″ a second: frames of {} s at most keep its corners sharp",
+            numbers::decimal(arcsec_per_s.abs(), 1),
+            numbers::decimal(*longest_frame_s, 1)
+        ),
         Reason::UnderSampled { pixel, seeing } => format!(
             "Pixels too coarse: {} of sky each, while the air tonight allows detail of {}",
             size(pixel),
