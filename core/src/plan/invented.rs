@@ -147,7 +147,7 @@ fn rig() -> Rig {
             offset_m: [0.0, 0.0, 0.1],
             rotation: axis(3.0, 1.0),
         }),
-        selector: Selector { change_s: 12.0, refocus_s: 15.0 },
+        selector: Selector { change_s: 12.0, refocus_s: 15.0, pairs: Vec::new() },
         ports: vec![
             port("wide", Side::NasmythLeft, camera(CameraUse::DeepSky, (36.0, 24.0), 3.76)),
             port("planetary", Side::NasmythRight, camera(CameraUse::Planetary, (11.2, 6.3), 2.9)),
