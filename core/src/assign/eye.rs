@@ -184,7 +184,12 @@ impl Eye {
         let part = |glow: Option<Glow>, at_best: f64| {
             glow.map(|glow| {
                 let (reason, worth) = judged(subject, self.glow_margin(&glow, subject.sky), GLOW_SHOWS_MAG);
-                (reason, worth * at_best)
+                let over_sky = contrast(glow.brightness, subject.sky);
+                let reason =
+                    if is_smudge(subject.kind) && over_sky < 1.0 { too_faint(subject) } else { reason };
+                // A glow without stars in it is a grey smudge unless it outshines the sky (common practice, no source).
+                let smudge = if is_smudge(subject.kind) { over_sky / (1.0 + over_sky) } else { 1.0 };
+                (reason, worth * at_best * smudge)
             })
         };
         let (whole, core) = (part(subject.glow, 1.0), part(subject.core, CORE_LIGHT));
@@ -196,6 +201,11 @@ impl Eye {
 /// Something of unknown brightness may show, but not on a bright sky.
 pub(super) fn brightness_unknown(subject: &Subject) -> Part {
     (Reason::BrightnessUnknown, UNKNOWN * rise(subject.sky.0, UNKNOWN_SHOWS_SKY.0, UNKNOWN_SHOWS_SKY.1))
+}
+
+/// Whether a kind is a glow without an edge or stars to hold on to.
+const fn is_smudge(kind: Kind) -> bool {
+    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy)
 }
 
 /// What `above_mag` magnitudes above a visitor's limit are worth.

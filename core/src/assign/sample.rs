@@ -2,7 +2,7 @@
 
 use super::{Bearing, Showing};
 use crate::catalogue::{Double, Kind, Target, TargetId, Words};
-use crate::ephemeris::Appearance;
+use crate::ephemeris::{Appearance, Body};
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -26,6 +26,10 @@ pub fn bare(kind: Kind) -> Target {
         appeal: Fraction::ONE,
         words: Words::default(),
     }
+}
+
+pub fn saturn() -> Target {
+    Target { source: Source::Body(Body::Saturn), ..bare(Kind::Planet) }
 }
 
 pub fn deep_sky(kind: Kind, magnitude: f64, long_arcmin: f64, short_arcmin: f64) -> Target {

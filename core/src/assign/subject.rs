@@ -3,7 +3,6 @@
 use super::{Bearing, Showing};
 use crate::catalogue::{Kind, Target};
 use crate::ephemeris::Body;
-use crate::place::Source;
 use crate::sky::extinction_mag;
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -115,7 +114,7 @@ fn axes(target: &Target, showing: &Showing) -> Option<(Angle, Angle)> {
     match target.kind {
         Kind::Star => None,
         Kind::Moon | Kind::Planet => {
-            let rings = if target.source == Source::Body(Body::Saturn) { SATURN_RINGS } else { 1.0 };
+            let rings = if target.body() == Some(Body::Saturn) { SATURN_RINGS } else { 1.0 };
             target.size.or(showing.appearance.map(|body| (body.diameter * rings, body.diameter)))
         }
         Kind::DoubleStar => target.double.as_ref().map(|double| (double.separation, Angle::ZERO)),

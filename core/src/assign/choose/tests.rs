@@ -1,11 +1,9 @@
 //! What public nights do with each kind of target, port by port.
 
 use super::{Bearing, PortChoice, Showing, rank_ports, view_on_port};
-use crate::assign::sample::{arcmin, bare, body, deep_sky, double, star, under};
+use crate::assign::sample::{arcmin, bare, body, deep_sky, double, saturn, star, under};
 use crate::assign::{Fit, Reason};
 use crate::catalogue::{Core, Kind, Target};
-use crate::ephemeris::Body;
-use crate::place::Source;
 use crate::rig::sample::rig;
 use crate::rig::{PortId, Rig, Side};
 use crate::sky::twilight_nl;
@@ -192,10 +190,8 @@ fn of_two_good_things_the_better_one_shows() {
 
 #[test]
 fn rings_make_saturn_larger() {
-    let mut saturn = bare(Kind::Planet);
-    saturn.source = Source::Body(Body::Saturn);
     let showing = body(20.8, 18.0, 0.5, 1.0);
-    assert!(best_view(&saturn, &showing) > best_view(&bare(Kind::Planet), &showing) + 0.05);
+    assert!(best_view(&saturn(), &showing) > best_view(&bare(Kind::Planet), &showing) + 0.05);
 }
 
 #[test]
