@@ -1,4 +1,5 @@
 //! Rules of the planner and of the code base itself.
 
+mod capabilities;
 mod layering;
 mod tidy;

@@ -168,6 +168,7 @@ mod tests {
                 seconds_a_look: 30.0,
                 skip_percent: 0.0,
                 screen_minutes: 8.0,
+                arrivals: Vec::new(),
             },
             programme: Programme {
                 doors_open: NaiveTime::default(),

@@ -6,7 +6,7 @@ use egui::{
 };
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::Stop;
-use evenfall_core::sheet::wording::{kind_word, limit_phrase};
+use evenfall_core::sheet::wording::{kind_word, limit_phrase, view_word};
 
 use super::parts::{one_line, part_name, quiet, share_bar};
 use super::text;
@@ -116,7 +116,7 @@ fn second_line(open: &OpenEvening, entry: &ShelfEntry, stop: Option<&Stop>) -> S
         (Some((at, _)), _) => {
             let port = entry.port.as_ref().and_then(|port| open.document.stock.rig.port(port));
             let port = port.map_or("", |port| port.name.as_str());
-            format!("{}, {port}, {}", text::clock(night, at), text::view_word(entry.view))
+            format!("{}, {port}, {}", text::clock(night, at), view_word(entry.view))
         }
         (None, Some(limit)) => limit_phrase(limit).to_owned(),
         (None, None) => String::new(),

@@ -6,6 +6,7 @@ use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::wording::view_word;
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
@@ -201,16 +202,6 @@ pub fn parse_date(text: &str) -> Option<NaiveDate> {
 /// What was typed is no date.
 pub fn not_a_date(typed: &str) -> String {
     format!("\"{typed}\" is no date. Type one as 2027-03-13 or 13 March 2027.")
-}
-
-/// The word for a view.
-pub fn view_word(view: Fraction) -> &'static str {
-    match view.value() {
-        view if view < 0.3 => "poor",
-        view if view < 0.55 => "fair",
-        view if view < 0.8 => "good",
-        _ => "very good",
-    }
 }
 
 /// A step of the history in a few words: `move Lantern Drift to 21:10`.
@@ -424,7 +415,7 @@ pub const NO_PORT_KNOWN: &str = "No port shows it tonight.";
 
 /// Another port would be better.
 pub fn better_port(name: &str, view: Fraction) -> String {
-    format!("{name} would give a {} view.", view_word(view))
+    format!("On {name} it {}.", view_word(view))
 }
 
 /// The window can't open: why, and what to do.

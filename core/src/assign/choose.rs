@@ -8,7 +8,9 @@ use super::verdict::Verdict;
 use super::{Fit, Reason};
 use crate::catalogue::Target;
 use crate::ephemeris::Appearance;
-use crate::rig::{Field, Instrument, Port, PortId, Rig, Telescope, fields_of_port};
+use crate::rig::{
+    Field, Instrument, Port, PortId, Rig, Telescope, field_rotation_arcsec_per_s, fields_of_port,
+};
 use crate::units::{Angle, Fraction, SurfaceBrightness};
 
 /// The circumstances under which a target would be shown.
@@ -22,8 +24,23 @@ pub struct Showing {
     pub extinction_mag: f64,
     /// Usual seeing at the zenith.
     pub seeing: Angle,
+    /// Pressure of the air, in hectopascals.
+    pub pressure_hpa: f64,
+    /// Where it stands.
+    pub bearing: Bearing,
     /// How the body looks, for Moon and planets.
     pub appearance: Option<Appearance>,
+}
+
+/// A direction seen from a latitude: what makes the field turn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bearing {
+    /// Geodetic latitude of the site.
+    pub latitude: Angle,
+    /// Azimuth, from north through east.
+    pub azimuth: Angle,
+    /// Altitude.
+    pub altitude: Angle,
 }
 
 /// One port for one target.
@@ -35,10 +52,18 @@ pub struct PortChoice {
     pub field: Field,
     /// How the size sits in the field.
     pub fit: Fit,
-    /// What a visitor would get, from nothing to the best there is: the product of the parts behind `reasons`.
+    /// What a visitor would get, from nothing to the best there is: the product of `chain`, 0 where that is below
+    /// 0.05.
     pub view: Fraction,
+    /// The factors of the view with their reasons, the weakest first.
+    pub chain: Vec<(Reason, Fraction)>,
+}
+
+impl PortChoice {
     /// Why, the weightiest first.
-    pub reasons: Vec<Reason>,
+    pub fn reasons(&self) -> impl Iterator<Item = &Reason> {
+        self.chain.iter().map(|(reason, _)| reason)
+    }
 }
 
 /// All ports of the rig, best first. A view of 0 means: can't be shown there, for the first reason. Ties go to the
@@ -62,7 +87,7 @@ pub fn rank_ports(
             field: fields_of_port(&rig.telescope, port).swap_remove(index),
             fit: verdict.fit,
             view: verdict.view(),
-            reasons: verdict.reasons(),
+            chain: verdict.chain(),
         })
     };
     let mut choices: Vec<PortChoice> = rig.ports.iter().filter_map(choice).collect();
@@ -80,214 +105,17 @@ pub fn view_on_port(target: &Target, telescope: &Telescope, port: &Port, showing
 /// The verdict on a port, and which of its fields it is for; `None` for an eyepiece port without eyepieces.
 fn judge(subject: &Subject, telescope: &Telescope, port: &Port) -> Option<(usize, Verdict)> {
     match &port.instrument {
-        Instrument::Camera(camera) => Some((0, on_screen(subject, telescope, camera, port.derotator))),
+        Instrument::Camera(camera) => {
+            let turning = (!port.derotator).then(|| {
+                let Bearing { latitude, azimuth, altitude } = subject.bearing;
+                field_rotation_arcsec_per_s(port.side, latitude, azimuth, altitude)
+            });
+            Some((0, on_screen(subject, telescope, camera, turning)))
+        }
         Instrument::Eyepieces(eyepieces) => best_eyepiece(subject, telescope, eyepieces),
         Instrument::Spectrograph(spectrograph) => Some((0, on_slit(subject, telescope, spectrograph))),
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::{PortChoice, Showing, rank_ports, view_on_port};
-    use crate::assign::sample::{arcmin, bare, body, deep_sky, double, star, under};
-    use crate::assign::{Fit, Reason};
-    use crate::catalogue::{Core, Kind, Target};
-    use crate::rig::PortId;
-    use crate::rig::sample::rig;
-    use crate::sky::twilight_nl;
-    use crate::units::{Angle, Fraction, SurfaceBrightness};
-
-    /// The sky at 45 degrees, south, over a park with a dark zenith of 20.8, the Sun setting in the west.
-    fn twilight_sky(sun_altitude_deg: f64) -> f64 {
-        let twilight = twilight_nl(
-            Angle::from_degrees(sun_altitude_deg),
-            Angle::from_degrees(45.0),
-            Angle::from_degrees(-90.0),
-        );
-        SurfaceBrightness::from_nanolamberts(twilight + SurfaceBrightness(20.8).nanolamberts()).0
-    }
-
-    fn ranked(target: &Target, showing: &Showing) -> Vec<PortChoice> {
-        rank_ports(target, &rig(), showing, &[])
-    }
-
-    fn on<'c>(choices: &'c [PortChoice], port: &str) -> &'c PortChoice {
-        choices.iter().find(|choice| choice.port.0 == port).expect("the sample rig has this port")
-    }
-
-    fn best_view(target: &Target, showing: &Showing) -> f64 {
-        ranked(target, showing).first().map_or(0.0, |choice| choice.view.value())
-    }
-
-    fn says(choice: &PortChoice, reason: fn(&Reason) -> bool) -> bool {
-        choice.reasons.iter().any(reason)
-    }
-
-    // What follows is common practice at public nights, no source, unless a line says otherwise.
-
-    #[test]
-    fn planets_go_to_the_eyepiece_then_to_the_planetary_camera() {
-        for (diameter_arcsec, magnitude) in [(44.0, -2.4), (18.0, 0.5), (14.0, -1.2)] {
-            let choices = ranked(&bare(Kind::Planet), &body(20.8, diameter_arcsec, magnitude, 1.0));
-            assert_eq!([&choices[0].port.0, &choices[1].port.0], ["eyepiece", "planetary"]);
-            let eyepiece = choices[0].field.eyepiece.as_ref().expect("an eyepiece was chosen");
-            assert!((180.0..=300.0).contains(&eyepiece.magnification), "{}", eyepiece.name);
-            assert!(says(on(&choices, "wide"), |reason| matches!(reason, Reason::TooSmall { .. })));
-            assert_eq!(on(&choices, "spectrograph").reasons, [Reason::NoSpectrum]);
-        }
-    }
-
-    #[test]
-    fn the_moon_fills_the_eyepiece_and_burns_out_on_the_wide_camera() {
-        let choices = ranked(&bare(Kind::Moon), &body(18.0, 1865.0, -10.2, 0.5));
-        assert_eq!([&choices[0].port.0, &choices[1].port.0], ["eyepiece", "planetary"]);
-        let wide = on(&choices, "wide");
-        assert!(matches!(wide.fit, Fit::Part { shown } if (shown - 19.64 / 31.08).abs() < 0.001));
-        assert_eq!(wide.reasons[0], Reason::Saturates);
-    }
-
-    #[test]
-    fn small_bright_planetary_nebulae_want_power() {
-        for (magnitude, size_arcmin) in [(8.8, 1.2), (9.0, 0.3)] {
-            let target = deep_sky(Kind::PlanetaryNebula, magnitude, size_arcmin, size_arcmin);
-            let choices = ranked(&target, &under(20.8));
-            assert_eq!(choices[0].port.0, "eyepiece");
-            let eyepiece = choices[0].field.eyepiece.as_ref().expect("an eyepiece was chosen");
-            assert!(eyepiece.magnification > 200.0);
-        }
-        let tiny = ranked(&deep_sky(Kind::PlanetaryNebula, 9.0, 0.3, 0.3), &under(20.8));
-        assert_eq!(on(&tiny, "wide").fit, Fit::Dot);
-    }
-
-    #[test]
-    fn faint_extended_objects_go_to_the_screen() {
-        for kind in [Kind::Galaxy, Kind::Nebula, Kind::SupernovaRemnant] {
-            // 8.6 over 10 x 8 arcminutes: a surface of 22.0.
-            let choices = ranked(&deep_sky(kind, 8.6, 10.0, 8.0), &under(20.8));
-            assert_eq!(choices[0].port.0, "wide");
-            assert!(says(&choices[0], |reason| matches!(reason, Reason::ScreenShowsIt)));
-            assert!(matches!(on(&choices, "eyepiece").reasons[0], Reason::TooFaintForEye { .. }));
-        }
-    }
-
-    #[test]
-    fn clusters_shine_by_eye() {
-        let globular = ranked(&deep_sky(Kind::GlobularCluster, 5.8, 15.0, 15.0), &under(20.8));
-        let eyepiece = globular[0].field.eyepiece.as_ref().expect("an eyepiece was chosen");
-        assert!((150.0..=350.0).contains(&eyepiece.magnification));
-        let open = ranked(&deep_sky(Kind::OpenCluster, 6.0, 15.0, 15.0), &under(20.8));
-        assert_eq!(open[0].port.0, "eyepiece");
-        assert!(matches!(open[0].fit, Fit::Whole { filled } if (0.3..0.8).contains(&filled)));
-    }
-
-    #[test]
-    fn pairs_are_for_the_eye_and_need_the_seeing() {
-        let wide_pair = ranked(&double(10.0, 3.0, 5.0), &under(20.8));
-        assert_eq!(wide_pair[0].port.0, "eyepiece");
-        assert!(wide_pair[0].view.value() > 0.9);
-        assert!(says(on(&wide_pair, "wide"), |reason| matches!(reason, Reason::ColourByEye)));
-        let close = ranked(&double(0.5, 3.0, 5.0), &under(20.8));
-        let eyepiece = on(&close, "eyepiece");
-        assert_eq!(eyepiece.view, Fraction::ZERO);
-        assert!(matches!(eyepiece.reasons[0], Reason::PairTooClose { .. }));
-        let calm = Showing { seeing: Angle::from_arcseconds(0.4), airmass: 1.0, ..under(20.8) };
-        assert!(on(&ranked(&double(0.5, 3.0, 5.0), &calm), "eyepiece").view > Fraction::ZERO);
-    }
-
-    #[test]
-    fn stars_go_to_the_spectrograph_down_to_its_limit() {
-        assert_eq!(ranked(&star(2.0), &under(20.8))[0].port.0, "spectrograph");
-        let faint = ranked(&star(8.9), &under(20.8));
-        let slit = on(&faint, "spectrograph");
-        // 8.9 and 0.3 lost in the air are past the limit of 9.0.
-        assert!(matches!(slit.reasons[0], Reason::TooFaintForSpectrum { .. }));
-        assert_eq!(slit.view, Fraction::ZERO);
-    }
-
-    #[test]
-    fn three_degrees_are_a_part_everywhere_unless_the_core_is_the_thing() {
-        let mut target = deep_sky(Kind::Galaxy, 3.4, 180.0, 60.0);
-        for choice in ranked(&target, &under(20.8)).iter().filter(|choice| choice.port.0 != "spectrograph") {
-            assert!(matches!(choice.fit, Fit::Part { shown } if shown < 0.25));
-            assert!(says(choice, |reason| matches!(reason, Reason::TooBig { .. })));
-        }
-        let without_core = best_view(&target, &under(20.8));
-        target.core = Some(Core { size: arcmin(5.0), surface_brightness: SurfaceBrightness(17.5) });
-        let choices = ranked(&target, &under(20.8));
-        assert!(says(&choices[0], |reason| matches!(reason, Reason::CoreFits { .. })));
-        assert!(choices[0].view.value() > 2.0 * without_core);
-    }
-
-    #[test]
-    fn what_is_not_known_is_said_and_counts_as_perhaps() {
-        let choices = ranked(&bare(Kind::Nebula), &under(20.8));
-        assert_eq!(choices[0].fit, Fit::Unknown);
-        assert!(says(&choices[0], |reason| matches!(reason, Reason::SizeUnknown)));
-        assert!(says(&choices[0], |reason| matches!(reason, Reason::BrightnessUnknown)));
-        assert!((0.2..0.5).contains(&choices[0].view.value()));
-        assert_eq!(best_view(&bare(Kind::Nebula), &under(twilight_sky(-8.0))), 0.0);
-    }
-
-    #[test]
-    fn twilight_opens_for_the_bright_first() {
-        let jupiter =
-            |sun_deg: f64| best_view(&bare(Kind::Planet), &body(twilight_sky(sun_deg), 44.0, -2.4, 1.0));
-        let venus =
-            |sun_deg: f64| best_view(&bare(Kind::Planet), &body(twilight_sky(sun_deg), 20.0, -4.2, 0.6));
-        let at = |target: &Target, sun_deg: f64| best_view(target, &under(twilight_sky(sun_deg)));
-        let pair = double(10.0, 3.0, 5.0);
-        let open = deep_sky(Kind::OpenCluster, 6.0, 15.0, 15.0);
-        let globular = deep_sky(Kind::GlobularCluster, 5.8, 15.0, 15.0);
-        let planetary = deep_sky(Kind::PlanetaryNebula, 8.8, 1.4, 1.1);
-        let galaxy = deep_sky(Kind::Galaxy, 8.6, 10.0, 8.0);
-        // Usual depressions of the Sun from which each is shown: 1 to 3 degrees for Venus, 4 to 6 for Jupiter, 6 to 8 for
-        // bright pairs, 10 for open clusters, 12 for globulars and planetaries, 15 to 18 for galaxies.
-        assert!(venus(-1.0) > 0.5 && jupiter(-1.0) == 0.0 && jupiter(-5.0) > 0.8);
-        assert!(at(&pair, -7.0) > 0.8 && at(&open, -10.0) > 0.6 && at(&open, -2.0) < 0.2);
-        assert!(at(&globular, -12.5) > 0.4 && at(&globular, -9.0) == 0.0);
-        assert!(at(&planetary, -12.0) > 0.7 && at(&planetary, -7.0) == 0.0);
-        assert!(at(&galaxy, -10.0) == 0.0 && at(&galaxy, -12.0) < 0.2 && at(&galaxy, -16.5) > 0.5);
-    }
-
-    #[test]
-    fn a_full_moon_sky_takes_the_galaxies_and_leaves_the_planets() {
-        // Krisciunas & Schaefer 1991: about 18.3 some way from a high full Moon.
-        assert_eq!(best_view(&deep_sky(Kind::Galaxy, 8.6, 10.0, 8.0), &under(18.3)), 0.0);
-        assert!(best_view(&bare(Kind::Planet), &body(18.3, 44.0, -2.4, 1.0)) > 0.9);
-    }
-
-    #[test]
-    fn low_in_the_sky_everything_is_worse() {
-        let low = |showing: Showing| Showing { airmass: 3.8, ..showing };
-        let planet = body(20.8, 18.0, 0.5, 1.0);
-        assert!(best_view(&bare(Kind::Planet), &low(planet)) < best_view(&bare(Kind::Planet), &planet));
-        let galaxy = deep_sky(Kind::Galaxy, 8.6, 10.0, 8.0);
-        assert!(best_view(&galaxy, &low(under(20.8))) < best_view(&galaxy, &under(20.8)));
-    }
-
-    #[test]
-    fn a_port_out_of_service_comes_last_and_says_so() {
-        let closed = [PortId("eyepiece".into())];
-        let choices = rank_ports(&bare(Kind::Planet), &rig(), &body(20.8, 44.0, -2.4, 1.0), &closed);
-        assert_eq!(choices[0].port.0, "planetary");
-        let eyepiece = on(&choices, "eyepiece");
-        assert_eq!((eyepiece.view, &eyepiece.reasons[..]), (Fraction::ZERO, &[Reason::OutOfService][..]));
-    }
-
-    #[test]
-    fn ranking_and_the_quick_view_agree_and_ties_keep_the_order_of_the_rig() {
-        let rig = rig();
-        for target in [bare(Kind::Nebula), star(2.0), double(10.0, 3.0, 5.0), bare(Kind::DarkNebula)] {
-            let choices = ranked(&target, &under(20.8));
-            let place = |choice: &PortChoice| rig.ports.iter().position(|port| port.id == choice.port);
-            for pair in choices.windows(2) {
-                assert!(pair[0].view >= pair[1].view);
-                assert!(pair[0].view > pair[1].view || place(&pair[0]) < place(&pair[1]));
-            }
-            for port in &rig.ports {
-                let quick = view_on_port(&target, &rig.telescope, port, &under(20.8));
-                assert_eq!(quick, on(&choices, &port.id.0).view);
-            }
-        }
-    }
-}
+mod tests;

@@ -2,7 +2,7 @@
 
 use super::fit::{UNKNOWN, framing};
 use super::subject::{Glow, Subject};
-use super::verdict::{Part, Verdict, rise, rise_by_ratio};
+use super::verdict::{Part, Verdict, approach, rise, rise_by_ratio};
 use super::{Fit, Reason};
 use crate::catalogue::Kind;
 use crate::rig::{Eyepiece, FieldShape, Telescope};
@@ -15,25 +15,34 @@ const PUPIL_MM: f64 = 7.0;
 const ONE_EYE_MAG: f64 = 0.37;
 /// What a visitor loses against a trained, adapted eye, in magnitudes. Common practice, no source: 1 to 2.
 const VISITOR_MAG: f64 = 1.5;
-/// Apparent size at which a target is a dot, and from which it is a sight. Common practice, no source: an eye
-/// resolves a few minutes of arc with ease, the naked-eye Moon of half a degree already has a face, and planets are
+/// Apparent size up to which a target is a dot, and scale on which it grows to a sight. Common practice, no source: an
+/// eye resolves a few minutes of arc with ease, the naked-eye Moon of half a degree already has a face, and planets are
 /// shown at 180 to 300 times.
-const APPARENT_DOT: Angle = Angle::from_arcminutes(5.0);
-const APPARENT_SIGHT: Angle = Angle::from_arcminutes(130.0);
-/// The widest blur by seeing that still looks sharp when magnified. Common practice, no source: 2 arcseconds bear 360
-/// times.
-const SHARP_BLUR: Angle = Angle::from_arcminutes(12.0);
+const APPARENT_DOT: Angle = Angle::from_arcminutes(3.0);
+const APPARENT_SIGHT: Angle = Angle::from_arcminutes(45.0);
+/// Blur by the air that looks soft when magnified: 0.71 of the view is left. Common practice, no source: 2 arcseconds
+/// bear 300 times and are mush at 500.
+const SOFT_BLUR: Angle = Angle::from_arcminutes(16.0);
 /// Contrast with the sky at which a planet starts to show, and from which it stands out. Common practice, no source:
 /// the bright planets are shown from 1 to 6 degrees of the Sun's depression on, brightest surface first.
 const PLANET_CONTRAST: (f64, f64) = (5.0, 100.0);
-/// Magnitudes above the limit from which a star shines. Common practice, no source: colours need a bright star.
-const STAR_SHINES_MAG: f64 = 7.0;
+/// Magnitudes above the limit on which a star grows to one that shines. Common practice, no source: colours need a
+/// bright star.
+const STAR_SHINES_MAG: f64 = 3.0;
 /// The notable stars of an open cluster against its total magnitude. Common practice, no source.
 pub(super) const CLUSTER_STAR_MAG: f64 = 3.0;
-/// Magnitudes above the limit from which a visitor is pleased with a cluster's stars, and with a glow. Common practice,
+/// Magnitudes above the limit on which a cluster's stars, and a glow, grow to what pleases a visitor. Common practice,
 /// no source.
-const CLUSTER_SHINES_MAG: f64 = 4.5;
-const GLOW_SHOWS_MAG: f64 = 2.0;
+const CLUSTER_SHINES_MAG: f64 = 2.5;
+const GLOW_SHOWS_MAG: f64 = 0.8;
+/// Resolved elements across a disc on which its features grow. Common practice, no source: ten show a planet's belts.
+const ELEMENTS: f64 = 5.0;
+/// Shape of a star's image blurred by the air: Moffat 1969, A&A 3, 455, `(1 + (r / alpha)^2)^-beta` with beta 2.5.
+const MOFFAT_BETA: f64 = 2.5;
+/// The fainter star over the light of the brighter one around it: starts to show, is clear. Common practice, no source.
+const OVER_GLARE: (f64, f64) = (0.5, 20.0);
+/// What is left of the Moon's view without any shadows. Common practice, no source: craters flatten towards full Moon.
+const FLAT_MOON: f64 = 0.7;
 /// What the mean of a target leaves out when only its core shows.
 pub(super) const CORE_LIGHT: f64 = 0.8;
 /// A single star by eye: a colour, no more.
@@ -41,7 +50,9 @@ const LONE_STAR: f64 = 0.5;
 /// Skies from which and in which a target of unknown brightness may show. Common practice, no source: what nobody has
 /// measured is faint.
 const UNKNOWN_SHOWS_SKY: (f64, f64) = (18.0, 20.5);
-/// Below this worth of its light a target counts as too faint.
+/// Magnitudes above a visitor's limit below which a target counts as too faint, and the worth of its light below which a
+/// planet does. Common practice, no source.
+const FAINT_MAG: f64 = 0.5;
 const FAINT: f64 = 0.25;
 
 /// A telescope with one eyepiece and an eye behind it.
@@ -87,53 +98,57 @@ impl Eye {
         self.faintest_star(sky).0 - VISITOR_MAG - magnitude.0
     }
 
-    /// What a glow's light is worth to a visitor.
-    fn glow_worth(&self, glow: &Glow, sky: SurfaceBrightness) -> f64 {
+    /// Magnitudes by which a glow is above a visitor's limit.
+    fn glow_margin(&self, glow: &Glow, sky: SurfaceBrightness) -> f64 {
         let (long, short) = (glow.long * self.magnification, glow.short * self.magnification);
         let over_limit = contrast(glow.brightness, sky) / least_contrast(self.background(sky), long, short);
-        rise(2.5 * over_limit.log10() - VISITOR_MAG, 0.0, GLOW_SHOWS_MAG)
+        2.5 * over_limit.log10() - VISITOR_MAG
     }
 
     /// What an apparent size is worth.
     fn size_worth(&self, size: Angle) -> f64 {
-        rise_by_ratio((size * self.magnification).radians(), APPARENT_DOT.radians(), APPARENT_SIGHT.radians())
+        approach((size * self.magnification - APPARENT_DOT).radians(), APPARENT_SIGHT.radians())
     }
 
-    /// What magnified seeing leaves.
-    fn sharpness(&self, seeing: Angle) -> Option<Part> {
-        let blur = seeing * self.magnification;
-        (blur > SHARP_BLUR)
-            .then(|| (Reason::TooMuchMagnification { magnification: self.magnification }, SHARP_BLUR / blur))
+    /// What magnified blur leaves.
+    fn sharpness(&self, blur: Angle) -> Part {
+        let softness = blur * self.magnification / SOFT_BLUR;
+        let reason = Reason::TooMuchMagnification { magnification: self.magnification, blur };
+        (reason, 1.0 / (1.0 + softness.powi(4)).sqrt())
     }
 
     fn verdict(&self, subject: &Subject, aperture_mm: f64) -> Verdict {
         let field = FieldShape::Circle(self.true_field);
-        let sharp = |verdict: Verdict| verdict.with_any(self.sharpness(subject.seeing));
+        let sharp = |verdict: Verdict| verdict.with(self.sharpness(subject.blur));
         match subject.kind {
             Kind::Star => {
                 Verdict::new(Fit::Dot).because(Reason::ColourByEye, LONE_STAR).with(self.star_light(subject))
             }
             Kind::DoubleStar => {
                 let (fit, part) = pair(subject, aperture_mm, field, |separation| {
-                    // Two stars need a gap of two minutes of arc to the eye, and look well apart at eight.
-                    rise((separation * self.magnification).arcminutes(), 2.0, 8.0)
+                    // An eye parts two stars from a minute of arc on, with ease at eight.
+                    approach((separation * self.magnification).arcminutes() - 1.0, 3.0)
                 });
                 sharp(
                     Verdict::new(fit)
                         .with(part)
+                        .with_any(glare(subject))
                         .with(self.star_light(subject))
                         .because(Reason::ColourByEye, 1.0),
                 )
             }
             Kind::Moon => {
                 let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
-                sharp(Verdict::new(fit).with(part).because(Reason::BrightForEye, 1.0))
+                sharp(Verdict::new(fit).with(part).with_any(relief(subject)))
             }
             Kind::Planet => {
-                let (fit, part) = framing(subject, field, true, |size| {
-                    self.size_worth(size).min(detail_worth(size, subject.seeing))
-                });
-                sharp(Verdict::new(fit).with(part).with(planet_light(subject, Reason::BrightForEye)))
+                let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
+                let above_mag = subject.glow.map_or(0.0, |glow| subject.sky.0 - glow.brightness.0);
+                sharp(
+                    Verdict::new(fit)
+                        .with(limited_by_detail(part, subject))
+                        .with(planet_light(subject, Reason::OutshinesSky { above_mag })),
+                )
             }
             Kind::OpenCluster => {
                 let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
@@ -156,22 +171,30 @@ impl Eye {
 
     fn star_light(&self, subject: &Subject) -> Part {
         let Some(magnitude) = subject.faintest else { return brightness_unknown(subject) };
-        judged(subject, rise(self.star_margin(magnitude, subject.sky), 0.0, STAR_SHINES_MAG))
+        judged(subject, self.star_margin(magnitude, subject.sky), STAR_SHINES_MAG)
     }
 
     fn cluster_light(&self, subject: &Subject) -> Part {
         let Some(magnitude) = subject.magnitude else { return brightness_unknown(subject) };
         let star = Magnitude(magnitude.0 + CLUSTER_STAR_MAG);
-        judged(subject, rise(self.star_margin(star, subject.sky), 0.0, CLUSTER_SHINES_MAG))
+        judged(subject, self.star_margin(star, subject.sky), CLUSTER_SHINES_MAG)
     }
 
     fn glow_light(&self, subject: &Subject) -> Part {
-        let whole = subject.glow.map(|glow| self.glow_worth(&glow, subject.sky));
-        let core = subject.core.map(|core| CORE_LIGHT * self.glow_worth(&core, subject.sky));
-        match whole.into_iter().chain(core).reduce(f64::max) {
-            Some(worth) => judged(subject, worth),
-            None => brightness_unknown(subject),
-        }
+        let part = |glow: Option<Glow>, at_best: f64| {
+            glow.map(|glow| {
+                let (reason, worth) = judged(subject, self.glow_margin(&glow, subject.sky), GLOW_SHOWS_MAG);
+                let over_sky = contrast(glow.brightness, subject.sky);
+                let reason =
+                    if is_smudge(subject.kind) && over_sky < 1.0 { too_faint(subject) } else { reason };
+                // A glow without stars in it is a grey smudge unless it outshines the sky (common practice, no source).
+                let smudge = if is_smudge(subject.kind) { over_sky / (1.0 + over_sky) } else { 1.0 };
+                (reason, worth * at_best * smudge)
+            })
+        };
+        let (whole, core) = (part(subject.glow, 1.0), part(subject.core, CORE_LIGHT));
+        let better = |one: Part, other: Part| if other.1 > one.1 { other } else { one };
+        whole.into_iter().chain(core).reduce(better).unwrap_or_else(|| brightness_unknown(subject))
     }
 }
 
@@ -180,14 +203,51 @@ pub(super) fn brightness_unknown(subject: &Subject) -> Part {
     (Reason::BrightnessUnknown, UNKNOWN * rise(subject.sky.0, UNKNOWN_SHOWS_SKY.0, UNKNOWN_SHOWS_SKY.1))
 }
 
-fn judged(subject: &Subject, worth: f64) -> Part {
-    if worth < FAINT { (too_faint(subject), worth) } else { (Reason::BrightForEye, worth) }
+/// Whether a kind is a glow without an edge or stars to hold on to.
+const fn is_smudge(kind: Kind) -> bool {
+    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy)
+}
+
+/// What `above_mag` magnitudes above a visitor's limit are worth.
+fn judged(subject: &Subject, above_mag: f64, shows_mag: f64) -> Part {
+    let worth = approach(above_mag, shows_mag);
+    if above_mag < FAINT_MAG {
+        (too_faint(subject), worth)
+    } else {
+        (Reason::BrightForEye { above_mag }, worth)
+    }
 }
 
 fn too_faint(subject: &Subject) -> Reason {
     // A target without a surface is as bright as what stands out least: the sky itself.
     let target = subject.glow.or(subject.core).map_or(subject.sky, |glow| glow.brightness);
     Reason::TooFaintForEye { target, sky: subject.sky }
+}
+
+/// What shadows along the terminator add: most at half phase, none at full.
+pub(super) fn relief(subject: &Subject) -> Option<Part> {
+    let illuminated = subject.illuminated?;
+    // k = (1 + cos i) / 2, so sin i = 2 sqrt(k (1 - k))
+    let shadows = 2.0 * (illuminated.value() * (1.0 - illuminated.value())).sqrt();
+    Some((Reason::NoShadows { illuminated }, FLAT_MOON + (1.0 - FLAT_MOON) * shadows))
+}
+
+/// What the glare of a pair's brighter star leaves of the fainter one.
+fn glare(subject: &Subject) -> Option<Part> {
+    let (separation, _) = subject.axes?;
+    // FWHM = 2 alpha sqrt(2^(1/beta) - 1)
+    let alpha = subject.blur / (2.0 * (2_f64.powf(1.0 / MOFFAT_BETA) - 1.0).sqrt());
+    let wing = (1.0 + (separation / alpha).powi(2)).powf(-MOFFAT_BETA);
+    let over_glare = 10_f64.powf(-0.4 * subject.difference_mag) / wing;
+    let reason = Reason::Glare { separation, difference_mag: subject.difference_mag };
+    Some((reason, rise_by_ratio(over_glare, OVER_GLARE.0, OVER_GLARE.1)))
+}
+
+/// The weaker of a disc's size and of the detail that the air leaves in it.
+pub(super) fn limited_by_detail(size: Part, subject: &Subject) -> Part {
+    let Some((target, _)) = subject.axes else { return size };
+    let detail = detail_worth(target, subject.blur);
+    if detail < size.1 { (Reason::FineDetailLost { target, blur: subject.blur }, detail) } else { size }
 }
 
 /// What the light of a planet is worth against a bright sky; `shows` where it stands out.
@@ -197,9 +257,9 @@ pub(super) fn planet_light(subject: &Subject, shows: Reason) -> Part {
     if worth < FAINT { (too_faint(subject), worth) } else { (shows, worth) }
 }
 
-/// What a disc is worth by the seeing elements across it. Common practice, no source: ten show a planet's features.
-pub(super) fn detail_worth(size: Angle, seeing: Angle) -> f64 {
-    rise_by_ratio(1.0 + size / seeing, 1.0, 11.0)
+/// What a disc is worth by the resolved elements across it.
+fn detail_worth(size: Angle, blur: Angle) -> f64 {
+    approach(size / blur, ELEMENTS)
 }
 
 /// The fit of a pair, and what its gap is worth: not split closer than the Dawes limit, nor much closer than the
@@ -217,10 +277,12 @@ pub(super) fn pair(
     if matches!(fit, Fit::Part { .. }) {
         return (fit, part);
     }
-    // 116 mm / D arcseconds (Dawes 1867); calm moments show pairs down to 0.6 of the seeing (common practice, no
-    // source).
-    let limit = Angle::from_arcseconds(116.0 / aperture_mm).max(subject.seeing * 0.6);
-    let worth = rise(separation / limit, 1.0, 2.5) * gap_worth(separation);
+    // 116 mm / D arcseconds (Dawes 1867), for unequal pairs times 10^(0.155 dm), which fits the 3.4 and 7.5 times of
+    // Lewis 1914, The Observatory 37, 378, for 3.3 and 5.7 magnitudes (from memory); calm moments show pairs down to 0.6
+    // of the blur (common practice, no source).
+    let dawes = Angle::from_arcseconds(116.0 / aperture_mm) * 10_f64.powf(0.155 * subject.difference_mag);
+    let limit = dawes.max(subject.blur * 0.6);
+    let worth = approach(separation / limit - 1.0, 1.0) * gap_worth(separation);
     let reason = if separation <= limit {
         Reason::PairTooClose { separation, limit }
     } else {

@@ -15,5 +15,5 @@ mod slit;
 mod subject;
 mod verdict;
 
-pub use choose::{PortChoice, Showing, rank_ports, view_on_port};
+pub use choose::{Bearing, PortChoice, Showing, rank_ports, view_on_port};
 pub use reason::{Fit, Reason};

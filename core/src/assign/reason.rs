@@ -1,6 +1,6 @@
 //! Every verdict about a port as data, worded elsewhere.
 
-use crate::units::{Angle, Magnitude, SurfaceBrightness};
+use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
 /// How a target's size sits in a field.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,6 +52,13 @@ pub enum Reason {
         /// Short side of the field.
         field: Angle,
     },
+    /// Without a rotator the field turns, and frames must be short to keep its corners sharp.
+    FieldTurns {
+        /// How fast, in arcseconds a second.
+        arcsec_per_s: f64,
+        /// The longest frame that keeps the corners sharp, in seconds.
+        longest_frame_s: f64,
+    },
     /// The pixels are too coarse for tonight's seeing and this target.
     UnderSampled {
         /// Sky covered by a pixel.
@@ -66,10 +73,40 @@ pub enum Reason {
         /// Surface brightness of the sky there.
         sky: SurfaceBrightness,
     },
-    /// Shows well to the eye.
-    BrightForEye,
-    /// A camera builds it up on the screen within a stop.
-    ScreenShowsIt,
+    /// The eye of a first-time visitor sees it.
+    BrightForEye {
+        /// Magnitudes above what that eye needs.
+        above_mag: f64,
+    },
+    /// A disc brighter than the sky around it.
+    OutshinesSky {
+        /// Magnitudes by which a square arcsecond of it is brighter.
+        above_mag: f64,
+    },
+    /// A camera shows it on the screen.
+    ScreenShowsIt {
+        /// Seconds of exposure until a group sees it.
+        seconds: f64,
+    },
+    /// The air blurs detail: few resolved elements fit across the disc.
+    FineDetailLost {
+        /// Long axis of the disc, rings included.
+        target: Angle,
+        /// Seeing and colour fringes together at the target's airmass.
+        blur: Angle,
+    },
+    /// The fainter star of a pair drowns in the light of the brighter one.
+    Glare {
+        /// Separation of the pair.
+        separation: Angle,
+        /// Difference of the two in magnitudes.
+        difference_mag: f64,
+    },
+    /// The Sun shines on the Moon from nearly above: no shadows to show relief.
+    NoShadows {
+        /// Lit share of the disc.
+        illuminated: Fraction,
+    },
     /// Too faint even for the camera in the time of a stop.
     TooFaintForScreen {
         /// Surface brightness of the target.
@@ -111,10 +148,12 @@ pub enum Reason {
         /// Faintest that does.
         limit: Magnitude,
     },
-    /// The magnification is more than the seeing bears.
+    /// Magnified, the blur of the air shows.
     TooMuchMagnification {
         /// Magnification.
         magnification: f64,
+        /// Seeing and colour fringes together at the target's airmass, not magnified.
+        blur: Angle,
     },
     /// Its size is not known.
     SizeUnknown,

@@ -1,8 +1,8 @@
 //! Made-up targets and circumstances for the tests of ports.
 
-use super::Showing;
+use super::{Bearing, Showing};
 use crate::catalogue::{Double, Kind, Target, TargetId, Words};
-use crate::ephemeris::Appearance;
+use crate::ephemeris::{Appearance, Body};
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -26,6 +26,10 @@ pub fn bare(kind: Kind) -> Target {
         appeal: Fraction::ONE,
         words: Words::default(),
     }
+}
+
+pub fn saturn() -> Target {
+    Target { source: Source::Body(Body::Saturn), ..bare(Kind::Planet) }
 }
 
 pub fn deep_sky(kind: Kind, magnitude: f64, long_arcmin: f64, short_arcmin: f64) -> Target {
@@ -58,6 +62,12 @@ pub fn under(sky: f64) -> Showing {
         airmass: 1.2,
         extinction_mag: 0.25,
         seeing: Angle::from_arcseconds(2.0),
+        pressure_hpa: 980.0,
+        bearing: Bearing {
+            latitude: Angle::from_degrees(38.0),
+            azimuth: Angle::from_degrees(180.0),
+            altitude: Angle::from_degrees(62.0),
+        },
         appearance: None,
     }
 }

@@ -1,7 +1,8 @@
 //! A target as it stands in the sky tonight: its extent, and its light after the air has taken its share.
 
-use super::Showing;
+use super::{Bearing, Showing};
 use crate::catalogue::{Kind, Target};
+use crate::ephemeris::Body;
 use crate::sky::extinction_mag;
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -35,7 +36,24 @@ pub(super) struct Subject {
     pub sky: SurfaceBrightness,
     /// Seeing there.
     pub seeing: Angle,
+    /// Seeing and the air's dispersion together.
+    pub blur: Angle,
+    /// The fainter star of a pair below the brighter one, in magnitudes.
+    pub difference_mag: f64,
+    /// The lit share of a body's disc.
+    pub illuminated: Option<Fraction>,
+    /// Where it stands.
+    pub bearing: Bearing,
 }
+
+/// Spread of a star's light from 450 to 650 nm at a zenith distance of 45 degrees and 800 hPa. Computed from Edlén's
+/// refraction of dry air (Edlén 1966, Metrologia 2, 71).
+const DISPERSION: Angle = Angle::from_arcseconds(0.69);
+const DISPERSION_HPA: f64 = 800.0;
+
+/// Outer edge of Saturn's A ring over the planet's equator: 136 775 km over 60 268 km (Cuzzi et al. 1984, in Planetary
+/// Rings, 73; radius of the IAU working group on cartographic coordinates).
+const SATURN_RINGS: f64 = 136_775.0 / 60_268.0;
 
 impl Subject {
     /// From the catalogue and the circumstances.
@@ -49,6 +67,10 @@ impl Subject {
             (None, None) => target.magnitude,
         };
         let faintest = target.double.as_ref().map(|double| double.magnitudes.1).or(magnitude);
+        // FWHM(X) = FWHM(1) X^0.6 (Fried 1966, Roddier 1981)
+        let seeing = showing.seeing * showing.airmass.max(1.0).powf(0.6);
+        let dispersion = dispersion(showing);
+        let pair = target.double.as_ref().map(|double| double.magnitudes);
         let dimmed = |magnitude: Magnitude| Magnitude(magnitude.0 + lost_mag);
         // A pair is no patch of light; a feature of a body is as bright as its disc.
         let disc = showing.appearance.map(|body| (body.diameter, body.diameter));
@@ -72,17 +94,28 @@ impl Subject {
                 brightness: arriving(core.surface_brightness),
             }),
             sky: showing.sky,
-            // FWHM(X) = FWHM(1) X^0.6 (Fried 1966, Roddier 1981)
-            seeing: showing.seeing * showing.airmass.max(1.0).powf(0.6),
+            seeing,
+            blur: Angle::from_radians(seeing.radians().hypot(dispersion.radians())),
+            difference_mag: pair.map_or(0.0, |(bright, faint)| (faint.0 - bright.0).abs()),
+            illuminated: showing.appearance.and_then(|body| body.illuminated),
+            bearing: showing.bearing,
         }
     }
+}
+
+/// How far the air draws the colours of a star apart: in proportion to the pressure and to `tan z`.
+fn dispersion(showing: &Showing) -> Angle {
+    // tan^2 z = X^2 - 1 in a flat atmosphere
+    let tan_z = (showing.airmass.max(1.0).powi(2) - 1.0).sqrt();
+    DISPERSION * (showing.pressure_hpa / DISPERSION_HPA * tan_z)
 }
 
 fn axes(target: &Target, showing: &Showing) -> Option<(Angle, Angle)> {
     match target.kind {
         Kind::Star => None,
         Kind::Moon | Kind::Planet => {
-            target.size.or(showing.appearance.map(|body| (body.diameter, body.diameter)))
+            let rings = if target.body() == Some(Body::Saturn) { SATURN_RINGS } else { 1.0 };
+            target.size.or(showing.appearance.map(|body| (body.diameter * rings, body.diameter)))
         }
         Kind::DoubleStar => target.double.as_ref().map(|double| (double.separation, Angle::ZERO)),
         _ => target.size,
@@ -91,7 +124,7 @@ fn axes(target: &Target, showing: &Showing) -> Option<(Angle, Angle)> {
 
 #[cfg(test)]
 mod tests {
-    use super::Subject;
+    use super::{Subject, dispersion};
     use crate::assign::Showing;
     use crate::assign::sample::{bare, body, deep_sky, double, under};
     use crate::catalogue::Kind;
@@ -124,6 +157,16 @@ mod tests {
             let showing = Showing { airmass, ..under(20.8) };
             let seeing = Subject::new(&bare(Kind::Nebula), &showing).seeing.arcseconds();
             assert!((seeing - want).abs() < 0.005, "got {seeing}, want {want}");
+        }
+    }
+
+    #[test]
+    fn colours_are_drawn_apart_towards_the_horizon() {
+        // Edlén's dry air at 800 hPa, 450 to 650 nm: 0.4, 0.7, 1.2 and 1.9 arcseconds at 60, 45, 30 and 20 degrees.
+        for (altitude_deg, want) in [(60.0_f64, 0.4), (45.0, 0.7), (30.0, 1.2), (20.0, 1.9)] {
+            let airmass = 1.0 / altitude_deg.to_radians().sin();
+            let got = dispersion(&Showing { airmass, pressure_hpa: 800.0, ..under(20.8) }).arcseconds();
+            assert!((got - want).abs() < 0.05, "at {altitude_deg} got {got}, want {want}");
         }
     }
 

@@ -9,6 +9,9 @@ const MOST_PARTS: usize = 6;
 /// A part of a view: the reason and the factor, from 0 to 1.
 pub(super) type Part = (Reason, f64);
 
+/// A view below this is none: nobody would call it one. Common practice, no source.
+const LEAST_VIEW: f64 = 0.05;
+
 /// How a target's size sits in a field, and the parts that make the view.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Verdict {
@@ -40,16 +43,17 @@ impl Verdict {
         part.into_iter().fold(self, Self::with)
     }
 
-    /// The product of the parts.
+    /// The product of the parts, or nothing where that is next to nothing.
     pub fn view(&self) -> Fraction {
-        Fraction::clamped(self.parts.iter().flatten().map(|(_, factor)| factor).product())
+        let product: f64 = self.parts.iter().flatten().map(|(_, factor)| factor).product();
+        if product < LEAST_VIEW { Fraction::ZERO } else { Fraction::clamped(product) }
     }
 
-    /// The reasons: what takes most from the view first; of equals, the one given first.
-    pub fn reasons(&self) -> Vec<Reason> {
+    /// The parts: what takes most from the view first; of equals, the one given first.
+    pub fn chain(&self) -> Vec<(Reason, Fraction)> {
         let mut parts: Vec<Part> = self.parts.iter().flatten().copied().collect();
         parts.sort_by(|one, other| one.1.total_cmp(&other.1));
-        parts.into_iter().map(|(reason, _)| reason).collect()
+        parts.into_iter().map(|(reason, factor)| (reason, Fraction::clamped(factor))).collect()
     }
 }
 
@@ -63,19 +67,28 @@ pub(super) fn rise_by_ratio(value: f64, nothing: f64, full: f64) -> f64 {
     if value <= nothing { 0.0 } else { ((value / nothing).ln() / (full / nothing).ln()).min(1.0) }
 }
 
+/// 0 up to 0, then `1 - exp(-value / scale)`: ever nearer to 1, so that of two good things the better one shows.
+pub(super) fn approach(value: f64, scale: f64) -> f64 {
+    if value <= 0.0 { 0.0 } else { 1.0 - (-value / scale).exp() }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Verdict, rise, rise_by_ratio};
+    use super::{Verdict, approach, rise, rise_by_ratio};
     use crate::assign::{Fit, Reason};
+    use crate::units::Fraction;
 
     #[test]
     fn product_and_order_of_parts() {
         let verdict = Verdict::new(Fit::Dot)
-            .because(Reason::ScreenShowsIt, 0.8)
+            .because(Reason::Saturates, 0.8)
             .because(Reason::ColourByEye, 0.5)
             .because(Reason::SizeUnknown, 0.8);
         assert!((verdict.view().value() - 0.32).abs() < 1e-12);
-        assert_eq!(verdict.reasons(), [Reason::ColourByEye, Reason::ScreenShowsIt, Reason::SizeUnknown]);
+        let chain = verdict.chain();
+        assert_eq!(chain[0], (Reason::ColourByEye, Fraction::clamped(0.5)));
+        assert_eq!([chain[1].0, chain[2].0], [Reason::Saturates, Reason::SizeUnknown]);
+        assert_eq!(verdict.because(Reason::OutOfService, 0.1).view(), Fraction::ZERO);
     }
 
     #[test]
@@ -83,5 +96,9 @@ mod tests {
         assert_eq!([rise(-1.0, 0.0, 2.0), rise(1.0, 0.0, 2.0), rise(3.0, 0.0, 2.0)], [0.0, 0.5, 1.0]);
         assert_eq!([rise_by_ratio(0.0, 1.0, 100.0), rise_by_ratio(200.0, 1.0, 100.0)], [0.0, 1.0]);
         assert!((rise_by_ratio(10.0, 1.0, 100.0) - 0.5).abs() < 1e-12);
+        assert_eq!(approach(-1.0, 2.0), 0.0);
+        assert!(
+            (approach(2.0_f64.ln(), 1.0) - 0.5).abs() < 1e-12 && approach(9.0, 1.0) < approach(10.0, 1.0)
+        );
     }
 }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
+use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -108,6 +109,16 @@ pub struct Target {
     pub appeal: Fraction,
     /// Words for the public.
     pub words: Words,
+}
+
+impl Target {
+    /// The body of the solar system that it is, or lies on; `None` beyond.
+    pub const fn body(&self) -> Option<Body> {
+        match self.source {
+            Source::Body(body) => Some(body),
+            Source::Star(_) => None,
+        }
+    }
 }
 
 /// A catalogue: its name and its targets, identifiers distinct.

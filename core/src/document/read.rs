@@ -9,7 +9,7 @@ use serde::Deserialize;
 use crate::catalogue::TargetId;
 use crate::earth::EarthOrientation;
 use crate::plan::{
-    Evening, FixedEntry, Held, House, Programme, RunningOrder, Show, Stop, StopId, What, Wishes,
+    Arrivals, Evening, FixedEntry, Held, House, Programme, RunningOrder, Show, Stop, StopId, What, Wishes,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::rig::PortId;
@@ -71,6 +71,7 @@ fn read_house(house: &Fields<'_>) -> House {
             }
         }
     }
+    let arrivals = if house.has("arrivals") { read_arrivals(house) } else { Vec::new() };
     House {
         visitors,
         children,
@@ -78,7 +79,20 @@ fn read_house(house: &Fields<'_>) -> House {
         seconds_a_look: house.number("seconds_a_look", 1.0..=600.0),
         skip_percent: house.number("skip_percent", 0.0..=100.0),
         screen_minutes: house.number("screen_minutes", 0.5..=120.0),
+        arrivals,
     }
+}
+
+fn read_arrivals(house: &Fields<'_>) -> Vec<Arrivals> {
+    let arrivals = house.entries("arrivals", |part| {
+        let from_minutes = part.number("from_min", 0.0..=900.0);
+        let until_minutes = part.number("until_min", 0.0..=900.0);
+        if until_minutes < from_minutes {
+            part.fault("until_min", "the last come before the first", "Give a minute not before from_min");
+        }
+        Some(Arrivals { from_minutes, until_minutes, percent: part.number("percent", 0.1..=100.0) })
+    });
+    arrivals.into_iter().map(|(_, part)| part).collect()
 }
 
 fn programme(programme: &Fields<'_>) -> Option<Programme> {
@@ -230,6 +244,8 @@ mod tests {
         assert!(fault("2027-03-13", "2027-02-30").contains("\"2027-02-30\" is no date"));
         assert!(fault("\"18:30\"", "\"25:30\"").contains("\"25:30\" is no clock time"));
         assert!(fault("children: 20", "children: 61").contains("more than all visitors"));
+        let backwards = "seated: 2, arrivals: [(from_min: 45, until_min: 30, percent: 100)]";
+        assert!(fault("seated: 2", backwards).contains("the last come before the first"));
         assert!(fault("kind: Welcome", "kind: Welcom").contains("Did you mean `Welcome`?"));
         let stop =
             "(id: 1, start: \"2027-03-13T20:40:00\", end: \"2027-03-13T20:40:00+00:00\", target: \"moon\")";

@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 use super::EVENING_FORMAT;
 use crate::catalogue::TargetId;
 use crate::earth::EarthOrientation;
-use crate::plan::{Evening, FixedEntry, House, Programme, Stop, What, Wishes};
+use crate::plan::{Arrivals, Evening, FixedEntry, House, Programme, Stop, What, Wishes};
 use crate::time::Instant;
 use crate::units::Angle;
 
@@ -56,18 +56,34 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
 fn house_lines(house: &House) -> String {
     format!(
         "\x20 // The expected visitors. Children and seated visitors are counted among all; skip_percent is the share that\n\
-         \x20 // skips any given stop, screen_minutes what a group spends at a screen.\n\
+         \x20 // skips any given stop, screen_minutes what a group spends at a screen. When they come, if not as usual:\n\
+         \x20 // arrivals: [(from_min: 0, until_min: 45, percent: 80), (from_min: 60, until_min: 60, percent: 20)], in minutes\n\
+         \x20 // from doors open; the same minute twice for a group that comes at once.\n\
          \x20 house: (\n\
          \x20   visitors: {}, children: {}, seated: {},\n\
          \x20   seconds_a_look: {:?}, skip_percent: {:?}, screen_minutes: {:?},\n\
-         \x20 ),\n",
+         {}\x20 ),\n",
         house.visitors,
         house.children,
         house.seated,
         house.seconds_a_look,
         house.skip_percent,
         house.screen_minutes,
+        arrivals_lines(&house.arrivals),
     )
+}
+
+/// Nothing for the usual way.
+fn arrivals_lines(arrivals: &[Arrivals]) -> String {
+    if arrivals.is_empty() {
+        return String::new();
+    }
+    let parts = arrivals.iter().map(|part| {
+        let Arrivals { from_minutes, until_minutes, percent } = part;
+        format!("(from_min: {from_minutes:?}, until_min: {until_minutes:?}, percent: {percent:?})")
+    });
+    let parts: Vec<String> = parts.collect();
+    format!("\x20   arrivals: [{}],\n", parts.join(", "))
 }
 
 fn programme_lines(programme: &Programme) -> String {
@@ -187,7 +203,7 @@ mod tests {
     use crate::catalogue::TargetId;
     use crate::document::read_evening;
     use crate::earth::EarthOrientation;
-    use crate::plan::{EntryKind, Evening, Held, RunningOrder, Show, Stop, StopId, What};
+    use crate::plan::{Arrivals, EntryKind, Evening, Held, RunningOrder, Show, Stop, StopId, What};
     use crate::rig::PortId;
     use crate::time::{Instant, Interval};
     use crate::units::Angle;
@@ -233,6 +249,9 @@ mod tests {
         evening.wishes.must_show.push(TargetId("moon".into()));
         evening.wishes.ports_out_of_service.push(PortId("wide".into()));
         evening.house.seconds_a_look = 0.1 + 30.2;
+        let group = Arrivals { from_minutes: 60.0, until_minutes: 60.0, percent: 33.3 };
+        evening.house.arrivals =
+            vec![group, Arrivals { from_minutes: 0.0, until_minutes: 45.5, percent: 66.7 }];
         evening
     }
 

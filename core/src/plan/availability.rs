@@ -3,7 +3,7 @@
 use super::limits::hard_limit;
 use super::views::CELL_MINUTES;
 use super::{Availability, Limit, Materials, Moment, Sample, Track, ViewGrid};
-use crate::assign::{PortChoice, Reason, Showing, rank_ports};
+use crate::assign::{Bearing, PortChoice, Reason, Showing, rank_ports};
 use crate::catalogue::Target;
 use crate::ephemeris::Appearance;
 use crate::rig::PortId;
@@ -18,6 +18,12 @@ pub(super) fn showing(site: &Site, appearance: Option<Appearance>, sample: &Samp
         airmass: sample.airmass?,
         extinction_mag: site.extinction_mag,
         seeing: site.seeing,
+        pressure_hpa: site.air.pressure_hpa,
+        bearing: Bearing {
+            latitude: site.place.latitude,
+            azimuth: sample.azimuth,
+            altitude: sample.altitude,
+        },
         appearance,
     })
 }
@@ -129,7 +135,7 @@ impl Within<'_, '_> {
 fn why_no_view(choices: &[PortChoice]) -> Limit {
     let light = choices
         .iter()
-        .filter_map(|choice| choice.reasons.first())
+        .filter_map(|choice| choice.reasons().next())
         .any(|reason| matches!(reason, Reason::TooFaintForEye { .. } | Reason::TooFaintForScreen { .. }));
     if light { Limit::Light } else { Limit::NoPort }
 }

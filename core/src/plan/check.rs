@@ -6,6 +6,7 @@ use super::limits::{
     SUN_EXCLUSION_ENDS, SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun,
     sun_exclusion,
 };
+use super::queue::{humane_wait_minutes, longest_wait, queue};
 use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
@@ -20,7 +21,7 @@ use crate::units::Angle;
 use clock::doubtful_times;
 
 /// A view below this is poor. Common practice, no source.
-pub(super) const POOR_VIEW: f64 = 0.3;
+pub const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
 /// Seconds by which a move may fall short before it is told: rounding, never felt.
@@ -263,6 +264,12 @@ impl Judge<'_, '_> {
             if free_percent + SLACK_TOLERANCE_PERCENT < wished_percent {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
+        }
+        let longest = longest_wait(&queue(evening, prepared, self.materials));
+        if let Some(longest) = longest.filter(|long| long.wait_minutes > humane_wait_minutes(&evening.house))
+        {
+            let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.wait_minutes };
+            self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
         }
         if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
             self.caution_for_evening(Rule::ParkCloses);

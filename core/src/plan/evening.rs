@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{EntryKind, RunningOrder};
+use super::{Arrivals, EntryKind, RunningOrder};
 use crate::catalogue::{Catalogue, TargetId};
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Ephemeris;
@@ -24,6 +24,8 @@ pub struct House {
     pub skip_percent: f64,
     /// Minutes a group spends at a screen.
     pub screen_minutes: f64,
+    /// When they come; empty for the usual way.
+    pub arrivals: Vec<Arrivals>,
 }
 
 /// Something fixed that needs no telescope: welcome, talk, interval, closing.

@@ -91,6 +91,13 @@ pub enum Rule {
         /// Minutes needed.
         needed_minutes: f64,
     },
+    /// The line is longer than visitors bear with nothing else to see.
+    LongWait {
+        /// When it is longest.
+        at: Instant,
+        /// Minutes until somebody who joins then has looked.
+        wait_minutes: f64,
+    },
     /// The same target twice.
     ShownTwice {
         /// The other stop.

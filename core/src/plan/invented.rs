@@ -155,7 +155,7 @@ fn rig() -> Rig {
             offset_m: [0.0, 0.0, 0.1],
             rotation: axis(3.0, 1.0),
         }),
-        selector: Selector { change_s: 12.0, refocus_s: 15.0 },
+        selector: Selector { change_s: 12.0, refocus_s: 15.0, pairs: Vec::new() },
         ports: vec![
             port("wide", Side::NasmythLeft, camera(CameraUse::DeepSky, (36.0, 24.0), 3.76)),
             port("planetary", Side::NasmythRight, camera(CameraUse::Planetary, (11.2, 6.3), 2.9)),
@@ -284,6 +284,7 @@ pub(super) fn march_evening() -> Evening {
             seconds_a_look: 40.0,
             skip_percent: 20.0,
             screen_minutes: 6.0,
+            arrivals: Vec::new(),
         },
         programme: Programme {
             doors_open: clock(19, 0),

@@ -3,7 +3,8 @@
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
-//! stands in `limits`, for availability, draft and check alike.
+//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back,
+//! [`queue`] how long people wait.
 
 mod availability;
 mod check;
@@ -18,13 +19,15 @@ mod merit;
 mod order;
 mod prepare;
 mod prepared;
+mod queue;
 mod slack;
 mod slew;
 mod stop_length;
 mod timing;
 mod views;
+mod weakest;
 
-pub use check::check;
+pub use check::{POOR_VIEW, check};
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
 pub use finding::{ClockTime, Finding, Rule, Severity};
@@ -32,7 +35,9 @@ pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
+pub use queue::{Arrivals, QueueMinute, longest_wait, queue};
 pub use slack::free_minutes;
 pub use stop_length::{lead_s, stop_minutes};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;
+pub use weakest::{WeakestLink, weakest_link};

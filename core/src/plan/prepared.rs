@@ -157,7 +157,7 @@ impl Prepared {
     }
 
     /// The view of a target through a port at one instant; 0 below the horizon.
-    pub(super) fn view_at(
+    pub(crate) fn view_at(
         &self,
         materials: &Materials<'_>,
         target_index: usize,

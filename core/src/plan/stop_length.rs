@@ -68,7 +68,15 @@ mod tests {
     use crate::units::Magnitude;
 
     fn house(visitors: u32, children: u32, seated: u32, seconds_a_look: f64, skip_percent: f64) -> House {
-        House { visitors, children, seated, seconds_a_look, skip_percent, screen_minutes: 5.0 }
+        House {
+            visitors,
+            children,
+            seated,
+            seconds_a_look,
+            skip_percent,
+            screen_minutes: 5.0,
+            arrivals: Vec::new(),
+        }
     }
 
     fn port(instrument: Instrument) -> Port {

@@ -73,6 +73,33 @@ pub struct Selector {
     pub change_s: f64,
     /// Time to focus after a change, in seconds.
     pub refocus_s: f64,
+    /// Pairs of ports that take another time; of two for the same pair the first counts.
+    pub pairs: Vec<PairTimes>,
+}
+
+/// What a change between two ports takes, either way.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PairTimes {
+    /// The two ports.
+    pub ports: (PortId, PortId),
+    /// Time to change, in seconds.
+    pub change_s: f64,
+    /// Time to focus after it, in seconds.
+    pub refocus_s: f64,
+}
+
+impl Selector {
+    /// Seconds to change and to focus from one port to another: none for the same, the usual ones where no port was set.
+    pub fn times_s(&self, from: Option<&PortId>, to: &PortId) -> (f64, f64) {
+        let Some(from) = from else { return (self.change_s, self.refocus_s) };
+        if from == to {
+            return (0.0, 0.0);
+        }
+        let pair = self.pairs.iter().find(|pair| {
+            (&pair.ports.0, &pair.ports.1) == (from, to) || (&pair.ports.1, &pair.ports.0) == (from, to)
+        });
+        pair.map_or((self.change_s, self.refocus_s), |pair| (pair.change_s, pair.refocus_s))
+    }
 }
 
 /// The short unchanging name of a port in files, such as `wide`.

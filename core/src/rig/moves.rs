@@ -150,13 +150,13 @@ pub fn move_between(
         let turn = (dome_azimuth(dome, end.cable_azimuth, end.altitude) - start).wrapped_signed();
         axis_seconds(dome.rotation, turn)
     });
-    let changes_port = from_port != Some(to_port);
+    let (selector_s, focus_s) = rig.selector.times_s(from_port, to_port);
     let parts = MoveParts {
         slew_s,
         dome_s,
-        selector_s: if changes_port { rig.selector.change_s } else { 0.0 },
+        selector_s,
         settle_s: if slew_s > 0.0 { mount.settle_s } else { 0.0 },
-        focus_s: if changes_port { rig.selector.refocus_s } else { 0.0 },
+        focus_s,
     };
     Move { parts, end, azimuth_turn }
 }

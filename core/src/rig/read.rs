@@ -3,7 +3,8 @@
 use std::collections::HashSet;
 
 use super::{
-    Axis, Camera, Dome, Eyepiece, Instrument, Mount, Port, PortId, Rig, Selector, Spectrograph, Telescope,
+    Axis, Camera, Dome, Eyepiece, Instrument, Mount, PairTimes, Port, PortId, Rig, Selector, Spectrograph,
+    Telescope,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::units::{Angle, Fraction, Magnitude};
@@ -28,6 +29,7 @@ fn rig(fields: &Fields<'_>) -> Option<Rig> {
         Some(Selector {
             change_s: selector.number("change_s", 0.0..=600.0),
             refocus_s: selector.number("refocus_s", 0.0..=600.0),
+            pairs: pairs(selector),
         })
     });
     let mut ids = HashSet::new();
@@ -41,6 +43,15 @@ fn rig(fields: &Fields<'_>) -> Option<Rig> {
     if fields.has("ports") && ids.is_empty() {
         fields.fault("ports", "there is no port", "Add at least one port with what hangs on it");
     }
+    let known = |id: &PortId| ids.contains(&id.0);
+    let pairs = selector.iter().flat_map(|selector| &selector.pairs);
+    for id in pairs.flat_map(|pair| [&pair.ports.0, &pair.ports.1]).filter(|id| !known(id)) {
+        fields.fault(
+            "selector",
+            format!("`pairs` names the port \"{id}\", which is not on the rig"),
+            "Give the id of a port",
+        );
+    }
     Some(Rig {
         name,
         telescope: telescope?,
@@ -49,6 +60,23 @@ fn rig(fields: &Fields<'_>) -> Option<Rig> {
         selector: selector?,
         ports: ports.into_iter().map(|(_, port)| port).collect(),
     })
+}
+
+/// Pairs of ports with times of their own; none where the file has none.
+fn pairs(selector: &Fields<'_>) -> Vec<PairTimes> {
+    if !selector.has("pairs") {
+        return Vec::new();
+    }
+    let pairs = selector.entries("pairs", |pair| {
+        let ports = (PortId(pair.identifier("from")), PortId(pair.identifier("to")));
+        if ports.0 == ports.1 {
+            pair.fault("to", "a change needs two ports", "Name the other port");
+        }
+        let change_s = pair.number("change_s", 0.0..=600.0);
+        let refocus_s = pair.number("refocus_s", 0.0..=600.0);
+        Some(PairTimes { ports, change_s, refocus_s })
+    });
+    pairs.into_iter().map(|(_, pair)| pair).collect()
 }
 
 fn read_telescope(telescope: &Fields<'_>) -> Telescope {
@@ -196,6 +224,7 @@ fn spectrograph(spectrograph: &Fields<'_>) -> Spectrograph {
 #[cfg(test)]
 mod tests {
     use super::read_rig;
+    use crate::rig::PortId;
 
     const DEMO: &str = include_str!("../../../catalog-demo/heron-fell.rig.ron");
 
@@ -225,5 +254,25 @@ mod tests {
         );
         assert!(fault("side: NasmythLeft", "side: NasmithLeft").contains("Did you mean `NasmythLeft`?"));
         assert!(fault("spectrograph: (", "spectograph: (").contains("exactly one of"));
+        let pair = |to: &str| {
+            format!(
+                "refocus_s: 20.0, pairs: [(from: \"wide\", to: \"{to}\", change_s: 40.0, refocus_s: 5.0)]"
+            )
+        };
+        assert!(fault("refocus_s: 20.0", &pair("cellar")).contains("\"cellar\", which is not on the rig"));
+        assert!(fault("refocus_s: 20.0", &pair("wide")).contains("two ports"));
+    }
+
+    #[test]
+    fn a_pair_of_ports_has_its_own_times_either_way() {
+        let pairs =
+            "refocus_s: 20.0, pairs: [(from: \"wide\", to: \"eyepiece\", change_s: 40.0, refocus_s: 5.0)]";
+        let rig = read_rig("rig", &DEMO.replace("refocus_s: 20.0", pairs)).unwrap();
+        let times =
+            |from: &str, to: &str| rig.selector.times_s(Some(&PortId(from.into())), &PortId(to.into()));
+        assert_eq!([times("wide", "eyepiece"), times("eyepiece", "wide")], [(40.0, 5.0); 2]);
+        assert_eq!(times("wide", "planetary"), (25.0, 20.0));
+        assert_eq!(times("wide", "wide"), (0.0, 0.0));
+        assert_eq!(rig.selector.times_s(None, &PortId("wide".into())), (25.0, 20.0));
     }
 }

@@ -66,7 +66,7 @@ pub fn rig() -> Rig {
             offset_m: [0.0, 0.0, 0.2],
             rotation: Axis { rate_deg_per_s: 3.0, acceleration_deg_per_s2: 0.5 },
         }),
-        selector: Selector { change_s: 15.0, refocus_s: 20.0 },
+        selector: Selector { change_s: 15.0, refocus_s: 20.0, pairs: Vec::new() },
         ports: vec![
             port(
                 "wide",

@@ -2,9 +2,9 @@
 
 use super::names::Names;
 use super::numbers;
-use super::wording::{doubt_sentence, limit_phrase, reason_sentence};
-use crate::plan::{ClockTime, Finding, Limit, Rule};
-use crate::time::time_doubt;
+use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
+use crate::plan::{ClockTime, Finding, Limit, Rule, weakest_link};
+use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
 
 /// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
@@ -99,16 +99,21 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "End it before then, or split it in two with room between for the mount to turn back.",
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
-        Rule::PoorView => (
-            "A poor view is all a visitor would get.".to_owned(),
-            "Try another port, or a later and darker time.",
-        ),
+        Rule::PoorView => (poor_view(finding, names), "Try another port, or a later and darker time."),
         Rule::TooShort { needed_minutes } => (
             format!(
                 "Too short for the visitors expected: they need {}.",
                 numbers::minutes(needed_minutes.ceil())
             ),
             "Lengthen it, or show the target on a screen.",
+        ),
+        Rule::LongWait { at, wait_minutes } => (
+            format!(
+                "The line is longest at {}: whoever joins then waits {}.",
+                names.clock(*at),
+                numbers::minutes(*wait_minutes)
+            ),
+            "Give those in line something else to see: a screen, the sky by eye; or number the places.",
         ),
         Rule::ShownTwice { with } => (
             format!("The same target as {}.", names.stop_phrase(*with)),
@@ -208,7 +213,7 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
         .and_then(|(index, _)| names.prepared.choices.get(index))
         .and_then(|choices| choices.iter().find(|choice| choice.port == show.port))
         .filter(|choice| choice.view.value() == 0.0)
-        .and_then(|choice| choice.reasons.first());
+        .and_then(|choice| choice.reasons().next());
     match verdict {
         Some(reason) => format!("Nothing to see on the port {port}. {}.", reason_sentence(reason)),
         None => format!("Nothing to see on the port {port} at this time."),
@@ -235,6 +240,29 @@ fn needed_degrees(limit: Angle) -> String {
     /// Degrees by which a limit written in tenths may seem more, kept in radians.
     const KEPT: f64 = 1e-9;
     format!("{}°", numbers::decimal(((limit.degrees() - KEPT) * 10.0).ceil() / 10.0, 1))
+}
+
+/// What holds the view back most, at the end of the stop where it is worse.
+fn poor_view(finding: &Finding, names: &Names<'_>) -> String {
+    let hard = "Hard to show";
+    let link = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| {
+        let show = stop.show()?;
+        let (index, _) = names.target(&show.target)?;
+        let view = |at: Instant| names.prepared.view_at(names.materials, index, &show.port, at);
+        let at = if view(stop.end()) < view(stop.start()) { stop.end() } else { stop.start() };
+        weakest_link(names.prepared, names.materials, index, &show.port, at)
+    });
+    match link {
+        Some(link) => format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))),
+        None => format!("{hard} to visitors."),
+    }
+}
+
+/// A sentence to go on after a colon.
+fn lower_first(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
+    first + letters.as_str()
 }
 
 fn park_closes(names: &Names<'_>) -> String {
@@ -281,6 +309,7 @@ mod tests {
             Rule::NoView,
             Rule::PoorView,
             Rule::TooShort { needed_minutes: 19.2 },
+            Rule::LongWait { at, wait_minutes: 24.0 },
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
             Rule::LeftOutShown,

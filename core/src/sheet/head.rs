@@ -6,10 +6,10 @@ use super::numbers;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
-use crate::plan::{StopTiming, free_minutes};
+use crate::plan::{StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
-/// Sunset, dusk, dark, Moon, doors, slack, park closing, clock change.
+/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
     let mut notices = vec![Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors))];
@@ -37,6 +37,14 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         ),
     ));
     notices.push(Notice::new("Slack", slack(names, timings)));
+    if let Some(wait) = longest_wait(&queue(names.evening, names.prepared, names.materials)) {
+        let stop = wait.stop.map(|stop| names.stop_phrase(stop)).unwrap_or_default();
+        let clock = names.clock(wait.instant);
+        notices.push(Notice::new(
+            "Longest wait",
+            format!("{} at {clock}, {stop}", numbers::minutes(wait.wait_minutes)),
+        ));
+    }
     if let Some(time) = names.materials.site.park_closes {
         let value = night.local.at(time).map_or_else(
             |_| time.format("%H:%M").to_string(),

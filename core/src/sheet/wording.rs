@@ -7,10 +7,10 @@ use super::numbers;
 use crate::assign::{Fit, Reason};
 use crate::catalogue::Kind;
 use crate::events::MoonPhase;
-use crate::plan::{EntryKind, Limit, Severity};
+use crate::plan::{EntryKind, Limit, POOR_VIEW, Severity, WeakestLink};
 use crate::rig::Side;
 use crate::time::TimeDoubt;
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 /// The word for a kind, such as `Open cluster`.
 pub const fn kind_word(kind: Kind) -> &'static str {
@@ -134,6 +134,20 @@ pub const fn doubt_sentence(doubt: TimeDoubt) -> &'static str {
     }
 }
 
+/// The least view that shows well.
+const SHOWS_WELL: f64 = 0.75;
+
+/// The four words for a view: from 0.75 it shows well, from 0.3 (below which the check warns) it shows, above nothing it
+/// is hard to show. The thresholds are common practice, no source.
+pub fn view_word(view: Fraction) -> &'static str {
+    match view.value() {
+        view if view >= SHOWS_WELL => "shows well",
+        view if view >= POOR_VIEW => "shows",
+        view if view > 0.0 => "hard to show",
+        _ => "cannot show",
+    }
+}
+
 /// How a target sits in a field, as a phrase.
 pub fn fit_phrase(fit: &Fit) -> String {
     match fit {
@@ -171,6 +185,11 @@ pub fn reason_sentence(reason: &Reason) -> String {
         Reason::CoreFits { core, field } => {
             format!("Its bright core of {} fits a field of {}", size(core), size(field))
         }
+        Reason::FieldTurns { arcsec_per_s, longest_frame_s } => format!(
+            "Without a rotator the field turns by {}″ a second: frames of {} s at most keep its corners sharp",
+            numbers::decimal(arcsec_per_s.abs(), 1),
+            numbers::decimal(*longest_frame_s, 1)
+        ),
         Reason::UnderSampled { pixel, seeing } => format!(
             "Pixels too coarse: {} of sky each, while the air tonight allows detail of {}",
             size(pixel),
@@ -181,8 +200,28 @@ pub fn reason_sentence(reason: &Reason) -> String {
             numbers::decimal(target.0, 1),
             numbers::surface_brightness(*sky)
         ),
-        Reason::BrightForEye => "Bright enough to show well to the eye".to_owned(),
-        Reason::ScreenShowsIt => "The camera builds it up on the screen within a stop".to_owned(),
+        Reason::BrightForEye { above_mag } => {
+            format!("{} mag above what a first-time visitor's eye needs", numbers::decimal(*above_mag, 1))
+        }
+        Reason::OutshinesSky { above_mag } => {
+            format!("Its disc is {} mag brighter than the sky around it", numbers::decimal(*above_mag, 1))
+        }
+        Reason::ScreenShowsIt { seconds } if *seconds < 1.0 => "The camera shows it at once".to_owned(),
+        Reason::ScreenShowsIt { seconds } => {
+            format!("The camera shows it on the screen after {}", numbers::duration(*seconds))
+        }
+        Reason::FineDetailLost { target, blur } => {
+            format!("Little detail: {} across, while the air blurs by {}", size(target), size(blur))
+        }
+        Reason::Glare { separation, difference_mag } => format!(
+            "The fainter star is {} mag below the brighter one and {} from it",
+            numbers::decimal(*difference_mag, 1),
+            size(separation)
+        ),
+        Reason::NoShadows { illuminated } => format!(
+            "{} of the disc is lit: shadows show craters best at half phase",
+            numbers::percent(*illuminated)
+        ),
         Reason::TooFaintForScreen { target, sky } => format!(
             "Too faint for the camera within a stop: {} against a sky of {}",
             numbers::decimal(target.0, 1),
@@ -207,20 +246,62 @@ pub fn reason_sentence(reason: &Reason) -> String {
             numbers::magnitude(*star),
             numbers::decimal(limit.0, 1)
         ),
-        Reason::TooMuchMagnification { magnification } => {
-            format!("Magnified {}×, more than tonight's air bears", numbers::decimal(*magnification, 0))
-        }
+        Reason::TooMuchMagnification { magnification, blur } => format!(
+            "Magnified {}×, the blur of {} by the air grows to {}",
+            numbers::decimal(*magnification, 0),
+            size(blur),
+            size(&(*blur * *magnification))
+        ),
         Reason::SizeUnknown => "Its size is not known, so the fit is a guess".to_owned(),
         Reason::BrightnessUnknown => "Its brightness is not known, so the view is a guess".to_owned(),
         Reason::OutOfService => "Out of service tonight".to_owned(),
     }
 }
 
+/// What holds a view back most, in one sentence with its numbers.
+pub fn weakest_link_sentence(link: &WeakestLink) -> String {
+    match link {
+        WeakestLink::Low { altitude, airmass } => format!(
+            "Only {} up: seen through {} airmasses",
+            numbers::degrees(*altitude),
+            numbers::airmass(*airmass)
+        ),
+        WeakestLink::Moonlight { separation, brighter_mag } => format!(
+            "The Moon is {} away and brightens the sky by {} mag",
+            numbers::degrees(*separation),
+            numbers::decimal(*brighter_mag, 1)
+        ),
+        WeakestLink::Twilight { sun_altitude, brighter_mag } => {
+            let below = numbers::degrees(-*sun_altitude);
+            let mag = numbers::decimal(*brighter_mag, 1);
+            format!("The Sun is only {below} below the horizon: twilight brightens the sky by {mag} mag")
+        }
+        WeakestLink::Port(reason) => reason_sentence(reason),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{fit_phrase, reason_sentence};
+    use super::{fit_phrase, reason_sentence, view_word, weakest_link_sentence};
     use crate::assign::{Fit, Reason};
-    use crate::units::Angle;
+    use crate::plan::WeakestLink;
+    use crate::units::{Angle, Fraction};
+
+    #[test]
+    fn four_words_for_a_view() {
+        let words = [1.0, 0.75, 0.74, 0.3, 0.29, 0.05, 0.0].map(|view| view_word(Fraction::clamped(view)));
+        let [well, shows, hard, cannot] = ["shows well", "shows", "hard to show", "cannot show"];
+        assert_eq!(words, [well, well, shows, shows, hard, hard, cannot]);
+    }
+
+    #[test]
+    fn the_weakest_link_in_one_sentence() {
+        let degrees = Angle::from_degrees;
+        let low = WeakestLink::Low { altitude: degrees(14.2), airmass: 4.02 };
+        assert_eq!(weakest_link_sentence(&low), "Only 14° up: seen through 4.0 airmasses");
+        let moon = WeakestLink::Moonlight { separation: degrees(12.0), brighter_mag: 2.1 };
+        assert_eq!(weakest_link_sentence(&moon), "The Moon is 12° away and brightens the sky by 2.1 mag");
+    }
 
     #[test]
     fn a_reason_gives_its_numbers_with_units() {

@@ -6,7 +6,8 @@ use egui::{Align2, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, po
 use evenfall_core::assign::PortChoice;
 use evenfall_core::catalogue::Target;
 use evenfall_core::rig::FieldShape;
-use evenfall_core::sheet::{numbers, port_letter, wording::fit_phrase};
+use evenfall_core::sheet::wording::{fit_phrase, view_word};
+use evenfall_core::sheet::{numbers, port_letter};
 use evenfall_core::units::Angle;
 
 use super::Subject;
@@ -82,7 +83,7 @@ fn tile(
     draw(&painter, tokens, rect, choice, target, size);
     let stroke = if in_use { Stroke::new(2.0, tokens.accent) } else { Stroke::new(1.0, tokens.hair) };
     painter.rect_stroke(rect, CORNER, stroke, StrokeKind::Inside);
-    ui.label(quiet(tokens, format!("{} view, {fit}", text::view_word(choice.view))));
+    ui.label(quiet(tokens, format!("{}, {fit}", view_word(choice.view))));
     if let Some(stop) = subject.stop.filter(|stop| stop.show().is_some()) {
         if in_use {
             ui.label(quiet(tokens, text::PORT_IN_USE));

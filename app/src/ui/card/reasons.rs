@@ -1,12 +1,24 @@
 //! Why this port: the reasons of the port in use, or of the best one.
 
 use egui::Ui;
-use evenfall_core::sheet::wording::{fit_phrase, reason_sentence};
+use evenfall_core::plan::{Stop, weakest_link};
+use evenfall_core::rig::PortId;
+use evenfall_core::sheet::wording::{fit_phrase, reason_sentence, view_word, weakest_link_sentence};
 
 use super::Subject;
 use crate::ui::parts::{heading, quiet};
 use crate::ui::text;
 use crate::ui::theme::Tokens;
+
+/// What holds the view back most: when the stop starts, or at the target's best time.
+fn holds_back(subject: &Subject<'_>, port: &PortId) -> Option<String> {
+    let (target, _) = subject.target?;
+    let prepared = &subject.open.derived.prepared;
+    let best = prepared.availability.get(target)?.best;
+    let at = subject.stop.map(Stop::start).or(best.map(|(at, _)| at))?;
+    let materials = subject.open.document.stock.materials();
+    weakest_link(prepared, &materials, target, port, at).map(|link| weakest_link_sentence(&link))
+}
 
 /// Draws the reasons.
 pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
@@ -28,14 +40,17 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         .eyepiece
         .as_ref()
         .map_or_else(String::new, |view| format!(", {} eyepiece, {:.0}×", view.name, view.magnification));
-    let view = text::view_word(choice.view);
-    ui.label(format!("{port}{eyepiece}: {view} view, {}", fit_phrase(&choice.fit)));
-    for reason in &choice.reasons {
+    let view = view_word(choice.view);
+    ui.label(format!("{port}{eyepiece}: {view}, {}", fit_phrase(&choice.fit)));
+    if let Some(sentence) = holds_back(subject, &choice.port) {
+        ui.label(format!("{sentence}."));
+    }
+    for reason in choice.reasons() {
         ui.label(quiet(tokens, format!("{}.", reason_sentence(reason))));
     }
     if let Some(best) = choices.first()
         && best.port != choice.port
-        && text::view_word(best.view) != text::view_word(choice.view)
+        && view_word(best.view) != view_word(choice.view)
     {
         let name = rig.port(&best.port).map_or(best.port.0.as_str(), |port| port.name.as_str());
         ui.label(text::better_port(name, best.view));
