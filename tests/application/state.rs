@@ -184,7 +184,7 @@ fn a_window_waits_for_a_file_being_written_and_stays_when_that_fails() {
         assert!(!bench.state.view.may_close);
         drop(shut);
         bench.settle();
-        assert_eq!((path.is_file(), bench.state.view.may_close), (closes, closes));
+        assert_eq!((path.is_file(), bench.state.view.may_close), (closes, closes), "{}", path.display());
     }
 }
 
@@ -298,4 +298,22 @@ fn after_a_fault_in_the_worker_the_evening_can_still_be_saved() {
     bench.act(Command::Save);
     assert!(!bench.is_dirty());
     assert_eq!(held(&bench.path), *bench.evening());
+}
+
+#[test]
+fn no_file_of_the_evening_is_replaced_by_another_kind_of_file() {
+    let mut bench = Bench::new();
+    let site = bench.folder.path().join("heron-fell.site.ron");
+    let (evening_before, site_before) = (held(&bench.path), fs::read(&site).expect("the site"));
+    bench.act(Command::Replace(PathUse::Save, site.clone()));
+    let notice = bench.state.view.notice.take();
+    assert!(
+        matches!(&notice, Some(Notice::Trouble(words)) if words.contains("holds its site")),
+        "{notice:?}"
+    );
+    bench.act(Command::Replace(PathUse::Export(Paper::A4), bench.path.clone()));
+    assert_eq!(fs::read(&site).expect("the site"), site_before);
+    assert_eq!(held(&bench.path), evening_before);
+    let sheet = bench.folder.path().join("ours.evening.ron.pdf");
+    assert_eq!(bench.state.view.notice, Some(Notice::Exported(sheet)));
 }

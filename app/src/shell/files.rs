@@ -122,7 +122,7 @@ fn sync_folder(folder: &Path) {
 }
 
 /// The file at the end of a chain of symbolic links, which need not exist yet.
-fn end_of_links(path: &Path) -> PathBuf {
+pub(super) fn end_of_links(path: &Path) -> PathBuf {
     /// As many as Linux follows.
     const MOST_LINKS: usize = 40;
     let mut path = path.to_owned();

@@ -7,7 +7,7 @@ use evenfall_core::plan::Evening;
 
 use super::assets::{DEMO_PARTS, FONT};
 use super::evenings::{LoadError, Loaded, demo, load};
-use super::files::{read_text, write_whole};
+use super::files::{end_of_links, read_text, write_whole};
 use crate::state::{Opened, Outside, Stock};
 
 /// This machine.
@@ -34,6 +34,7 @@ impl Outside for Machine {
         stock: &Stock,
         came_from: Option<&Path>,
     ) -> Result<Evening, String> {
+        spare_named_files(path, evening, came_from)?;
         let mut written = evening.clone();
         let files = [&mut written.site_file, &mut written.rig_file, &mut written.catalogue_file];
         for file in files {
@@ -65,6 +66,29 @@ fn in_words(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
         }
         Err(error) => Err(error.to_string()),
     }
+}
+
+/// Refuses to write the evening over a file that it names.
+fn spare_named_files(path: &Path, evening: &Evening, came_from: Option<&Path>) -> Result<(), String> {
+    let folder = folder_of(came_from.unwrap_or(path));
+    let names =
+        [("site", &evening.site_file), ("rig", &evening.rig_file), ("catalogue", &evening.catalogue_file)];
+    match names.into_iter().find(|(_, name)| real(&folder.join(name)) == real(path)) {
+        Some((part, _)) => Err(format!(
+            "can't save the evening as {}: that file holds its {part}. Choose another name",
+            path.display()
+        )),
+        None => Ok(()),
+    }
+}
+
+/// The file itself, whichever way its path leads there. It need not exist yet.
+fn real(path: &Path) -> PathBuf {
+    let path = end_of_links(path);
+    path.canonicalize().unwrap_or_else(|_| {
+        let folder = folder_of(&path);
+        folder.canonicalize().unwrap_or(folder).join(path.file_name().unwrap_or_default())
+    })
 }
 
 /// Writes a file of the demo beside the evening, so that the evening can be opened again.
@@ -134,6 +158,26 @@ mod tests {
         let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
         assert_eq!(moved.site_file, "../heron-fell.site.ron");
         assert_eq!(Machine.open(&second).unwrap().evening, moved);
+    }
+
+    #[test]
+    fn an_evening_is_never_written_over_a_file_it_names() {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = Machine.demo().unwrap();
+        let site = folder.path().join("heron-fell.site.ron");
+        let refused = Machine.save(&site, &demo.evening, &demo.stock, None).unwrap_err();
+        assert!(refused.contains("holds its site"), "{refused}");
+        assert!(!site.exists(), "nothing is set beside an evening that is not written");
+        let first = folder.path().join("my.evening.ron");
+        let evening = Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        fs::create_dir(folder.path().join("deep")).unwrap();
+        for part in ["site", "rig", "catalogue"] {
+            let path = folder.path().join(format!("deep/../heron-fell.{part}.ron"));
+            let before = fs::read_to_string(&path).unwrap();
+            let refused = Machine.save(&path, &evening, &demo.stock, Some(&first)).unwrap_err();
+            assert!(refused.contains(&format!("holds its {part}")), "{refused}");
+            assert_eq!(fs::read_to_string(&path).unwrap(), before);
+        }
     }
 
     #[test]

@@ -188,9 +188,10 @@ fn save(state: &mut AppState, path: PathBuf, replace: bool) {
     state.ask_to_write(job);
 }
 
-/// The path with an ending, if it has none.
+/// The path with an ending, if it has not the same kind of one. So a run sheet never takes an evening's name.
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
-    if path.extension().is_some() {
+    let kind = ending.rsplit('.').next();
+    if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {
         return path.to_owned();
     }
     let mut text = path.as_os_str().to_owned();
