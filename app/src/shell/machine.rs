@@ -38,10 +38,11 @@ impl Outside for Machine {
         let mut written = evening.clone();
         let files = [&mut written.site_file, &mut written.rig_file, &mut written.catalogue_file];
         for file in files {
-            *file = match came_from {
-                Some(came_from) => named_from(path, &folder_of(came_from).join(&*file))?,
-                None => set_beside(path, file)?,
-            };
+            match came_from {
+                None => *file = set_beside(path, file)?,
+                Some(came_from) if Path::new(file).is_absolute() || are_neighbours(came_from, path) => {}
+                Some(came_from) => *file = named_from(path, &folder_of(came_from).join(&*file))?,
+            }
         }
         write_whole(path, write_evening(&written, stock.site.zone).as_bytes())
             .map_err(|error| error.to_string())?;
@@ -110,14 +111,22 @@ fn set_beside(evening: &Path, name: &str) -> Result<String, String> {
     Ok(name.to_owned())
 }
 
-/// The name of `file` as seen from the folder of `evening`, with `/` between folders on every system.
+/// Whether both files lie in the same folder.
+fn are_neighbours(one: &Path, other: &Path) -> bool {
+    let (one, other) = (folder_of(one), folder_of(other));
+    one == other
+        || one.canonicalize().ok().zip(other.canonicalize().ok()).is_some_and(|(one, other)| one == other)
+}
+
+/// The name of `file` as seen from the folder of `evening`, with `/` between folders on every system. The file need
+/// not be there, and a link keeps its own name.
 fn named_from(evening: &Path, file: &Path) -> Result<String, String> {
     let absolute = |path: &Path| {
         path.canonicalize()
             .map_err(|error| format!("can't find {}: {error}. Check the folder", path.display()))
     };
     let folder = absolute(&folder_of(evening))?;
-    let file = absolute(file)?;
+    let file = absolute(&folder_of(file))?.join(file.file_name().unwrap_or_default());
     let shared = folder.components().zip(file.components()).take_while(|(one, other)| one == other).count();
     if shared == 0 {
         return Ok(file.display().to_string());
@@ -158,6 +167,29 @@ mod tests {
         let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
         assert_eq!(moved.site_file, "../heron-fell.site.ron");
         assert_eq!(Machine.open(&second).unwrap().evening, moved);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn names_of_files_are_kept_in_place_and_links_stay_links() {
+        use std::os::unix::fs::symlink;
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        let (first, second) = (at("my.evening.ron"), at("deep/your.evening.ron"));
+        let demo = Machine.demo().unwrap();
+        Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        fs::create_dir(at("deep")).unwrap();
+        fs::rename(at("heron-fell.site.ron"), at("deep/park.ron")).unwrap();
+        symlink("deep/park.ron", at("heron-fell.site.ron")).unwrap();
+        let opened = Machine.open(&first).unwrap();
+        fs::remove_file(at("heron-fell.rig.ron")).unwrap();
+        let kept = Machine.save(&first, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        assert_eq!(kept, opened.evening);
+        let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        assert_eq!(
+            (&*moved.site_file, &*moved.rig_file),
+            ("../heron-fell.site.ron", "../heron-fell.rig.ron")
+        );
     }
 
     #[test]
