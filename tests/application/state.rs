@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{
-    AppState, Command, Dialog, Drag, Notice, Opened, Outside, PathUse, Stock, Then, apply,
+    AppState, Command, Dialog, Drag, Notice, Opened, Outside, PathUse, Stock, Then, Written, apply,
 };
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
@@ -51,9 +51,10 @@ impl Outside for Gated {
         evening: &Evening,
         stock: &Stock,
         came_from: Option<&Path>,
-    ) -> Result<Evening, String> {
+        expected: Option<&str>,
+    ) -> Result<Written, String> {
         self.pass();
-        Machine.save(path, evening, stock, came_from)
+        Machine.save(path, evening, stock, came_from, expected)
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
@@ -316,4 +317,28 @@ fn no_file_of_the_evening_is_replaced_by_another_kind_of_file() {
     assert_eq!(held(&bench.path), evening_before);
     let sheet = bench.folder.path().join("ours.evening.ron.pdf");
     assert_eq!(bench.state.view.notice, Some(Notice::Exported(sheet)));
+}
+
+#[test]
+fn a_file_changed_by_others_is_not_saved_over_unless_that_is_agreed() {
+    let mut bench = Bench::new();
+    let path = bench.path.clone();
+    bench.act(Command::UsePath(PathUse::Open, path.clone()));
+    let theirs = fs::read_to_string(&path).expect("the evening").replacen("title: \"", "title: \"Their ", 1);
+    fs::write(&path, &theirs).expect("their change");
+    bench.start(Command::Nudge(1));
+    bench.act(Command::SaveThen(Then::Close));
+    let notice = &bench.state.view.notice;
+    assert!(matches!(notice, Some(Notice::Trouble(words)) if words.contains("Save as")), "{notice:?}");
+    assert!(bench.is_dirty() && !bench.state.view.may_close);
+    assert_eq!(fs::read_to_string(&path).expect("the evening"), theirs);
+    bench.act(Command::Replace(PathUse::Save, path.clone()));
+    assert_eq!(held(&path), *bench.evening());
+    // From now on the file holds what was written.
+    bench.start(Command::Nudge(1));
+    bench.act(Command::Save);
+    assert!(!bench.is_dirty());
+    fs::remove_file(&path).expect("the evening");
+    bench.act(Command::Save);
+    assert_eq!(held(&path), *bench.evening());
 }

@@ -65,13 +65,13 @@ impl AppState {
             }
             Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                let written = result.map(|evening| {
+                let saved = result.map(|written| {
                     if let Some(open) = self.numbered(number) {
-                        open.document.take_paths(&evening);
-                        open.document.mark_saved(path.clone(), *evening);
+                        open.document.mark_saved(path.clone(), *written);
                     }
+                    Notice::Saved(path)
                 });
-                self.after_writing(written.map(|()| Notice::Saved(path)));
+                self.after_writing(saved);
             }
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
@@ -109,12 +109,12 @@ impl AppState {
     fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
         match result {
             Ok(opened) => {
-                let Opened { evening, stock, path, left_out } = *opened;
+                let Opened { evening, stock, path, text, left_out } = *opened;
                 if !left_out.is_empty() {
                     self.view.dialog = Some(Dialog::Faults { opened: true, lines: left_out });
                 }
                 let drafted = evening.order.stops().is_empty();
-                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
+                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path, text };
                 self.lay_out(evening, stock, drafted, then);
             }
             Err(message) => {
@@ -132,13 +132,13 @@ impl AppState {
     fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, pending: Pending) {
         let Some(then) = pending.then else { return };
         match then {
-            AfterLayOut::Show { stock, path } => {
+            AfterLayOut::Show { stock, path, text } => {
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());
                 let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
                 self.view.selected = first.map(|stop| Selected::Stop(stop.id));
-                let document = Document::new(evening, stock, path);
+                let document = Document::new(evening, stock, path, text);
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
                 self.open = Some(OpenEvening {

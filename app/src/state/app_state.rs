@@ -42,7 +42,7 @@ pub struct Pending {
 #[derive(Clone, Debug)]
 pub(super) enum AfterLayOut {
     /// It was just opened.
-    Show { stock: Arc<Stock>, path: Option<PathBuf> },
+    Show { stock: Arc<Stock>, path: Option<PathBuf>, text: Option<String> },
     /// It is a step to be noted.
     Step(StepName),
     /// It is a step back or forth.
