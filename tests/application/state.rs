@@ -342,3 +342,14 @@ fn a_file_changed_by_others_is_not_saved_over_unless_that_is_agreed() {
     bench.act(Command::Save);
     assert_eq!(held(&path), *bench.evening());
 }
+
+#[test]
+fn a_date_pressed_while_another_evening_opens_changes_neither() {
+    let mut bench = Bench::new();
+    let other = bench.other();
+    let date = bench.evening().date;
+    bench.start(Command::UsePath(PathUse::Open, other.clone()));
+    bench.act(Command::ShiftDate(1));
+    assert_eq!(bench.state.open().expect("open").document.path, Some(other));
+    assert_eq!(bench.evening().date, date);
+}

@@ -118,6 +118,11 @@ impl AppState {
         self.pending.is_some()
     }
 
+    /// Whether an evening is being read, or laid out for the first time.
+    pub const fn is_opening(&self) -> bool {
+        matches!(self.pending, Some(Pending { then: None | Some(AfterLayOut::Show { .. }), .. }))
+    }
+
     /// Whether a file is being written.
     pub const fn is_writing(&self) -> bool {
         self.writing > 0
