@@ -1,5 +1,6 @@
 //! The program as its user meets it.
 
+mod board;
 mod keyboard;
 mod pictures;
 mod state;

@@ -1,6 +1,7 @@
 //! The window driven by a test: no display, no graphics card, files in a folder of the test.
 
-use std::path::PathBuf;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::thread;
 use std::time::Duration;
@@ -105,6 +106,33 @@ impl TestWindow {
         let open = self.harness.state().open();
         &open.unwrap_or_else(|| panic!("no evening is open")).document.evening
     }
+}
+
+/// The demonstration's files in a folder, its evening changed word by word; gives back the evening's path.
+pub fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
+    const EVENING: &str = "heron-fell.evening.ron";
+    for name in ["heron-fell.catalogue.ron", "heron-fell.site.ron", "heron-fell.rig.ron", EVENING] {
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../catalog-demo").join(name);
+        let mut text = fs::read_to_string(demo).unwrap_or_else(|error| panic!("{name}: {error}"));
+        for (from, to) in changes.iter().filter(|_| name == EVENING) {
+            assert!(text.contains(from), "{name} does not hold {from}");
+            text = text.replace(from, to);
+        }
+        fs::write(folder.join(name), text).unwrap_or_else(|error| panic!("{name}: {error}"));
+    }
+    folder.join(EVENING)
+}
+
+/// The demonstration on a night in which the clocks change, with doors open from 22:00 to 03:30.
+pub fn late_demo(folder: &Path, date: &str) -> PathBuf {
+    let changes = [
+        ("2027-03-13", date),
+        ("doors_open: \"18:30\", doors_close: \"22:30\"", "doors_open: \"22:00\", doors_close: \"03:30\""),
+        ("start: \"18:30\"", "start: \"22:00\""),
+        ("start: \"20:20\"", "start: \"00:30\""),
+        ("start: \"22:20\"", "start: \"03:20\""),
+    ];
+    changed_demo(folder, &changes)
 }
 
 /// A frame as the real window draws it, with paths asked for inside the window.

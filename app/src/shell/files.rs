@@ -1,5 +1,6 @@
 //! Reading and writing files: the path in every error, and a file written whole or not at all.
 
+use std::error::Error;
 use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -31,10 +32,30 @@ impl FileError {
         self.source.kind() == io::ErrorKind::InvalidData
     }
 
+    /// What the machine said, in plain words where there are any. Of a file written beside the one that was asked for
+    /// nobody needs to hear.
+    fn reason(&self) -> String {
+        let plain = match self.source.kind() {
+            io::ErrorKind::NotFound => "there is no such file or folder",
+            io::ErrorKind::PermissionDenied => "there is no permission",
+            io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read",
+            io::ErrorKind::StorageFull => "the disk is full",
+            io::ErrorKind::InvalidData => "it is not text in UTF-8",
+            io::ErrorKind::IsADirectory => "it is a folder",
+            io::ErrorKind::NotADirectory => "a file stands where a folder should",
+            _ => {
+                let within = self.source.get_ref().and_then(|inner| inner.source());
+                return within.map_or_else(|| self.source.to_string(), ToString::to_string);
+            }
+        };
+        plain.to_owned()
+    }
+
     fn remedy(&self) -> &'static str {
         match self.source.kind() {
-            io::ErrorKind::NotFound => "Check the name and the folder",
+            io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "Check the name and the folder",
             io::ErrorKind::PermissionDenied => "Ask for permission, or choose another folder",
+            io::ErrorKind::ReadOnlyFilesystem => "Choose another disk",
             io::ErrorKind::StorageFull => "Free some room, or choose another disk",
             io::ErrorKind::InvalidData => "Give a text file in UTF-8",
             io::ErrorKind::IsADirectory => "Give a file, not a folder",
@@ -45,13 +66,13 @@ impl FileError {
 
 impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { doing, path, source } = self;
-        write!(f, "can't {doing} {}: {source}. {}", path.display(), self.remedy())
+        let Self { doing, path, .. } = self;
+        write!(f, "can't {doing} {}: {}. {}", path.display(), self.reason(), self.remedy())
     }
 }
 
-impl std::error::Error for FileError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+impl Error for FileError {
+    fn source(&self) -> Option<&(dyn Error + 'static)> {
         Some(&self.source)
     }
 }
@@ -160,7 +181,12 @@ mod tests {
             error.to_string().contains("a.ron")
                 && error.to_string().ends_with("Check the name and the folder")
         );
-        assert!(write_whole(&missing, b"x").unwrap_err().to_string().starts_with("can't write "));
+        let refused = write_whole(&missing, b"x").unwrap_err().to_string();
+        let expected = format!(
+            "can't write {}: there is no such file or folder. Check the name and the folder",
+            missing.display()
+        );
+        assert_eq!(refused, expected, "not of the file beside it");
         fs::write(folder.path().join("bytes"), [0xff, 0xfe]).unwrap();
         assert!(read_text(&folder.path().join("bytes")).unwrap_err().is_no_text());
     }

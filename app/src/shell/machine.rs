@@ -35,6 +35,13 @@ impl Outside for Machine {
         came_from: Option<&Path>,
         expected: Option<&str>,
     ) -> Result<Written, String> {
+        let folder = folder_of(path);
+        if !folder.is_dir() {
+            let (path, folder) = (path.display(), folder.display());
+            return Err(format!(
+                "can't write {path}: there is no folder {folder}. Check the name, or make the folder"
+            ));
+        }
         if let Some(expected) = expected {
             spare_changes(path, expected)?;
         }

@@ -6,8 +6,8 @@ use evenfall_core::plan::{Evening, Prepared};
 
 use super::app_state::AfterLayOut;
 use super::{
-    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, Pending,
-    Selected, Way, apply,
+    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, PathUse,
+    Pending, Report, Selected, Way, apply,
 };
 
 impl AppState {
@@ -57,10 +57,14 @@ impl AppState {
                     self.view.dialog = Some(Dialog::Replace { purpose, path });
                 } else {
                     // Agreeing now would write the evening that has been opened since.
-                    self.view.notice = Some(Notice::Trouble(format!(
-                        "{} was not written: it is there already, and another evening has been opened since",
-                        path.display()
-                    )));
+                    let failed = match purpose {
+                        PathUse::Export(_) => Report::NotExported,
+                        PathUse::Save | PathUse::Open => Report::NotSaved,
+                    };
+                    let path = path.display();
+                    let message =
+                        format!("{path} is there already, and another evening has been opened since");
+                    self.after_writing(Err(message), failed);
                 }
             }
             Answer::Saved { number, path, result } => {
@@ -71,23 +75,23 @@ impl AppState {
                     }
                     Notice::Saved(path)
                 });
-                self.after_writing(saved);
+                self.after_writing(saved, Report::NotSaved);
             }
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                self.after_writing(result.map(|()| Notice::Exported(path)));
+                self.after_writing(result.map(|()| Notice::Exported(path)), Report::NotExported);
             }
         }
     }
 
     /// Tells what came of writing a file and, once none is being written, goes on with what waited for that: after
     /// another save, if there have been changes since. A file that could not be written stops it.
-    fn after_writing(&mut self, result: Result<Notice, String>) {
+    fn after_writing(&mut self, result: Result<Notice, String>, failed: Report) {
         match result {
             Ok(notice) => self.view.notice = Some(notice),
             Err(message) => {
                 self.view.after_save = None;
-                self.view.notice = Some(Notice::Trouble(message));
+                self.report(failed, &message);
             }
         }
         if self.is_writing() {
@@ -101,6 +105,11 @@ impl AppState {
         }
     }
 
+    fn report(&mut self, about: Report, message: &str) {
+        let lines = message.lines().map(str::to_owned).collect();
+        self.view.dialog = Some(Dialog::Report { about, lines });
+    }
+
     /// The open evening, if it is the one of this number.
     fn numbered(&mut self, number: u64) -> Option<&mut OpenEvening> {
         self.open.as_mut().filter(|open| open.number == number)
@@ -111,7 +120,7 @@ impl AppState {
             Ok(opened) => {
                 let Opened { evening, stock, path, text, left_out } = *opened;
                 if !left_out.is_empty() {
-                    self.view.dialog = Some(Dialog::Faults { opened: true, lines: left_out });
+                    self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
                 }
                 let drafted = evening.order.stops().is_empty();
                 let then = AfterLayOut::Show { stock: Arc::clone(&stock), path, text };
@@ -119,12 +128,7 @@ impl AppState {
             }
             Err(message) => {
                 self.pending = None;
-                let lines: Vec<String> = message.lines().map(str::to_owned).collect();
-                if lines.len() > 1 {
-                    self.view.dialog = Some(Dialog::Faults { opened: false, lines });
-                } else {
-                    self.view.notice = Some(Notice::Trouble(message));
-                }
+                self.report(Report::NotOpened, &message);
             }
         }
     }
@@ -133,6 +137,7 @@ impl AppState {
         let Some(then) = pending.then else { return };
         match then {
             AfterLayOut::Show { stock, path, text } => {
+                self.view.notice = None;
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());

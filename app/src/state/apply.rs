@@ -8,13 +8,17 @@ use evenfall_core::plan::StopId;
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, StepName, Then, Way, edits,
+    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, Side, StepName, Then, Way,
+    edits,
 };
 
 /// Does what the user wants, if it is allowed now.
 pub fn apply(state: &mut AppState, command: Command) {
     if !command.allowed(state) {
         return;
+    }
+    if command.is_deed() {
+        state.view.notice = None;
     }
     match command {
         Command::ShiftDate(days) => {
@@ -65,7 +69,11 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
-        Command::TypeSearch => state.view.focus = Some(Focus::Search),
+        Command::ShowSide(side) => state.view.side = side,
+        Command::TypeSearch => {
+            state.view.side = Side::Shelf;
+            state.view.focus = Some(Focus::Search);
+        }
         Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
