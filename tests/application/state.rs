@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{
-    AppState, Command, Dialog, Drag, Notice, Opened, Outside, PathUse, Stock, Then, apply,
+    AppState, Command, Dialog, Drag, Notice, Opened, Outside, PathUse, Report, Stock, Then, Written, apply,
 };
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
@@ -51,9 +51,10 @@ impl Outside for Gated {
         evening: &Evening,
         stock: &Stock,
         came_from: Option<&Path>,
-    ) -> Result<Evening, String> {
+        expected: Option<&str>,
+    ) -> Result<Written, String> {
         self.pass();
-        Machine.save(path, evening, stock, came_from)
+        Machine.save(path, evening, stock, came_from, expected)
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
@@ -122,6 +123,14 @@ impl Bench {
         self.state.open().expect("an evening is open").document.is_dirty()
     }
 
+    /// Closes what the window reports, and gives its lines.
+    fn report(&mut self, about: Report) -> String {
+        match self.state.view.dialog.take() {
+            Some(Dialog::Report { about: told, lines }) if told == about => lines.join("\n"),
+            other => panic!("no such report, but {other:?}"),
+        }
+    }
+
     /// Another evening beside the first, under another title.
     fn other(&self) -> PathBuf {
         let path = self.folder.path().join("other.evening.ron");
@@ -184,7 +193,7 @@ fn a_window_waits_for_a_file_being_written_and_stays_when_that_fails() {
         assert!(!bench.state.view.may_close);
         drop(shut);
         bench.settle();
-        assert_eq!((path.is_file(), bench.state.view.may_close), (closes, closes));
+        assert_eq!((path.is_file(), bench.state.view.may_close), (closes, closes), "{}", path.display());
     }
 }
 
@@ -196,7 +205,7 @@ fn a_save_that_fails_keeps_the_window_and_the_edits() {
     fs::create_dir(&bench.path).expect("a folder of its name");
     bench.act(Command::SaveThen(Then::Close));
     assert!(!bench.state.view.may_close && bench.is_dirty());
-    assert!(matches!(bench.state.view.notice, Some(Notice::Trouble(_))));
+    bench.report(Report::NotSaved);
     fs::remove_dir(&bench.path).expect("the folder");
     bench.act(Command::Save);
     assert!(!bench.state.view.may_close && !bench.is_dirty());
@@ -279,19 +288,14 @@ fn a_stop_removed_while_it_is_dragged_comes_back_where_it_was() {
 #[test]
 fn after_a_fault_in_the_worker_the_evening_can_still_be_saved() {
     let mut bench = Bench::new();
-    let sheet = PathUse::Export(Paper::A4);
     bench.start(Command::Nudge(1));
-    for command in
-        [Command::SaveThen(Then::Close), Command::UsePath(sheet, bench.folder.path().join("a.pdf"))]
-    {
-        bench.state.view.notice = None;
+    let export = Command::UsePath(PathUse::Export(Paper::A4), bench.folder.path().join("a.pdf"));
+    let save = Command::SaveThen(Then::Close);
+    for (command, about) in [(save, Report::NotSaved), (export, Report::NotExported)] {
         bench.outside.broken.store(true, Ordering::Relaxed);
         bench.act(command);
-        let notice = &bench.state.view.notice;
-        assert!(
-            matches!(notice, Some(Notice::Trouble(words)) if words.contains("fault in Evenfall")),
-            "{notice:?}"
-        );
+        let words = bench.report(about);
+        assert!(words.contains("fault in Evenfall"), "{words}");
         assert!(bench.is_dirty() && !bench.state.view.may_close);
     }
     bench.outside.broken.store(false, Ordering::Relaxed);
@@ -306,14 +310,46 @@ fn no_file_of_the_evening_is_replaced_by_another_kind_of_file() {
     let site = bench.folder.path().join("heron-fell.site.ron");
     let (evening_before, site_before) = (held(&bench.path), fs::read(&site).expect("the site"));
     bench.act(Command::Replace(PathUse::Save, site.clone()));
-    let notice = bench.state.view.notice.take();
-    assert!(
-        matches!(&notice, Some(Notice::Trouble(words)) if words.contains("holds its site")),
-        "{notice:?}"
-    );
+    let words = bench.report(Report::NotSaved);
+    assert!(words.contains("holds its site"), "{words}");
     bench.act(Command::Replace(PathUse::Export(Paper::A4), bench.path.clone()));
     assert_eq!(fs::read(&site).expect("the site"), site_before);
     assert_eq!(held(&bench.path), evening_before);
     let sheet = bench.folder.path().join("ours.evening.ron.pdf");
     assert_eq!(bench.state.view.notice, Some(Notice::Exported(sheet)));
+}
+
+#[test]
+fn a_file_changed_by_others_is_not_saved_over_unless_that_is_agreed() {
+    let mut bench = Bench::new();
+    let path = bench.path.clone();
+    bench.act(Command::UsePath(PathUse::Open, path.clone()));
+    let theirs = fs::read_to_string(&path).expect("the evening").replacen("title: \"", "title: \"Their ", 1);
+    fs::write(&path, &theirs).expect("their change");
+    bench.start(Command::Nudge(1));
+    bench.act(Command::SaveThen(Then::Close));
+    let words = bench.report(Report::NotSaved);
+    assert!(words.contains("Save as"), "{words}");
+    assert!(bench.is_dirty() && !bench.state.view.may_close);
+    assert_eq!(fs::read_to_string(&path).expect("the evening"), theirs);
+    bench.act(Command::Replace(PathUse::Save, path.clone()));
+    assert_eq!(held(&path), *bench.evening());
+    // From now on the file holds what was written.
+    bench.start(Command::Nudge(1));
+    bench.act(Command::Save);
+    assert!(!bench.is_dirty());
+    fs::remove_file(&path).expect("the evening");
+    bench.act(Command::Save);
+    assert_eq!(held(&path), *bench.evening());
+}
+
+#[test]
+fn a_date_pressed_while_another_evening_opens_changes_neither() {
+    let mut bench = Bench::new();
+    let other = bench.other();
+    let date = bench.evening().date;
+    bench.start(Command::UsePath(PathUse::Open, other.clone()));
+    bench.act(Command::ShiftDate(1));
+    assert_eq!(bench.state.open().expect("open").document.path, Some(other));
+    assert_eq!(bench.evening().date, date);
 }

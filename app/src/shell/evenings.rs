@@ -103,7 +103,8 @@ fn assemble(
     faults.extend(check_names(file, text, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
     let stock = Arc::new(Stock { site, rig, catalogue, ephemeris: Arc::new(ephemeris) });
-    Ok(Loaded { opened: Opened { evening, stock, path, left_out: Vec::new() }, faults })
+    let text = path.is_some().then(|| text.to_owned());
+    Ok(Loaded { opened: Opened { evening, stock, path, text, left_out: Vec::new() }, faults })
 }
 
 #[cfg(test)]

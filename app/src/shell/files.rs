@@ -94,7 +94,8 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
 }
 
 /// Writes a file whole or not at all: a new file beside it is written and flushed to the disk, then takes its name.
-/// An old file keeps its permissions, a new one gets those of the system's umask, and a symbolic link still leads to the file it led to.
+/// An old file keeps its permissions, a new one gets those of the system's umask, and a symbolic link still leads to
+/// the file it led to.
 ///
 /// # Errors
 /// When the machine refuses; the old file is then untouched.

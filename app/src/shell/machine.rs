@@ -8,7 +8,7 @@ use evenfall_core::plan::Evening;
 use super::assets::{DEMO_PARTS, FONT};
 use super::evenings::{LoadError, Loaded, demo, load};
 use super::files::{end_of_links, read_text, write_whole};
-use crate::state::{Opened, Outside, Stock};
+use crate::state::{Opened, Outside, Stock, Written};
 
 /// This machine.
 #[derive(Clone, Copy, Debug, Default)]
@@ -33,13 +33,17 @@ impl Outside for Machine {
         evening: &Evening,
         stock: &Stock,
         came_from: Option<&Path>,
-    ) -> Result<Evening, String> {
+        expected: Option<&str>,
+    ) -> Result<Written, String> {
         let folder = folder_of(path);
         if !folder.is_dir() {
             let (path, folder) = (path.display(), folder.display());
             return Err(format!(
                 "can't write {path}: there is no folder {folder}. Check the name, or make the folder"
             ));
+        }
+        if let Some(expected) = expected {
+            spare_changes(path, expected)?;
         }
         spare_named_files(path, evening, came_from)?;
         let mut written = evening.clone();
@@ -51,9 +55,9 @@ impl Outside for Machine {
                 Some(came_from) => *file = named_from(path, &folder_of(came_from).join(&*file))?,
             }
         }
-        write_whole(path, write_evening(&written, stock.site.zone).as_bytes())
-            .map_err(|error| error.to_string())?;
-        Ok(written)
+        let text = write_evening(&written, stock.site.zone);
+        write_whole(path, text.as_bytes()).map_err(|error| error.to_string())?;
+        Ok(Written { evening: written, text })
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
@@ -73,6 +77,20 @@ fn in_words(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
             Ok(opened)
         }
         Err(error) => Err(error.to_string()),
+    }
+}
+
+/// Refuses to write over a file that has been changed by others. One that is gone is made anew.
+fn spare_changes(path: &Path, expected: &str) -> Result<(), String> {
+    match read_text(path) {
+        Ok(text) if text == expected => Ok(()),
+        Err(error) if error.is_missing() => Ok(()),
+        Err(error) if !error.is_no_text() => Err(error.to_string()),
+        _ => Err(format!(
+            "can't save {}: it has been changed outside this window since it was read. Use Save as to keep both, or \
+             open it again",
+            path.display()
+        )),
     }
 }
 
@@ -167,11 +185,12 @@ mod tests {
             (folder.path().join("my.evening.ron"), folder.path().join("deep/your.evening.ron"));
         fs::create_dir(folder.path().join("deep")).unwrap();
         let demo = Machine.demo().unwrap();
-        let written = Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        let written = Machine.save(&first, &demo.evening, &demo.stock, None, None).unwrap().evening;
         assert_eq!(written, demo.evening);
         let opened = Machine.open(&first).unwrap();
         assert_eq!(opened.evening, demo.evening);
-        let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        let moved =
+            Machine.save(&second, &opened.evening, &opened.stock, Some(&first), None).unwrap().evening;
         assert_eq!(moved.site_file, "../heron-fell.site.ron");
         assert_eq!(Machine.open(&second).unwrap().evening, moved);
     }
@@ -184,15 +203,16 @@ mod tests {
         let at = |name: &str| folder.path().join(name);
         let (first, second) = (at("my.evening.ron"), at("deep/your.evening.ron"));
         let demo = Machine.demo().unwrap();
-        Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        Machine.save(&first, &demo.evening, &demo.stock, None, None).unwrap();
         fs::create_dir(at("deep")).unwrap();
         fs::rename(at("heron-fell.site.ron"), at("deep/park.ron")).unwrap();
         symlink("deep/park.ron", at("heron-fell.site.ron")).unwrap();
         let opened = Machine.open(&first).unwrap();
         fs::remove_file(at("heron-fell.rig.ron")).unwrap();
-        let kept = Machine.save(&first, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        let kept = Machine.save(&first, &opened.evening, &opened.stock, Some(&first), None).unwrap().evening;
         assert_eq!(kept, opened.evening);
-        let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        let moved =
+            Machine.save(&second, &opened.evening, &opened.stock, Some(&first), None).unwrap().evening;
         assert_eq!(
             (&*moved.site_file, &*moved.rig_file),
             ("../heron-fell.site.ron", "../heron-fell.rig.ron")
@@ -204,16 +224,16 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let demo = Machine.demo().unwrap();
         let site = folder.path().join("heron-fell.site.ron");
-        let refused = Machine.save(&site, &demo.evening, &demo.stock, None).unwrap_err();
+        let refused = Machine.save(&site, &demo.evening, &demo.stock, None, None).unwrap_err();
         assert!(refused.contains("holds its site"), "{refused}");
         assert!(!site.exists(), "nothing is set beside an evening that is not written");
         let first = folder.path().join("my.evening.ron");
-        let evening = Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        let evening = Machine.save(&first, &demo.evening, &demo.stock, None, None).unwrap().evening;
         fs::create_dir(folder.path().join("deep")).unwrap();
         for part in ["site", "rig", "catalogue"] {
             let path = folder.path().join(format!("deep/../heron-fell.{part}.ron"));
             let before = fs::read_to_string(&path).unwrap();
-            let refused = Machine.save(&path, &evening, &demo.stock, Some(&first)).unwrap_err();
+            let refused = Machine.save(&path, &evening, &demo.stock, Some(&first), None).unwrap_err();
             assert!(refused.contains(&format!("holds its {part}")), "{refused}");
             assert_eq!(fs::read_to_string(&path).unwrap(), before);
         }
@@ -225,7 +245,8 @@ mod tests {
         let site = folder.path().join("heron-fell.site.ron");
         fs::write(&site, "mine").unwrap();
         let demo = Machine.demo().unwrap();
-        let refused = Machine.save(&folder.path().join("my.evening.ron"), &demo.evening, &demo.stock, None);
+        let refused =
+            Machine.save(&folder.path().join("my.evening.ron"), &demo.evening, &demo.stock, None, None);
         assert!(refused.unwrap_err().contains("differs"));
         assert_eq!(fs::read_to_string(&site).unwrap(), "mine");
     }

@@ -6,8 +6,8 @@ use evenfall_core::plan::{Evening, Prepared};
 
 use super::app_state::AfterLayOut;
 use super::{
-    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, Pending,
-    Report, Selected, Way, apply,
+    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, PathUse,
+    Pending, Report, Selected, Way, apply,
 };
 
 impl AppState {
@@ -57,37 +57,41 @@ impl AppState {
                     self.view.dialog = Some(Dialog::Replace { purpose, path });
                 } else {
                     // Agreeing now would write the evening that has been opened since.
-                    self.view.notice = Some(Notice::Trouble(format!(
-                        "{} was not written: it is there already, and another evening has been opened since",
-                        path.display()
-                    )));
+                    let failed = match purpose {
+                        PathUse::Export(_) => Report::NotExported,
+                        PathUse::Save | PathUse::Open => Report::NotSaved,
+                    };
+                    let path = path.display();
+                    let message =
+                        format!("{path} is there already, and another evening has been opened since");
+                    self.after_writing(Err(message), failed);
                 }
             }
             Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                let written = result.map(|evening| {
+                let saved = result.map(|written| {
                     if let Some(open) = self.numbered(number) {
-                        open.document.take_paths(&evening);
-                        open.document.mark_saved(path.clone(), *evening);
+                        open.document.mark_saved(path.clone(), *written);
                     }
+                    Notice::Saved(path)
                 });
-                self.after_writing(Report::NotSaved, written.map(|()| Notice::Saved(path)));
+                self.after_writing(saved, Report::NotSaved);
             }
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
-                self.after_writing(Report::NotExported, result.map(|()| Notice::Exported(path)));
+                self.after_writing(result.map(|()| Notice::Exported(path)), Report::NotExported);
             }
         }
     }
 
     /// Tells what came of writing a file and, once none is being written, goes on with what waited for that: after
     /// another save, if there have been changes since. A file that could not be written stops it.
-    fn after_writing(&mut self, about: Report, result: Result<Notice, String>) {
+    fn after_writing(&mut self, result: Result<Notice, String>, failed: Report) {
         match result {
             Ok(notice) => self.view.notice = Some(notice),
             Err(message) => {
                 self.view.after_save = None;
-                self.report(about, &message);
+                self.report(failed, &message);
             }
         }
         if self.is_writing() {
@@ -114,12 +118,12 @@ impl AppState {
     fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
         match result {
             Ok(opened) => {
-                let Opened { evening, stock, path, left_out } = *opened;
+                let Opened { evening, stock, path, text, left_out } = *opened;
                 if !left_out.is_empty() {
                     self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
                 }
                 let drafted = evening.order.stops().is_empty();
-                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
+                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path, text };
                 self.lay_out(evening, stock, drafted, then);
             }
             Err(message) => {
@@ -132,14 +136,14 @@ impl AppState {
     fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, pending: Pending) {
         let Some(then) = pending.then else { return };
         match then {
-            AfterLayOut::Show { stock, path } => {
+            AfterLayOut::Show { stock, path, text } => {
                 self.view.notice = None;
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());
                 let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
                 self.view.selected = first.map(|stop| Selected::Stop(stop.id));
-                let document = Document::new(evening, stock, path);
+                let document = Document::new(evening, stock, path, text);
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
                 self.open = Some(OpenEvening {

@@ -42,7 +42,7 @@ pub struct Pending {
 #[derive(Clone, Debug)]
 pub(super) enum AfterLayOut {
     /// It was just opened.
-    Show { stock: Arc<Stock>, path: Option<PathBuf> },
+    Show { stock: Arc<Stock>, path: Option<PathBuf>, text: Option<String> },
     /// It is a step to be noted.
     Step(StepName),
     /// It is a step back or forth.
@@ -116,6 +116,11 @@ impl AppState {
     /// Whether something is being computed or read.
     pub const fn is_computing(&self) -> bool {
         self.pending.is_some()
+    }
+
+    /// Whether an evening is being read, or laid out for the first time.
+    pub const fn is_opening(&self) -> bool {
+        matches!(self.pending, Some(Pending { then: None | Some(AfterLayOut::Show { .. }), .. }))
     }
 
     /// Whether a file is being written.

@@ -36,7 +36,7 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
-            Some(path) => save(state, path, true),
+            Some(path) => save(state, path, Replacing::Own),
             None => state.view.wants_path = Some(PathUse::Save),
         },
         Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
@@ -159,14 +159,14 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
         PathUse::Save => with_ending(chosen, ".evening.ron"),
         PathUse::Export(_) => with_ending(chosen, ".pdf"),
     };
-    let replace = agreed && path == chosen;
+    let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
     match purpose {
         // The evening may have been edited while the desktop's dialog was open.
         PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {
             state.go_on(Then::Open(path));
         }
         PathUse::Open => guard(state, Then::Open(path)),
-        PathUse::Save => save(state, path, replace),
+        PathUse::Save => save(state, path, replacing),
         PathUse::Export(paper) => {
             let Some(open) = &state.open else { return };
             let job = Job::Export {
@@ -176,29 +176,42 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
                 stock: Arc::clone(&open.document.stock),
                 prepared: Arc::clone(&open.derived.prepared),
                 paper,
-                replace,
+                replace: replacing == Replacing::Anything,
             };
             state.ask_to_write(job);
         }
     }
 }
 
-fn save(state: &mut AppState, path: PathBuf, replace: bool) {
+/// What may be lost by writing a file.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Replacing {
+    /// Nothing.
+    Nothing,
+    /// The evening's own file, as it was read or written last.
+    Own,
+    /// Whatever is there.
+    Anything,
+}
+
+fn save(state: &mut AppState, path: PathBuf, replacing: Replacing) {
     let Some(open) = &state.open else { return };
+    let own = (replacing == Replacing::Own).then(|| open.document.on_disk().map(str::to_owned));
     let job = Job::Save {
         number: open.number,
         path,
         evening: Box::new(open.document.evening.clone()),
         stock: Arc::clone(&open.document.stock),
         came_from: open.document.path.clone(),
-        replace,
+        expected: own.flatten(),
+        replace: replacing != Replacing::Nothing,
     };
     state.ask_to_write(job);
 }
 
 /// The path with an ending, if it has not the same kind of one. So a run sheet never takes an evening's name.
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
-    let kind = Path::new(ending).extension();
+    let kind = ending.rsplit('.').next();
     if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {
         return path.to_owned();
     }

@@ -168,6 +168,8 @@ impl Command {
         match self {
             Self::Undo => settled && open.history.undo_name().is_some(),
             Self::Redo => settled && open.history.redo_name().is_some(),
+            // A date is pressed on from the one being computed; of an evening being opened there is none yet.
+            Self::ShiftDate(_) | Self::SetDate(_) => !state.is_opening(),
             Self::DraftAnew
             | Self::Place { .. }
             | Self::SetPort(..)

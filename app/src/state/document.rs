@@ -9,6 +9,8 @@ use evenfall_core::plan::{Evening, Materials};
 use evenfall_core::rig::Rig;
 use evenfall_core::site::Site;
 
+use super::Written;
+
 /// What an evening stands on, owned; shared with the worker.
 #[derive(Debug)]
 pub struct Stock {
@@ -39,14 +41,15 @@ pub struct Document {
     /// Its file; `None` until it is saved for the first time.
     pub path: Option<PathBuf>,
     saved: Evening,
+    on_disk: Option<String>,
     dirty: bool,
     given_up: Option<Evening>,
 }
 
 impl Document {
-    /// An evening with nothing unsaved in it.
-    pub fn new(evening: Evening, stock: Arc<Stock>, path: Option<PathBuf>) -> Self {
-        Self { saved: evening.clone(), evening, stock, path, dirty: false, given_up: None }
+    /// An evening with nothing unsaved in it, and what its file holds.
+    pub fn new(evening: Evening, stock: Arc<Stock>, path: Option<PathBuf>, on_disk: Option<String>) -> Self {
+        Self { saved: evening.clone(), evening, stock, path, on_disk, dirty: false, given_up: None }
     }
 
     /// Puts another version of the evening in place.
@@ -55,15 +58,21 @@ impl Document {
         self.dirty = self.evening != self.saved;
     }
 
-    /// Notes that `evening` is what the file at `path` holds.
-    pub fn mark_saved(&mut self, path: PathBuf, evening: Evening) {
+    /// Notes what the file at `path` holds, and takes over the names of the other files as seen from there.
+    pub fn mark_saved(&mut self, path: PathBuf, written: Written) {
+        self.take_names(&written.evening);
         self.path = Some(path);
-        self.saved = evening;
+        self.on_disk = Some(written.text);
+        self.saved = written.evening;
         self.dirty = self.evening != self.saved;
     }
 
-    /// Takes the names of the other files over from the evening as it was written.
-    pub fn take_paths(&mut self, written: &Evening) {
+    /// What the file held when it was read or written last.
+    pub fn on_disk(&self) -> Option<&str> {
+        self.on_disk.as_deref()
+    }
+
+    fn take_names(&mut self, written: &Evening) {
         self.evening.site_file.clone_from(&written.site_file);
         self.evening.rig_file.clone_from(&written.rig_file);
         self.evening.catalogue_file.clone_from(&written.catalogue_file);

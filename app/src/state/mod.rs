@@ -23,6 +23,6 @@ pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
 pub use history::{History, StepName, Way};
-pub use outside::{Opened, Outside};
+pub use outside::{Opened, Outside, Written};
 pub use view::{BoardSpan, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then, View};
 pub use worker::{Answer, Job, Worker};

@@ -16,8 +16,19 @@ pub struct Opened {
     pub stock: Arc<Stock>,
     /// Its file; `None` for the built-in demonstration.
     pub path: Option<PathBuf>,
+    /// What the file held; `None` for the built-in demonstration.
+    pub text: Option<String>,
     /// Faults of the files, in words: what they belong to was left out, the rest is here.
     pub left_out: Vec<String>,
+}
+
+/// An evening as it was written.
+#[derive(Debug)]
+pub struct Written {
+    /// The evening, with the names of its files as seen from its own.
+    pub evening: Evening,
+    /// What its file holds now.
+    pub text: String,
 }
 
 /// Everything the window asks of the machine. Called on the worker's thread, never in a frame.
@@ -38,7 +49,7 @@ pub trait Outside: Send + Sync {
     fn is_there(&self, path: &Path) -> bool;
 
     /// Saves an evening whole or not at all. `came_from` is where it was until now, so that the files it names
-    /// are still found; the evening as written comes back.
+    /// are still found. With `expected`, a file that holds something else by now is left alone.
     ///
     /// # Errors
     /// A message for people.
@@ -48,7 +59,8 @@ pub trait Outside: Send + Sync {
         evening: &Evening,
         stock: &Stock,
         came_from: Option<&Path>,
-    ) -> Result<Evening, String>;
+        expected: Option<&str>,
+    ) -> Result<Written, String>;
 
     /// Writes a file whole or not at all.
     ///

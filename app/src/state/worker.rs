@@ -11,7 +11,7 @@ use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::plan::{Evening, Prepared, draft, prepare};
 use evenfall_core::sheet::run_sheet;
 
-use super::{Opened, Outside, PathUse, Stock};
+use super::{Opened, Outside, PathUse, Stock, Written};
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
                            another name, then start Evenfall again.";
@@ -51,6 +51,8 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Where it was until now.
         came_from: Option<PathBuf>,
+        /// What the file must still hold, if that matters.
+        expected: Option<String>,
         /// Whether a file that is there already may be replaced.
         replace: bool,
     },
@@ -121,7 +123,7 @@ pub enum Answer {
         /// Where to.
         path: PathBuf,
         /// As written, or what is wrong.
-        result: Result<Box<Evening>, String>,
+        result: Result<Box<Written>, String>,
     },
     /// The run sheet was written, or not.
     Exported {
@@ -227,8 +229,10 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
         Job::Export { number, path, paper, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Export(paper), path }
         }
-        Job::Save { number, path, evening, stock, came_from, .. } => {
-            let result = outside.save(&path, &evening, &stock, came_from.as_deref()).map(Box::new);
+        Job::Save { number, path, evening, stock, came_from, expected, .. } => {
+            let result = outside
+                .save(&path, &evening, &stock, came_from.as_deref(), expected.as_deref())
+                .map(Box::new);
             Answer::Saved { number, path, result }
         }
         Job::Export { path, evening, stock, prepared, paper, .. } => {

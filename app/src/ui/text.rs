@@ -165,7 +165,7 @@ pub const UNSAVED_DISCARD: &str = "Go on without saving";
 /// Leaves everything as it is.
 pub const STAY: &str = "Stay";
 /// Asks about a file that is there already.
-pub const REPLACE_TITLE: &str = "The file is there already";
+pub const REPLACE_TITLE: &str = "Replace a file";
 /// Loses the old file.
 pub const REPLACE: &str = "Replace";
 /// Closes a dialog.

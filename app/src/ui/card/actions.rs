@@ -33,7 +33,7 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, command
     if let Some(stop) = subject.stop
         && let Some(show) = stop.show()
     {
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             let catalogue = &subject.open.document.stock.catalogue;
             let understudy = show.understudy.as_ref();
             let name = understudy.map_or(text::NO_UNDERSTUDY, |id| {

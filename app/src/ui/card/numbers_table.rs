@@ -9,10 +9,12 @@ use evenfall_core::time::Instant;
 use super::Subject;
 use crate::ui::parts::quiet;
 use crate::ui::text;
-use crate::ui::theme::{SMALL, SPACE, Tokens, semibold};
+use crate::ui::theme::{BODY, SMALL, SPACE, Tokens, regular, semibold};
 
 /// Width of the names of rows.
 const NAME_WIDTH: f32 = 66.0;
+/// Width of the widest value, such as `WNW 289°`, in type for reading.
+const WIDEST_VALUE: f32 = 64.0;
 
 /// Draws the table; for a target that is not laid out, its best time only.
 pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
@@ -34,14 +36,15 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     };
     let columns: Vec<(&str, Instant, &Sample)> =
         instants.into_iter().filter_map(|(name, at)| Some((name, at, prepared.sample(index, at)?))).collect();
+    let column = ((ui.available_width() - NAME_WIDTH) / 3.0 - SPACE).min(72.0);
+    let value_font = regular(if column < WIDEST_VALUE { SMALL } else { BODY });
     let row = |ui: &mut Ui, name: &str, value: &dyn Fn(Instant, &Sample) -> String| {
         ui.label(quiet(tokens, name));
         for (_, at, sample) in &columns {
-            ui.label(value(*at, sample));
+            ui.label(RichText::new(value(*at, sample)).font(value_font.clone()));
         }
         ui.end_row();
     };
-    let column = ((ui.available_width() - NAME_WIDTH) / 3.0 - SPACE).min(72.0);
     let grid = Grid::new("numbers of the Card").num_columns(4).spacing([SPACE, 1.0]).min_row_height(19.0);
     grid.min_col_width(column).show(ui, |ui| {
         ui.spacing_mut().interact_size.y = 19.0;
