@@ -1,6 +1,7 @@
 //! The program: the commands, and the window where there is none.
 
 use std::env;
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::Arc;
 
@@ -12,8 +13,8 @@ fn main() -> ExitCode {
     cli::run(env::args_os(), open_window)
 }
 
-fn open_window() -> Outcome {
-    match ui::run(Options { evening: None, outside: Arc::new(Machine) }) {
+fn open_window(evening: Option<PathBuf>) -> Outcome {
+    match ui::run(Options { evening, outside: Arc::new(Machine) }) {
         Ok(()) => Outcome::Done,
         Err(message) => {
             tell(&message);

@@ -1,5 +1,7 @@
 //! The program as its user meets it.
 
+mod board;
 mod keyboard;
 mod pictures;
+mod state;
 mod window;

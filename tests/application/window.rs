@@ -4,11 +4,12 @@ use std::fs;
 use std::path::Path;
 
 use egui::{Key, Modifiers, pos2, vec2};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::Notice;
 use evenfall_core::plan::Stop;
-use evenfall_tests::harness::TestWindow;
+use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
 use lopdf::Document;
+use tempfile::TempDir;
 
 /// The first stop that shows a target and is not held.
 fn first_show(window: &TestWindow) -> Stop {
@@ -189,6 +190,126 @@ fn an_evening_saved_opens_again_as_it_was() {
     assert!(!window.harness.state().open().expect("open").document.is_dirty());
     let again = TestWindow::open([1280.0, 800.0], 1.0, Some(path));
     assert_eq!(again.evening(), window.evening());
+}
+
+#[test]
+fn a_file_is_never_replaced_without_asking() {
+    let mut window = TestWindow::demo();
+    let save_as = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+    for (modifiers, key, name) in
+        [(save_as, Key::S, "other.evening.ron"), (Modifiers::COMMAND, Key::P, "other.pdf")]
+    {
+        let path = window.folder.path().join(name);
+        fs::write(&path, "someone else's").expect("a file");
+        let now = || fs::read_to_string(&path).unwrap_or_default();
+        for answer in [Key::Enter, Key::Escape] {
+            window.press(modifiers, key);
+            // The ending is Evenfall's own: the question is about the file that would be written.
+            let typed = path.display().to_string();
+            retype(&mut window, typed.trim_end_matches(".evening.ron").trim_end_matches(".pdf"));
+            window.harness.get_by_label_contains(&format!("{name} is there already"));
+            window.press(Modifiers::NONE, answer);
+            assert!(window.harness.query_by_label("Replace").is_none(), "the question stays");
+            assert_eq!(now(), "someone else's");
+        }
+        window.press(modifiers, key);
+        retype(&mut window, &path.display().to_string());
+        window.press(Modifiers::SHIFT, Key::Tab);
+        window.press(Modifiers::NONE, Key::Enter);
+        assert_ne!(fs::read(&path).expect("a file"), b"someone else's", "{name} was not replaced");
+    }
+    window.press(Modifiers::COMMAND, Key::S);
+    assert!(window.harness.query_by_label("Replace").is_none(), "saving in place asks nothing");
+}
+
+#[test]
+fn a_save_that_fails_is_told_in_full_and_stays_undone() {
+    let mut window = TestWindow::demo();
+    let path = window.folder.path().join("nowhere").join("ours.evening.ron");
+    window.press(Modifiers::COMMAND, Key::S);
+    retype(&mut window, &path.display().to_string());
+    window.harness.get_by_label("The evening was not saved");
+    let told = format!("can't write {}: there is no folder", path.display());
+    window.harness.get_by_label_contains(&told);
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(window.harness.query_by_label("The evening was not saved").is_none());
+    assert_eq!(window.harness.state().open().expect("open").document.path, None);
+}
+
+#[test]
+fn a_message_goes_with_the_next_deed() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::D);
+    window.type_text("30/02/2027");
+    window.press(Modifiers::NONE, Key::Enter);
+    let told = |window: &TestWindow| window.harness.state().view.notice.clone();
+    assert!(matches!(told(&window), Some(Notice::Trouble(words)) if words.contains("30/02/2027")));
+    window.press(Modifiers::NONE, Key::D);
+    window.type_text("2027-03-13");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(told(&window), None);
+}
+
+#[test]
+fn the_board_names_the_clock_on_both_sides_of_a_change() {
+    // Europe/London, IANA time-zone database: forward on 2027-03-28 and back on 2027-10-31, at 01:00 UTC.
+    for (date, axis, change) in [
+        ("2027-03-27", "Clock GMT, from 02:00 BST", "Clocks go forward to 02:00 BST"),
+        ("2027-10-30", "Clock BST, from 01:00 GMT", "Clocks go back to 01:00 GMT"),
+    ] {
+        let folder = TempDir::new().expect("a folder");
+        let evening = late_demo(folder.path(), date);
+        let window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+        window.harness.get_by_label(axis);
+        let close = format!("Doors close 03:30 {}", &axis[axis.len() - 3..]);
+        let sky = window.harness.get_by_label_contains(change).accesskit_node().label().unwrap_or_default();
+        assert!(sky.contains("Doors open 22:00,") && sky.contains(&close), "{sky}");
+    }
+}
+
+#[test]
+fn the_board_keeps_its_parts_in_a_small_window() {
+    let mut window = TestWindow::open([853.0, 533.0], 1.5, None);
+    let board = window.harness.get_by_label("Board").rect();
+    let paths = window.harness.get_by_label_contains("Altitude: ").rect();
+    assert!(paths.height() >= 140.0 && paths.width() >= 300.0, "{paths:?}");
+    window.harness.get_by_label("Show the Shelf").click();
+    window.settle();
+    assert!(window.harness.get_by_label("Search the Shelf").rect().left() > board.right());
+    assert!(window.harness.query_by_label("Hold time").is_none());
+    window.harness.get_by_label("Show the Card").click();
+    window.settle();
+    window.harness.get_by_label("Hold time");
+}
+
+#[test]
+fn an_empty_shelf_says_why() {
+    let folder = TempDir::new().expect("a folder");
+    let evening = changed_demo(folder.path(), &[]);
+    let none = "(\n  format: \"evenfall-catalogue/1\",\n  name: \"None\",\n  targets: [],\n)\n";
+    fs::write(folder.path().join("heron-fell.catalogue.ron"), none).expect("a catalogue");
+    let mut window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+    window.harness.get_by_label("The catalogue has no targets.");
+    let mut demo = TestWindow::demo();
+    demo.press(Modifiers::NONE, Key::Slash);
+    demo.type_text("/");
+    demo.type_text("no such words");
+    demo.harness.get_by_label("Nothing on the Shelf has these words.");
+    window.settle();
+}
+
+#[test]
+fn the_card_begins_at_its_top_for_another_selection() {
+    let mut window = TestWindow::demo();
+    let top = window.harness.get_by_label("Hold time").rect().top();
+    window.harness.get_by_label("What to say").scroll_to_me();
+    window.settle();
+    assert!(window.harness.get_by_label("Hold time").rect().top() < top - 50.0, "the Card did not scroll");
+    let other = window.evening().order.stops().iter().rfind(|stop| stop.show().is_some()).cloned();
+    let other = label(&window, &other.expect("more than one stop"));
+    window.harness.get_by_label_contains(&other).focus();
+    window.settle();
+    assert!((window.harness.get_by_label("Hold time").rect().top() - top).abs() < 60.0);
 }
 
 #[test]

@@ -154,6 +154,9 @@ fn wrong_usage_and_a_failing_machine_have_their_own_status() {
     assert_eq!(status(&run(&["plan"])), 2);
     assert_eq!(status(&run(&["plan", "--out", "pages", "--handbell"])), 2);
     assert_eq!(status(&run(&["check", "no-such-file.evening.ron"])), 2);
+    let mistyped = run(&["chekc"]);
+    assert_eq!(status(&mistyped), 2);
+    assert!(messages(&mistyped).contains("can't read chekc"), "{}", messages(&mistyped));
     let folder = tempdir().expect("a folder");
     let in_the_way = folder.path().join("a-file");
     fs::write(&in_the_way, "not a folder").expect("written");

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 
 use egui::{Key, Modifiers};
 use evenfall_app::state::{Command, Selected, apply};
-use evenfall_tests::harness::TestWindow;
+use evenfall_tests::harness::{TestWindow, late_demo};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(env::args().nth(1).ok_or("name the folder for the pictures")?);
@@ -30,5 +30,16 @@ fn main() -> Result<(), Box<dyn Error>> {
     window.picture().save(folder.join("keys-red-lamp-1280x800.png"))?;
     TestWindow::open([1024.0, 700.0], 1.0, None).picture().save(folder.join("day-1024x700.png"))?;
     TestWindow::open([1280.0, 800.0], 1.5, None).picture().save(folder.join("day-1280x800-at-1.5.png"))?;
+    TestWindow::open([853.0, 533.0], 1.5, None).picture().save(folder.join("day-853x533-at-1.5.png"))?;
+    for (name, date) in [("spring", "2027-03-27"), ("autumn", "2027-10-30")] {
+        let files = tempfile::TempDir::new()?;
+        let evening = late_demo(files.path(), date);
+        let window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+        window.picture().save(folder.join(format!("clocks-{name}-1280x800.png")))?;
+    }
+    let mut window = TestWindow::open([1024.0, 700.0], 1.0, None);
+    window.press(Modifiers::NONE, Key::H);
+    window.press(Modifiers::NONE, Key::N);
+    window.picture().save(folder.join("held-from-sunset-1024x700.png"))?;
     Ok(())
 }

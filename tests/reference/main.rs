@@ -1,8 +1,16 @@
 //! Numbers against the outside world; the core alone.
 
+mod air;
+mod bad_input;
+mod books;
+mod bulk;
 mod ephemeris;
+mod evenings;
 mod events;
+mod globes;
+mod keyhole;
 mod moon;
 mod place;
 mod polar;
+mod season;
 mod time;

@@ -2,10 +2,11 @@
 
 use chrono::{DateTime, Utc};
 use evenfall_core::ephemeris::Body;
-use evenfall_core::events::{MoonPhase, moon_phase};
+use evenfall_core::events::{MoonPhase, PrincipalPhase, moon_phase, moon_phases};
 use evenfall_core::place::moon_phase_longitude;
+use evenfall_core::time::{Instant, Interval};
 use evenfall_tests::close::Comparison;
-use evenfall_tests::table::{place, rows, sky_around};
+use evenfall_tests::table::{EPHEMERIS, place, rows, sky_around};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -41,6 +42,41 @@ fn principal_phases() {
         assert_eq!(moon_phase(&sky, instant), phase, "{utc}");
     }
     longitudes.assert_close();
+}
+
+/// The same found by search, all phases of six years at once: within the 0.1 s to which the table is rounded.
+/// Every other lunation is in it, so it has half of what is found.
+#[test]
+fn principal_phases_are_found() {
+    let mut times = Comparison::new("time of a principal phase", "s", 0.06);
+    let at = |utc: &str| Instant::from_utc(utc.parse::<DateTime<Utc>>().expect("an instant"));
+    let window = Interval::new(at("2025-01-01T00:00:00Z"), at("2031-01-01T00:00:00Z")).expect("forwards");
+    let found = moon_phases(&EPHEMERIS, window).expect("inside the ephemeris");
+    // 2192 days hold 74.2 synodic months of 29.5306 days (Meeus, Astronomical Algorithms, 2nd ed., p. 349).
+    assert!((296..=298).contains(&found.len()), "{} phases", found.len());
+    for (one, next) in found.iter().zip(&found[1..]) {
+        assert_eq!((one.1 as usize + 1) % 4, next.1 as usize, "{}", next.0.to_utc());
+    }
+    for row in rows::<MoonRow>("moon.json").iter().filter(|row| row.kind == "phase") {
+        let (name, utc) = (row.phase.as_deref().expect("its phase"), row.utc.expect("its instant"));
+        let want = Instant::from_utc(utc);
+        let nearest = found
+            .iter()
+            .min_by(|one, other| {
+                let away = |at: Instant| at.seconds_since(want).abs();
+                away(one.0).total_cmp(&away(other.0))
+            })
+            .expect("some phase");
+        let phase = match name {
+            "new" => PrincipalPhase::New,
+            "first_quarter" => PrincipalPhase::FirstQuarter,
+            "full" => PrincipalPhase::Full,
+            _ => PrincipalPhase::LastQuarter,
+        };
+        assert_eq!(nearest.1, phase, "{utc}");
+        times.row(format!("{name} {utc}"), nearest.0.seconds_since(want), 0.0);
+    }
+    times.assert_close();
 }
 
 #[test]

@@ -166,3 +166,39 @@ fn years_outside_the_ephemeris_are_refused() {
         (Err(OutsideSpan), Ok(()), Ok(()), Err(OutsideSpan))
     );
 }
+
+/// A window of several days, which takes more than one polynomial, has the events of its parts; and a sky prepared for
+/// one second shows what one prepared for days shows.
+#[test]
+fn days_together_and_apart() {
+    let start = local(2027, 3, 13, Tz::Europe__London).window().start();
+    let hours = |from: f64, to: f64| {
+        Interval::new(start.plus_minutes(60.0 * from), start.plus_minutes(60.0 * to)).expect("forwards")
+    };
+    let whole = hours(0.0, 70.0);
+    let long = sky(55.1, -2.5, whole);
+    let star = Source::Star(StarPlace::fixed(Angle::from_degrees(150.0), Angle::from_degrees(20.0)));
+    for source in [SUN, Source::Body(Body::Moon), Source::Body(Body::Venus), star] {
+        let together = crossings(&long, &source, &EventKind::RiseSet, whole);
+        let found = |direction| together.going(direction);
+        let mut apart = [Vec::new(), Vec::new(), Vec::new()];
+        for part in [hours(0.0, 11.0), hours(11.0, 30.5), hours(30.5, 70.0)] {
+            let own = sky(55.1, -2.5, part);
+            let part_found = crossings(&own, &source, &EventKind::RiseSet, part);
+            apart[0].extend(part_found.going(Direction::Up));
+            apart[1].extend(part_found.going(Direction::Down));
+            apart[2].extend(transits(&own, &source, true, part));
+        }
+        let all = [found(Direction::Up), found(Direction::Down), transits(&long, &source, true, whole)];
+        for (together, apart) in all.iter().zip(&apart) {
+            assert_eq!(together.len(), apart.len());
+            for (one, other) in together.iter().zip(apart) {
+                assert!(one.seconds_since(*other).abs() < 1e-4, "{}", one.seconds_since(*other));
+            }
+        }
+        let at = all[2][0];
+        let moment = sky(55.1, -2.5, Interval::new(at, at.plus_seconds(1.0)).expect("forwards"));
+        let off = moment.at(at).direction(&source).angle_to(long.at(at).direction(&source));
+        assert!(off.arcseconds() < 3e-5, "{}", off.arcseconds());
+    }
+}

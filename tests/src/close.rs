@@ -54,7 +54,7 @@ impl Comparison {
         self.worst.as_ref().map_or(0.0, |worst| worst.error)
     }
 
-    /// Ends the comparison.
+    /// Ends the comparison; tells the worst difference where output is not captured (`-- --nocapture`).
     ///
     /// # Panics
     /// When a row was off by more than is allowed, or there was no row at all.
@@ -62,6 +62,7 @@ impl Comparison {
         let Self { quantity, unit, allowed, rows, failures, worst } = self;
         let worst = worst.unwrap_or_else(|| panic!("{quantity}: not a single row was compared"));
         let Row { name, got, want, error } = worst;
+        println!("worst difference of {rows} in {quantity}: {error:.2e} {unit} (allowed {allowed:e})");
         assert!(
             failures == 0,
             "{quantity}: {failures} of {rows} rows are off by more than {allowed} {unit}; \

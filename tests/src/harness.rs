@@ -1,5 +1,6 @@
 //! The window driven by a test: no display, no graphics card, files in a folder of the test.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::thread;
@@ -9,7 +10,7 @@ use egui::os::OperatingSystem;
 use egui::{Modifiers, Pos2, Ui, UiBuilder};
 use egui_kittest::Harness;
 use evenfall_app::shell::Machine;
-use evenfall_app::state::{AppState, Opened, Outside, Stock};
+use evenfall_app::state::AppState;
 use evenfall_app::ui::{ask_inside, set_up, show};
 use evenfall_core::plan::Evening;
 use image::RgbaImage;
@@ -19,37 +20,6 @@ use crate::soft_renderer::SoftRenderer;
 
 /// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
 const PATIENCE: Duration = Duration::from_mins(1);
-
-/// The machine with a clock that stands still.
-struct StillMachine;
-
-impl Outside for StillMachine {
-    fn demo(&self) -> Result<Opened, String> {
-        Machine.demo()
-    }
-
-    fn open(&self, path: &Path) -> Result<Opened, String> {
-        Machine.open(path)
-    }
-
-    fn save(
-        &self,
-        path: &Path,
-        evening: &Evening,
-        stock: &Stock,
-        came_from: Option<&Path>,
-    ) -> Result<Evening, String> {
-        Machine.save(path, evening, stock, came_from)
-    }
-
-    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
-        Machine.write(path, bytes)
-    }
-
-    fn font(&self) -> &'static [u8] {
-        Machine.font()
-    }
-}
 
 /// The window of a test.
 pub struct TestWindow {
@@ -69,7 +39,7 @@ impl TestWindow {
     /// A window of a size in points and a scale, with an evening or the demonstration, laid out.
     pub fn open(size: [f32; 2], pixels_per_point: f32, evening: Option<PathBuf>) -> Self {
         let renderer = SoftRenderer::default();
-        let state = AppState::new(Arc::new(StillMachine), evening);
+        let state = AppState::new(Arc::new(Machine), evening);
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)
@@ -136,6 +106,33 @@ impl TestWindow {
         let open = self.harness.state().open();
         &open.unwrap_or_else(|| panic!("no evening is open")).document.evening
     }
+}
+
+/// The demonstration's files in a folder, its evening changed word by word; gives back the evening's path.
+pub fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
+    const EVENING: &str = "heron-fell.evening.ron";
+    for name in ["heron-fell.catalogue.ron", "heron-fell.site.ron", "heron-fell.rig.ron", EVENING] {
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../catalog-demo").join(name);
+        let mut text = fs::read_to_string(demo).unwrap_or_else(|error| panic!("{name}: {error}"));
+        for (from, to) in changes.iter().filter(|_| name == EVENING) {
+            assert!(text.contains(from), "{name} does not hold {from}");
+            text = text.replace(from, to);
+        }
+        fs::write(folder.join(name), text).unwrap_or_else(|error| panic!("{name}: {error}"));
+    }
+    folder.join(EVENING)
+}
+
+/// The demonstration on a night in which the clocks change, with doors open from 22:00 to 03:30.
+pub fn late_demo(folder: &Path, date: &str) -> PathBuf {
+    let changes = [
+        ("2027-03-13", date),
+        ("doors_open: \"18:30\", doors_close: \"22:30\"", "doors_open: \"22:00\", doors_close: \"03:30\""),
+        ("start: \"18:30\"", "start: \"22:00\""),
+        ("start: \"20:20\"", "start: \"00:30\""),
+        ("start: \"22:20\"", "start: \"03:20\""),
+    ];
+    changed_demo(folder, &changes)
 }
 
 /// A frame as the real window draws it, with paths asked for inside the window.

@@ -18,12 +18,17 @@ use clap::{Args, Parser, Subcommand};
 
 pub use outcome::{Outcome, tell};
 
+use crate::shell::files::read_text;
+
 /// Prepares a public observing night: what to show, when, through which port, and the pages to print.
 ///
-/// Without a command it opens the window.
+/// Without a command it opens the window, on an evening or on the demo of Heron Fell.
 #[derive(Debug, Parser)]
-#[command(name = "evenfall", version, after_help = EXIT_WORDS)]
+#[command(name = "evenfall", version, after_help = EXIT_WORDS, args_conflicts_with_subcommands = true)]
 struct Arguments {
+    /// The evening to open the window on
+    #[arg(value_name = "EVENING.ron")]
+    evening: Option<PathBuf>,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -78,8 +83,20 @@ struct CheckArguments {
     files: Vec<PathBuf>,
 }
 
+/// Opens the window, unless what it shall open on can't be read: that may be a mistyped command.
+fn open_window_on(evening: Option<PathBuf>, open_window: impl FnOnce(Option<PathBuf>) -> Outcome) -> Outcome {
+    if let Some(Err(error)) = evening.as_deref().map(read_text) {
+        tell(&format!("{error}. For the commands: evenfall --help"));
+        return Outcome::from(&error);
+    }
+    open_window(evening)
+}
+
 /// Answers the arguments of the program; without a command, by `open_window`.
-pub fn run(arguments: impl IntoIterator<Item = OsString>, open_window: impl FnOnce() -> Outcome) -> ExitCode {
+pub fn run(
+    arguments: impl IntoIterator<Item = OsString>,
+    open_window: impl FnOnce(Option<PathBuf>) -> Outcome,
+) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
         Err(error) => {
@@ -90,7 +107,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, open_window: impl FnOn
         }
     };
     let outcome = match arguments.command {
-        None => open_window(),
+        None => open_window_on(arguments.evening, open_window),
         Some(Command::Plan(arguments)) => plan::run(&arguments),
         Some(Command::Check(arguments)) => check::run(&arguments.files),
         Some(Command::Positions) => rows::answer_all(positions::answer),
@@ -113,6 +130,16 @@ mod tests {
             let help = command.render_long_help().to_string();
             assert!(help.contains("evenfall ") && help.contains("Example"), "{help}");
         }
+    }
+
+    #[test]
+    fn a_file_without_a_command_is_the_evening_to_open() {
+        let evening = |arguments: &[&str]| Arguments::try_parse_from(arguments).map(|parsed| parsed.evening);
+        assert_eq!(evening(&["evenfall"]).unwrap(), None);
+        assert_eq!(evening(&["evenfall", "my.evening.ron"]).unwrap(), Some("my.evening.ron".into()));
+        assert_eq!(evening(&["evenfall", "check", "my.evening.ron"]).unwrap(), None);
+        assert!(evening(&["evenfall", "my.evening.ron", "check", "other.ron"]).is_err());
+        assert!(evening(&["evenfall", "one.evening.ron", "other.evening.ron"]).is_err());
     }
 
     #[test]

@@ -100,7 +100,7 @@ fn assemble(
     let (Some(site), Some(rig), false) = (site, rig, unreadable) else {
         return Err(LoadError::Faults(faults));
     };
-    faults.extend(check_names(file, &evening, &rig, &catalogue));
+    faults.extend(check_names(file, text, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
     let stock = Arc::new(Stock { site, rig, catalogue, ephemeris: Arc::new(ephemeris) });
     Ok(Loaded { opened: Opened { evening, stock, path, left_out: Vec::new() }, faults })

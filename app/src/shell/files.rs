@@ -1,11 +1,12 @@
 //! Reading and writing files: the path in every error, and a file written whole or not at all.
 
+use std::error::Error;
 use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
+use tempfile::{Builder, NamedTempFile};
 
 /// What was tried with a file, and what the machine said.
 #[derive(Debug)]
@@ -31,10 +32,30 @@ impl FileError {
         self.source.kind() == io::ErrorKind::InvalidData
     }
 
+    /// What the machine said, in plain words where there are any. Of a file written beside the one that was asked for
+    /// nobody needs to hear.
+    fn reason(&self) -> String {
+        let plain = match self.source.kind() {
+            io::ErrorKind::NotFound => "there is no such file or folder",
+            io::ErrorKind::PermissionDenied => "there is no permission",
+            io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read",
+            io::ErrorKind::StorageFull => "the disk is full",
+            io::ErrorKind::InvalidData => "it is not text in UTF-8",
+            io::ErrorKind::IsADirectory => "it is a folder",
+            io::ErrorKind::NotADirectory => "a file stands where a folder should",
+            _ => {
+                let within = self.source.get_ref().and_then(|inner| inner.source());
+                return within.map_or_else(|| self.source.to_string(), ToString::to_string);
+            }
+        };
+        plain.to_owned()
+    }
+
     fn remedy(&self) -> &'static str {
         match self.source.kind() {
-            io::ErrorKind::NotFound => "Check the name and the folder",
+            io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "Check the name and the folder",
             io::ErrorKind::PermissionDenied => "Ask for permission, or choose another folder",
+            io::ErrorKind::ReadOnlyFilesystem => "Choose another disk",
             io::ErrorKind::StorageFull => "Free some room, or choose another disk",
             io::ErrorKind::InvalidData => "Give a text file in UTF-8",
             io::ErrorKind::IsADirectory => "Give a file, not a folder",
@@ -45,13 +66,13 @@ impl FileError {
 
 impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { doing, path, source } = self;
-        write!(f, "can't {doing} {}: {source}. {}", path.display(), self.remedy())
+        let Self { doing, path, .. } = self;
+        write!(f, "can't {doing} {}: {}. {}", path.display(), self.reason(), self.remedy())
     }
 }
 
-impl std::error::Error for FileError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+impl Error for FileError {
+    fn source(&self) -> Option<&(dyn Error + 'static)> {
         Some(&self.source)
     }
 }
@@ -73,7 +94,7 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
 }
 
 /// Writes a file whole or not at all: a new file beside it is written and flushed to the disk, then takes its name.
-/// An old file keeps its permissions, and a symbolic link still leads to the file it led to.
+/// An old file keeps its permissions, a new one gets those of the system's umask, and a symbolic link still leads to the file it led to.
 ///
 /// # Errors
 /// When the machine refuses; the old file is then untouched.
@@ -86,28 +107,32 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    let mut new = NamedTempFile::new_in(folder)?;
+    let mut new = match fs::metadata(path) {
+        Ok(old) => {
+            // Made readable by its owner only, so that it is never more open than the old file was.
+            let new = NamedTempFile::new_in(folder)?;
+            new.as_file().set_permissions(old.permissions())?;
+            new
+        }
+        Err(_) => new_document(folder)?,
+    };
     new.write_all(bytes)?;
-    match fs::metadata(path) {
-        Ok(old) => new.as_file().set_permissions(old.permissions())?,
-        Err(_) => set_usual_permissions(new.as_file())?,
-    }
     new.as_file().sync_all()?;
     new.persist(path).map_err(|error| error.error)?;
     sync_folder(folder);
     Ok(())
 }
 
-/// A temporary file is readable by its owner only; a document is readable by all, as the system's umask would have it.
+/// A file as open as the system's umask lets a document be.
 #[cfg(unix)]
-fn set_usual_permissions(file: &File) -> io::Result<()> {
+fn new_document(folder: &Path) -> io::Result<NamedTempFile> {
     use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(fs::Permissions::from_mode(0o644))
+    Builder::new().permissions(fs::Permissions::from_mode(0o666)).tempfile_in(folder)
 }
 
 #[cfg(not(unix))]
-fn set_usual_permissions(_file: &File) -> io::Result<()> {
-    Ok(())
+fn new_document(folder: &Path) -> io::Result<NamedTempFile> {
+    Builder::new().tempfile_in(folder)
 }
 
 /// Flushes the folder's list of names. Some file systems refuse this; the file itself is safe by then.
@@ -118,7 +143,7 @@ fn sync_folder(folder: &Path) {
 }
 
 /// The file at the end of a chain of symbolic links, which need not exist yet.
-fn end_of_links(path: &Path) -> PathBuf {
+pub(super) fn end_of_links(path: &Path) -> PathBuf {
     /// As many as Linux follows.
     const MOST_LINKS: usize = 40;
     let mut path = path.to_owned();
@@ -155,7 +180,12 @@ mod tests {
             error.to_string().contains("a.ron")
                 && error.to_string().ends_with("Check the name and the folder")
         );
-        assert!(write_whole(&missing, b"x").unwrap_err().to_string().starts_with("can't write "));
+        let refused = write_whole(&missing, b"x").unwrap_err().to_string();
+        let expected = format!(
+            "can't write {}: there is no such file or folder. Check the name and the folder",
+            missing.display()
+        );
+        assert_eq!(refused, expected, "not of the file beside it");
         fs::write(folder.path().join("bytes"), [0xff, 0xfe]).unwrap();
         assert!(read_text(&folder.path().join("bytes")).unwrap_err().is_no_text());
     }
@@ -167,12 +197,15 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (real, link) = (folder.path().join("real.ron"), folder.path().join("link.ron"));
         write_whole(&real, b"old").unwrap();
-        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o644);
+        let mode = |path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        let usual = folder.path().join("usual.ron");
+        fs::write(&usual, "as the system makes files").unwrap();
+        assert_eq!(mode(&real), mode(&usual));
         fs::set_permissions(&real, fs::Permissions::from_mode(0o660)).unwrap();
         symlink("real.ron", &link).unwrap();
         write_whole(&link, b"new").unwrap();
         assert_eq!(read_text(&real).unwrap(), "new");
         assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
-        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o660);
+        assert_eq!(mode(&real), 0o660);
     }
 }

@@ -7,7 +7,7 @@ use evenfall_core::plan::Evening;
 
 use super::assets::{DEMO_PARTS, FONT};
 use super::evenings::{LoadError, Loaded, demo, load};
-use super::files::{read_text, write_whole};
+use super::files::{end_of_links, read_text, write_whole};
 use crate::state::{Opened, Outside, Stock};
 
 /// This machine.
@@ -16,11 +16,15 @@ pub struct Machine;
 
 impl Outside for Machine {
     fn demo(&self) -> Result<Opened, String> {
-        whole(demo())
+        in_words(demo())
     }
 
     fn open(&self, path: &Path) -> Result<Opened, String> {
-        whole(load(path))
+        in_words(load(path))
+    }
+
+    fn is_there(&self, path: &Path) -> bool {
+        path.symlink_metadata().is_ok()
     }
 
     fn save(
@@ -30,13 +34,22 @@ impl Outside for Machine {
         stock: &Stock,
         came_from: Option<&Path>,
     ) -> Result<Evening, String> {
+        let folder = folder_of(path);
+        if !folder.is_dir() {
+            let (path, folder) = (path.display(), folder.display());
+            return Err(format!(
+                "can't write {path}: there is no folder {folder}. Check the name, or make the folder"
+            ));
+        }
+        spare_named_files(path, evening, came_from)?;
         let mut written = evening.clone();
         let files = [&mut written.site_file, &mut written.rig_file, &mut written.catalogue_file];
         for file in files {
-            *file = match came_from {
-                Some(came_from) => named_from(path, &folder_of(came_from).join(&*file))?,
-                None => set_beside(path, file)?,
-            };
+            match came_from {
+                None => *file = set_beside(path, file)?,
+                Some(came_from) if Path::new(file).is_absolute() || are_neighbours(came_from, path) => {}
+                Some(came_from) => *file = named_from(path, &folder_of(came_from).join(&*file))?,
+            }
         }
         write_whole(path, write_evening(&written, stock.site.zone).as_bytes())
             .map_err(|error| error.to_string())?;
@@ -52,8 +65,8 @@ impl Outside for Machine {
     }
 }
 
-/// The evening if nothing at all is wrong with its files.
-fn whole(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
+/// The evening with the faults of its files in words; only faults that leave no evening are an error.
+fn in_words(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
     match loaded {
         Ok(Loaded { mut opened, faults }) => {
             opened.left_out = faults.iter().map(ToString::to_string).collect();
@@ -61,6 +74,29 @@ fn whole(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
         }
         Err(error) => Err(error.to_string()),
     }
+}
+
+/// Refuses to write the evening over a file that it names.
+fn spare_named_files(path: &Path, evening: &Evening, came_from: Option<&Path>) -> Result<(), String> {
+    let folder = folder_of(came_from.unwrap_or(path));
+    let names =
+        [("site", &evening.site_file), ("rig", &evening.rig_file), ("catalogue", &evening.catalogue_file)];
+    match names.into_iter().find(|(_, name)| real(&folder.join(name)) == real(path)) {
+        Some((part, _)) => Err(format!(
+            "can't save the evening as {}: that file holds its {part}. Choose another name",
+            path.display()
+        )),
+        None => Ok(()),
+    }
+}
+
+/// The file itself, whichever way its path leads there. It need not exist yet.
+fn real(path: &Path) -> PathBuf {
+    let path = end_of_links(path);
+    path.canonicalize().unwrap_or_else(|_| {
+        let folder = folder_of(&path);
+        folder.canonicalize().unwrap_or(folder).join(path.file_name().unwrap_or_default())
+    })
 }
 
 /// Writes a file of the demo beside the evening, so that the evening can be opened again.
@@ -82,14 +118,22 @@ fn set_beside(evening: &Path, name: &str) -> Result<String, String> {
     Ok(name.to_owned())
 }
 
-/// The name of `file` as seen from the folder of `evening`, with `/` between folders on every system.
+/// Whether both files lie in the same folder.
+fn are_neighbours(one: &Path, other: &Path) -> bool {
+    let (one, other) = (folder_of(one), folder_of(other));
+    one == other
+        || one.canonicalize().ok().zip(other.canonicalize().ok()).is_some_and(|(one, other)| one == other)
+}
+
+/// The name of `file` as seen from the folder of `evening`, with `/` between folders on every system. The file need
+/// not be there, and a link keeps its own name.
 fn named_from(evening: &Path, file: &Path) -> Result<String, String> {
     let absolute = |path: &Path| {
         path.canonicalize()
             .map_err(|error| format!("can't find {}: {error}. Check the folder", path.display()))
     };
     let folder = absolute(&folder_of(evening))?;
-    let file = absolute(file)?;
+    let file = absolute(&folder_of(file))?.join(file.file_name().unwrap_or_default());
     let shared = folder.components().zip(file.components()).take_while(|(one, other)| one == other).count();
     if shared == 0 {
         return Ok(file.display().to_string());
@@ -130,6 +174,49 @@ mod tests {
         let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
         assert_eq!(moved.site_file, "../heron-fell.site.ron");
         assert_eq!(Machine.open(&second).unwrap().evening, moved);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn names_of_files_are_kept_in_place_and_links_stay_links() {
+        use std::os::unix::fs::symlink;
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        let (first, second) = (at("my.evening.ron"), at("deep/your.evening.ron"));
+        let demo = Machine.demo().unwrap();
+        Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        fs::create_dir(at("deep")).unwrap();
+        fs::rename(at("heron-fell.site.ron"), at("deep/park.ron")).unwrap();
+        symlink("deep/park.ron", at("heron-fell.site.ron")).unwrap();
+        let opened = Machine.open(&first).unwrap();
+        fs::remove_file(at("heron-fell.rig.ron")).unwrap();
+        let kept = Machine.save(&first, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        assert_eq!(kept, opened.evening);
+        let moved = Machine.save(&second, &opened.evening, &opened.stock, Some(&first)).unwrap();
+        assert_eq!(
+            (&*moved.site_file, &*moved.rig_file),
+            ("../heron-fell.site.ron", "../heron-fell.rig.ron")
+        );
+    }
+
+    #[test]
+    fn an_evening_is_never_written_over_a_file_it_names() {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = Machine.demo().unwrap();
+        let site = folder.path().join("heron-fell.site.ron");
+        let refused = Machine.save(&site, &demo.evening, &demo.stock, None).unwrap_err();
+        assert!(refused.contains("holds its site"), "{refused}");
+        assert!(!site.exists(), "nothing is set beside an evening that is not written");
+        let first = folder.path().join("my.evening.ron");
+        let evening = Machine.save(&first, &demo.evening, &demo.stock, None).unwrap();
+        fs::create_dir(folder.path().join("deep")).unwrap();
+        for part in ["site", "rig", "catalogue"] {
+            let path = folder.path().join(format!("deep/../heron-fell.{part}.ron"));
+            let before = fs::read_to_string(&path).unwrap();
+            let refused = Machine.save(&path, &evening, &demo.stock, Some(&first)).unwrap_err();
+            assert!(refused.contains(&format!("holds its {part}")), "{refused}");
+            assert_eq!(fs::read_to_string(&path).unwrap(), before);
+        }
     }
 
     #[test]

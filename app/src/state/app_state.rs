@@ -9,8 +9,7 @@ use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 
 use super::{
-    Answer, Command, Derived, Dialog, Document, History, Job, Notice, Opened, Outside, PathUse, Selected,
-    StepName, Stock, Then, View, Worker, apply,
+    Derived, Document, History, Job, Outside, PathUse, Selected, StepName, Stock, Then, View, Way, Worker,
 };
 
 /// Skies kept, so that undoing a change of date is at once.
@@ -19,6 +18,8 @@ const SKIES_KEPT: usize = 4;
 /// An evening that is open: the document, what follows from it, and the way back.
 #[derive(Debug)]
 pub struct OpenEvening {
+    /// Tells it from those opened before and after it.
+    pub number: u64,
     /// What is saved.
     pub document: Document,
     /// What follows from it.
@@ -31,7 +32,8 @@ pub struct OpenEvening {
 #[derive(Clone, Debug)]
 pub struct Pending {
     pub(super) ticket: u64,
-    pub(super) then: AfterLayOut,
+    /// What the laid-out evening is for; `None` while a file is read.
+    pub(super) then: Option<AfterLayOut>,
     /// The date it is about; `None` while a file is read.
     pub date: Option<NaiveDate>,
 }
@@ -43,8 +45,8 @@ pub(super) enum AfterLayOut {
     Show { stock: Arc<Stock>, path: Option<PathBuf> },
     /// It is a step to be noted.
     Step(StepName),
-    /// It is a step back or forth, noted already.
-    Travel,
+    /// It is a step back or forth.
+    Travel(Way),
 }
 
 /// All that the window shows and does.
@@ -140,133 +142,24 @@ impl AppState {
         }
     }
 
-    /// Takes in what the worker has answered.
-    pub fn take_answers(&mut self) {
-        loop {
-            match self.worker.poll() {
-                Ok(Some(answer)) => self.take(answer),
-                Ok(None) => return,
-                Err(_) => {
-                    if self.is_busy() {
-                        self.pending = None;
-                        self.writing = 0;
-                        self.view.notice = Some(Notice::Trouble(
-                            "The computation stopped: a fault in Evenfall. Save the evening under another name \
-                             and start again."
-                                .to_owned(),
-                        ));
-                    }
-                    return;
-                }
-            }
+    /// Lets go of a stop that is there no longer: it is neither selected nor under the pointer.
+    pub(super) fn drop_lost_stops(&mut self) {
+        let is_there =
+            |stop| self.open.as_ref().is_some_and(|open| open.document.evening.order.get(stop).is_some());
+        if self.view.drag.as_ref().is_some_and(|drag| !is_there(drag.stop)) {
+            self.view.drag = None;
         }
-    }
-
-    fn take(&mut self, answer: Answer) {
-        match answer {
-            Answer::Opened { ticket, result } => {
-                if self.pending.as_ref().is_some_and(|pending| pending.ticket == ticket) {
-                    self.take_opened(result);
-                }
-            }
-            Answer::LaidOut { ticket, result } => {
-                if self.pending.as_ref().is_none_or(|pending| pending.ticket != ticket) {
-                    return;
-                }
-                let Some(pending) = self.pending.take() else { return };
-                match result {
-                    Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending.then),
-                    Err(error) => self.view.notice = Some(Notice::Trouble(error.to_string())),
-                }
-            }
-            Answer::Saved { path, result } => {
-                self.writing = self.writing.saturating_sub(1);
-                let then = self.view.after_save.take();
-                match result {
-                    Ok(evening) => {
-                        if let Some(open) = &mut self.open {
-                            open.document.take_paths(&evening);
-                            open.document.mark_saved(path.clone(), *evening);
-                        }
-                        self.view.notice = Some(Notice::Saved(path));
-                        if let Some(then) = then {
-                            apply(self, Command::DiscardThen(then));
-                        }
-                    }
-                    Err(message) => self.view.notice = Some(Notice::Trouble(message)),
-                }
-            }
-            Answer::Exported { path, result } => {
-                self.writing = self.writing.saturating_sub(1);
-                self.view.notice = Some(match result {
-                    Ok(()) => Notice::Exported(path),
-                    Err(message) => Notice::Trouble(message),
-                });
-            }
-        }
-    }
-
-    fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
-        match result {
-            Ok(opened) => {
-                let Opened { evening, stock, path, left_out } = *opened;
-                if !left_out.is_empty() {
-                    self.view.dialog = Some(Dialog::Faults { opened: true, lines: left_out });
-                }
-                let drafted = evening.order.stops().is_empty();
-                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
-                self.lay_out(evening, stock, drafted, then);
-            }
-            Err(message) => {
-                self.pending = None;
-                let lines: Vec<String> = message.lines().map(str::to_owned).collect();
-                if lines.len() > 1 {
-                    self.view.dialog = Some(Dialog::Faults { opened: false, lines });
-                } else {
-                    self.view.notice = Some(Notice::Trouble(message));
-                }
-            }
-        }
-    }
-
-    fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, then: AfterLayOut) {
-        match then {
-            AfterLayOut::Show { stock, path } => {
-                self.skies.clear();
-                self.keep_sky(&evening, &stock, &prepared);
-                let derived = Derived::new(&evening, prepared, &stock.materials());
-                let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
-                self.view.selected = first.map(|stop| Selected::Stop(stop.id));
-                let document = Document::new(evening, stock, path);
-                self.open = Some(OpenEvening { document, derived, history: History::default() });
-            }
-            AfterLayOut::Step(name) => {
-                let Some(open) = &mut self.open else { return };
-                open.history.record(name, open.document.evening.clone(), None);
-                self.show_laid_out(&evening, &prepared);
-            }
-            AfterLayOut::Travel => self.show_laid_out(&evening, &prepared),
-        }
-    }
-
-    fn show_laid_out(&mut self, evening: &Evening, prepared: &Arc<Prepared>) {
-        let Some(open) = &mut self.open else { return };
-        let stock = Arc::clone(&open.document.stock);
-        let revision = open.derived.revision;
-        open.derived = Derived::new(evening, Arc::clone(prepared), &stock.materials());
-        open.derived.revision += revision;
-        open.document.replace(evening.clone());
-        self.drop_lost_selection();
-        self.keep_sky(evening, &stock, prepared);
-    }
-
-    pub(super) fn drop_lost_selection(&mut self) {
         if matches!(self.view.selected, Some(Selected::Stop(_))) && self.selected_stop().is_none() {
             self.view.selected = None;
         }
     }
 
-    fn keep_sky(&mut self, evening: &Evening, stock: &Arc<Stock>, prepared: &Arc<Prepared>) {
+    /// Forgets the skies of the evening before.
+    pub(super) fn forget_skies(&mut self) {
+        self.skies.clear();
+    }
+
+    pub(super) fn keep_sky(&mut self, evening: &Evening, stock: &Arc<Stock>, prepared: &Arc<Prepared>) {
         let key = SkyKey::of(evening, stock);
         self.skies.retain(|(known, _)| *known != key);
         self.skies.insert(0, (key, Arc::clone(prepared)));
@@ -282,26 +175,26 @@ impl AppState {
     pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {
         self.tickets += 1;
         let ticket = self.tickets;
-        // Replaced by what the file says as soon as it is read.
-        self.pending = Some(Pending { ticket, then: AfterLayOut::Travel, date: None });
+        self.pending = Some(Pending { ticket, then: None, date: None });
         self.ask(Job::Open { ticket, path });
     }
 
     pub(super) fn lay_out(&mut self, evening: Evening, stock: Arc<Stock>, draft: bool, then: AfterLayOut) {
         self.tickets += 1;
         let ticket = self.tickets;
-        self.pending = Some(Pending { ticket, then, date: Some(evening.date) });
+        self.pending = Some(Pending { ticket, then: Some(then), date: Some(evening.date) });
         let prepared = self.known_sky(&evening, &stock);
         self.ask(Job::LayOut { ticket, evening: Box::new(evening), stock, prepared, draft });
     }
 
-    /// Goes to another version of the evening, noted already: at once where its sky is known.
-    pub(super) fn travel(&mut self, evening: Evening) {
+    /// Goes a step back or forth: at once where the sky there is known.
+    pub(super) fn travel(&mut self, way: Way) {
         let Some(open) = &self.open else { return };
+        let Some(there) = open.history.next(way).cloned() else { return };
         let stock = Arc::clone(&open.document.stock);
-        match self.known_sky(&evening, &stock) {
-            Some(prepared) => self.show_laid_out(&evening, &prepared),
-            None => self.lay_out(evening, stock, false, AfterLayOut::Travel),
+        match self.known_sky(&there, &stock) {
+            Some(prepared) => self.arrive(way, &prepared),
+            None => self.lay_out(there, stock, false, AfterLayOut::Travel(way)),
         }
     }
 
@@ -335,7 +228,12 @@ impl AppState {
     pub(super) fn go_on(&mut self, then: Then) {
         match then {
             Then::Close => self.view.may_close = true,
-            Then::ChooseFile => self.view.wants_path = Some(PathUse::Open),
+            Then::ChooseFile => {
+                if let Some(open) = &mut self.open {
+                    open.document.give_up();
+                }
+                self.view.wants_path = Some(PathUse::Open);
+            }
             Then::Open(path) => self.ask_to_open(Some(path)),
         }
     }

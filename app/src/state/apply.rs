@@ -4,17 +4,21 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
-use evenfall_core::plan::{Evening, StopId};
+use evenfall_core::plan::StopId;
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, StepName, Then, edits,
+    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, Side, StepName, Then, Way,
+    edits,
 };
 
 /// Does what the user wants, if it is allowed now.
 pub fn apply(state: &mut AppState, command: Command) {
     if !command.allowed(state) {
         return;
+    }
+    if command.is_deed() {
+        state.view.notice = None;
     }
     match command {
         Command::ShiftDate(days) => {
@@ -28,16 +32,17 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::SetDate(date) => set_date(state, date),
         Command::DraftAnew => draft_anew(state),
-        Command::Undo => travel(state, true),
-        Command::Redo => travel(state, false),
+        Command::Undo => state.travel(Way::Back),
+        Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
-            Some(path) => save(state, path),
+            Some(path) => save(state, path, true),
             None => state.view.wants_path = Some(PathUse::Save),
         },
         Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
         Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
-        Command::UsePath(purpose, path) => use_path(state, purpose, path),
+        Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
+        Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
         Command::ChooseNothing => state.view.after_save = None,
         Command::Select(selected) => state.view.selected = selected,
         Command::Place { .. }
@@ -64,11 +69,18 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
-        Command::TypeSearch => state.view.focus = Some(Focus::Search),
+        Command::ShowSide(side) => state.view.side = side,
+        Command::TypeSearch => {
+            state.view.side = Side::Shelf;
+            state.view.focus = Some(Focus::Search);
+        }
         Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
-        Command::Dragging(drag) => state.view.drag = drag,
+        Command::Dragging(drag) => {
+            state.view.drag = drag;
+            state.drop_lost_stops();
+        }
         Command::DateText(text) => state.view.date_text = text,
         Command::Tell(notice) => state.view.notice = Some(notice),
         Command::PathText(typed) => {
@@ -80,19 +92,28 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::SaveThen(then) => {
             state.view.dialog = None;
             state.view.after_save = Some(then);
-            apply(state, Command::Save);
+            // A file being written is waited for; its answer saves what has changed since.
+            if !state.is_writing() {
+                apply(state, Command::Save);
+            }
         }
         Command::DiscardThen(then) => {
             state.view.dialog = None;
+            state.view.after_save = None;
             state.go_on(then);
         }
         Command::Dismiss => dismiss(state),
     }
 }
 
+/// Goes on at once if there is nothing to lose. A file being written is waited for before the window closes, until
+/// that is asked for a second time.
 fn guard(state: &mut AppState, then: Then) {
+    let waited = state.view.after_save.take();
     if state.open().is_some_and(|open| open.document.is_dirty()) {
         state.view.dialog = Some(Dialog::Unsaved(then));
+    } else if then == Then::Close && state.is_writing() && waited != Some(Then::Close) {
+        state.view.after_save = Some(then);
     } else {
         state.go_on(then);
     }
@@ -130,50 +151,55 @@ fn draft_anew(state: &mut AppState) {
     state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Drafted));
 }
 
-fn travel(state: &mut AppState, back: bool) {
-    let Some(open) = &mut state.open else { return };
-    let now = open.document.evening.clone();
-    let there = if back { open.history.undo(&now) } else { open.history.redo(&now) };
-    if let Some(there) = there {
-        // Saving elsewhere has renamed the files since then; that is no step to take back.
-        let Evening { site_file, rig_file, catalogue_file, .. } = now;
-        state.travel(Evening { site_file, rig_file, catalogue_file, ..there });
-    }
-}
-
-fn use_path(state: &mut AppState, purpose: PathUse, path: PathBuf) {
+/// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
+fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool) {
     state.view.dialog = None;
+    let path = match purpose {
+        PathUse::Open => chosen.to_owned(),
+        PathUse::Save => with_ending(chosen, ".evening.ron"),
+        PathUse::Export(_) => with_ending(chosen, ".pdf"),
+    };
+    let replace = agreed && path == chosen;
     match purpose {
-        PathUse::Open => state.ask_to_open(Some(path)),
-        PathUse::Save => save(state, with_ending(&path, ".evening.ron")),
+        // The evening may have been edited while the desktop's dialog was open.
+        PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {
+            state.go_on(Then::Open(path));
+        }
+        PathUse::Open => guard(state, Then::Open(path)),
+        PathUse::Save => save(state, path, replace),
         PathUse::Export(paper) => {
             let Some(open) = &state.open else { return };
             let job = Job::Export {
-                path: with_ending(&path, ".pdf"),
+                number: open.number,
+                path,
                 evening: Box::new(open.document.evening.clone()),
                 stock: Arc::clone(&open.document.stock),
                 prepared: Arc::clone(&open.derived.prepared),
                 paper,
+                replace,
             };
             state.ask_to_write(job);
         }
     }
 }
 
-fn save(state: &mut AppState, path: PathBuf) {
+fn save(state: &mut AppState, path: PathBuf, replace: bool) {
     let Some(open) = &state.open else { return };
     let job = Job::Save {
+        number: open.number,
         path,
         evening: Box::new(open.document.evening.clone()),
         stock: Arc::clone(&open.document.stock),
         came_from: open.document.path.clone(),
+        replace,
     };
     state.ask_to_write(job);
 }
 
-/// The path with an ending, if it has none.
+/// The path with an ending, if it has not the same kind of one. So a run sheet never takes an evening's name.
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
-    if path.extension().is_some() {
+    let kind = Path::new(ending).extension();
+    if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {
         return path.to_owned();
     }
     let mut text = path.as_os_str().to_owned();

@@ -9,7 +9,7 @@ use evenfall_core::plan::{Held, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, Drag, Notice, Selected, Then};
+use super::{AppState, Drag, Notice, Selected, Side, Then};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,8 +43,10 @@ pub enum Command {
     SaveAs,
     /// Choose where to write the run sheet.
     Export(Paper),
-    /// A path was chosen.
+    /// A path was chosen; a file that is there already is asked about first.
     UsePath(PathUse, PathBuf),
+    /// A path was chosen, and whoever chose it agreed to lose the file that is there.
+    Replace(PathUse, PathBuf),
     /// No path was chosen.
     ChooseNothing,
     /// Show something on the Card.
@@ -87,6 +89,8 @@ pub enum Command {
     TogglePalette,
     /// The other span of the Board.
     ToggleSpan,
+    /// Shelf or Card, in a narrow window.
+    ShowSide(Side),
     /// The list of keys.
     ShowKeys,
     /// The keyboard goes to the date.
@@ -118,6 +122,31 @@ pub enum Command {
 }
 
 impl Command {
+    /// Whether it does something to the evening or its files, so that what was said before is out of date.
+    pub const fn is_deed(&self) -> bool {
+        matches!(
+            self,
+            Self::ShiftDate(_)
+                | Self::SetDate(_)
+                | Self::DraftAnew
+                | Self::Undo
+                | Self::Redo
+                | Self::Open
+                | Self::UsePath(..)
+                | Self::Replace(..)
+                | Self::Place { .. }
+                | Self::Nudge(_)
+                | Self::Lengthen(_)
+                | Self::StepPort(_)
+                | Self::SetPort(..)
+                | Self::SetHeld(..)
+                | Self::ToggleHold
+                | Self::Remove
+                | Self::BringOn { .. }
+                | Self::SwapUnderstudy(_)
+        )
+    }
+
     /// Whether it can be done now.
     pub fn allowed(&self, state: &AppState) -> bool {
         let Some(open) = state.open() else {
@@ -125,6 +154,7 @@ impl Command {
                 self,
                 Self::Open
                     | Self::UsePath(PathUse::Open, _)
+                    | Self::Replace(PathUse::Open, _)
                     | Self::TogglePalette
                     | Self::ShowKeys
                     | Self::ChooseNothing

@@ -40,12 +40,13 @@ pub struct Document {
     pub path: Option<PathBuf>,
     saved: Evening,
     dirty: bool,
+    given_up: Option<Evening>,
 }
 
 impl Document {
     /// An evening with nothing unsaved in it.
     pub fn new(evening: Evening, stock: Arc<Stock>, path: Option<PathBuf>) -> Self {
-        Self { saved: evening.clone(), evening, stock, path, dirty: false }
+        Self { saved: evening.clone(), evening, stock, path, dirty: false, given_up: None }
     }
 
     /// Puts another version of the evening in place.
@@ -66,6 +67,16 @@ impl Document {
         self.evening.site_file.clone_from(&written.site_file);
         self.evening.rig_file.clone_from(&written.rig_file);
         self.evening.catalogue_file.clone_from(&written.catalogue_file);
+    }
+
+    /// Notes that the evening as it stands may be lost: its user said so, or it is saved.
+    pub fn give_up(&mut self) {
+        self.given_up = self.dirty.then(|| self.evening.clone());
+    }
+
+    /// Whether the evening as it stands is the one that may be lost.
+    pub fn is_given_up(&self) -> bool {
+        !self.dirty || self.given_up.as_ref() == Some(&self.evening)
     }
 
     /// Whether there is something to lose.

@@ -100,7 +100,7 @@ fn step(
     open.derived.follow(&evening, &materials);
     open.history.record(name, open.document.evening.clone(), merges);
     open.document.replace(evening);
-    state.drop_lost_selection();
+    state.drop_lost_stops();
 }
 
 fn title_of(state: &AppState, id: StopId) -> String {

@@ -70,6 +70,15 @@ struct Step {
     merges: Option<StopId>,
 }
 
+/// Which way through the steps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// Undo.
+    Back,
+    /// Redo.
+    Forth,
+}
+
 /// What was, and what was taken back.
 #[derive(Clone, Debug, Default)]
 pub struct History {
@@ -105,15 +114,32 @@ impl History {
         self.future.last().map(|step| &step.name)
     }
 
+    /// The evening that undo would bring back, or redo.
+    pub fn next(&self, way: Way) -> Option<&Evening> {
+        let steps = match way {
+            Way::Back => &self.past,
+            Way::Forth => &self.future,
+        };
+        steps.last().map(|step| &step.evening)
+    }
+
+    /// Takes the last step back or brings the last undone one back: gives the evening there.
+    pub fn travel(&mut self, way: Way, now: &Evening) -> Option<Evening> {
+        match way {
+            Way::Back => self.undo(now),
+            Way::Forth => self.redo(now),
+        }
+    }
+
     /// Takes the last step back: gives the evening before it.
-    pub fn undo(&mut self, now: &Evening) -> Option<Evening> {
+    fn undo(&mut self, now: &Evening) -> Option<Evening> {
         let step = self.past.pop()?;
         self.future.push(Step { name: step.name, evening: now.clone(), merges: None });
         Some(step.evening)
     }
 
     /// Brings the last undone step back.
-    pub fn redo(&mut self, now: &Evening) -> Option<Evening> {
+    fn redo(&mut self, now: &Evening) -> Option<Evening> {
         let step = self.future.pop()?;
         self.past.push(Step { name: step.name, evening: now.clone(), merges: None });
         Some(step.evening)

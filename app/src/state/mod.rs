@@ -4,6 +4,7 @@
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
 //! the [`Worker`]; the outside world is reached through [`Outside`] only.
 
+mod answers;
 mod app_state;
 mod apply;
 mod command;
@@ -21,7 +22,7 @@ pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
-pub use history::{History, StepName};
+pub use history::{History, StepName, Way};
 pub use outside::{Opened, Outside};
-pub use view::{BoardSpan, Dialog, Drag, Focus, Notice, Palette, Selected, Then, View};
+pub use view::{BoardSpan, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then, View};
 pub use worker::{Answer, Job, Worker};

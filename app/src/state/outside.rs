@@ -34,6 +34,9 @@ pub trait Outside: Send + Sync {
     /// A message for people: what could not be read, where, and what to do.
     fn open(&self, path: &Path) -> Result<Opened, String>;
 
+    /// Whether a file or folder has this name.
+    fn is_there(&self, path: &Path) -> bool;
+
     /// Saves an evening whole or not at all. `came_from` is where it was until now, so that the files it names
     /// are still found; the evening as written comes back.
     ///

@@ -38,6 +38,16 @@ pub enum BoardSpan {
     Night,
 }
 
+/// What stands beside the Board where the window has room for one part only.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Side {
+    /// The Shelf.
+    Shelf,
+    /// The Card.
+    #[default]
+    Card,
+}
+
 /// A stop under the pointer, not yet put down.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drag {
@@ -77,6 +87,19 @@ pub enum Focus {
     Search,
 }
 
+/// What went wrong with files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Report {
+    /// An evening was opened without some of its entries.
+    LeftOut,
+    /// An evening was not opened.
+    NotOpened,
+    /// The evening was not saved.
+    NotSaved,
+    /// The run sheet was not written.
+    NotExported,
+}
+
 /// A question or a page over the window.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Dialog {
@@ -89,12 +112,19 @@ pub enum Dialog {
         /// What is typed.
         text: String,
     },
+    /// A file of that name is there already.
+    Replace {
+        /// What the path is for.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
+    },
     /// Unsaved changes stand in the way.
     Unsaved(Then),
-    /// Faults of files.
-    Faults {
-        /// Whether the evening was opened without what they belong to.
-        opened: bool,
+    /// Something went wrong with files.
+    Report {
+        /// What did.
+        about: Report,
         /// One fault a line.
         lines: Vec<String>,
     },
@@ -126,6 +156,8 @@ pub struct View {
     pub palette: Palette,
     /// Time axis of the Board.
     pub span: BoardSpan,
+    /// What stands beside the Board of a narrow window.
+    pub side: Side,
     /// A stop under the pointer.
     pub drag: Option<Drag>,
     /// What stands over the window.
@@ -140,6 +172,6 @@ pub struct View {
     pub wants_path: Option<PathUse>,
     /// Whether the window may close.
     pub may_close: bool,
-    /// What follows a save under way.
+    /// What follows once everything is written.
     pub after_save: Option<Then>,
 }

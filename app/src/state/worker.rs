@@ -1,5 +1,6 @@
 //! A thread that computes, reads and writes; it answers through a channel and wakes the window.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
@@ -7,10 +8,13 @@ use std::thread;
 
 use evenfall_core::chart::timeline;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
-use evenfall_core::plan::{Evening, PrepareError, Prepared, draft, prepare};
+use evenfall_core::plan::{Evening, Prepared, draft, prepare};
 use evenfall_core::sheet::run_sheet;
 
-use super::{Opened, Outside, Stock};
+use super::{Opened, Outside, PathUse, Stock};
+
+const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
+                           another name, then start Evenfall again.";
 
 /// Something slow to do.
 #[derive(Debug)]
@@ -37,6 +41,8 @@ pub enum Job {
     },
     /// Save the evening.
     Save {
+        /// Its number among those opened.
+        number: u64,
         /// Where to.
         path: PathBuf,
         /// What.
@@ -45,9 +51,13 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Where it was until now.
         came_from: Option<PathBuf>,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
     },
     /// Write the run sheet as PDF.
     Export {
+        /// The number of its evening among those opened.
+        number: u64,
         /// Where to.
         path: PathBuf,
         /// Of which evening.
@@ -58,7 +68,24 @@ pub enum Job {
         prepared: Arc<Prepared>,
         /// Paper.
         paper: Paper,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
     },
+}
+
+impl Job {
+    /// The answer when a panic, a fault in Evenfall, ends the job.
+    fn broken_down(&self) -> Answer {
+        let fault = BROKEN_DOWN.to_owned();
+        match self {
+            Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
+            Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
+            Self::Save { number, path, .. } => {
+                Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
+            }
+            Self::Export { path, .. } => Answer::Exported { path: path.clone(), result: Err(fault) },
+        }
+    }
 }
 
 /// What came of a job.
@@ -76,10 +103,21 @@ pub enum Answer {
         /// Which question this answers.
         ticket: u64,
         /// The evening and its sky.
-        result: Result<(Box<Evening>, Arc<Prepared>), PrepareError>,
+        result: Result<(Box<Evening>, Arc<Prepared>), String>,
+    },
+    /// Nothing was written: a file that was not to be replaced is there.
+    InTheWay {
+        /// Of which evening, by its number among those opened.
+        number: u64,
+        /// What was to be written.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
     },
     /// The evening was saved, or not.
     Saved {
+        /// Its number among those opened.
+        number: u64,
         /// Where to.
         path: PathBuf,
         /// As written, or what is wrong.
@@ -150,7 +188,10 @@ fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, 
             if overtaken {
                 continue;
             }
-            if outbox.send(answer(outside, job)).is_err() {
+            let broken_down = job.broken_down();
+            // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
+            let answer = catch_unwind(AssertUnwindSafe(|| answer(outside, job))).unwrap_or(broken_down);
+            if outbox.send(answer).is_err() {
                 return;
             }
             if let Ok(slot) = wake.lock()
@@ -178,13 +219,19 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
                 }
                 (evening, prepared)
             });
-            Answer::LaidOut { ticket, result }
+            Answer::LaidOut { ticket, result: result.map_err(|error| error.to_string()) }
         }
-        Job::Save { path, evening, stock, came_from } => {
+        Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { number, purpose: PathUse::Save, path }
+        }
+        Job::Export { number, path, paper, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { number, purpose: PathUse::Export(paper), path }
+        }
+        Job::Save { number, path, evening, stock, came_from, .. } => {
             let result = outside.save(&path, &evening, &stock, came_from.as_deref()).map(Box::new);
-            Answer::Saved { path, result }
+            Answer::Saved { number, path, result }
         }
-        Job::Export { path, evening, stock, prepared, paper } => {
+        Job::Export { path, evening, stock, prepared, paper, .. } => {
             let materials = stock.materials();
             let sheet = run_sheet(&evening, &prepared, &materials);
             let scene = timeline(&evening, &prepared, &materials, paper.timeline());

@@ -14,7 +14,7 @@ use crate::state::{AppState, Command, Outside, apply};
 /// The identity of the program for the desktop.
 const APP_ID: &str = "evenfall";
 const SIZE: [f32; 2] = [1280.0, 800.0];
-const SMALLEST: [f32; 2] = [960.0, 600.0];
+const SMALLEST: [f32; 2] = [840.0, 500.0];
 
 /// How the window starts.
 pub struct Options {

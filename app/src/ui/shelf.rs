@@ -6,7 +6,6 @@ use egui::{
 };
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::Stop;
-use evenfall_core::sheet::numbers;
 use evenfall_core::sheet::wording::{kind_word, limit_phrase, view_word};
 
 use super::parts::{one_line, part_name, quiet, share_bar};
@@ -45,7 +44,12 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             walk(ui, &shown, position, commands);
         }
         if shown.is_empty() {
-            ui.label(quiet(tokens, text::NOTHING_FOUND));
+            let why = match (targets.is_empty(), words.is_empty()) {
+                (true, _) => text::NO_TARGETS,
+                (false, true) => text::NONE_TONIGHT,
+                (false, false) => text::NOTHING_FOUND,
+            };
+            ui.label(quiet(tokens, why));
         }
     });
 }
@@ -106,13 +110,13 @@ fn matches(target: &Target, words: &[String]) -> bool {
 fn second_line(open: &OpenEvening, entry: &ShelfEntry, stop: Option<&Stop>) -> String {
     let night = &open.derived.prepared.night.local;
     if let Some(stop) = stop {
-        return format!("{} at {}", text::ON_THE_BOARD, numbers::clock(night.local(stop.start())));
+        return format!("{} at {}", text::ON_THE_BOARD, text::clock(night, stop.start()));
     }
     match (entry.best, entry.limit) {
         (Some((at, _)), _) => {
             let port = entry.port.as_ref().and_then(|port| open.document.stock.rig.port(port));
             let port = port.map_or("", |port| port.name.as_str());
-            format!("{}, {port}, {}", numbers::clock(night.local(at)), view_word(entry.view))
+            format!("{}, {port}, {}", text::clock(night, at), view_word(entry.view))
         }
         (None, Some(limit)) => limit_phrase(limit).to_owned(),
         (None, None) => String::new(),

@@ -1,14 +1,16 @@
 //! All interface wording. Words about sky, ports and findings come from the core's `sheet`.
 
-use chrono::NaiveDate;
+use std::path::Path;
+
+use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
 use evenfall_core::sheet::wording::view_word;
-use evenfall_core::time::LocalNight;
-use evenfall_core::units::{Fraction, SurfaceBrightness};
+use evenfall_core::time::{Instant, LocalNight};
+use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
-use crate::state::{Notice, PathUse, StepName, Then};
+use crate::state::{Notice, PathUse, Report, StepName, Then};
 
 /// The name of the program.
 pub const PROGRAM: &str = "Evenfall";
@@ -65,8 +67,17 @@ pub const SHOW_ALL: &str = "Also what can't be shown";
 pub const BRING_ON: &str = "Bring on";
 /// Nothing found.
 pub const NOTHING_FOUND: &str = "Nothing on the Shelf has these words.";
+/// Nothing to look through.
+pub const NO_TARGETS: &str = "The catalogue has no targets.";
+/// Nothing to show.
+pub const NONE_TONIGHT: &str = "None of the targets can be shown tonight.";
 /// Already in the running order.
-pub const ON_THE_BOARD: &str = "in the running order";
+pub const ON_THE_BOARD: &str = "on the Board";
+
+/// Shows the Shelf beside the Board.
+pub const TO_SHELF: &str = "Show the Shelf";
+/// Shows the Card beside the Board.
+pub const TO_CARD: &str = "Show the Card";
 
 /// The part with the running order.
 pub const BOARD: &str = "Board";
@@ -151,17 +162,31 @@ pub const UNSAVED_TITLE: &str = "The evening has changes that are not saved";
 pub const UNSAVED_SAVE: &str = "Save first";
 /// Goes on without.
 pub const UNSAVED_DISCARD: &str = "Go on without saving";
-/// Stays.
-pub const UNSAVED_STAY: &str = "Stay";
+/// Leaves everything as it is.
+pub const STAY: &str = "Stay";
+/// Asks about a file that is there already.
+pub const REPLACE_TITLE: &str = "The file is there already";
+/// Loses the old file.
+pub const REPLACE: &str = "Replace";
 /// Closes a dialog.
 pub const CLOSE: &str = "Close";
 /// The field of a path.
 pub const PATH: &str = "Path of the file";
 /// Why the window asks itself.
 pub const PATH_HINT: &str =
-    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape stays.";
+    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape changes nothing.";
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
+
+/// A clock time, with its zone in a night in which the clocks change.
+pub fn clock(night: &LocalNight, at: Instant) -> String {
+    let offset = |at| night.local(at).offset().fix();
+    if offset(night.window().start()) == offset(night.window().end()) {
+        numbers::clock(night.local(at))
+    } else {
+        numbers::clock_with_zone(night, at)
+    }
+}
 
 /// A date as the top bar shows it: `Sat 13 March 2027`.
 pub fn date(date: NaiveDate) -> String {
@@ -182,7 +207,7 @@ pub fn not_a_date(typed: &str) -> String {
 /// A step of the history in a few words: `move Lantern Drift to 21:10`.
 pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
     match name {
-        StepName::Moved { title, to } => format!("move {title} to {}", numbers::clock(night.local(*to))),
+        StepName::Moved { title, to } => format!("move {title} to {}", clock(night, *to)),
         StepName::Lengthened { title, minutes } => {
             format!("make {title} {} long", numbers::minutes(*minutes))
         }
@@ -200,14 +225,20 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
     }
 }
 
-/// Over faults of files that did not keep the evening from opening.
-pub const OPENED_IN_PART: &str = "Some entries were left out";
-/// Below it.
-pub const LEFT_OUT: &str = "The evening is open without them. Mend the files and open it again.";
-/// Over faults of files that keep the evening from opening.
-pub const NOT_OPENED: &str = "The evening could not be opened";
-/// Below it.
-pub const MEND_FIRST: &str = "Mend these places in the files and open it again.";
+/// What went wrong with files, and what now.
+pub const fn report(about: Report) -> (&'static str, &'static str) {
+    match about {
+        Report::LeftOut => (
+            "Some entries were left out",
+            "The evening is open without them. Mend the files and open it again.",
+        ),
+        Report::NotOpened => ("The evening could not be opened", "Put this right and open it again."),
+        Report::NotSaved => {
+            ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
+        }
+        Report::NotExported => ("The run sheet was not written", "Put this right, or write it elsewhere."),
+    }
+}
 
 /// A message for the status bar.
 pub fn notice(notice: &Notice) -> String {
@@ -251,6 +282,11 @@ pub const fn path_go(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save",
         PathUse::Export(_) => "Write PDF",
     }
+}
+
+/// Which file is in the way.
+pub fn replace_question(path: &Path) -> String {
+    format!("{} is there already. Replace it?", path.display())
 }
 
 /// What is about to happen to unsaved changes.
@@ -326,6 +362,24 @@ pub const EYEPIECE: &str = "one by one";
 pub const SPECTROGRAPH: &str = "on a screen";
 /// The scale of time.
 pub const CLOCK: &str = "Clock";
+/// The scale of time with its zone, and the clock it goes on with where the clocks change.
+pub fn clock_axis(zone: &str, change: Option<String>) -> String {
+    match change {
+        Some(change) => format!("{CLOCK} {zone},\nfrom {change}"),
+        None => format!("{CLOCK} {zone}"),
+    }
+}
+
+/// The clocks change.
+pub fn clocks_go(forward: bool, to: &str) -> String {
+    format!("Clocks go {} to {to}", if forward { "forward" } else { "back" })
+}
+
+/// What the mount can't reach.
+pub fn below_mount(lowest: Angle) -> String {
+    format!("below the mount's limit {}", numbers::degrees(lowest))
+}
+
 /// The Moon is below the horizon.
 pub const IS_DOWN: &str = "below the horizon";
 /// A held stop on the Board.

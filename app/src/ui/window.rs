@@ -3,12 +3,16 @@
 use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Popup, Stroke, Ui, accesskit_root_id};
 
 use super::keys::{self, KeyboardOn};
+use super::parts::toggle;
 use super::theme::{self, SPACE, Tokens, WIDE};
 use super::{board, card, dialogs, shelf, status_bar, text, top_bar};
-use crate::state::{AppState, Dialog, Palette, Selected, apply};
+use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
 
 /// Below this width of the window Shelf and Card become narrower.
 const ROOMY: f32 = 1180.0;
+/// Below this one they share one side.
+const TWO_SIDES: f32 = 940.0;
+const NARROW_CARD: f32 = 302.0;
 
 /// Prepares a context: fonts and the day palette.
 pub fn set_up(context: &Context) {
@@ -26,21 +30,27 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     name_window(ui.ctx(), state);
     let bar = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, 6));
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
-    let roomy = ui.available_width() >= ROOMY;
+    let width = ui.available_width();
+    let roomy = width >= ROOMY;
     Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel)).show(ui, |ui| {
         top_bar::show(ui, state, &mut commands);
     });
     Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel)).show(ui, |ui| {
         status_bar::show(ui, state, tokens, &mut commands);
     });
-    let shelf_width = if roomy { 262.0 } else { 220.0 };
-    Panel::left("shelf").exact_size(shelf_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
-        shelf::show(ui, state, tokens, &mut commands);
-    });
-    let card_width = if roomy { 330.0 } else { 302.0 };
-    Panel::right("card").exact_size(card_width).frame(part(tokens.panel)).resizable(false).show(ui, |ui| {
-        card::show(ui, state, tokens, &mut commands);
-    });
+    let side = |panel: Panel, width: f32| panel.exact_size(width).frame(part(tokens.panel)).resizable(false);
+    if width >= TWO_SIDES {
+        side(Panel::left("shelf"), if roomy { 262.0 } else { 220.0 }).show(ui, |ui| {
+            shelf::show(ui, state, tokens, &mut commands);
+        });
+        side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(ui, |ui| {
+            card::show(ui, state, tokens, &mut commands);
+        });
+    } else {
+        side(Panel::right("side"), NARROW_CARD).show(ui, |ui| {
+            one_side(ui, state, tokens, &mut commands);
+        });
+    }
     CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(ui, |ui| {
         board::show(ui, state, tokens, &mut commands);
     });
@@ -51,6 +61,21 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     }
     for command in commands {
         apply(state, command);
+    }
+}
+
+/// Shelf or Card, and how to get to the other.
+fn one_side(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    ui.horizontal(|ui| {
+        for (side, name) in [(Side::Shelf, text::TO_SHELF), (Side::Card, text::TO_CARD)] {
+            if toggle(ui, name, state.view.side == side, true).clicked() {
+                commands.push(Command::ShowSide(side));
+            }
+        }
+    });
+    match state.view.side {
+        Side::Shelf => shelf::show(ui, state, tokens, commands),
+        Side::Card => card::show(ui, state, tokens, commands),
     }
 }
 

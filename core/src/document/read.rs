@@ -1,8 +1,9 @@
 //! RON to an evening: strict, every fault with its place.
 
 use std::collections::HashSet;
+use std::ops::RangeInclusive;
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Datelike, Utc};
 use serde::Deserialize;
 
 use crate::catalogue::TargetId;
@@ -22,6 +23,9 @@ pub const EVENING_FORMAT: &str = "evenfall-evening/1";
 const LONGEST_CUE: usize = 90;
 const LONGEST_FILE_NAME: usize = 1000;
 
+/// The years in which a stop may lie: those of the ephemeris, and the day that an offset from UTC may add.
+const STOP_YEARS: RangeInclusive<i32> = 1949..=2101;
+
 /// Reads an evening. Its stops are kept in local time with offset, so the file alone is enough.
 ///
 /// # Errors
@@ -30,7 +34,7 @@ pub fn read_evening(file: &str, text: &str) -> Result<Evening, Faults> {
     read_whole(file, text, EVENING_FORMAT, evening)
 }
 
-fn evening(fields: &Fields<'_>) -> Option<Evening> {
+pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
     let title = fields.name("title");
     let date = fields.date("date");
     let site_file = fields.text("site", LONGEST_FILE_NAME);
@@ -167,11 +171,17 @@ fn interval(stop: &Fields<'_>) -> Option<Interval> {
 fn instant(stop: &Fields<'_>, key: &'static str) -> Option<Instant> {
     let expected = "a date and time with its offset from UTC such as \"2027-03-13T20:40:00+00:00\"";
     let text: String = stop.read_required(key, expected)?;
-    let time = DateTime::parse_from_rfc3339(&text).ok();
-    if time.is_none() {
+    let Ok(time) = DateTime::parse_from_rfc3339(&text) else {
         stop.fault(key, format!("\"{text}\" is no date and time"), format!("Write {expected}"));
+        return None;
+    };
+    if !STOP_YEARS.contains(&time.year()) {
+        let message =
+            format!("\"{text}\" is outside the years {} to {}", STOP_YEARS.start(), STOP_YEARS.end());
+        stop.fault(key, message, "Give a time in the night of the evening's date");
+        return None;
     }
-    time.map(|time| Instant::from_utc(time.with_timezone(&Utc)))
+    Some(Instant::from_utc(time.with_timezone(&Utc)))
 }
 
 /// Either a target on a port or an entry without the telescope.
@@ -242,6 +252,23 @@ mod tests {
         let faults = fault("order: []", &format!("order: [{stop}]"));
         assert!(faults.contains("order[0].start: \"2027-03-13T20:40:00\" is no date and time"), "{faults}");
         assert!(faults.contains("order[0].port: the key is missing"), "{faults}");
+    }
+
+    #[test]
+    fn stops_outside_the_ephemeris_are_refused_with_their_place() {
+        for (start, end) in [
+            ("0001-01-01T20:40:00+00:00", "2027-03-13T21:00:00+00:00"),
+            ("1948-12-31T20:40:00+00:00", "1948-12-31T21:00:00+00:00"),
+            ("2102-01-01T20:40:00+00:00", "2102-01-01T21:00:00+00:00"),
+        ] {
+            let stop = format!("(id: 1, entry: Talk, title: \"Talk\", start: \"{start}\", end: \"{end}\")");
+            let text = DEMO.replacen("order: []", &format!("order: [\n{stop}]"), 1);
+            let faults = read_evening("e", &text).unwrap_err();
+            let line = text.lines().position(|line| line.contains("0:00+00:00")).unwrap() + 1;
+            let column = stop.find(&format!("\"{start}")).unwrap() + 1;
+            assert_eq!((faults[0].line, faults[0].column, &*faults[0].key), (line, column, "order[0].start"));
+            assert!(faults[0].message.ends_with("is outside the years 1949 to 2101"), "{}", faults[0]);
+        }
     }
 
     /// Reads a text as each kind of file and checks that every place lies inside it.

@@ -2,15 +2,21 @@
 
 use std::f64::consts::TAU;
 
-use astro_float::{BigFloat, RoundingMode, WORD_BIT_SIZE};
-use sofars::pnp::{bpn2xy, eors, pnm06a, pom00, s06, sp00};
+use sofars::pnp::{pom00, sp00};
 
-use crate::maths::Mat3;
+use super::SeasonFrame;
+use super::precession_nutation::Attitude;
+use super::rotation_angle::{TURNS_PER_DAY, earth_rotation_turns};
+use crate::maths::{Mat3, lagrange_weights};
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
-/// What can only be measured about the Earth's turning. Zero by default; that leaves up to 0.9 s of UT1
-/// (13.5 arcseconds of hour angle) and 0.5 arcsecond of polar motion.
+/// What can only be measured about the Earth's turning; published by the IERS (Bulletin A) for some months
+/// ahead.
+///
+/// Zero by default. What that costs: UT1 - UTC is kept within 0.9 s, so that hour angles are up to 13.5
+/// arcseconds off and risings and transits up to 0.9 s (since 2020 it has stayed within 0.3 s); the pole is
+/// within 0.6 arcseconds, and so are altitudes and azimuths (times the tangent of the altitude).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct EarthOrientation {
     /// UT1 - UTC, in seconds, at the start of the span.
@@ -23,11 +29,11 @@ pub struct EarthOrientation {
 
 /// Earth rotation and precession-nutation for any instant of one span, cheap after a single preparation.
 ///
-/// * **Earth rotation angle**: evaluated once, at the start of the span, with 192 bits and reduced to one
-///   turn there; from then on an `f64` offset of exact nanoseconds times the rate. What is left is the
-///   rounding of two `f64` of the size of a turn: below 1e-9 arcsecond in a night, where plain `f64` days
-///   since J2000.0 would cost some 1e-6. Proved by `rotation_matches_exact_evaluation` in this file. A leap
-///   second inside the span does not show: UT1 runs through it.
+/// * **Earth rotation angle**: evaluated once, at the start of the span, with 192 bits (astro-float) and
+///   reduced to one turn there; from then on an `f64` offset of exact nanoseconds times the rate. What is left
+///   is the rounding of two `f64` of the size of a turn: below 1e-9 arcsecond in a night, where plain `f64`
+///   days since J2000.0 would cost some 1e-6. Proved by `rotation_matches_exact_evaluation` in this file. A
+///   leap second inside the span does not show: UT1 runs through it.
 /// * **Precession-nutation**: IAU 2006/2000A, evaluated at nodes at most 8 hours apart (four at least);
 ///   the matrix and the equation of the origins are carried between by cubic interpolation. Error below
 ///   1e-5 arcsecond, proved by `interpolation_matches_direct_evaluation` in this file.
@@ -40,37 +46,34 @@ pub struct EveningFrame {
     orientation: EarthOrientation,
     /// Earth rotation angle at the start of the span, in turns from 0 to 1.
     anchor_turns: f64,
-    nodes: Vec<Node>,
+    nodes: Vec<Attitude>,
     node_step_s: f64,
     polar_motion: Mat3,
-}
-
-/// Precession-nutation at one instant.
-#[derive(Clone, Copy, Debug)]
-struct Node {
-    matrix: [[f64; 3]; 3],
-    /// Equation of the origins: Earth rotation angle minus apparent sidereal time, in radians.
-    origins: f64,
 }
 
 /// Longest distance of two nodes, in seconds.
 const NODE_STEP_S: f64 = 8.0 * 3600.0;
 
-/// Turns of the Earth rotation angle in a day of UT1: 1.00273781191135448, to the nearest `f64`.
-///
-/// Source: IERS Conventions 2010, eq. 5.15.
-const TURNS_PER_DAY: f64 = 1.002_737_811_911_354_6;
-
-/// The turning of the Earth in radians per second, from the same source.
-pub(crate) const ROTATION_RAD_PER_S: f64 = TURNS_PER_DAY * TAU / 86_400.0;
-
 impl EveningFrame {
-    /// Prepares the span (a night; at most a few days).
+    /// Prepares the span (a night; at most a few days): some 0.2 ms.
     pub fn new(span: Interval, orientation: EarthOrientation) -> Self {
+        Self::with_nodes(span, orientation, Attitude::at)
+    }
+
+    /// The same within 0.002 arcseconds in a microsecond, from a season that holds the span.
+    pub fn in_season(season: &SeasonFrame, span: Interval, orientation: EarthOrientation) -> Self {
+        Self::with_nodes(span, orientation, |instant| season.attitude(instant))
+    }
+
+    fn with_nodes(
+        span: Interval,
+        orientation: EarthOrientation,
+        attitude: impl Fn(Instant) -> Attitude,
+    ) -> Self {
         let intervals = (span.seconds() / NODE_STEP_S).ceil().max(3.0);
         let node_step_s = (span.seconds() / intervals).max(1.0);
         let nodes = (0..=intervals as u32)
-            .map(|index| node(span.start().plus_seconds(f64::from(index) * node_step_s)))
+            .map(|index| attitude(span.start().plus_seconds(f64::from(index) * node_step_s)))
             .collect();
         let (day, part) = span.start().julian_date_tt();
         let polar_motion = if orientation.pole_x == Angle::ZERO && orientation.pole_y == Angle::ZERO {
@@ -106,7 +109,7 @@ impl EveningFrame {
 
     /// From ICRS (GCRS) axes to the true equator and equinox of date.
     pub fn icrs_to_true_of_date(&self, instant: Instant) -> Mat3 {
-        Mat3(self.precession_nutation(instant).matrix)
+        self.precession_nutation(instant).matrix
     }
 
     /// Greenwich apparent sidereal time, from 0 to a full turn.
@@ -117,73 +120,18 @@ impl EveningFrame {
 
     /// From ICRS axes to the true equator and equinox of date, and from those to Earth-fixed axes.
     pub(crate) fn rotations(&self, instant: Instant) -> (Mat3, Mat3) {
-        let Node { matrix, origins } = self.precession_nutation(instant);
+        let Attitude { matrix, origins } = self.precession_nutation(instant);
         let sidereal_time = self.earth_rotation_angle(instant) - Angle::from_radians(origins);
-        (Mat3(matrix), self.polar_motion * Mat3::rotation_z(sidereal_time))
+        (matrix, self.polar_motion * Mat3::rotation_z(sidereal_time))
     }
 
-    fn precession_nutation(&self, instant: Instant) -> Node {
+    fn precession_nutation(&self, instant: Instant) -> Attitude {
         let x = instant.seconds_since(self.span.start()) / self.node_step_s;
         let last_first = self.nodes.len() - 4;
         // The four nodes around the instant: one step of them before it, one behind the next.
         let first = ((x.floor() - 1.0).max(0.0) as usize).min(last_first);
-        let weights = cubic_weights(x - first as f64);
-        let mut result = Node { matrix: [[0.0; 3]; 3], origins: 0.0 };
-        for (node, weight) in self.nodes[first..].iter().zip(weights) {
-            result.origins += weight * node.origins;
-            for (row, node_row) in result.matrix.iter_mut().zip(node.matrix) {
-                for (element, node_element) in row.iter_mut().zip(node_row) {
-                    *element += weight * node_element;
-                }
-            }
-        }
-        result
+        Attitude::weighted(&self.nodes[first..], &lagrange_weights::<4>(x - first as f64))
     }
-}
-
-/// IAU 2006/2000A precession-nutation; the equation of the origins after Wallace and Capitaine 2006, A&A 459,
-/// 981.
-fn node(instant: Instant) -> Node {
-    let (day, part) = instant.julian_date_tt();
-    let matrix = pnm06a(day, part);
-    let (x, y) = bpn2xy(&matrix);
-    Node { matrix, origins: eors(&matrix, s06(day, part, x, y)) }
-}
-
-/// Weights of values at 0, 1, 2 and 3 in the cubic through them, at `x` (Lagrange's form).
-fn cubic_weights(x: f64) -> [f64; 4] {
-    let (a, b, c) = (x - 1.0, x - 2.0, x - 3.0);
-    [-a * b * c / 6.0, x * b * c / 2.0, -x * a * c / 2.0, x * a * b / 6.0]
-}
-
-/// The Earth rotation angle in turns, from 0 to 1, evaluated with 192 bits and rounded once.
-///
-/// Source: IERS Conventions 2010, eq. 5.15: ERA = 2 pi (0.7790572732640 + 1.00273781191135448 Tu), Tu the
-/// Julian date in UT1 minus 2451545.0.
-fn earth_rotation_turns(instant: Instant, ut1_minus_utc_s: f64) -> f64 {
-    const BITS: usize = 192;
-    const NEAREST: RoundingMode = RoundingMode::ToEven;
-    let ratio = |above: i64, below: i64| {
-        BigFloat::from_i64(above, BITS).div(&BigFloat::from_i64(below, BITS), BITS, NEAREST)
-    };
-    let correction =
-        BigFloat::from_f64(ut1_minus_utc_s, BITS).div(&BigFloat::from_i64(86_400, BITS), BITS, NEAREST);
-    let tu = ratio(instant.utc_ns(), 86_400_000_000_000).add(&correction, BITS, NEAREST);
-    let turns = ratio(100_273_781_191_135_448, 100_000_000_000_000_000).mul(&tu, BITS, NEAREST).add(
-        &ratio(7_790_572_732_640, 10_000_000_000_000),
-        BITS,
-        NEAREST,
-    );
-    to_f64(&turns.sub(&turns.floor(), BITS, NEAREST))
-}
-
-/// A number that is not negative, rounded to `f64`.
-fn to_f64(number: &BigFloat) -> f64 {
-    let Some((words, _, _, exponent, _)) = number.as_raw_parts() else { return f64::NAN };
-    // The mantissa stands behind the point, its least word first.
-    let word_step = 0.5_f64.powf(WORD_BIT_SIZE as f64);
-    let behind_point = words.iter().fold(0.0, |value, word| value * word_step + *word as f64) * word_step;
-    behind_point * 2_f64.powi(exponent)
 }
 
 #[cfg(test)]
@@ -192,7 +140,7 @@ mod tests {
 
     use sofars::pnp::pnm06a;
 
-    use super::{EarthOrientation, EveningFrame, TURNS_PER_DAY, earth_rotation_turns, node};
+    use super::{Attitude, EarthOrientation, EveningFrame, TURNS_PER_DAY, earth_rotation_turns};
     use crate::maths::Mat3;
     use crate::time::{Instant, Interval};
     use crate::units::Angle;
@@ -208,13 +156,6 @@ mod tests {
 
     fn arcseconds(difference: Angle) -> f64 {
         difference.wrapped_signed().arcseconds().abs()
-    }
-
-    #[test]
-    fn rotation_as_published() {
-        // ERFA test value of eraEra00, t_erfa_c: JD 2400000.5 + 54388.0 gives 0.4022837240028158102.
-        let turns = earth_rotation_turns(utc("2007-10-15T00:00:00Z"), 0.0);
-        assert!((turns * TAU - 0.402_283_724_002_815_8).abs() < 1e-15, "got {}", turns * TAU);
     }
 
     #[test]
@@ -250,7 +191,7 @@ mod tests {
                 let (day, part) = instant.julian_date_tt();
                 let error = frame.icrs_to_true_of_date(instant) * Mat3(pnm06a(day, part)).transposed();
                 let sidereal = frame.earth_rotation_angle(instant)
-                    - Angle::from_radians(node(instant).origins)
+                    - Angle::from_radians(Attitude::at(instant).origins)
                     - frame.greenwich_apparent_sidereal_time(instant);
                 for off_diagonal in [error.0[0][1], error.0[0][2], error.0[1][2]] {
                     worst = worst.max(Angle::from_radians(off_diagonal).arcseconds().abs());

@@ -47,6 +47,9 @@ pub fn appearance(body: Body, instant: Instant, from_observer_km: Vec3, from_sun
     }
 }
 
+/// Speed of light in kilometres a second, exact (SI).
+pub(crate) const SPEED_OF_LIGHT_KM_PER_S: f64 = 299_792.458;
+
 /// Astronomical unit in kilometres, exact (IAU 2012 resolution B2).
 pub const AU_KM: f64 = 149_597_870.7;
 

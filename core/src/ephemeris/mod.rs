@@ -5,9 +5,12 @@
 
 mod appearance;
 mod body;
+mod globe;
 mod pack;
 mod spline;
 
+pub(crate) use appearance::SPEED_OF_LIGHT_KM_PER_S;
 pub use appearance::{AU_KM, Appearance, appearance};
 pub use body::Body;
+pub use globe::{MoonFace, Rings, jupiter_central_meridian, moon_face, saturn_rings};
 pub use pack::{EARTH_MOON_MASS_RATIO, Ephemeris, PackError, Series};

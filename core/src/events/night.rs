@@ -1,10 +1,9 @@
 //! The summary of a night that every later layer reads.
 
-use super::crossing::{STEP_S, altitude, at_level};
-use super::search::{EXTREME_TOLERANCE_S, sample};
-use super::{Crossings, EventKind, crossings};
+use super::crossing::{Crossings, EventKind};
+use super::path::Path;
+use super::watch::Watch;
 use crate::ephemeris::Body;
-use crate::maths::minimum;
 use crate::place::{EveningSky, Source, moon_phase_longitude};
 use crate::time::{Instant, Interval, LocalNight};
 use crate::units::{Angle, Fraction};
@@ -55,31 +54,56 @@ pub struct Night {
     pub dark: Option<Interval>,
 }
 
+/// What a night has for one body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BodyNight {
+    /// The body.
+    pub body: Body,
+    /// Rise and set by the almanac's conventions.
+    pub rise_set: Crossings,
+    /// Upper transits.
+    pub transits: Vec<Instant>,
+}
+
 /// Summarises the night; the span of `sky` must hold its window.
 pub fn night(sky: &EveningSky<'_>, local: LocalNight) -> Night {
+    let watch = Watch::new(sky, local.window());
+    let [sun, moon] = [Body::Sun, Body::Moon].map(|body| watch.path(&Source::Body(body)));
+    summary(sky, local, &sun, &moon)
+}
+
+/// The night's almanac: its summary, and rise, set and transit of Sun, Moon and planets in the order of
+/// [`Body::ALL`]; the span of `sky` must hold its window.
+pub fn almanac(sky: &EveningSky<'_>, local: LocalNight) -> (Night, Vec<BodyNight>) {
+    let watch = Watch::new(sky, local.window());
+    let paths = Body::ALL.map(|body| watch.path(&Source::Body(body)));
+    let summary = summary(sky, local, &paths[Body::Sun as usize], &paths[Body::Moon as usize]);
+    let bodies = Body::ALL.into_iter().zip(&paths).map(|(body, path)| {
+        let rise_set = match body {
+            Body::Sun => summary.sun.clone(),
+            Body::Moon => summary.moon.clone(),
+            _ => path.crossings(&EventKind::RiseSet),
+        };
+        BodyNight { body, rise_set, transits: path.transits(true) }
+    });
+    let bodies = bodies.collect();
+    (summary, bodies)
+}
+
+fn summary(sky: &EveningSky<'_>, local: LocalNight, sun: &Path<'_, '_>, moon: &Path<'_, '_>) -> Night {
     let window = local.window();
-    let (sun, moon) = (Source::Body(Body::Sun), Source::Body(Body::Moon));
-    let sun_altitude = |at_s| altitude(sky, &sun, window, at_s);
-    let samples = sample(sun_altitude, window.seconds(), STEP_S);
-    let sun_at = |level: Angle| at_level(&sun_altitude, &samples, level, window);
-
-    let lowest = (0..samples.len())
-        .min_by(|one, other| samples[*one].value.total_cmp(&samples[*other].value))
-        .unwrap_or(0);
-    let (before, after) = (lowest.saturating_sub(1), (lowest + 1).min(samples.len() - 1));
-    let bottom = minimum(sun_altitude, samples[before].at_s, samples[after].at_s, EXTREME_TOLERANCE_S);
-
-    let astronomical = sun_at(Angle::from_degrees(-18.0));
+    let twilight = |depth_deg| sun.crossings(&EventKind::Twilight { depth: Angle::from_degrees(depth_deg) });
+    let astronomical = twilight(18.0);
     let middle = window.start().plus_seconds(window.seconds() / 2.0);
     let dark = astronomical.above(window).gaps_in(window);
     Night {
-        sun: sun_at(Angle::from_arcminutes(-50.0)),
-        civil: sun_at(Angle::from_degrees(-6.0)),
-        nautical: sun_at(Angle::from_degrees(-12.0)),
+        sun: sun.crossings(&EventKind::RiseSet),
+        civil: twilight(6.0),
+        nautical: twilight(12.0),
         dark: dark.as_slice().iter().copied().max_by(|one, other| one.seconds().total_cmp(&other.seconds())),
         astronomical,
-        moon: crossings(sky, &moon, &EventKind::RiseSet, window),
-        sun_lowest: (window.start().plus_seconds(bottom.at), Angle::from_radians(bottom.value)),
+        moon: moon.crossings(&EventKind::RiseSet),
+        sun_lowest: sun.lowest(),
         moon_illuminated: sky.at(middle).appearance(Body::Moon).illuminated.unwrap_or(Fraction::ZERO),
         moon_phase: moon_phase(sky, middle),
         local,

@@ -1,4 +1,4 @@
-//! Step, bracket, refine: the rule by which no crossing is missed.
+//! Step, bracket, refine: the search on a function that has corners.
 //!
 //! A function of time is sampled; where neighbours differ in sign the root between them is refined. Where it
 //! turns back towards zero without reaching it at a sample, its extreme is sought and becomes a sample too.
@@ -6,13 +6,8 @@
 //! **Guarantee**: every change of sign is found if the function has at most one extreme between two neighbouring
 //! samples, except pairs that lie less than 0.02 s apart (a limb that skims the horizon).
 
+use super::watch::{EXTREME_TOLERANCE_S, ROOT_TOLERANCE_S};
 use crate::maths::{bracketed_root, minimum};
-
-/// How near to the true root a found one lies, in seconds.
-pub(super) const ROOT_TOLERANCE_S: f64 = 1e-5;
-
-/// How near to the true extreme a found one lies, in seconds.
-pub(super) const EXTREME_TOLERANCE_S: f64 = 0.01;
 
 /// A value of the function, `at_s` seconds into the window.
 #[derive(Clone, Copy, Debug, PartialEq)]

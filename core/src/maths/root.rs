@@ -100,10 +100,10 @@ mod tests {
     #[test]
     fn finds_plain_and_nasty_roots() {
         let root = bracketed_root(|x| x.cos() - x, 0.0, 1.0, 1e-14).unwrap();
-        // The fixed point of the cosine, NIST-style constant known to 16 digits.
+        // The fixed point of the cosine: On-Line Encyclopedia of Integer Sequences, A003957.
         assert!((root - 0.739_085_133_215_160_6).abs() < 1e-13);
         let flat = bracketed_root(|x| (x - 0.3).powi(9), -1.0, 2.0, 1e-9).unwrap();
-        assert!((flat - 0.3).abs() < 1e-2 && (flat - 0.3).powi(9).abs() < 1e-18);
+        assert!((flat - 0.3).abs() < 2e-9);
         let step = bracketed_root(|x| if x < 0.7 { -1.0 } else { 1.0 }, 0.0, 1.0, 1e-9).unwrap();
         assert!((step - 0.7).abs() < 2e-9);
     }

@@ -35,7 +35,7 @@ impl Vec3 {
 
     /// Longitude from 0 to a full turn, and latitude; both 0 for the null vector.
     pub fn spherical(self) -> (Angle, Angle) {
-        let latitude = self.z.atan2(self.x.hypot(self.y));
+        let latitude = self.z.atan2((self.x * self.x + self.y * self.y).sqrt());
         let longitude = Angle::from_radians(self.y.atan2(self.x)).wrapped();
         (longitude, Angle::from_radians(latitude))
     }

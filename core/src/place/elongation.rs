@@ -2,11 +2,12 @@
 
 use sofars::coords::ecm06;
 
-use super::EveningSky;
-use super::light::{SPEED_OF_LIGHT_KM_PER_S, aberrated};
-use crate::ephemeris::Body;
+use super::light::aberrated;
+use super::tracks::moon_and_sun_km;
+use super::{EveningSky, OutsideSpan, check_span};
+use crate::ephemeris::{Ephemeris, SPEED_OF_LIGHT_KM_PER_S};
 use crate::maths::Mat3;
-use crate::time::Instant;
+use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
 /// Geocentric apparent ecliptic longitude of the Moon minus that of the Sun, from 0 to a full turn: 0 at new
@@ -17,20 +18,29 @@ use crate::units::Angle;
 /// ed., section 11.2); ecliptic of date: IAU 2006, SOFA routine `iauEcm06`. Nutation moves both longitudes
 /// alike.
 pub fn moon_phase_longitude(sky: &EveningSky<'_>, instant: Instant) -> Angle {
-    let instant = instant.clamp(sky.span().start(), sky.span().end());
-    let tdb_s = instant.tdb_seconds();
-    let (earth_km, earth_km_per_s, _) = sky.earth_and_sun_km(tdb_s);
+    phase_longitude(sky.ephemeris(), instant.clamp(sky.span().start(), sky.span().end()))
+}
+
+/// [`moon_phase_longitude`] at any instant of a window of any length, for which no site is needed.
+///
+/// # Errors
+/// When part of the window is outside the years of the ephemeris.
+pub fn moon_phase_course(
+    ephemeris: &Ephemeris,
+    window: Interval,
+) -> Result<impl Fn(Instant) -> Angle, OutsideSpan> {
+    check_span(ephemeris, window)?;
+    Ok(move |instant: Instant| phase_longitude(ephemeris, instant.clamp(window.start(), window.end())))
+}
+
+fn phase_longitude(ephemeris: &Ephemeris, instant: Instant) -> Angle {
+    let (moon_and_sun, earth_km_per_s) = moon_and_sun_km(ephemeris, instant);
     let velocity = earth_km_per_s * (1.0 / SPEED_OF_LIGHT_KM_PER_S);
     let inverse_lorentz = (1.0 - velocity.dot(velocity)).sqrt();
     let (day, part) = instant.julian_date_tt();
     let to_ecliptic = Mat3(ecm06(day, part));
-    let longitude = |body| {
-        let from_earth = |at_s| sky.body_and_sun_km(body, at_s).0 - earth_km;
-        // Twice is enough: neither moves by more than 1e-4 of the way that light does.
-        let first_s = from_earth(tdb_s).length() / SPEED_OF_LIGHT_KM_PER_S;
-        let light_time_s = from_earth(tdb_s - first_s).length() / SPEED_OF_LIGHT_KM_PER_S;
-        let direction = from_earth(tdb_s - light_time_s).unit();
-        (to_ecliptic * aberrated(direction, velocity, inverse_lorentz)).spherical().0
-    };
-    (longitude(Body::Moon) - longitude(Body::Sun)).wrapped()
+    let [moon, sun] = moon_and_sun.map(|from_earth| {
+        (to_ecliptic * aberrated(from_earth.unit(), velocity, inverse_lorentz)).spherical().0
+    });
+    (moon - sun).wrapped()
 }

@@ -2,9 +2,6 @@
 
 use crate::maths::Vec3;
 
-/// Speed of light in kilometres a second, exact (SI).
-pub(super) const SPEED_OF_LIGHT_KM_PER_S: f64 = 299_792.458;
-
 /// Schwarzschild radius of the Sun in astronomical units, `2 G M / c^2`; value of ERFA's `ERFA_SRS`.
 const SCHWARZSCHILD_RADIUS_AU: f64 = 1.974_125_743_36e-8;
 
@@ -36,14 +33,21 @@ pub(super) fn bent_by_the_sun(p: Vec3, q: Vec3, sun: SunToObserver) -> Vec3 {
 
 /// The direction `p` (unit) as seen by an observer who moves with `velocity` (in units of the speed of
 /// light);
-/// `inverse_lorentz` is `sqrt(1 - v^2)`. Unit length.
+/// `inverse_lorentz` is `sqrt(1 - v^2)`. Unit length where `p` has it.
 ///
 /// Source: the Lorentz transformation, as in ERFA's `eraAb`; the Sun's potential is left out there, which
 /// costs less than 1e-6 arcsecond.
 pub(super) fn aberrated(p: Vec3, velocity: Vec3, inverse_lorentz: f64) -> Vec3 {
     // p1 = (p / gamma + (1 + p . v / (1 + 1 / gamma)) v) / (1 + p . v)
     let along = p.dot(velocity);
-    (p * inverse_lorentz + velocity * (1.0 + along / (1.0 + inverse_lorentz))).unit()
+    (p * inverse_lorentz + velocity * (1.0 + along / (1.0 + inverse_lorentz))) * quotient(along)
+}
+
+/// `1 / (1 + s)` without a division: `s` is 1e-4 at most, what is left out of the series 1e-16.
+#[inline]
+pub(super) fn quotient(s: f64) -> f64 {
+    // 1 - s + s^2 - s^3 = (1 - s) (1 + s^2)
+    (1.0 - s) * (1.0 + s * s)
 }
 
 #[cfg(test)]

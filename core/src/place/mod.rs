@@ -5,14 +5,20 @@
 //! those who want them.
 
 mod air;
+mod bulk;
 mod elongation;
 mod evening_sky;
 mod light;
 mod observer;
 mod source;
+mod tracks;
+mod turning;
 
-pub use air::{Air, LOWEST_REFRACTED, airmass_kasten_young, refraction_saemundsson};
-pub use elongation::moon_phase_longitude;
+pub use air::{Air, LOWEST_REFRACTED, airmass_kasten_young, refraction_bennett, refraction_saemundsson};
+pub use bulk::{CatalogueDirections, CatalogueView, FixedPlaces};
+pub use elongation::{moon_phase_course, moon_phase_longitude};
+use evening_sky::check_span;
 pub use evening_sky::{EveningSky, OutsideSpan};
 pub use observer::{Astrometric, Observed, ObserverAt};
 pub use source::{Source, StarPlace};
+pub use turning::{Turning, keyhole_radius};

@@ -2,17 +2,21 @@
 
 use std::sync::OnceLock;
 
-use super::light::{SPEED_OF_LIGHT_KM_PER_S, SunToObserver, aberrated, bent_by_the_sun};
+use super::light::{SunToObserver, aberrated, bent_by_the_sun};
+use super::tracks::OnTracks;
 use super::{Air, EveningSky, Source, airmass_kasten_young, refraction_saemundsson};
 use crate::earth::ROTATION_RAD_PER_S;
-use crate::ephemeris::{AU_KM, Appearance, Body, appearance};
+use crate::ephemeris::{
+    AU_KM, Appearance, Body, MoonFace, Rings, SPEED_OF_LIGHT_KM_PER_S, appearance, jupiter_central_meridian,
+    moon_face, saturn_rings,
+};
 use crate::maths::{Mat3, Vec3};
 use crate::time::Instant;
 use crate::units::Angle;
 
 /// All that site and instant decide.
 ///
-/// The steps from a source to where it stands: light time (iterated), bending by the Sun (finite distance;
+/// The steps from a source to where it stands: light time, bending by the Sun (finite distance;
 /// none for the Sun itself), aberration (exact, annual and diurnal in one), precession-nutation, Earth
 /// rotation. Left out: bending by the Earth and the planets (0.6 milliarcseconds at most), light time over
 /// the parallax of stars.
@@ -20,15 +24,16 @@ use crate::units::Angle;
 pub struct ObserverAt<'s> {
     sky: &'s EveningSky<'s>,
     instant: Instant,
-    tdb_s: f64,
-    /// From the barycentre of the Solar System.
-    place_km: Vec3,
+    on_tracks: OnTracks<'s>,
+    /// The site from the Earth's centre, on ICRS axes.
+    site_km: Vec3,
+    place_from_sun_km: Vec3,
     /// In units of the speed of light, with the turning Earth.
-    velocity: Vec3,
-    inverse_lorentz: f64,
-    sun_to_observer: SunToObserver,
+    pub(super) velocity: Vec3,
+    pub(super) inverse_lorentz: f64,
+    pub(super) sun_to_observer: SunToObserver,
     icrs_to_true_of_date: Mat3,
-    icrs_to_east_north_up: Mat3,
+    pub(super) icrs_to_east_north_up: Mat3,
     sun: OnceLock<Observed>,
     moon: OnceLock<Observed>,
 }
@@ -73,25 +78,30 @@ struct Seen {
 
 impl<'s> ObserverAt<'s> {
     pub(super) fn new(sky: &'s EveningSky<'s>, instant: Instant) -> Self {
-        let tdb_s = instant.tdb_seconds();
-        let (earth_km, earth_km_per_s, sun_km) = sky.earth_and_sun_km(tdb_s);
+        let on_tracks = sky.tracks.at(instant);
         let (icrs_to_true_of_date, to_earth_fixed) = sky.frame().rotations(instant);
         let icrs_to_earth_fixed = to_earth_fixed * icrs_to_true_of_date;
         let to_icrs = icrs_to_earth_fixed.transposed();
         let site = sky.earth_fixed_km;
         // The ground moves with the turning Earth: omega x r.
         let site_km_per_s = Vec3::new(-site.y, site.x, 0.0) * ROTATION_RAD_PER_S;
-        let place_km = earth_km + to_icrs * site;
-        let velocity = (earth_km_per_s + to_icrs * site_km_per_s) * (1.0 / SPEED_OF_LIGHT_KM_PER_S);
-        let from_sun = place_km - sun_km;
+        let site_km = to_icrs * site;
+        let velocity =
+            (on_tracks.earth_km_per_s() + to_icrs * site_km_per_s) * (1.0 / SPEED_OF_LIGHT_KM_PER_S);
+        let place_from_sun_km = on_tracks.earth_from_sun_km() + site_km;
+        let from_sun_km = place_from_sun_km.length();
         Self {
             sky,
             instant,
-            tdb_s,
-            place_km,
+            on_tracks,
+            site_km,
+            place_from_sun_km,
             velocity,
             inverse_lorentz: (1.0 - velocity.dot(velocity)).sqrt(),
-            sun_to_observer: SunToObserver { unit: from_sun.unit(), au: from_sun.length() / AU_KM },
+            sun_to_observer: SunToObserver {
+                unit: place_from_sun_km * (1.0 / from_sun_km),
+                au: from_sun_km / AU_KM,
+            },
             icrs_to_true_of_date,
             icrs_to_east_north_up: sky.east_north_up * icrs_to_earth_fixed,
             sun: OnceLock::new(),
@@ -117,8 +127,6 @@ impl<'s> ObserverAt<'s> {
     /// The unit vector towards a source on axes east, north, up: all that a bulk loop needs.
     pub fn direction(&self, source: &Source) -> Vec3 {
         match source {
-            Source::Body(Body::Sun) => self.sun().east_north_up,
-            Source::Body(Body::Moon) => self.moon().east_north_up,
             Source::Body(body) => self.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body)),
             Source::Star(star) => self.fixed_direction(star.direction(self.instant)),
         }
@@ -159,25 +167,48 @@ impl<'s> ObserverAt<'s> {
         appearance(body, self.instant, seen.from_observer_km, seen.from_sun_km)
     }
 
+    /// Saturn's rings.
+    pub fn saturn_rings(&self) -> Rings {
+        let seen = self.seen(Body::Saturn);
+        saturn_rings(self.instant, seen.from_observer_km, seen.from_sun_km)
+    }
+
+    /// Longitude of Jupiter's central meridian, System II, west positive.
+    pub fn jupiter_central_meridian(&self) -> Angle {
+        jupiter_central_meridian(self.instant, self.seen(Body::Jupiter).from_observer_km)
+    }
+
+    /// The Moon's libration and terminator.
+    pub fn moon_face(&self) -> MoonFace {
+        let seen = self.seen(Body::Moon);
+        moon_face(self.instant, seen.from_observer_km, seen.from_sun_km)
+    }
+
+    /// As [`Self::direction`], and the distance in kilometres, light time corrected.
+    pub(crate) fn direction_and_distance(&self, body: Body) -> (Vec3, f64) {
+        let seen = self.seen(body);
+        let direction = self.icrs_to_east_north_up * self.apparent_body(body, &seen);
+        (direction, seen.from_observer_km.length())
+    }
+
     fn observe_body(&self, body: Body) -> Observed {
         let seen = self.seen(body);
         self.observed(self.apparent_body(body, &seen), Some(seen.from_observer_km.length() / AU_KM))
     }
 
-    /// Light time, iterated.
+    /// A body as the light left it that reaches the site.
     fn seen(&self, body: Body) -> Seen {
-        let mut light_time_s = 0.0;
-        loop {
-            let (body_km, sun_km) = self.sky.body_and_sun_km(body, self.tdb_s - light_time_s);
-            let from_observer_km = body_km - self.place_km;
-            let before_s = light_time_s;
-            light_time_s = from_observer_km.length() / SPEED_OF_LIGHT_KM_PER_S;
-            // Each round leaves the last error times speed over that of light (1.6e-4 at most); in a tenth of
-            // a microsecond no body moves further than 5 millimetres.
-            if (light_time_s - before_s).abs() < 1e-7 {
-                return Seen { from_observer_km, from_sun_km: body_km - sun_km };
-            }
-        }
+        let seen = self.on_tracks.seen(body);
+        let from_site_km = seen.from_earth_km - self.site_km;
+        let distance_km = from_site_km.length();
+        // The light that reaches the site now left so much earlier than that which reaches the Earth's
+        // centre; the second-order part is below a millimetre.
+        let earlier_s = (distance_km - seen.from_earth_km.length()) / SPEED_OF_LIGHT_KM_PER_S;
+        let from_observer_km = from_site_km - seen.km_per_s * earlier_s;
+        let light_time_s = distance_km / SPEED_OF_LIGHT_KM_PER_S;
+        let from_sun_km =
+            self.place_from_sun_km + from_observer_km + self.on_tracks.sun_km_per_s() * light_time_s;
+        Seen { from_observer_km, from_sun_km }
     }
 
     fn apparent_body(&self, body: Body, seen: &Seen) -> Vec3 {
@@ -208,7 +239,7 @@ impl<'s> ObserverAt<'s> {
             right_ascension,
             declination,
             hour_angle: Angle::from_radians((-east).atan2(meridian)),
-            altitude: Angle::from_radians(up.atan2(east.hypot(north))),
+            altitude: Angle::from_radians(up.atan2((east * east + north * north).sqrt())),
             azimuth: Angle::from_radians(east.atan2(north)).wrapped(),
             parallactic_angle: Angle::from_radians(parallactic_angle),
             distance_au,

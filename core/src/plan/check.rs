@@ -1,30 +1,41 @@
 //! The one judge of any running order, drafted or made by hand.
 
-use super::limits::{SUNSET_ALTITUDE, above_mount, in_keyhole, lowest_altitude, near_sun, sun_exclusion};
+mod clock;
+
+use super::limits::{
+    SUN_EXCLUSION_ENDS, SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun,
+    sun_exclusion,
+};
 use super::queue::{humane_wait_minutes, longest_wait, queue};
-use super::slew::slew_near_sun;
+use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
-    EntryKind, Evening, Finding, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, StopTiming,
-    What, free_minutes, merit, stop_minutes,
+    EntryKind, Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop,
+    StopTiming, What, free_minutes, merit, stop_minutes,
 };
 use crate::catalogue::{Kind, Target, TargetId};
 use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
+use clock::doubtful_times;
 
 /// A view below this is poor. Common practice, no source.
 pub const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
-/// Minutes by which rounding may fall short.
-const ROUNDING_MINUTES: f64 = 0.01;
+/// Seconds by which a move may fall short before it is told: rounding, never felt.
+const MOVE_TOLERANCE_S: f64 = 0.01;
+/// Minutes by which a stop may be shorter than needed before it is told.
+const LENGTH_TOLERANCE_MINUTES: f64 = 0.01;
+/// Percent of the evening by which its free time may fall short before it is told.
+const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
 
 /// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
 ///
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
-/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount, the Sun, no view at all.
+/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, the Sun, no
+/// view at all. An understudy must keep the same limits over its stop: the Sun's is a Stopper, the others Cautions.
 /// The zenith keyhole is a Stopper when a stop lies in it throughout or above what the mount reaches, else a Caution.
 /// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
@@ -34,6 +45,7 @@ pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
         judge.time(stop, leg, position);
         if let What::Show(show) = &stop.what {
             judge.show(stop, show, position);
+            judge.understudy(stop, show);
             judge.slew(stop, leg);
         }
     }
@@ -74,7 +86,7 @@ impl Judge<'_, '_> {
             self.stopper(stop, Rule::Overlap { with: other.id });
         }
         let short_by_minutes = -leg.timing.free_minutes;
-        if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > ROUNDING_MINUTES {
+        if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > MOVE_TOLERANCE_S {
             self.stopper(stop, Rule::MoveDoesNotFit { short_by_minutes });
         }
         if stop.show().is_some() && !self.prepared.span.covers(stop.interval) {
@@ -115,7 +127,7 @@ impl Judge<'_, '_> {
         let target = &self.materials.catalogue.targets[index];
         if let Some(port) = port {
             let needed_minutes = stop_minutes(&self.evening.house, port, target.kind);
-            if stop.interval.minutes() + ROUNDING_MINUTES < needed_minutes {
+            if stop.interval.minutes() + LENGTH_TOLERANCE_MINUTES < needed_minutes {
                 self.caution(stop, Rule::TooShort { needed_minutes });
             }
         }
@@ -127,11 +139,7 @@ impl Judge<'_, '_> {
 
     /// Geometry, Sun and Moon at every minute of a stop.
     fn sky(&mut self, stop: &Stop, target: &Target, index: usize) {
-        let (first, last) =
-            (self.prepared.moment_index(stop.start()), self.prepared.moment_index(stop.end()));
-        let Some(track) = self.prepared.tracks.get(index) else { return };
-        let minutes: Vec<(&Moment, &Sample)> =
-            self.prepared.moments[first..=last].iter().zip(&track.samples[first..=last]).collect();
+        let minutes: Vec<(&Moment, &Sample)> = minutes(self.prepared, stop, index).collect();
         let needed = |sample: &Sample| lowest_altitude(self.materials, sample.azimuth);
         if let Some((moment, sample)) = minutes.iter().find(|(_, s)| s.altitude < needed(s)) {
             let (at, altitude) = (moment.instant, sample.altitude);
@@ -166,6 +174,29 @@ impl Judge<'_, '_> {
         }
     }
 
+    /// Whether the understudy could stand in at any minute of the stop.
+    fn understudy(&mut self, stop: &Stop, show: &Show) {
+        let Some(understudy) = &show.understudy else { return };
+        if self.evening.wishes.leave_out.contains(understudy) {
+            self.caution(stop, Rule::LeftOutUnderstudy(understudy.clone()));
+        }
+        let Some(index) = self.materials.target_index(understudy) else {
+            self.caution(stop, Rule::UnknownUnderstudy(understudy.clone()));
+            return;
+        };
+        if !self.prepared.span.covers(stop.interval) {
+            return;
+        }
+        let source = &self.materials.catalogue.targets[index].source;
+        let limits = minutes(self.prepared, stop, index).filter_map(|(moment, sample)| {
+            Some((moment.instant, hard_limit(self.materials, source, moment, sample)?))
+        });
+        // The first minute of the Sun's limit, else of any.
+        let Some((at, limit)) = limits.min_by_key(|(_, limit)| *limit != Limit::Sun) else { return };
+        let rule = Rule::UnderstudyLimited { understudy: understudy.clone(), at, limit };
+        if limit == Limit::Sun { self.stopper(stop, rule) } else { self.caution(stop, rule) }
+    }
+
     /// What visitors see through the port: never anything is a Stopper, little at some minute a Caution.
     fn view(&mut self, stop: &Stop, show: &Show, index: usize) {
         let port = &show.port;
@@ -189,11 +220,24 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// The path of the slew past the Sun, while the Sun's exclusion holds.
+    /// The end of the cables, and the path of the slew past the Sun while the Sun's exclusion holds: a Stopper when it is
+    /// begun as late as it may, a Caution when it must not begin as soon as the telescope is free.
     fn slew(&mut self, stop: &Stop, leg: &Leg) {
-        let Some(path) = leg.path else { return };
-        if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leg.timing.leave) {
+        if let Some(at) = leg.cables_end {
+            self.stopper(stop, Rule::CablesEnd { at });
+        }
+        let leave = leg.timing.leave;
+        let sun = self.prepared.moments[self.prepared.moment_index(leave)].sun.altitude;
+        if leg.leaves_parking && sun > SUN_EXCLUSION_ENDS {
+            self.caution(stop, Rule::FirstSlewBeforeDusk);
+        }
+        let Some((path, free_from)) = leg.path.zip(leg.free_from) else { return };
+        if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leave) {
             self.stopper(stop, Rule::SlewNearSun { separation });
+        } else if let Some((separation, from)) =
+            too_early(self.materials, self.prepared, path, free_from, leave)
+        {
+            self.caution(stop, Rule::SlewTooEarly { separation, from });
         }
     }
 
@@ -207,18 +251,17 @@ impl Judge<'_, '_> {
             self.caution_for_evening(Rule::MustShowMissing(target.clone()));
         }
         for entry in &evening.programme.fixed {
-            let start = prepared.night.local.at(entry.start).ok();
-            let stands = start.is_some_and(|start| {
-                evening.order.stops().iter().any(|stop| is_entry(stop, entry.kind, &entry.title, start))
-            });
-            if !stands {
+            // A time that the clocks jump over is told by itself.
+            let Ok(start) = prepared.night.local.at(entry.start) else { continue };
+            let stops = evening.order.stops().iter();
+            if !stops.into_iter().any(|stop| is_entry(stop, entry.kind, &entry.title, start)) {
                 self.caution_for_evening(Rule::FixedEntryMissing { title: entry.title.clone() });
             }
         }
         if !evening.order.stops().is_empty() {
             let free_percent = free_percent(evening, prepared, legs);
             let wished_percent = evening.programme.slack_percent;
-            if free_percent + ROUNDING_MINUTES < wished_percent {
+            if free_percent + SLACK_TOLERANCE_PERCENT < wished_percent {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
         }
@@ -231,10 +274,24 @@ impl Judge<'_, '_> {
         if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
             self.caution_for_evening(Rule::ParkCloses);
         }
+        for rule in doubtful_times(evening, self.materials.site, &prepared.night.local) {
+            self.caution_for_evening(rule);
+        }
         if time_doubt(evening.date).is_some() {
             self.caution_for_evening(Rule::DoubtfulClock);
         }
     }
+}
+
+/// Every sampled minute of a stop with the sample of a target.
+fn minutes<'p>(
+    prepared: &'p Prepared,
+    stop: &Stop,
+    index: usize,
+) -> impl Iterator<Item = (&'p Moment, &'p Sample)> + use<'p> {
+    let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
+    let samples = prepared.tracks.get(index).map_or(&[][..], |track| &track.samples[first..=last]);
+    prepared.moments[first..=last].iter().zip(samples)
 }
 
 /// Whether a stop is a fixed entry at its clock time.
@@ -258,7 +315,7 @@ fn free_percent(evening: &Evening, prepared: &Prepared, legs: &[Leg]) -> f64 {
 
 /// Whether moonlight near a target spoils it: a bright Moon anywhere near for what is faint, a very bright one close by
 /// for the rest. Common practice, no source: a quarter lit and 60 degrees, half lit and 15 degrees.
-fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> bool {
+pub(super) fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> bool {
     if moment.moon.altitude < Angle::ZERO {
         return false;
     }

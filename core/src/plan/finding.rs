@@ -1,6 +1,8 @@
 //! What can be wrong with a running order, as data; worded elsewhere.
 
-use super::StopId;
+use chrono::NaiveTime;
+
+use super::{Limit, StopId};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
 use crate::time::Instant;
@@ -66,6 +68,20 @@ pub enum Rule {
         /// Closest distance from the Sun.
         separation: Angle,
     },
+    /// The first slew, whose way from the parking place is not known, falls while the Sun is above -6 degrees.
+    FirstSlewBeforeDusk,
+    /// The slew fits and keeps clear of the Sun, unless it is begun as soon as the telescope is free.
+    SlewTooEarly {
+        /// Closest distance from the Sun when begun too early.
+        separation: Angle,
+        /// From when on it keeps clear.
+        from: Instant,
+    },
+    /// Following the target runs past the end of the cables.
+    CablesEnd {
+        /// The first minute that the cables don't reach.
+        at: Instant,
+    },
     /// No view through this port: the first reason stands in the port's choice.
     NoView,
     /// A poor view (below 0.3).
@@ -91,6 +107,19 @@ pub enum Rule {
     MustShowMissing(TargetId),
     /// A target that was to be left out is shown.
     LeftOutShown,
+    /// The understudy is not in the catalogue.
+    UnknownUnderstudy(TargetId),
+    /// The understudy was to be left out.
+    LeftOutUnderstudy(TargetId),
+    /// The understudy can't be shown at some minute of the stop.
+    UnderstudyLimited {
+        /// The understudy.
+        understudy: TargetId,
+        /// The first minute that the limit holds.
+        at: Instant,
+        /// What keeps it from being shown: the Sun before all else.
+        limit: Limit,
+    },
     /// Bright Moon near.
     MoonNear {
         /// Distance from the Moon.
@@ -110,8 +139,35 @@ pub enum Rule {
     },
     /// The evening runs past the park's closing time.
     ParkCloses,
+    /// The clocks go back that night and show the time twice.
+    ClockTimeTwice {
+        /// Whose time.
+        what: ClockTime,
+        /// The first of the two, which is taken.
+        taken: Instant,
+    },
+    /// The clocks go forward that night and jump over the time.
+    ClockTimeSkipped {
+        /// Whose time; never that of doors, without which no evening can be prepared.
+        what: ClockTime,
+        /// The time.
+        time: NaiveTime,
+    },
     /// Clock times are doubtful on this date (leap seconds).
     DoubtfulClock,
+}
+
+/// A time that is given by the local clock.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ClockTime {
+    /// Doors open.
+    DoorsOpen,
+    /// Doors close.
+    DoorsClose,
+    /// A fixed entry of this title starts.
+    Entry(String),
+    /// The park closes.
+    ParkCloses,
 }
 
 /// One finding: what, how grave, and where.

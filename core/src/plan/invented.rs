@@ -58,6 +58,14 @@ impl Invented {
         self.site.sun_exclusion = sun_exclusion;
     }
 
+    pub(super) fn set_cable_wrap(&mut self, ends: (Angle, Angle)) {
+        self.rig.mount.cable_wrap = ends;
+    }
+
+    pub(super) fn set_park_closes(&mut self, time: NaiveTime) {
+        self.site.park_closes = Some(time);
+    }
+
     pub(super) fn set_latitude(&mut self, latitude: Angle) {
         self.site.place.latitude = latitude;
     }

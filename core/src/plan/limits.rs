@@ -45,12 +45,12 @@ pub(super) fn hard_limit(
     sample: &Sample,
 ) -> Option<Limit> {
     let sun_altitude = moment.sun.altitude;
-    if matches!(source, Source::Body(Body::Sun)) {
+    if matches!(source, Source::Body(Body::Sun))
+        || near_sun(materials.site, sun_altitude, sample.sun_separation)
+    {
         Some(Limit::Sun)
     } else if sun_altitude > SUNSET_ALTITUDE {
         Some(Limit::Light)
-    } else if near_sun(materials.site, sun_altitude, sample.sun_separation) {
-        Some(Limit::Sun)
     } else if sample.altitude < materials.site.horizon.altitude(sample.azimuth) {
         Some(Limit::Horizon)
     } else if sample.altitude < materials.rig.mount.lowest_altitude {

@@ -30,7 +30,7 @@ mod weakest;
 pub use check::{POOR_VIEW, check};
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
-pub use finding::{Finding, Rule, Severity};
+pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use prepare::prepare;

@@ -4,10 +4,9 @@ use super::availability::{availability, rank_at_best};
 use super::{Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
 use crate::earth::EarthOrientation;
-use crate::ephemeris::{Appearance, Body, appearance};
+use crate::ephemeris::Body;
 use crate::events::{Direction, Night, night, transits};
-use crate::maths::Vec3;
-use crate::place::{EveningSky, Observed, ObserverAt, Source, airmass_kasten_young, refraction_saemundsson};
+use crate::place::{EveningSky, Observed, ObserverAt, OutsideSpan, Source};
 use crate::sky::background;
 use crate::time::{Instant, Interval, LocalNight};
 use crate::units::Angle;
@@ -16,8 +15,6 @@ use crate::units::Angle;
 const MARGIN_MINUTES: f64 = 30.0;
 /// The shortest evening that makes sense.
 const SHORTEST_DOORS_MINUTES: f64 = 10.0;
-/// Refraction is left off below this airless altitude, where its formula ends.
-const REFRACTION_FROM: Angle = Angle::from_degrees(-1.0);
 /// How fast an hour angle grows: a turn in a mean sidereal day of 86 164.0905 seconds (IAU 1982 relation).
 const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 
@@ -29,7 +26,8 @@ const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 /// # Errors
 /// A date outside the ephemeris, or clock times that make no evening.
 pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared, PrepareError> {
-    let local = LocalNight::new(evening.date, materials.site.zone).map_err(PrepareError::LocalTime)?;
+    let local = LocalNight::new(evening.date, materials.site.zone)
+        .map_err(|_| PrepareError::OutsideSpan(OutsideSpan))?;
     let doors = doors(&evening.programme, &local)?;
     let window = local.window();
     let sky = evening_sky(materials, evening.orientation, window)?;
@@ -72,8 +70,9 @@ fn evening_sky<'m>(
 
 /// Doors open to doors closed, as instants.
 fn doors(programme: &Programme, local: &LocalNight) -> Result<Interval, PrepareError> {
-    let open = local.at(programme.doors_open).map_err(PrepareError::LocalTime)?;
-    let close = local.at(programme.doors_close).map_err(PrepareError::LocalTime)?;
+    let at = |key, time| local.at(time).map_err(|error| PrepareError::LocalTime { key, time, error });
+    let open = at("programme.doors_open", programme.doors_open)?;
+    let close = at("programme.doors_close", programme.doors_close)?;
     Interval::new(open, close)
         .filter(|doors| doors.minutes() >= SHORTEST_DOORS_MINUTES)
         .ok_or(PrepareError::Doors)
@@ -93,21 +92,11 @@ fn sampled_span(night: &Night, doors: Interval, window: Interval) -> Interval {
 
 fn moment(materials: &Materials<'_>, observer: &ObserverAt<'_>) -> Moment {
     let (sun, moon) = (observer.sun(), observer.moon());
-    let moon_phase_angle = phase_angle(&sun, &moon);
+    let moon_phase_angle =
+        observer.appearance(Body::Moon).phase_angle.expect("of all bodies only the Sun has no phase");
     let zenith = Angle::from_degrees(90.0);
     let light = background(materials.site, zenith, Angle::ZERO, &sun, &moon, moon_phase_angle);
     Moment { instant: observer.instant(), sun, moon, moon_phase_angle, zenith: light.total }
-}
-
-/// From the observer to a body, in astronomical units on axes east, north, up.
-fn vector_au(observed: &Observed) -> Vec3 {
-    observed.east_north_up * observed.distance_au.unwrap_or(1.0)
-}
-
-/// The angle at a body between Sun and observer.
-fn phase_angle(sun: &Observed, body: &Observed) -> Angle {
-    let to_body = vector_au(body);
-    (-to_body).angle_to(vector_au(sun) - to_body)
 }
 
 fn track(
@@ -121,7 +110,7 @@ fn track(
     let samples: Vec<Sample> = observers
         .iter()
         .zip(moments)
-        .map(|(observer, moment)| sample(materials, moment, observer.direction(&target.source)))
+        .map(|(observer, moment)| sample(materials, moment, &observer.observe(&target.source)))
         .collect();
     let window = sky.span();
     let transit = match target.source {
@@ -131,21 +120,16 @@ fn track(
     let appearance = match target.source {
         Source::Body(body) => {
             let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
-            Some(body_appearance(body, &sky.at(middle), &target.source))
+            Some(sky.at(middle).appearance(body))
         }
         Source::Star(_) => None,
     };
     Track { samples, transit, appearance }
 }
 
-/// One sample from the direction on axes east, north, up.
-fn sample(materials: &Materials<'_>, moment: &Moment, direction: Vec3) -> Sample {
+fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sample {
     let site = materials.site;
-    let (from_east, airless) = direction.spherical();
-    let azimuth = (Angle::from_degrees(90.0) - from_east).wrapped();
-    let altitude =
-        if airless > REFRACTION_FROM { airless + refraction_saemundsson(airless, site.air) } else { airless };
-    let (hour_angle, parallactic_angle) = hour_and_parallactic_angle(direction, site.place.latitude);
+    let (altitude, azimuth) = (observed.apparent_altitude(site.air), observed.azimuth);
     let sky = background(
         site,
         altitude.max(Angle::ZERO),
@@ -157,30 +141,13 @@ fn sample(materials: &Materials<'_>, moment: &Moment, direction: Vec3) -> Sample
     Sample {
         altitude,
         azimuth,
-        airmass: airmass_kasten_young(altitude),
-        moon_separation: direction.angle_to(moment.moon.east_north_up),
-        sun_separation: direction.angle_to(moment.sun.east_north_up),
-        hour_angle,
-        parallactic_angle,
+        airmass: observed.airmass(site.air),
+        moon_separation: observed.separation(&moment.moon),
+        sun_separation: observed.separation(&moment.sun),
+        hour_angle: observed.hour_angle,
+        parallactic_angle: observed.parallactic_angle,
         sky: sky.total,
     }
-}
-
-/// Hour angle (west positive) and parallactic angle of a direction on axes east, north, up.
-///
-/// Source: Meeus, Astronomical Algorithms, 2nd ed., eq. 14.1, `tan q = sin H / (tan φ cos δ - sin δ cos H)`, written
-/// with the parts of the vector.
-fn hour_and_parallactic_angle(direction: Vec3, latitude: Angle) -> (Angle, Angle) {
-    let (sin_latitude, cos_latitude) = latitude.sin_cos();
-    let Vec3 { x: east, y: north, z: up } = direction;
-    // cos δ sin H = -east; cos δ cos H = up cos φ - north sin φ; sin δ = north cos φ + up sin φ
-    let towards_meridian = up * cos_latitude - north * sin_latitude;
-    let sin_declination = north * cos_latitude + up * sin_latitude;
-    let hour_angle = (-east).atan2(towards_meridian);
-    let cos_declination_squared = 1.0 - sin_declination * sin_declination;
-    let parallactic = (-east * cos_latitude)
-        .atan2(sin_latitude * cos_declination_squared - cos_latitude * sin_declination * towards_meridian);
-    (Angle::from_radians(hour_angle), Angle::from_radians(parallactic))
 }
 
 /// A star's upper transit in the night, carried from the sample nearest to the meridian at the sidereal rate.
@@ -194,17 +161,6 @@ fn star_transit(samples: &[Sample], moments: &[Moment], window: Interval) -> Opt
         .into_iter()
         .map(|turn_s| nearest.plus_seconds(turn_s))
         .find(|transit| window.contains(*transit))
-}
-
-fn body_appearance(body: Body, observer: &ObserverAt<'_>, source: &Source) -> Appearance {
-    /// Source: IAU 2012 resolution B2.
-    const KM_PER_AU: f64 = 149_597_870.7;
-    let from_observer_km = vector_au(&observer.observe(source)) * KM_PER_AU;
-    let from_sun_km = match body {
-        Body::Sun => Vec3::default(),
-        _ => from_observer_km - vector_au(&observer.sun()) * KM_PER_AU,
-    };
-    appearance(body, observer.instant(), from_observer_km, from_sun_km)
 }
 
 #[cfg(test)]

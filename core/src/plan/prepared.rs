@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use chrono::NaiveTime;
+
 use super::availability::showing;
 use super::{Materials, ViewGrid};
 use crate::assign::{PortChoice, rank_ports};
@@ -95,7 +97,14 @@ pub enum PrepareError {
     /// The date is outside the ephemeris.
     OutsideSpan(OutsideSpan),
     /// A clock time of the programme does not exist that night.
-    LocalTime(LocalTimeError),
+    LocalTime {
+        /// Its key in the evening's file.
+        key: &'static str,
+        /// The time.
+        time: NaiveTime,
+        /// Why it does not exist.
+        error: LocalTimeError,
+    },
     /// Doors close before they open, or stay open for less than 10 minutes.
     Doors,
 }
@@ -104,7 +113,7 @@ impl fmt::Display for PrepareError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::OutsideSpan(error) => error.fmt(f),
-            Self::LocalTime(error) => error.fmt(f),
+            Self::LocalTime { key, time, error } => write!(f, "{key}, {}: {error}", time.format("%H:%M")),
             Self::Doors => f.write_str("doors must close at least 10 minutes after they open"),
         }
     }

@@ -23,6 +23,24 @@ pub(super) fn slew_near_sun(
     near_sun(materials.site, sun.altitude, closest).then_some(closest)
 }
 
+/// The closest distance from the Sun on the way of a slew that is begun too early between `free_from` and `leave`, and
+/// the minute from which on it keeps clear; `None` where it may begin at any time.
+pub(super) fn too_early(
+    materials: &Materials<'_>,
+    prepared: &Prepared,
+    path: (Pointing, Pointing),
+    free_from: Instant,
+    leave: Instant,
+) -> Option<(Angle, Instant)> {
+    let minutes = prepared.moment_index(free_from)..prepared.moment_index(leave);
+    let near = minutes.filter_map(|minute| {
+        let at = prepared.moments[minute].instant;
+        let separation = slew_near_sun(materials, prepared, path, at)?;
+        Some((separation, prepared.moments[minute + 1].instant))
+    });
+    near.reduce(|(closest, _), (separation, clear)| (closest.min(separation), clear))
+}
+
 /// The closest that a slew comes to the Sun: both axes start together, each at its own pace, and the path is sampled
 /// at least once a degree of the axis that turns further.
 fn closest_to_sun(mount: &Mount, from: Pointing, to: Pointing, sun: &Observed) -> Angle {

@@ -37,6 +37,12 @@ pub(super) struct Leg {
     pub(super) timing: StopTiming,
     /// Where the mount leaves from and arrives, where it moves at all.
     pub(super) path: Option<(Pointing, Pointing)>,
+    /// Whether the mount leaves its parking place, by a way that is not known.
+    pub(super) leaves_parking: bool,
+    /// When the telescope is done with what came before, so that the move may begin.
+    pub(super) free_from: Option<Instant>,
+    /// The first minute of the stop to which the cables don't reach.
+    pub(super) cables_end: Option<Instant>,
     /// Whether the stop shows a target.
     needs_telescope: bool,
 }
@@ -58,6 +64,9 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 free_minutes: 0.0,
             },
             path: None,
+            leaves_parking: false,
+            free_from: telescope_done,
+            cables_end: None,
             needs_telescope: stop.show().is_some(),
         };
         let known = stop.show().and_then(|show| {
@@ -68,7 +77,9 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             let arrival = stands.go(materials.rig, prepared, target_index, &port.id, stop.interval);
             if let Some((travel, after)) = arrival {
                 let lead_s = lead_s(port, materials.catalogue.targets[target_index].kind);
+                leg.leaves_parking = stands.pointing.is_none();
                 leg.path = stands.pointing.map(|from| (from, travel.end));
+                leg.cables_end = cables_end(materials.rig, prepared, target_index, stop.interval, travel.end);
                 leg.timing.parts = travel.parts;
                 leg.timing.lead_s = lead_s;
                 leg.timing.leave = stop.start().plus_seconds(-travel.parts.total_s() - lead_s);
@@ -92,11 +103,32 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
     all
 }
 
+/// The first minute at which following a target from `arrived` runs past the end of the cables.
+fn cables_end(
+    rig: &Rig,
+    prepared: &Prepared,
+    target_index: usize,
+    interval: Interval,
+    arrived: Pointing,
+) -> Option<Instant> {
+    let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
+    let samples = &prepared.tracks.get(target_index)?.samples;
+    let mut at = arrived;
+    let minutes = samples[first..=last].iter().zip(&prepared.moments[first..=last]);
+    minutes.into_iter().find_map(|(sample, moment)| {
+        at = at.tracked_to(sample.azimuth, sample.altitude);
+        (!rig.mount.cables_reach(at.cable_azimuth)).then_some(moment.instant)
+    })
+}
+
 impl Leg {
-    /// Whether the move to a target fits and keeps clear of the Sun; an entry needs no move.
+    /// Whether the move to a target fits and keeps clear of the Sun, and the cables last; an entry needs no move.
     pub(super) fn can_be_made(&self, prepared: &Prepared, materials: &Materials<'_>) -> bool {
         let near_sun = |path| slew_near_sun(materials, prepared, path, self.timing.leave).is_some();
-        !self.needs_telescope || (self.timing.free_minutes >= 0.0 && !self.path.is_some_and(near_sun))
+        !self.needs_telescope
+            || (self.timing.free_minutes >= 0.0
+                && self.cables_end.is_none()
+                && !self.path.is_some_and(near_sun))
     }
 }
 

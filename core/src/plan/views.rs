@@ -27,15 +27,17 @@ impl ViewGrid {
 
     /// Sets the view of a target through a port in a cell.
     pub(super) fn set(&mut self, target: usize, cell: usize, port: usize, view: Fraction) {
-        let at = self.position(target, cell, port);
-        if let Some(slot) = self.views.get_mut(at) {
+        if let Some(at) = self.position(target, cell, port)
+            && let Some(slot) = self.views.get_mut(at)
+        {
             *slot = view.value() as f32;
         }
     }
 
-    /// The view of a target through a port in a cell.
+    /// The view of a target through a port in a cell; 0 outside the grid.
     pub(super) fn get(&self, target: usize, cell: usize, port: usize) -> f64 {
-        self.views.get(self.position(target, cell, port)).copied().map_or(0.0, f64::from)
+        let at = self.position(target, cell, port);
+        at.and_then(|at| self.views.get(at)).copied().map_or(0.0, f64::from)
     }
 
     /// The best view of a target through any port in a cell.
@@ -48,8 +50,9 @@ impl ViewGrid {
         (from / CELL_MINUTES..=to / CELL_MINUTES).map(|cell| self.get(target, cell, port)).fold(1.0, f64::min)
     }
 
-    const fn position(&self, target: usize, cell: usize, port: usize) -> usize {
-        (target * self.cells + cell) * self.ports + port
+    /// `None` for a cell or a port outside the grid: its place would be that of another one.
+    fn position(&self, target: usize, cell: usize, port: usize) -> Option<usize> {
+        (cell < self.cells && port < self.ports).then(|| (target * self.cells + cell) * self.ports + port)
     }
 }
 
@@ -69,5 +72,18 @@ mod tests {
         assert!((grid.worst(1, 2, 3, 11) - 0.4).abs() < 1e-6);
         assert_eq!(grid.worst(0, 2, 0, 4), 0.0);
         assert!((grid.best(1, 2) - 0.6).abs() < 1e-6);
+    }
+
+    #[test]
+    fn nothing_outside_the_grid_is_another_targets() {
+        let mut grid = ViewGrid::new(2, 10, 2);
+        for (cell, port) in [(0, 0), (0, 1), (1, 0)] {
+            grid.set(1, cell, port, Fraction::clamped(0.8));
+        }
+        // Target 0 has cells 0 and 1 only; what lies beyond in memory is the first cell of target 1.
+        assert_eq!(grid.get(0, 2, 0), 0.0);
+        assert_eq!(grid.get(1, 0, 2), 0.0);
+        grid.set(0, 2, 0, Fraction::clamped(0.1));
+        assert!((grid.get(1, 0, 0) - 0.8).abs() < 1e-6);
     }
 }

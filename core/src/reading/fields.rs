@@ -52,6 +52,20 @@ impl<'p> Fields<'p> {
         self.page.fault(self.offset(key), &self.key_path(key), message.into(), remedy.into());
     }
 
+    /// Notes a fault of one value of a list, at that value.
+    pub fn item_fault(
+        &self,
+        key: &'static str,
+        index: usize,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        let text = self.list_texts(key).get(index).copied();
+        let offset = text.map_or_else(|| self.offset(key), |text| self.page.offset_of(text));
+        let path = format!("{}[{index}]", self.key_path(key));
+        self.page.fault(offset, &path, message.into(), remedy.into());
+    }
+
     /// Whether the file gives the key.
     pub fn has(&self, key: &'static str) -> bool {
         self.value(key).is_some()

@@ -140,6 +140,10 @@ fn dome(dome: &Fields<'_>) -> Option<Dome> {
     }
     let offset = |key| dome.optional_number(key, -20.0..=20.0).unwrap_or(0.0);
     let offset_m = [offset("offset_east_m"), offset("offset_north_m"), offset("offset_up_m")];
+    if offset_m.iter().map(|part| part * part).sum::<f64>().sqrt() >= radius_m {
+        let remedy = "Give where the axes cross, from the dome's centre, in metres";
+        dome.fault("offset_east_m", "the mount's axes would cross outside the dome", remedy);
+    }
     let rotation = dome.group("rotation", |fields| Some(axis(fields)));
     Some(Dome { radius_m, slit_width_m, offset_m, rotation: rotation? })
 }

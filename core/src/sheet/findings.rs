@@ -2,9 +2,10 @@
 
 use super::names::Names;
 use super::numbers;
-use super::wording::{doubt_sentence, reason_sentence, weakest_link_sentence};
-use crate::plan::{Finding, Rule, weakest_link};
+use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
+use crate::plan::{ClockTime, Finding, Limit, Rule, weakest_link};
 use crate::time::{Instant, time_doubt};
+use crate::units::Angle;
 
 /// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
 pub fn finding_place(finding: &Finding, names: &Names<'_>) -> Option<String> {
@@ -49,8 +50,8 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!(
                 "Too low at {}: altitude {}, and {} is needed there.",
                 names.clock(*at),
-                numbers::degrees(*altitude),
-                numbers::degrees(*needed)
+                short_of(*altitude),
+                needed_degrees(*needed)
             ),
             "Move it to when the target stands higher.",
         ),
@@ -65,8 +66,8 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::NearSun { separation, limit } => (
             format!(
                 "Only {} from the Sun; {} is the limit while the Sun is above −6°.",
-                numbers::degrees(*separation),
-                numbers::degrees(*limit)
+                short_of(*separation),
+                needed_degrees(*limit)
             ),
             "Never point there. Move it to after civil dusk, or remove it.",
         ),
@@ -74,8 +75,28 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ("The Sun is still up, and this is no daylight session.".to_owned(), "Move it to after sunset.")
         }
         Rule::SlewNearSun { separation } => (
-            format!("The slew to it passes {} from the Sun.", numbers::degrees(*separation)),
+            format!("The slew to it passes {} from the Sun.", short_of(*separation)),
             "Move it to after civil dusk, or put another stop before it.",
+        ),
+        Rule::FirstSlewBeforeDusk => (
+            "The first slew falls while the Sun is above −6°, and its way from the parking place is not known here."
+                .to_owned(),
+            "Point away from the Sun first, covers on until it is there, and watch the telescope all the way.",
+        ),
+        Rule::SlewTooEarly { separation, from } => (
+            format!(
+                "Begun before {}, the slew to it would pass {} from the Sun.",
+                names.clock(*from),
+                short_of(*separation)
+            ),
+            "Leave the telescope where it is until then.",
+        ),
+        Rule::CablesEnd { at } => (
+            format!(
+                "The cables end at {}: the mount can't follow it further that way round.",
+                names.clock(*at)
+            ),
+            "End it before then, or split it in two with room between for the mount to turn back.",
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
         Rule::PoorView => (poor_view(finding, names), "Try another port, or a later and darker time."),
@@ -106,6 +127,31 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "This target was to be left out tonight.".to_owned(),
             "Remove the stop, or take the target off the list of those left out.",
         ),
+        Rule::UnknownUnderstudy(understudy) => (
+            format!("The catalogue has no target \"{understudy}\", which is this stop's understudy."),
+            "Lay the evening out again with this stop not held, or use the catalogue that has it.",
+        ),
+        Rule::LeftOutUnderstudy(understudy) => (
+            format!("Its understudy {} was to be left out tonight.", names.target_name(understudy)),
+            "Lay the evening out again with this stop not held, or take it off the list of those left out.",
+        ),
+        Rule::UnderstudyLimited { understudy, at, limit: Limit::Sun } => (
+            format!(
+                "Its understudy {} is too near the Sun at {}.",
+                names.target_name(understudy),
+                names.clock(*at)
+            ),
+            "Never point there. Move the stop to after civil dusk, or lay out again with it not held.",
+        ),
+        Rule::UnderstudyLimited { understudy, at, limit } => (
+            format!(
+                "Its understudy {} can't stand in at {}: {}.",
+                names.target_name(understudy),
+                names.clock(*at),
+                limit_phrase(*limit)
+            ),
+            "Move the stop, or lay the evening out again with it not held.",
+        ),
         Rule::MoonNear { separation } => (
             format!("The bright Moon stands {} away.", numbers::degrees(*separation)),
             "Show it before moonrise or after moonset, if faint.",
@@ -125,6 +171,26 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::ParkCloses => {
             (park_closes(names), "Close the doors earlier, or agree on a later hour with the park.")
         }
+        Rule::ClockTimeTwice { what, taken } => (
+            format!(
+                "{} at {}, which the clocks show twice tonight; the first, {}, is taken.",
+                clock_time(what),
+                numbers::clock(night.local(*taken)),
+                names.clock(*taken)
+            ),
+            "Choose another time, or tell everybody which of the two is meant.",
+        ),
+        Rule::ClockTimeSkipped { what: ClockTime::ParkCloses, time } => (
+            format!(
+                "The park closes at {}, which the clocks jump over tonight, so nothing is held against it.",
+                time.format("%H:%M")
+            ),
+            "Ask the park which hour holds, and give that one in the site's file.",
+        ),
+        Rule::ClockTimeSkipped { what, time } => (
+            format!("{} at {}, which the clocks jump over tonight.", clock_time(what), time.format("%H:%M")),
+            "Choose an earlier or a later time.",
+        ),
         Rule::DoubtfulClock => (
             time_doubt(names.evening.date)
                 .map_or("Clock times are doubtful on this date.", doubt_sentence)
@@ -177,18 +243,43 @@ fn lower_first(sentence: &str) -> String {
     first + letters.as_str()
 }
 
+/// What happens at a clock time, as the beginning of a sentence.
+fn clock_time(what: &ClockTime) -> String {
+    match what {
+        ClockTime::DoorsOpen => "Doors open".to_owned(),
+        ClockTime::DoorsClose => "Doors close".to_owned(),
+        ClockTime::Entry(title) => format!("\"{title}\" starts"),
+        ClockTime::ParkCloses => "The park closes".to_owned(),
+    }
+}
+
+/// An angle that falls short of a limit, rounded down to a tenth of a degree, so that it never reads as the limit.
+fn short_of(angle: Angle) -> String {
+    format!("{}°", numbers::decimal((angle.degrees() * 10.0).floor() / 10.0, 1))
+}
+
+/// A limit that was not reached, rounded up to a tenth of a degree.
+fn needed_degrees(limit: Angle) -> String {
+    /// Degrees by which a limit written in tenths may seem more, kept in radians.
+    const KEPT: f64 = 1e-9;
+    format!("{}°", numbers::decimal(((limit.degrees() - KEPT) * 10.0).ceil() / 10.0, 1))
+}
+
 fn park_closes(names: &Names<'_>) -> String {
-    match names.materials.site.park_closes {
-        Some(time) => format!("The evening runs past {}, when the park closes.", time.format("%H:%M")),
+    let closes = names.materials.site.park_closes;
+    match closes.and_then(|time| names.prepared.night.local.at(time).ok()) {
+        Some(at) => format!("The evening runs past {}, when the park closes.", names.clock(at)),
         None => "The evening runs past the park's closing time.".to_owned(),
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveTime;
+
     use super::{finding_place, finding_sentence};
     use crate::catalogue::TargetId;
-    use crate::plan::{Finding, Rule, Severity};
+    use crate::plan::{ClockTime, Finding, Limit, Rule, Severity};
     use crate::rig::PortId;
     use crate::sheet::demo::Demo;
     use crate::units::Angle;
@@ -212,6 +303,9 @@ mod tests {
             Rule::NearSun { separation: angle(12.0), limit: angle(30.0) },
             Rule::Daylight,
             Rule::SlewNearSun { separation: angle(9.0) },
+            Rule::FirstSlewBeforeDusk,
+            Rule::SlewTooEarly { separation: angle(9.0), from: at },
+            Rule::CablesEnd { at },
             Rule::NoView,
             Rule::PoorView,
             Rule::TooShort { needed_minutes: 19.2 },
@@ -219,10 +313,18 @@ mod tests {
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
             Rule::LeftOutShown,
+            Rule::UnknownUnderstudy(TargetId("nobody".into())),
+            Rule::LeftOutUnderstudy(TargetId("nobody".into())),
+            Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Sun },
+            Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Horizon },
             Rule::MoonNear { separation: angle(8.0) },
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },
             Rule::ParkCloses,
+            Rule::ClockTimeTwice { what: ClockTime::DoorsClose, taken: at },
+            Rule::ClockTimeTwice { what: ClockTime::Entry("Talk".into()), taken: at },
+            Rule::ClockTimeSkipped { what: ClockTime::Entry("Talk".into()), time: NaiveTime::MIN },
+            Rule::ClockTimeSkipped { what: ClockTime::ParkCloses, time: NaiveTime::MIN },
             Rule::DoubtfulClock,
         ];
         demo.with_names(&prepared, |names| {
@@ -242,6 +344,28 @@ mod tests {
             };
             let told = finding_sentence(&short, names).0;
             assert_eq!(told, "Too short for the visitors expected: they need 20 min.");
+        });
+    }
+
+    #[test]
+    fn no_sentence_gives_what_is_short_of_a_limit_as_the_limit() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let at = prepared.doors.start();
+        let angle = Angle::from_degrees;
+        demo.with_names(&prepared, |names| {
+            let told = |rule| {
+                let finding = Finding { severity: Severity::Stopper, stop: None, rule };
+                finding_sentence(&finding, names).0
+            };
+            let low = told(Rule::TooLow { at, altitude: angle(14.97), needed: angle(15.0) });
+            assert_eq!(low, "Too low at 18:30 GMT: altitude 14.9°, and 15.0° is needed there.");
+            let low = told(Rule::TooLow { at, altitude: angle(14.03), needed: angle(14.04) });
+            assert!(low.contains("altitude 14.0°, and 14.1° is needed"), "{low}");
+            let near = told(Rule::NearSun { separation: angle(29.96), limit: angle(30.0) });
+            assert_eq!(near, "Only 29.9° from the Sun; 30.0° is the limit while the Sun is above −6°.");
+            assert!(told(Rule::SlewNearSun { separation: angle(29.96) }).contains("passes 29.9° from"));
+            let closes = told(Rule::ParkCloses);
+            assert!(closes.ends_with("GMT, when the park closes."), "{closes}");
         });
     }
 }

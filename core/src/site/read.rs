@@ -108,6 +108,12 @@ pub fn nearest_zone(name: &str) -> &'static str {
 }
 
 fn horizon(fields: &Fields<'_>) -> Option<Horizon> {
+    if !fields.has("horizon") {
+        let remedy =
+            "Add `horizon: [...]` with corners `(azimuth_deg, altitude_deg)`; `[]` means a flat horizon";
+        fields.fault("horizon", "the key is missing", remedy);
+        return None;
+    }
     let corners: Vec<(f64, f64)> = fields.values("horizon", "a corner `(azimuth_deg, altitude_deg)`");
     let angles = corners
         .iter()

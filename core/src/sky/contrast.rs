@@ -1,4 +1,5 @@
-//! How a target stands out from the sky: contrast, the faintest star for an eye, the faintest glow for an eye.
+//! How a target stands out from the sky: contrast, the faintest star for an eye, the faintest glow for an
+//! eye.
 
 use std::f64::consts::PI;
 
@@ -16,8 +17,8 @@ pub fn contrast(target: SurfaceBrightness, sky: SurfaceBrightness) -> f64 {
 
 /// The faintest star seen by a trained, adapted eye of 7 mm pupil on a background, no extinction in it.
 ///
-/// Source: Hecht 1947, J. Opt. Soc. Am. 37, 59, as used by Schaefer 1990, PASP 102, 212, eq. 2; with a step of 0.08
-/// magnitudes where night vision hands over to day vision.
+/// Source: Hecht 1947, J. Opt. Soc. Am. 37, 59, as used by Schaefer 1990, PASP 102, 212, eq. 2; with a step
+/// of 0.08 magnitudes where night vision hands over to day vision.
 pub fn faintest_star(background: SurfaceBrightness) -> Magnitude {
     let b = background.nanolamberts();
     // i = C (1 + sqrt(K B))^2 foot-candles, two pairs of constants
@@ -27,11 +28,25 @@ pub fn faintest_star(background: SurfaceBrightness) -> Magnitude {
     Magnitude(-16.57 - 2.5 * log_c - 5.0 * root.log10())
 }
 
-/// The least contrast at which an eye sees an even glow of full axes `long` and `short`, as large as they appear to
-/// that eye, on a background.
+/// The faintest star an unaided eye finds, by the second of two published laws: its observers are ordinary
+/// people.
 ///
-/// A small glow is seen when all its light together makes the faintest star (Ricco's law); a large one by its contrast
-/// alone; the two limits are added. Within about half a magnitude of Blackwell's measurements.
+/// * `field_factor`: 1.4 for a keen eye with patience, 2 for most, 2.4 and more for the untrained.
+///
+/// Range: backgrounds from 19 to 22 magnitudes per square arcsecond, where it is straight within 0.08
+/// magnitudes; at other brightnesses the straight line is only carried on.
+///
+/// Source: Crumey 2014, MNRAS 442, 2600, eq. 55.
+pub fn faintest_star_by_field(background: SurfaceBrightness, field_factor: f64) -> Magnitude {
+    // m0 = 0.4260 mu - 2.3650 - 2.5 log10 F
+    Magnitude(0.4260 * background.0 - 2.3650 - 2.5 * field_factor.log10())
+}
+
+/// The least contrast at which an eye sees an even glow of full axes `long` and `short`, as large as they
+/// appear to that eye, on a background.
+///
+/// A small glow is seen when all its light together makes the faintest star (Ricco's law); a large one by its
+/// contrast alone; the two limits are added. Within about half a magnitude of Blackwell's measurements.
 pub fn least_contrast(background: SurfaceBrightness, long: Angle, short: Angle) -> f64 {
     let area_arcsec2 = PI / 4.0 * long.arcseconds() * short.arcseconds();
     let as_a_star = contrast(SurfaceBrightness(faintest_star(background).0), background);
@@ -40,18 +55,42 @@ pub fn least_contrast(background: SurfaceBrightness, long: Angle, short: Angle) 
 
 #[cfg(test)]
 mod tests {
-    use super::{contrast, faintest_star, least_contrast};
+    use super::{contrast, faintest_star, faintest_star_by_field, least_contrast};
     use crate::units::{Angle, SurfaceBrightness};
 
     #[test]
     fn faintest_star_by_sky() {
-        // Schaefer 1990 in the form 7.93 - 5 log10(1 + 10^(4.316 - mu/5)), and the day branch of Hecht 1947 from 18 on.
+        // Schaefer 1990 in the form 7.93 - 5 log10(1 + 10^(4.316 - mu/5)), and the day branch of Hecht 1947
+        // from 18 on.
         for (sky, limit) in
             [(22.0, 6.62), (21.5, 6.38), (21.0, 6.12), (20.0, 5.49), (19.0, 4.77), (18.0, 4.20), (17.0, 4.13)]
         {
             let got = faintest_star(SurfaceBrightness(sky)).0;
             assert!((got - limit).abs() < 0.0055, "at {sky} got {got}, want {limit}");
         }
+    }
+
+    #[test]
+    fn faintest_star_by_sky_and_eye() {
+        // Crumey 2014, eq. 55, evaluated apart from this code, for field factors 1.4 and 2; within 0.08
+        // magnitudes of his eq. 54, m0 = 0.3834 mu - 1.4400 - 2.5 log10 F, from 20 to 22.
+        for (sky, keen, most) in [
+            (22.0, 6.64, 6.25),
+            (21.5, 6.43, 6.04),
+            (21.0, 6.22, 5.83),
+            (20.0, 5.79, 5.40),
+            (19.0, 5.36, 4.98),
+        ] {
+            for (field_factor, want) in [(1.4, keen), (2.0, most)] {
+                let got = faintest_star_by_field(SurfaceBrightness(sky), field_factor).0;
+                assert!((got - want).abs() < 0.0055, "at {sky} got {got}, want {want}");
+                let other = 0.3834 * sky - 1.4400 - 2.5 * f64::log10(field_factor);
+                assert!(sky < 20.0 || (got - other).abs() < 0.08, "at {sky} got {got}, eq. 54 {other}");
+            }
+        }
+        // The two laws agree on a keen eye under a dark sky.
+        let sky = SurfaceBrightness(21.5);
+        assert!((faintest_star(sky).0 - faintest_star_by_field(sky, 1.4).0).abs() < 0.1);
     }
 
     #[test]

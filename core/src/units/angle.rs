@@ -72,8 +72,13 @@ impl Angle {
     /// The same direction, from 0 (included) to a full turn (excluded).
     #[must_use]
     pub fn wrapped(self) -> Self {
-        let wrapped = self.0.rem_euclid(TAU);
-        // rem_euclid of a tiny negative number rounds up to the whole turn.
+        // The usual turn first: the general remainder takes ten times as long.
+        let wrapped = match self.0 {
+            within if (0.0..TAU).contains(&within) => within,
+            before if (-TAU..0.0).contains(&before) => before + TAU,
+            other => other.rem_euclid(TAU),
+        };
+        // A tiny negative number rounds up to the whole turn.
         Self(if wrapped >= TAU { 0.0 } else { wrapped })
     }
 

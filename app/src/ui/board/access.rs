@@ -28,11 +28,13 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
 
 /// Names the strips of sky light and Moon, and the altitude paths.
 pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let words = model.axis_words().replace('\n', " ");
     let name = |rect, salt: &str, words: String| {
         let response = ui.interact(rect, ui.scope_id().with(salt), Sense::hover());
         name_drawing(&response, &words);
     };
     let marks: Vec<&str> = model.marks.iter().map(|mark| mark.label.as_str()).collect();
+    name(layout.hours, "hours", words);
     name(layout.sky, "sky light", format!("{}: {}", text::SKY_LIGHT, marks.join(", ")));
     name(layout.moon, "moon", moon_words(model));
     let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();

@@ -61,6 +61,9 @@ fn block_keyboard(
     if state.view.focus == Some(Focus::Stop(block.stop)) {
         response.request_focus();
     }
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     if response.has_focus() {
         let arrows = EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, arrows));

@@ -11,13 +11,20 @@ use crate::ui::theme::SMALL;
 /// Left of the axis: names of strips and lanes.
 const GUTTER: f32 = 108.0;
 /// Right of the axis: the scale of airmass.
-const RIGHT_GUTTER: f32 = 40.0;
+const RIGHT_GUTTER: f32 = 50.0;
+/// The hours, and what a second line of their name adds.
 const HOURS: f32 = 20.0;
+const SECOND_LINE: f32 = 14.0;
 const SKY: f32 = 16.0;
 const MOON: f32 = 34.0;
 const MARK_ROW: f32 = 15.0;
 const GAP: f32 = 6.0;
 const READING: f32 = 24.0;
+/// A Board narrower than this takes two lines to tell the sky.
+const ONE_LINE: f32 = 600.0;
+const TWO_LINES: f32 = 40.0;
+/// Least height of the altitude paths.
+const PLOT: f32 = 150.0;
 const LANE_HEIGHTS: Rangef = Rangef { min: 42.0, max: 60.0 };
 /// Width of a small letter on average, to keep labels from overlapping.
 const LETTER_WIDTH: f32 = SMALL * 0.46;
@@ -28,6 +35,11 @@ pub struct MarkPlace {
     pub row: usize,
     pub left: f32,
     pub width: f32,
+}
+
+/// Height of the line that tells the sky, below a Board of this width.
+pub const fn reading_height(width: f32) -> f32 {
+    if width < ONE_LINE { TWO_LINES } else { READING }
 }
 
 /// All rectangles.
@@ -42,11 +54,11 @@ pub struct BoardLayout {
     pub moon: Rect,
     pub lanes: Vec<Rect>,
     pub plot: Rect,
-    pub reading: Rect,
 }
 
 impl BoardLayout {
-    pub fn new(whole: Rect, span: Interval, lane_count: usize, marks: &[Mark]) -> Self {
+    /// `change` is whether the name of the hours takes two lines.
+    pub fn new(whole: Rect, span: Interval, lane_count: usize, marks: &[Mark], change: bool) -> Self {
         let left = whole.left() + GUTTER;
         let right = (whole.right() - RIGHT_GUTTER).max(left + 40.0);
         let axis = TimeAxis { span, left, right };
@@ -56,20 +68,24 @@ impl BoardLayout {
             top += height + gap;
             rect
         };
-        let hours = strip(HOURS, 0.0);
+        let hours = strip(if change { HOURS + SECOND_LINE } else { HOURS }, 0.0);
         let sky = strip(SKY, 2.0);
         let mark_places = place_marks(&axis, marks);
         let rows = mark_places.iter().map(|place| place.row + 1).max().unwrap_or(0);
         let marks = strip(rows as f32 * MARK_ROW, GAP);
         let moon = strip(MOON, GAP);
-        let reading = Rect::from_min_max(pos2(whole.left(), whole.bottom() - READING), whole.max);
-        let rest = (reading.top() - moon.bottom() - 3.0 * GAP).max(0.0);
+        let rest = (whole.bottom() - moon.bottom() - 3.0 * GAP).max(0.0);
         let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..lane_count).map(|_| strip(lane_height, 0.0)).collect();
         let plot_top = lanes.last().map_or(moon.bottom(), Rect::bottom) + 2.0 * GAP;
-        let plot =
-            Rect::from_min_max(pos2(left, plot_top), pos2(right, (reading.top() - GAP).max(plot_top + 1.0)));
-        Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot, reading }
+        let plot_bottom = (whole.bottom() - GAP).max(plot_top + PLOT);
+        let plot = Rect::from_min_max(pos2(left, plot_top), pos2(right, plot_bottom));
+        Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot }
+    }
+
+    /// What it takes; more than it was given where that is too low.
+    pub fn height(&self) -> f32 {
+        self.plot.bottom() + GAP - self.whole.top()
     }
 
     /// All lanes together.
@@ -144,7 +160,7 @@ mod tests {
 
     fn layout(marks: &[Mark]) -> BoardLayout {
         let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
-        BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, 4, marks)
+        BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, 4, marks, false)
     }
 
     #[test]

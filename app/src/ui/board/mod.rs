@@ -1,7 +1,7 @@
 //! The Board: the running order over the night's sky. Model, layout, paint, interaction and names apart.
 //!
-//! `model` says what there is to see, `layout` where (no painting), `paint_sky`, `paint_lanes` and `paint_paths` draw
-//! it, `interact` turns pointer and keys into commands, `access` names what is painted.
+//! `model` says what there is to see, `layout` where (no painting), `paint_sky`, `paint_lanes`, `paint_words` and
+//! `paint_paths` draw it, `interact` turns pointer and keys into commands, `access` names what is painted.
 
 mod access;
 mod interact;
@@ -10,8 +10,11 @@ mod model;
 mod paint_lanes;
 mod paint_paths;
 mod paint_sky;
+mod paint_words;
 
-use egui::{Align, Layout, Sense, Ui, vec2};
+use egui::scroll_area::{DragScroll, ScrollSource};
+use egui::{Align, Label, Layout, Rect, ScrollArea, Sense, Ui, UiBuilder, vec2};
+use evenfall_core::time::Instant;
 
 use self::interact::{Pointing, interact};
 use self::layout::BoardLayout;
@@ -27,9 +30,6 @@ pub use self::interact::stop_widget_id;
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     ui.horizontal(|ui| {
         part_name(ui, text::BOARD);
-        if let Some(open) = state.open() {
-            ui.label(quiet(tokens, open.document.stock.site.name.as_str()));
-        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let night = state.view.span == BoardSpan::Night;
             if toggle(ui, text::SPAN_NIGHT, night, true).clicked() && !night {
@@ -37,6 +37,12 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             }
             if toggle(ui, text::SPAN_DOORS, !night, true).clicked() && night {
                 commands.push(Command::ToggleSpan);
+            }
+            if let Some(open) = state.open() {
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    let site = quiet(tokens, open.document.stock.site.name.as_str());
+                    ui.add(Label::new(site).truncate());
+                });
             }
         });
     });
@@ -46,13 +52,47 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
     };
     let model = BoardModel::new(open, &state.view);
     ui.add_space(SPACE / 2.0);
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ui.available_height()), Sense::hover());
-    let layout = BoardLayout::new(rect, model.span, model.lanes.len(), &model.marks);
-    let Pointing { at, .. } = interact(ui, state, &model, &layout, commands);
-    access::name_drawings(ui, &model, &layout);
-    let painter = ui.painter().with_clip_rect(rect.expand(2.0));
-    paint_sky::paint(&painter, tokens, &model, &layout);
-    paint_lanes::paint(ui, &painter, tokens, &model, &layout);
-    paint_paths::paint(&painter, tokens, &model, &layout);
-    paint_sky::paint_reading(&painter, tokens, &model, &layout, at);
+    let room = ui.available_rect_before_wrap();
+    let foot = room.bottom() - layout::reading_height(room.width());
+    let (above, reading) = room.split_top_bottom_at_y(foot);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(above));
+    let at = if lay_out(&model, above).height() > above.height() {
+        ScrollArea::vertical()
+            .auto_shrink(false)
+            .scroll_source(ScrollSource { drag: DragScroll::Never, ..ScrollSource::ALL })
+            .show(&mut child, |ui| timed(ui, state, tokens, &model, commands))
+            .inner
+    } else {
+        timed(&mut child, state, tokens, &model, commands)
+    };
+    paint_sky::paint_reading(ui.painter(), tokens, &model, reading, at);
+}
+
+fn lay_out(model: &BoardModel<'_>, room: Rect) -> BoardLayout {
+    BoardLayout::new(room, model.span, model.lanes.len(), &model.marks, model.change.is_some())
+}
+
+/// Everything that has the time axis, in the room there is or as much as it takes; gives back the instant under the
+/// pointer.
+fn timed(
+    ui: &mut Ui,
+    state: &AppState,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    commands: &mut Vec<Command>,
+) -> Option<Instant> {
+    let room = ui.available_rect_before_wrap();
+    let height = lay_out(model, room).height().max(room.height());
+    let (rect, _) = ui.allocate_exact_size(vec2(room.width(), height), Sense::hover());
+    let layout = lay_out(model, rect);
+    let Pointing { at } = interact(ui, state, model, &layout, commands);
+    access::name_drawings(ui, model, &layout);
+    let painter = ui.painter().with_clip_rect(ui.clip_rect().intersect(rect.expand(2.0)));
+    paint_sky::paint(&painter, tokens, model, &layout);
+    paint_lanes::paint(ui, &painter, tokens, model, &layout);
+    paint_paths::paint(&painter, tokens, model, &layout);
+    if let Some(at) = at {
+        paint_sky::paint_pointer(&painter, tokens, &layout, at);
+    }
+    at
 }

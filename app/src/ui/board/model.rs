@@ -1,5 +1,6 @@
 //! What the Board shows, taken from the open evening and the view; nothing about where.
 
+use chrono::Offset;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
 use evenfall_core::plan::{Evening, Finding, Severity, StopId, What};
@@ -44,7 +45,7 @@ pub struct Block {
 pub struct Mark {
     pub at: Instant,
     pub label: String,
-    /// Doors weigh more than twilights.
+    /// Doors and a change of clocks weigh more than twilights.
     pub strong: bool,
 }
 
@@ -64,6 +65,8 @@ pub struct Path<'a> {
 pub struct BoardModel<'a> {
     pub open: &'a OpenEvening,
     pub span: Interval,
+    /// When the clocks change within the span.
+    pub change: Option<Instant>,
     pub lanes: Vec<Lane>,
     pub blocks: Vec<Block>,
     pub marks: Vec<Mark>,
@@ -76,9 +79,12 @@ pub struct BoardModel<'a> {
 impl<'a> BoardModel<'a> {
     pub fn new(open: &'a OpenEvening, view: &'a View) -> Self {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
+        let span = span(open, view.span);
+        let change = open.derived.prepared.night.local.clock_change();
         let mut model = Self {
             open,
-            span: span(open, view.span),
+            span,
+            change: change.filter(|change| span.contains(*change)),
             lanes: lanes(open),
             blocks: Vec::new(),
             marks: Vec::new(),
@@ -90,6 +96,30 @@ impl<'a> BoardModel<'a> {
         model.blocks = model.blocks(view);
         model.paths = model.paths(view);
         model
+    }
+
+    /// The clock at an instant, with its zone where that is not the one the axis begins with.
+    pub fn clock(&self, at: Instant) -> String {
+        let night = &self.open.derived.prepared.night.local;
+        if night.zone_label(at) == night.zone_label(self.span.start()) {
+            numbers::clock(night.local(at))
+        } else {
+            numbers::clock_with_zone(night, at)
+        }
+    }
+
+    /// What the axis counts: the zone it begins with, and the one it goes on in.
+    pub fn axis_words(&self) -> String {
+        let night = &self.open.derived.prepared.night.local;
+        let zone = night.zone_label(self.span.start());
+        text::clock_axis(&zone, self.change.map(|change| numbers::clock_with_zone(night, change)))
+    }
+
+    fn change_label(&self, change: Instant) -> String {
+        let night = &self.open.derived.prepared.night.local;
+        let offset = |at| night.local(at).offset().fix().local_minus_utc();
+        let forward = offset(change) > offset(self.span.start());
+        text::clocks_go(forward, &numbers::clock_with_zone(night, change))
     }
 
     /// The position of a port's lane.
@@ -160,7 +190,7 @@ impl<'a> BoardModel<'a> {
         let mut marks: Vec<Mark> = Vec::new();
         let mut mark = |instants: Vec<Instant>, label: &str, strong: bool| {
             for at in instants.into_iter().filter(|at| self.span.contains(*at)) {
-                let label = format!("{label} {}", numbers::clock(night.local.local(at)));
+                let label = format!("{label} {}", self.clock(at));
                 marks.push(Mark { at, label, strong });
             }
         };
@@ -179,6 +209,9 @@ impl<'a> BoardModel<'a> {
         mark(night.moon.going(Direction::Down), text::MOONSET, false);
         mark(vec![prepared.doors.start()], text::DOORS_OPEN, true);
         mark(vec![prepared.doors.end()], text::DOORS_CLOSE, true);
+        if let Some(at) = self.change {
+            marks.push(Mark { at, label: self.change_label(at), strong: true });
+        }
         marks.sort_by_key(|mark| mark.at);
         marks
     }

@@ -1,28 +1,26 @@
 //! Paints the lanes: ports, stops, entries, and the move before each stop.
 
-use std::f32::consts::FRAC_PI_2;
-use std::sync::Arc;
-
-use egui::epaint::TextShape;
-use egui::{Align2, Galley, Painter, Rangef, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Align2, Painter, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
 
 use super::interact::stop_widget_id;
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
-use crate::ui::parts::{lines, one_line, severity_mark, small};
+use super::paint_words::{Taken, entry_words, stop_words};
+use crate::ui::parts::{lines, one_line, severity_mark};
 use crate::ui::text;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, regular, semibold};
 
-const PORT_STRIPE: f32 = 4.0;
+/// Width of the stripe that tells a stop's port.
+pub(super) const PORT_STRIPE: f32 = 4.0;
+/// Side of the filled corner of what is held.
+pub(super) const HELD_SIDE: f32 = 11.0;
 const PADDING: f32 = 5.0;
 /// Room for the mark of a finding.
 const MARK: f32 = 14.0;
-/// A block at least this wide has the mark of a finding in its lower right corner, beside the clock.
+/// A block at least this wide has the mark of a finding in its lower right corner, else below the middle.
 const ROOM_BELOW: f32 = 44.0;
-/// Height of a line of the typeface, as a share of its size.
-const LINE: f32 = 1.25;
 /// Width at which the words beside a dragged stop wrap.
 const DRAG_WORDS_WIDTH: f32 = 300.0;
 /// Room for a port's letter.
@@ -126,17 +124,39 @@ fn paint_block(
     painter.rect_stroke(rect, CORNER, stroke, StrokeKind::Inside);
     match block.lane {
         _ if block.lifted_from.is_some() => {}
-        Some(lane) => stop_words(painter, tokens, model, layout, (block, lane), taken),
+        Some(_) => stop_words(painter, tokens, model, layout, block, taken),
         None => entry_words(painter, tokens, model, block, rect),
     }
-    if let Some(severity) = block.gravest {
-        let at = if rect.width() >= ROOM_BELOW {
-            rect.right_bottom() - vec2(MARK / 2.0 + 2.0, MARK / 2.0 + 3.0)
-        } else {
-            pos2(rect.center().x + PORT_STRIPE / 2.0, rect.top() + MARK / 2.0 + 3.0)
-        };
-        severity_mark(painter, tokens, at, severity);
+    if block.held {
+        painter.add(held_corner(tokens, rect));
     }
+    if let (Some(severity), Some(place)) = (block.gravest, finding_place(block, rect)) {
+        severity_mark(painter, tokens, place.center(), severity);
+    }
+}
+
+/// Where the mark of a finding stands on a block.
+pub(super) fn finding_place(block: &Block, rect: Rect) -> Option<Rect> {
+    block.gravest?;
+    let held = if block.held { HELD_SIDE } else { 0.0 };
+    // The words of an entry run up from its foot, so its mark stands at its head.
+    let y = match block.lane {
+        Some(_) => rect.bottom() - MARK / 2.0 - 3.0,
+        None => rect.top() + MARK / 2.0 + 3.0 + held,
+    };
+    let x = if rect.width() >= ROOM_BELOW && block.lane.is_some() {
+        rect.right() - MARK / 2.0 - 2.0
+    } else {
+        rect.center().x + if block.lane.is_some() { PORT_STRIPE / 2.0 } else { 0.0 }
+    };
+    Some(Rect::from_center_size(pos2(x, y), vec2(MARK, MARK)))
+}
+
+/// A filled corner: what is held is told by shape, not by colour, as on paper.
+fn held_corner(tokens: &Tokens, rect: Rect) -> Shape {
+    let side = HELD_SIDE.min(rect.width());
+    let corners = vec![rect.min, rect.min + vec2(side, 0.0), rect.min + vec2(0.0, side)];
+    Shape::convex_polygon(corners, tokens.ink, Stroke::NONE)
 }
 
 /// What a dragged stop is, when it would be, and what would be wrong; above it, or below where there is no room.
@@ -166,155 +186,4 @@ fn drag_words(
     painter.rect_filled(place.expand(PADDING), CORNER, tokens.raised);
     painter.rect_stroke(place.expand(PADDING), CORNER, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
     painter.galley(place.min, galley, tokens.ink);
-}
-
-/// Start time, and whether it is held.
-fn clock_words(model: &BoardModel<'_>, block: &Block) -> String {
-    let night = &model.open.derived.prepared.night.local;
-    let start = numbers::clock(night.local(block.interval.start()));
-    if block.held { format!("{start} {}", text::HELD_MARK) } else { start }
-}
-
-/// Stretches of x that are taken in each lane: blocks with their moves, and names beside blocks.
-struct Taken(Vec<Vec<Rangef>>);
-
-impl Taken {
-    fn new(model: &BoardModel<'_>, layout: &BoardLayout) -> Self {
-        let mut taken = Self(vec![Vec::new(); model.lanes.len()]);
-        for block in &model.blocks {
-            let rect = layout.block(block);
-            let left = block.travel.map_or(rect.left(), |(leave, _)| layout.axis.x(leave));
-            let range = Rangef::new(left, rect.right());
-            match block.lane {
-                Some(lane) => taken.0[lane].push(range),
-                None => taken.0.iter_mut().for_each(|lane| lane.push(range)),
-            }
-        }
-        taken
-    }
-
-    /// What is free to the left and to the right of a block.
-    fn around(&self, layout: &BoardLayout, lane: usize, rect: Rect) -> (Rangef, Rangef) {
-        let own = self.0[lane].iter().find(|range| range.max == rect.right());
-        let begin = own.map_or(rect.left(), |range| range.min);
-        let left = self.0[lane].iter().filter(|range| range.max <= begin + 0.5).map(|range| range.max);
-        let right =
-            self.0[lane].iter().filter(|range| range.min >= rect.right() - 0.5).map(|range| range.min);
-        let whole = layout.all_lanes();
-        (
-            Rangef::new(left.fold(whole.left(), f32::max), begin),
-            Rangef::new(rect.right(), right.fold(whole.right(), f32::min)),
-        )
-    }
-}
-
-/// The name inside the block if it fits, else beside it where the lane is free, else the stop's number.
-fn stop_words(
-    painter: &Painter,
-    tokens: &Tokens,
-    model: &BoardModel<'_>,
-    layout: &BoardLayout,
-    (block, lane): (&Block, usize),
-    taken: &mut Taken,
-) {
-    let rect = layout.block(block);
-    let clock = clock_words(model, block);
-    let inside = rect.width() - PORT_STRIPE - 2.0 * PADDING;
-    let in_lines = |width: f32, rows| name_in_lines(painter, tokens, &block.title, width, rows);
-    let inner_left = rect.left() + PORT_STRIPE + PADDING;
-    let (free_left, free_right) = taken.around(layout, lane, rect);
-    let room = |free: Rangef| free.span() - 2.0 * PADDING;
-    for rows in [1, 2] {
-        if let Some(galley) = in_lines(inside, rows) {
-            put(painter, tokens, rect, inner_left, galley, clock);
-            return;
-        }
-    }
-    for rows in [1, 2] {
-        if let Some(galley) = in_lines(room(free_right), rows) {
-            let left = rect.right() + PADDING;
-            taken.0[lane].push(Rangef::new(rect.right(), left + galley.size().x + PADDING));
-            put(painter, tokens, rect, left, galley, clock);
-            return;
-        }
-        if let Some(galley) = in_lines(room(free_left), rows) {
-            let left = free_left.max - PADDING - galley.size().x;
-            taken.0[lane].push(Rangef::new(left - PADDING, free_left.max));
-            put(painter, tokens, rect, left, galley, clock);
-            return;
-        }
-    }
-    number_only(painter, tokens, rect, block, (free_left, free_right), &mut taken.0[lane]);
-}
-
-/// The stop's number, which the altitude path bears too: inside, else beside where there is room.
-fn number_only(
-    painter: &Painter,
-    tokens: &Tokens,
-    rect: Rect,
-    block: &Block,
-    (free_left, free_right): (Rangef, Rangef),
-    taken: &mut Vec<Rangef>,
-) {
-    let number = painter.layout_no_wrap(block.number.to_string(), semibold(BODY), tokens.ink);
-    let need = number.size().x + 4.0;
-    let narrow = rect.width() < ROOM_BELOW;
-    let down = if block.gravest.is_some() && narrow { MARK / 2.0 } else { 0.0 };
-    let x = if rect.width() - PORT_STRIPE >= need {
-        rect.center().x + PORT_STRIPE / 2.0
-    } else if free_right.span() >= need {
-        taken.push(Rangef::new(free_right.min, free_right.min + need));
-        free_right.min + need / 2.0
-    } else if free_left.span() >= need {
-        taken.push(Rangef::new(free_left.max - need, free_left.max));
-        free_left.max - need / 2.0
-    } else {
-        rect.center().x
-    };
-    let at = pos2(x, rect.center().y + down) - number.size() / 2.0;
-    painter.galley(at, number, tokens.ink);
-}
-
-/// A name in one line, or in two parted at the space that makes them most alike; `None` where it is too wide.
-fn name_in_lines(
-    painter: &Painter,
-    tokens: &Tokens,
-    name: &str,
-    width: f32,
-    rows: usize,
-) -> Option<Arc<Galley>> {
-    let set = |text: String| painter.layout_no_wrap(text, semibold(SMALL), tokens.ink);
-    let galley = if rows == 1 {
-        set(name.to_owned())
-    } else {
-        let parted = name.match_indices(' ').map(|(at, _)| format!("{}\n{}", &name[..at], &name[at + 1..]));
-        parted.map(set).min_by(|one, other| one.size().x.total_cmp(&other.size().x))?
-    };
-    (galley.size().x <= width).then_some(galley)
-}
-
-/// A name at a block's height, with its start below if there is room.
-fn put(painter: &Painter, tokens: &Tokens, rect: Rect, left: f32, galley: Arc<Galley>, clock: String) {
-    let bottom = rect.top() + 3.0 + galley.size().y;
-    painter.galley(pos2(left, rect.top() + 3.0), galley, tokens.ink);
-    if bottom + SMALL * LINE <= rect.bottom() + 1.0 {
-        small(painter, pos2(left, bottom), Align2::LEFT_TOP, clock, tokens.ink);
-    }
-}
-
-/// An entry's name runs up the block where the block is narrow.
-fn entry_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Block, rect: Rect) {
-    let clock = clock_words(model, block);
-    let inner = rect.shrink(PADDING);
-    if inner.width() >= 90.0 {
-        let galley = lines(painter, &block.title, semibold(BODY), tokens.ink, inner.width(), 3);
-        let below = inner.top() + galley.size().y;
-        painter.galley(inner.min, galley, tokens.ink);
-        small(painter, pos2(inner.left(), below + 2.0), Align2::LEFT_TOP, clock, tokens.ink);
-        return;
-    }
-    let words = format!("{clock}  {}", block.title);
-    let galley = one_line(painter, &words, semibold(SMALL), tokens.ink, inner.height());
-    let at = pos2(rect.center().x - galley.size().y / 2.0, rect.bottom() - PADDING);
-    painter.add(TextShape::new(at, galley, tokens.ink).with_angle(-FRAC_PI_2));
 }

@@ -21,27 +21,29 @@ const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
 
 /// Paints scales and paths; the selected path last.
 pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
-    if layout.plot.height() < 40.0 {
-        return;
-    }
-    scales(painter, tokens, model, layout);
+    let told = scales(painter, tokens, model, layout);
     let (top, below): (Vec<&Path<'_>>, Vec<&Path<'_>>) = model.paths.iter().partition(|path| path.selected);
     for path in below.iter().chain(&top) {
         path_line(painter, tokens, model, layout, path);
     }
     // Labels keep clear of one another and of what is shown.
     let mut taken: Vec<Rect> =
-        model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).collect();
+        model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).chain(told).collect();
     for path in top.iter().chain(&below) {
         path_label(painter, tokens, model, layout, path, &mut taken);
     }
 }
 
-fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+/// Gives back where words stand in the plot.
+fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) -> Option<Rect> {
     let plot = layout.plot;
     let lowest = model.open.document.stock.rig.mount.lowest_altitude;
     let ground = Rect::from_min_max(pos2(plot.left(), layout.altitude_y(lowest)), plot.max);
     painter.rect_filled(ground, 0.0, tokens.earth);
+    let words = text::below_mount(lowest);
+    let told = (ground.height() > SMALL).then(|| {
+        small(painter, ground.left_center() + vec2(6.0, 0.0), Align2::LEFT_CENTER, words, tokens.ink)
+    });
     let left = layout.whole.left();
     small(painter, pos2(left, plot.top() - 2.0), Align2::LEFT_TOP, text::ALTITUDE, tokens.quiet);
     for degrees in [0.0, 30.0, 60.0, 90.0] {
@@ -52,8 +54,7 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
         small(painter, pos2(plot.left() - 6.0, y), anchor, numbers::degrees(altitude), tokens.ink);
     }
     let right = plot.right() + 5.0;
-    let head = pos2(layout.whole.right(), plot.top() - 10.0);
-    small(painter, head, Align2::RIGHT_CENTER, text::AIRMASS, tokens.quiet);
+    small(painter, pos2(right, plot.top() - 2.0), Align2::LEFT_TOP, text::AIRMASS, tokens.quiet);
     let mut last = f32::NEG_INFINITY;
     for airmass in AIRMASSES {
         let y = layout.altitude_y(altitude_of_airmass(airmass));
@@ -65,6 +66,7 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
         small(painter, pos2(right, y), Align2::LEFT_CENTER, numbers::airmass(airmass), tokens.ink);
     }
     painter.rect_stroke(plot, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+    told
 }
 
 /// The altitude at which the airmass is so much: airmass falls steadily as altitude rises.

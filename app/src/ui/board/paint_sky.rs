@@ -1,13 +1,15 @@
 //! Paints time and sky: hours, sky light, twilights, the Moon, and the reading under the pointer.
 
 use egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use evenfall_core::ephemeris::Body;
+use evenfall_core::place::Source;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Instant;
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
 use super::layout::BoardLayout;
 use super::model::BoardModel;
-use crate::ui::parts::{one_line, small};
+use crate::ui::parts::{lines, small};
 use crate::ui::text;
 use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 
@@ -15,6 +17,8 @@ use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 const BRIGHT_SKY: f64 = 8.0;
 /// Distance of labels from lines.
 const GAP: f32 = 4.0;
+/// Height of the top of an hour's label over the sky light.
+const LABEL_TOP: f32 = 21.0;
 /// Least distance between two hours on the axis, in points.
 const HOUR_SPACE: f32 = 54.0;
 
@@ -32,21 +36,29 @@ fn gutter(painter: &Painter, layout: &BoardLayout, y: f32, words: &str, ink: Col
 
 fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
     let night = &model.open.derived.prepared.night.local;
-    let zone = night.zone_label(model.span.start());
-    gutter(painter, layout, layout.hours.center().y, &format!("{} {zone}", text::CLOCK), tokens.quiet);
+    gutter(painter, layout, layout.hours.center().y, &model.axis_words(), tokens.quiet);
     let points_a_minute = layout.hours.width() / (model.span.minutes().max(1.0) as f32);
     let step = [15_u32, 30, 60, 120].into_iter().find(|step| *step as f32 * points_a_minute >= HOUR_SPACE);
-    for tick in layout.axis.ticks(night, step.unwrap_or(180)) {
+    let ticks = layout.axis.ticks(night, step.unwrap_or(180));
+    // The first hour after a change of clocks names the new zone; others near it give way.
+    let renamed = model.change.and_then(|change| ticks.iter().copied().find(|tick| *tick >= change));
+    for tick in ticks {
         let x = layout.axis.x(tick);
-        let label = numbers::clock(night.local(tick));
-        let full_hour = label.ends_with(":00");
+        let full_hour = numbers::clock(night.local(tick)).ends_with(":00");
+        let clock = numbers::clock(night.local(tick));
+        let label = if renamed == Some(tick) { model.clock(tick) } else { clock };
         let top = layout.hours.bottom() - 4.0;
         painter.vline(x, top..=layout.hours.bottom(), Stroke::new(1.0, tokens.edge));
         for part in [layout.all_lanes(), layout.plot, layout.moon] {
             painter.vline(x, part.y_range(), Stroke::new(if full_hour { 1.0 } else { 0.6 }, tokens.hair));
         }
         let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
-        painter.text(pos2(x, layout.hours.top() - 1.0), Align2::CENTER_TOP, label, font, tokens.ink);
+        let near =
+            renamed.is_some_and(|other| other != tick && (layout.axis.x(other) - x).abs() < HOUR_SPACE);
+        if near {
+            continue;
+        }
+        painter.text(pos2(x, layout.hours.bottom() - LABEL_TOP), Align2::CENTER_TOP, label, font, tokens.ink);
     }
 }
 
@@ -78,13 +90,11 @@ fn sky_light(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
 }
 
 fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let rows = layout.mark_places.iter().map(|place| place.row + 1).max().unwrap_or(1);
+    let row_height = layout.marks.height() / rows as f32;
     for (mark, place) in model.marks.iter().zip(&layout.mark_places) {
         let x = layout.axis.x(mark.at);
-        let row_height =
-            layout.marks.height() / layout.mark_places.iter().map(|p| p.row + 1).max().unwrap_or(1) as f32;
-        let y = layout.marks.top() + place.row as f32 * row_height;
-        let ink = if mark.strong { tokens.ink } else { tokens.quiet };
-        let foot = y + row_height - 2.0;
+        let foot = layout.marks.top() + (place.row + 1) as f32 * row_height - 2.0;
         let width = if mark.strong { 1.4 } else { 1.0 };
         let stroke = Stroke::new(width, tokens.edge);
         painter.vline(x, layout.sky.top()..=foot, stroke);
@@ -93,6 +103,11 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
                 painter.vline(x, part.y_range(), stroke);
             }
         }
+    }
+    for (mark, place) in model.marks.iter().zip(&layout.mark_places) {
+        let x = layout.axis.x(mark.at);
+        let y = layout.marks.top() + place.row as f32 * row_height;
+        let ink = if mark.strong { tokens.ink } else { tokens.quiet };
         let left_of = place.left + 1.0 < x;
         let (at, anchor) = if left_of {
             (pos2(x - GAP, y), Align2::RIGHT_TOP)
@@ -100,7 +115,11 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
             (pos2(x + GAP, y), Align2::LEFT_TOP)
         };
         let font = if mark.strong { semibold(SMALL) } else { regular(SMALL) };
-        painter.text(at, anchor, &mark.label, font, ink);
+        // The line of another mark never strikes a word through.
+        let galley = painter.layout_no_wrap(mark.label.clone(), font, ink);
+        let place = anchor.anchor_size(at, galley.size());
+        painter.rect_filled(place, 0.0, tokens.ground);
+        painter.galley(place.min, galley, ink);
     }
 }
 
@@ -135,18 +154,21 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
     painter.add(Shape::mesh(mesh));
     painter.hline(rect.x_range(), base, Stroke::new(1.0, tokens.edge));
     painter.add(Shape::line(path, Stroke::new(2.0, tokens.moon)));
-    for (at, anchor, inset) in
-        [(model.span.start(), Align2::LEFT_BOTTOM, GAP), (model.span.end(), Align2::LEFT_BOTTOM, GAP)]
-    {
-        let prepared = &model.open.derived.prepared;
-        let Some(moment) = prepared.moments.get(prepared.moment_index(at)) else { continue };
-        let words = if moment.moon.altitude < Angle::ZERO {
-            text::IS_DOWN.to_owned()
-        } else {
-            numbers::degrees(moment.moon.altitude)
-        };
-        let x = layout.axis.x(at) + inset;
-        small(painter, pos2(x, base - 1.0), anchor, words, tokens.ink);
+    let prepared = &model.open.derived.prepared;
+    let altitude = |at| prepared.moments.get(prepared.moment_index(at)).map(|moment| moment.moon.altitude);
+    let words = |altitude: Angle| {
+        if altitude < Angle::ZERO { text::IS_DOWN.to_owned() } else { numbers::degrees(altitude) }
+    };
+    let (Some(first), Some(last)) = (altitude(model.span.start()), altitude(model.span.end())) else {
+        return;
+    };
+    let y = base - 1.0;
+    small(painter, pos2(rect.left() + GAP, y), Align2::LEFT_BOTTOM, words(first), tokens.ink);
+    // Beside the strip there is room for a number; words stand inside it, once if the Moon is down at both ends.
+    if last >= Angle::ZERO {
+        small(painter, pos2(rect.right() + GAP, y), Align2::LEFT_BOTTOM, words(last), tokens.ink);
+    } else if first >= Angle::ZERO {
+        small(painter, pos2(rect.right() - GAP, y), Align2::RIGHT_BOTTOM, words(last), tokens.ink);
     }
 }
 
@@ -179,26 +201,28 @@ fn moon_disc(painter: &Painter, tokens: &Tokens, centre: Pos2, radius: f32, lit:
     painter.circle_stroke(centre, radius, Stroke::new(1.2, tokens.edge));
 }
 
+/// The line of time under the pointer.
+pub fn paint_pointer(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, at: Instant) {
+    let x = layout.axis.x(at);
+    painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(1.0, tokens.accent));
+}
+
 /// The line at the bottom: what the sky is at the instant under the pointer, or at the selected stop.
 pub fn paint_reading(
     painter: &Painter,
     tokens: &Tokens,
     model: &BoardModel<'_>,
-    layout: &BoardLayout,
+    rect: Rect,
     pointed: Option<Instant>,
 ) {
     let selected = model.blocks.iter().find(|block| block.selected).map(|block| block.interval.start());
-    let rect: Rect = layout.reading;
     let Some(at) = pointed.or(selected).filter(|at| model.span.contains(*at)) else {
-        small(painter, rect.left_center(), Align2::LEFT_CENTER, text::READING_HINT, tokens.quiet);
+        let hint = lines(painter, text::READING_HINT, regular(SMALL), tokens.quiet, rect.width(), 2);
+        painter.galley(rect.left_center() - vec2(0.0, hint.size().y / 2.0), hint, tokens.quiet);
         return;
     };
-    if pointed.is_some() {
-        let x = layout.axis.x(at);
-        painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(1.0, tokens.accent));
-    }
     let words = reading(model, at);
-    let line = one_line(painter, &words, regular(SMALL + 0.5), tokens.ink, rect.width());
+    let line = lines(painter, &words, regular(SMALL + 0.5), tokens.ink, rect.width(), 2);
     painter.galley(rect.left_center() - vec2(0.0, line.size().y / 2.0), line, tokens.ink);
 }
 
@@ -221,7 +245,10 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
         ));
     }
     if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
-        parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
+        let told = path.is_some_and(|path| path.target.source == Source::Body(Body::Moon));
+        if !told {
+            parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
+        }
         parts.push(format!("Sun {}", numbers::degrees(moment.sun.altitude)));
         parts.push(text::zenith_sky(moment.zenith));
     }

@@ -7,7 +7,7 @@ mod overview;
 mod reasons;
 mod sky_path;
 
-use egui::{RichText, ScrollArea, Ui};
+use egui::{Id, RichText, ScrollArea, Ui};
 use evenfall_core::assign::PortChoice;
 use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Stop, What};
@@ -60,7 +60,11 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         }
         return;
     };
-    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+    let mut area = ScrollArea::vertical().auto_shrink(false);
+    if is_new(ui, state.view.selected.as_ref()) {
+        area = area.vertical_scroll_offset(0.0);
+    }
+    area.show(ui, |ui| {
         title(ui, tokens, &subject);
         ui.add_space(TIGHT);
         actions::show(ui, state, &subject, commands);
@@ -79,6 +83,17 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         words(ui, tokens, &subject);
         ui.add_space(SPACE);
     });
+}
+
+/// Whether something else was selected in the frame before.
+fn is_new(ui: &Ui, selected: Option<&Selected>) -> bool {
+    let id = Id::unique("told on the Card");
+    let told = ui.data(|data| data.get_temp::<Selected>(id));
+    if let Some(selected) = selected.filter(|selected| told.as_ref() != Some(*selected)) {
+        ui.data_mut(|data| data.insert_temp(id, selected.clone()));
+        return true;
+    }
+    false
 }
 
 fn title(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {

@@ -45,12 +45,18 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     let grid = Grid::new("numbers of the Card").num_columns(4).spacing([SPACE, 1.0]).min_row_height(19.0);
     grid.min_col_width(column).show(ui, |ui| {
         ui.spacing_mut().interact_size.y = 19.0;
-        ui.label(quiet(tokens, night.zone_label(prepared.doors.start())));
+        // In a night in which the clocks change each column names its own zone.
+        let changes = night.clock_change().is_some();
+        let zone = if changes { String::new() } else { night.zone_label(prepared.doors.start()) };
+        ui.label(quiet(tokens, zone));
         for (name, _, _) in &columns {
             ui.label(RichText::new(*name).font(semibold(SMALL)));
         }
         ui.end_row();
         row(ui, text::TIME, &|at, _| numbers::clock(night.local(at)));
+        if changes {
+            row(ui, text::CLOCK, &|at, _| night.zone_label(at));
+        }
         row(ui, text::ALTITUDE, &|_, sample| numbers::degrees(sample.altitude));
         row(ui, text::DIRECTION, &|_, sample| {
             let azimuth = sample.azimuth;

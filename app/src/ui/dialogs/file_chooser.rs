@@ -80,7 +80,8 @@ impl FileChooser {
         self.answer = None;
         let purpose = self.purpose.take();
         Some(match (purpose, chosen) {
-            (Some(purpose), Some(path)) => Command::UsePath(purpose, path),
+            // The desktop's dialog has asked about a file that is there already.
+            (Some(purpose), Some(path)) => Command::Replace(purpose, path),
             _ => Command::ChooseNothing,
         })
     }

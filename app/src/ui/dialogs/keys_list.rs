@@ -13,7 +13,7 @@ const WIDTH: f32 = 740.0;
 /// Draws it.
 pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Command>) {
     let modal = modal(context, "list of keys").show(context, |ui| {
-        ui.set_width(WIDTH);
+        ui.set_width(WIDTH.min(context.content_rect().width() - 80.0));
         part_name(ui, text::KEYS);
         let height = (ui.ctx().content_rect().height() - 180.0).max(160.0);
         ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {

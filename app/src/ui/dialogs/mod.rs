@@ -1,9 +1,10 @@
-//! What stands over the window: the list of keys, a path to type, faults of files, a question about unsaved changes.
+//! What stands over the window: the list of keys, a path to type, a file in the way, what went wrong with files, a question about unsaved changes.
 
-mod faults;
 mod file_chooser;
 mod keys_list;
 mod path_field;
+mod replace;
+mod report;
 mod unsaved;
 
 use egui::{Context, Frame, Id, Margin, Modal, Response};
@@ -19,7 +20,8 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         None => {}
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
-        Some(Dialog::Faults { opened, lines }) => faults::show(context, *opened, lines, tokens, commands),
+        Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
+        Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
         Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
     }
 }

@@ -18,7 +18,7 @@ pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) 
         ui.horizontal(|ui| {
             let save = ui.button(text::UNSAVED_SAVE);
             let discard = ui.button(text::UNSAVED_DISCARD);
-            let stay = ui.button(text::UNSAVED_STAY);
+            let stay = ui.button(text::STAY);
             keep_keyboard(&save, &[&discard, &stay]);
             if save.clicked() {
                 commands.push(Command::SaveThen(then.clone()));

@@ -8,10 +8,11 @@ use crate::plan::invented::{Invented, march_evening};
 use crate::plan::slew::slew_near_sun;
 use crate::plan::timing::legs;
 use crate::plan::{
-    EntryKind, Evening, Finding, Held, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
+    ClockTime, EntryKind, Evening, Finding, Held, Limit, Prepared, Rule, RunningOrder, Severity, Show, Stop,
+    StopId, What,
 };
 use crate::rig::PortId;
-use crate::time::Interval;
+use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
 /// An evening without a programme, prepared.
@@ -230,6 +231,117 @@ fn a_slew_past_the_sun_is_stopped() {
     assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
 }
 
+/// The first minute at which the Sun has gone down to -6 degrees.
+fn dusk(case: &Case) -> Instant {
+    let mut moments = case.prepared.moments.iter();
+    moments.find(|moment| moment.sun.altitude.degrees() <= -6.0).expect("the Sun goes down").instant
+}
+
+#[test]
+fn the_first_slew_before_dusk_is_a_caution() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    });
+    // Civil dusk is when the Sun stands at -6 degrees.
+    let minute = dusk(&case).minutes_since(case.prepared.doors.start());
+    let told = |from: f64| {
+        let stops = vec![
+            case.stop(1, "jupiter", "eyepiece", from, from + 5.0),
+            case.stop(2, "jupiter", "wide", from + 8.0, from + 12.0),
+        ];
+        case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewBeforeDusk).and_then(|found| found.stop)
+    };
+    assert_eq!(told(minute - 15.0), Some(StopId(1)));
+    assert_eq!(told(minute + 10.0), None);
+    // A stop of an unknown target leaves the telescope parked: the slew after it is the first.
+    let stops = vec![
+        case.stop(1, "nowhere", "eyepiece", minute - 25.0, minute - 20.0),
+        case.stop(2, "jupiter", "eyepiece", minute - 15.0, minute - 10.0),
+    ];
+    let found = case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewBeforeDusk);
+    assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
+}
+
+#[test]
+fn a_slew_that_may_begin_too_early_says_from_when() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+    });
+    let materials = case.invented.materials();
+    let minute = dusk(&case).minutes_since(case.prepared.doors.start());
+    let ids: Vec<String> = materials.catalogue.targets.iter().map(|target| target.id.0.clone()).collect();
+    let found = ids.iter().find_map(|one| {
+        ids.iter().find_map(|other| {
+            let stops = vec![
+                case.stop(1, one, "eyepiece", minute - 20.0, minute - 15.0),
+                case.stop(2, other, "eyepiece", minute + 15.0, minute + 20.0),
+            ];
+            case.finds(stops, Caution, |rule| matches!(rule, Rule::SlewTooEarly { .. }))
+        })
+    });
+    let found = found.expect("a way past the Sun while it is still up");
+    let Rule::SlewTooEarly { separation, from } = found.rule else { panic!("{found:?}") };
+    assert_eq!((found.stop, from), (Some(StopId(2)), dusk(&case)));
+    assert!(separation.degrees() < 30.0);
+}
+
+#[test]
+fn understudies_keep_the_limits_of_their_stop() {
+    let case = Case::new(|evening| {
+        evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
+        evening.wishes.leave_out.push(TargetId("mars".to_owned()));
+    });
+    let with = |understudy: &str, from: f64| {
+        let mut stop = case.stop(1, "jupiter", "eyepiece", from, from + 10.0);
+        if let What::Show(show) = &mut stop.what {
+            show.understudy = Some(TargetId(understudy.to_owned()));
+        }
+        vec![stop]
+    };
+    // 18:35 on that evening is civil twilight, and Mercury is never more than 28 degrees from the Sun.
+    let near = |rule: &Rule| matches!(rule, Rule::UnderstudyLimited { limit: Limit::Sun, .. });
+    let found = case.finds(with("mercury", 50.0), Stopper, near).expect("it is too near the Sun");
+    assert!(matches!(found.rule, Rule::UnderstudyLimited { at, .. } if at == with("", 50.0)[0].start()));
+    // By day the Sun's limit is graver than the light.
+    assert!(case.finds(with("mercury", 5.0), Stopper, near).is_some());
+    let low = case.star(240.0, |altitude| altitude.degrees() < 0.0);
+    let below = |rule: &Rule| matches!(rule, Rule::UnderstudyLimited { limit: Limit::Horizon, .. });
+    assert!(case.finds(with(&low, 240.0), Caution, below).is_some());
+    let unknown = |rule: &Rule| *rule == Rule::UnknownUnderstudy(TargetId("nowhere".to_owned()));
+    assert!(case.finds(with("nowhere", 240.0), Caution, unknown).is_some());
+    let left_out = |rule: &Rule| *rule == Rule::LeftOutUnderstudy(TargetId("mars".to_owned()));
+    assert!(case.finds(with("mars", 240.0), Caution, left_out).is_some());
+    // One that stands well is not told of.
+    let high = case.star(245.0, |altitude| (40.0..70.0).contains(&altitude.degrees()));
+    let told = |rule: &Rule| {
+        matches!(
+            rule,
+            Rule::UnderstudyLimited { .. } | Rule::UnknownUnderstudy(_) | Rule::LeftOutUnderstudy(_)
+        )
+    };
+    assert!(case.findings(with(&high, 240.0)).iter().all(|found| !told(&found.rule)));
+}
+
+#[test]
+fn the_cables_must_last_to_the_end_of_a_stop() {
+    // Jupiter stands in the south on that evening and goes west: the cables reach its azimuth of the first minute, and
+    // two degrees more.
+    let mut case = Case::new(|_| {});
+    let stop = case.stop(1, "jupiter", "eyepiece", 60.0, 90.0);
+    let index = case.invented.materials().target_index(&TargetId("jupiter".to_owned())).expect("it is there");
+    let azimuth = |at| case.prepared.sample(index, at).expect("a sample").azimuth;
+    let (first, last) = (azimuth(stop.start()), azimuth(stop.end()));
+    assert!((last - first).degrees() > 4.0);
+    let ends = first + Angle::from_degrees(2.0);
+    let reached = (60..=90)
+        .filter(|minute| azimuth(case.prepared.doors.start().plus_minutes(f64::from(*minute))) <= ends)
+        .count();
+    case.invented.set_cable_wrap((ends - Angle::from_degrees(300.0), ends));
+    let found = case.finds(vec![stop.clone()], Stopper, |rule| matches!(rule, Rule::CablesEnd { .. }));
+    let wanted = stop.start().plus_minutes(reached as f64);
+    assert_eq!(found.map(|found| found.rule), Some(Rule::CablesEnd { at: wanted }));
+}
+
 #[test]
 fn wishes_and_programme_are_looked_after() {
     let case = Case::new(|evening| {
@@ -297,4 +409,43 @@ fn doubtful_clocks_are_told_and_stoppers_come_first() {
     let findings = case.findings(vec![case.stop(1, "nowhere", "cellar", 30.0, 60.0)]);
     assert!(findings.iter().any(|found| found.rule == Rule::DoubtfulClock));
     assert!(findings.is_sorted_by_key(|found| found.severity));
+}
+
+#[test]
+fn clock_times_that_come_twice_or_not_at_all_are_told() {
+    let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0).expect("a time");
+    let night = |month, day, close| {
+        let mut invented = Invented::new(7);
+        invented.set_park_closes(clock(1, 45));
+        let mut evening = march_evening();
+        evening.date = NaiveDate::from_ymd_opt(2027, month, day).expect("a date");
+        evening.programme.doors_close = close;
+        evening.programme.fixed[1].start = clock(1, 15);
+        let prepared = invented.prepare(&evening);
+        let rules: Vec<Rule> = check(&evening, &prepared, &invented.materials())
+            .into_iter()
+            .filter(|found| (found.severity, found.stop) == (Caution, None))
+            .map(|found| found.rule)
+            .collect();
+        (rules, prepared)
+    };
+    // London's clocks go back at 01:00 UTC on 31 October 2027 and forward at 01:00 UTC on 28 March 2027 (IANA time zone
+    // database, file europe). On the first night 01:00 to 02:00 comes twice, on the second not at all.
+    let (rules, prepared) = night(10, 30, clock(1, 30));
+    let taken = prepared.doors.end();
+    assert_eq!(taken.to_utc().to_rfc3339(), "2027-10-31T00:30:00+00:00");
+    assert!(rules.contains(&Rule::ClockTimeTwice { what: ClockTime::DoorsClose, taken }), "{rules:?}");
+    let interval = ClockTime::Entry("Interval".to_owned());
+    let taken = taken.plus_minutes(-15.0);
+    assert!(rules.contains(&Rule::ClockTimeTwice { what: interval.clone(), taken }), "{rules:?}");
+    assert!(
+        !rules.iter().any(|rule| matches!(rule, Rule::ClockTimeTwice { what: ClockTime::DoorsOpen, .. }))
+    );
+    let (rules, _) = night(3, 27, clock(2, 30));
+    let skipped = |what, time| Rule::ClockTimeSkipped { what, time };
+    assert!(rules.contains(&skipped(ClockTime::ParkCloses, clock(1, 45))), "{rules:?}");
+    assert!(rules.contains(&skipped(interval, clock(1, 15))), "{rules:?}");
+    let (rules, _) = night(3, 13, clock(2, 30));
+    let doubtful = |rule: &Rule| matches!(rule, Rule::ClockTimeTwice { .. } | Rule::ClockTimeSkipped { .. });
+    assert!(!rules.iter().any(doubtful), "{rules:?}");
 }

@@ -182,7 +182,7 @@ impl Wish {
         let mut places: Vec<(f64, u32, Offer)> = Vec::new();
         let ports = 0..desk.materials.rig.ports.len();
         for port in ports.filter(|port| self.port.is_none_or(|held| held == *port)) {
-            for offer in offers(desk, self.target, port) {
+            for offer in offers(desk, self.target, port, 0.0) {
                 for start in 0..doors_minutes.saturating_sub(offer.minutes) {
                     let interval = offer.interval(desk, start);
                     if !allowed.covers(interval) {

@@ -5,11 +5,13 @@ use super::frame::Frame;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::stop_minutes;
 use crate::plan::views::CELL_MINUTES;
-use crate::time::Interval;
+use crate::time::{Interval, IntervalSet};
 
-/// Shares of the time that serves everybody which an eyepiece stop may get. Below 40 % too many go without a look;
-/// common practice, no source.
+/// Shares of the time that serves everybody which an eyepiece stop may get where all of it finds no room. Below 40 %
+/// too many go without a look; common practice, no source.
 const SERVED_SHARES: [f64; 3] = [0.4, 0.7, 1.0];
+/// Minutes to allow for the move before a stop when the room for it is reckoned.
+const MOVE_MINUTES: f64 = 2.0;
 /// No stop is drafted shorter than this, in minutes.
 const SHORTEST_MINUTES: f64 = 4.0;
 /// What a look with one's own eye counts against a look at a screen. Visitors remember what they saw themselves;
@@ -40,8 +42,11 @@ impl Offer {
     }
 }
 
-/// The lengths at which a target may be offered on a port; none if the port is out of service.
-pub(super) fn offers(desk: Desk<'_>, target: usize, port: usize) -> Vec<Offer> {
+/// The lengths at which a target may be offered on a port, the shortest first; none if the port is out of service.
+///
+/// * `room_minutes`: the longest time there is for a stop. Only an eyepiece stop for everybody that is longer may be
+///   shorter than that.
+pub(super) fn offers(desk: Desk<'_>, target: usize, port: usize, room_minutes: f64) -> Vec<Offer> {
     if !desk.in_service(port) {
         return Vec::new();
     }
@@ -49,7 +54,8 @@ pub(super) fn offers(desk: Desk<'_>, target: usize, port: usize) -> Vec<Offer> {
     let eyepiece = instrument.is_eyepiece();
     let kind = desk.materials.catalogue.targets[target].kind;
     let needed = stop_minutes(&desk.evening.house, instrument, kind).max(SHORTEST_MINUTES);
-    let shares: &[f64] = if eyepiece { &SERVED_SHARES } else { &[1.0] };
+    let fits = needed.ceil() <= room_minutes;
+    let shares: &[f64] = if eyepiece && !fits { &SERVED_SHARES } else { &[1.0] };
     let mut offers: Vec<Offer> = Vec::new();
     for share in shares {
         let minutes = (needed * share).max(SHORTEST_MINUTES).ceil() as u32;
@@ -88,8 +94,9 @@ impl Menu {
             .filter(|target| {
                 desk.prepared.availability.get(*target).is_some_and(|own| !own.showable.is_empty())
             });
+        let room_minutes = room_minutes(desk, frame);
         let groups: Vec<Vec<Offer>> = targets
-            .flat_map(|target| (0..ports).map(move |port| offers(desk, target, port)))
+            .flat_map(|target| (0..ports).map(move |port| offers(desk, target, port, room_minutes)))
             .filter(|offers| !offers.is_empty())
             .collect();
         let cells = (first_cell..=last_cell).map(|cell| Cell::new(desk, &groups, cell)).collect();
@@ -111,6 +118,15 @@ impl Menu {
             groups.filter(|offers| !shown.contains(&offers[0].target)).take(LOOKED_AT).flatten()
         })
     }
+}
+
+/// The longest time between fixed stops at which one target can be shown throughout, less a move.
+fn room_minutes(desk: Desk<'_>, frame: &Frame) -> f64 {
+    let fixed = IntervalSet::from_intervals(frame.fixed.iter().map(|fixed| fixed.stop.interval));
+    let gaps = fixed.gaps_in(desk.prepared.doors);
+    let rooms = desk.prepared.availability.iter().map(|own| own.showable.intersection(&gaps));
+    let longest = |rooms: IntervalSet| rooms.as_slice().iter().map(|room| room.minutes()).fold(0.0, f64::max);
+    rooms.map(longest).fold(0.0, f64::max) - MOVE_MINUTES
 }
 
 impl Cell {

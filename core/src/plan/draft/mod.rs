@@ -10,11 +10,12 @@ mod search;
 mod tests;
 mod understudy;
 
-use super::check::check;
+use super::check::{POOR_VIEW, check};
 use super::slew::slew_near_sun;
-use super::timing::Stands;
+use super::timing::{Stands, moves_still_fit};
 use super::{
-    Evening, Held, Materials, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What, lead_s, merit,
+    Evening, Held, Materials, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What, free_minutes,
+    lead_s, merit, stop_minutes, timings,
 };
 use crate::catalogue::TargetId;
 use crate::time::{Instant, Interval};
@@ -29,8 +30,9 @@ use search::Laid;
 /// * The rest is filled by a search over the evening, minute by minute, that keeps the best few ways to stand at each
 ///   minute. A stop counts by the target's appeal, its view at the worst minute, the share of the house it serves, and
 ///   less for the same kind again and for two stops of the same sort (eyepiece, screen) in a row.
-/// * An eyepiece stop gets from 40 % of the time that serves everybody up to all of it; the check tells with a Caution
-///   where it is less.
+/// * An eyepiece stop gets the time that serves everybody. Only where the longest room of the evening is too short for
+///   that, or a must-show target finds no other place, it may get less, from 40 % on, and is then lengthened by free
+///   minutes beyond the slack that is wished; the check tells with a Caution where it stays short.
 /// * Nothing drafted causes a Stopper: windows, limits, moves and the Sun's exclusion are kept, and what the check would
 ///   stop is taken out again. Only what the user holds may still be wrong, or what only the user can mend.
 pub fn draft(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> RunningOrder {
@@ -45,7 +47,7 @@ pub fn draft(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
     for showing in &laid {
         stops.extend(desk.stop(showing, &mut ids));
     }
-    let mut order = desk.without_stoppers(stops, &held);
+    let mut order = desk.lengthened(desk.without_stoppers(stops, &held), &held);
     understudy::assign(desk, &mut order, &held);
     RunningOrder::new(order)
 }
@@ -115,6 +117,48 @@ impl<'d> Desk<'d> {
         Some(Stop { id, what: What::Show(show), interval, held: Held::default() })
     }
 
+    /// The stops, with those too short for everybody lengthened as far as the slack that is wished, the sky and the
+    /// moves after them allow.
+    fn lengthened(self, mut stops: Vec<Stop>, fixed: &[StopId]) -> Vec<Stop> {
+        for index in 0..stops.len() {
+            if fixed.contains(&stops[index].id) {
+                continue;
+            }
+            while let Some(longer) = self.a_minute_longer(&stops, index) {
+                stops[index].interval = longer;
+            }
+        }
+        stops
+    }
+
+    /// The interval of a stop with one minute more, if it is too short and nothing forbids it.
+    fn a_minute_longer(self, stops: &[Stop], index: usize) -> Option<Interval> {
+        let (prepared, materials) = (self.prepared, self.materials);
+        let (stop, show) = (&stops[index], stops[index].show()?);
+        let target = materials.target_index(&show.target)?;
+        let port = materials.rig.ports.iter().position(|port| port.id == show.port)?;
+        let kind = materials.catalogue.targets[target].kind;
+        let needed_minutes = stop_minutes(&self.evening.house, &materials.rig.ports[port], kind);
+        let longer = Interval::new(stop.start(), stop.end().plus_minutes(1.0))?;
+        let (first, last) = (prepared.moment_index(longer.start()), prepared.moment_index(longer.end()));
+        let shared = stops.iter().any(|other| other.id != stop.id && other.interval.overlaps(longer));
+        if stop.interval.minutes() >= needed_minutes
+            || shared
+            || !prepared.doors.covers(longer)
+            || !prepared.availability.get(target)?.allowed.covers(longer)
+            || prepared.views.worst(target, port, first, last) < POOR_VIEW
+        {
+            return None;
+        }
+        let before = RunningOrder::new(stops.to_vec());
+        let mut changed = stops.to_vec();
+        changed[index].interval = longer;
+        let after = RunningOrder::new(changed);
+        let free = free_minutes(&after, &timings(&after, prepared, materials), prepared.doors);
+        let wished = prepared.doors.minutes() * self.evening.programme.slack_percent / 100.0;
+        (free >= wished && moves_still_fit(&before, &after, prepared, materials)).then_some(longer)
+    }
+
     /// The stops that the check lets stand: whatever is drafted and stopped, or makes a fixed stop impossible, goes.
     fn without_stoppers(self, mut stops: Vec<Stop>, fixed: &[StopId]) -> Vec<Stop> {
         loop {
@@ -131,7 +175,7 @@ impl<'d> Desk<'d> {
                     }
                     let before = match rule {
                         Rule::Overlap { with } => Some(*with),
-                        Rule::MoveDoesNotFit { .. } | Rule::SlewNearSun { .. } => {
+                        Rule::MoveDoesNotFit { .. } | Rule::SlewNearSun { .. } | Rule::CablesEnd { .. } => {
                             let at = ordered.iter().position(|stop| stop.id == id)?;
                             ordered[..at].iter().rev().find(|stop| stop.show().is_some()).map(|stop| stop.id)
                         }

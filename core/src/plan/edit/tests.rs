@@ -99,6 +99,35 @@ fn a_target_is_brought_into_a_gap_without_a_stopper() {
 }
 
 #[test]
+fn another_port_brings_its_own_length_unless_the_time_is_held() {
+    let (invented, evening, prepared) = drafted();
+    let materials = invented.materials();
+    let by_eye =
+        evening.order.stops().iter().find(|stop| stop.show().is_some_and(|show| show.port.0 == "eyepiece"));
+    let stop = by_eye.expect("a stop at the eyepiece");
+    let wide = PortId("wide".to_owned());
+    let changed = change_port(&evening, &prepared, &materials, stop.id, &wide);
+    let now = changed.order.get(stop.id).expect("it stays").interval;
+    assert_eq!((now.start(), now.minutes().round()), (stop.start(), evening.house.screen_minutes));
+    let held = hold(&evening, stop.id, Held { time: true, port: false });
+    let changed = change_port(&held, &prepared, &materials, stop.id, &wide);
+    assert_eq!(changed.order.get(stop.id).expect("it stays").interval, stop.interval);
+}
+
+#[test]
+fn a_full_evening_takes_no_target_outside_doors_or_over_an_entry() {
+    let (invented, evening, prepared) = drafted();
+    let materials = invented.materials();
+    for (index, target) in materials.catalogue.targets.iter().enumerate().step_by(5) {
+        let (brought, id) = bring_on(&evening, &prepared, &materials, &target.id, None);
+        let stop = brought.order.get(id.expect("a new stop")).expect("it is there");
+        assert!(prepared.doors.covers(stop.interval), "{index}: {:?}", stop.interval);
+        let entries = evening.order.stops().iter().filter(|stop| stop.show().is_none());
+        assert!(entries.into_iter().all(|entry| !entry.interval.overlaps(stop.interval)), "{index}");
+    }
+}
+
+#[test]
 fn an_understudy_swapped_twice_is_back() {
     let (invented, evening, prepared) = drafted();
     let materials = invented.materials();

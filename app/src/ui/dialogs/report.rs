@@ -1,9 +1,9 @@
-//! Faults of the files of an evening: each with its place and what to do.
+//! What went wrong with files: each fault with its place and what to do.
 
 use egui::{Context, Label, ScrollArea};
 
 use super::{keep_keyboard, modal};
-use crate::state::Command;
+use crate::state::{Command, Report};
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
 use crate::ui::theme::{SPACE, Tokens};
@@ -13,15 +13,16 @@ const WIDTH: f32 = 680.0;
 /// Draws them.
 pub(super) fn show(
     context: &Context,
-    opened: bool,
+    about: Report,
     lines: &[String],
     tokens: &Tokens,
     commands: &mut Vec<Command>,
 ) {
-    let modal = modal(context, "faults").show(context, |ui| {
-        ui.set_width(WIDTH);
-        part_name(ui, if opened { text::OPENED_IN_PART } else { text::NOT_OPENED });
-        ui.label(quiet(tokens, if opened { text::LEFT_OUT } else { text::MEND_FIRST }));
+    let modal = modal(context, "report").show(context, |ui| {
+        ui.set_width(WIDTH.min(context.content_rect().width() - 80.0));
+        let (title, what_now) = text::report(about);
+        part_name(ui, title);
+        ui.label(quiet(tokens, what_now));
         ui.add_space(SPACE);
         let height = (ui.ctx().content_rect().height() - 220.0).max(120.0);
         ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {

@@ -1,0 +1,183 @@
+//! What the worker has answered, taken into the state.
+
+use std::sync::Arc;
+
+use evenfall_core::plan::{Evening, Prepared};
+
+use super::app_state::AfterLayOut;
+use super::{
+    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, Pending,
+    Report, Selected, Way, apply,
+};
+
+impl AppState {
+    /// Takes in what the worker has answered.
+    pub fn take_answers(&mut self) {
+        loop {
+            match self.worker.poll() {
+                Ok(Some(answer)) => self.take(answer),
+                Ok(None) => return,
+                Err(_) => {
+                    if self.is_busy() {
+                        self.pending = None;
+                        self.writing = 0;
+                        self.view.after_save = None;
+                        self.view.notice = Some(Notice::Trouble(
+                            "Evenfall can neither compute nor save any longer: a fault in Evenfall. Note what is \
+                             not saved and start it again."
+                                .to_owned(),
+                        ));
+                    }
+                    return;
+                }
+            }
+        }
+    }
+
+    fn take(&mut self, answer: Answer) {
+        match answer {
+            Answer::Opened { ticket, result } => {
+                if self.pending.as_ref().is_some_and(|pending| pending.ticket == ticket) {
+                    self.take_opened(result);
+                }
+            }
+            Answer::LaidOut { ticket, result } => {
+                if self.pending.as_ref().is_none_or(|pending| pending.ticket != ticket) {
+                    return;
+                }
+                let Some(pending) = self.pending.take() else { return };
+                match result {
+                    Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending),
+                    Err(error) => self.view.notice = Some(Notice::Trouble(error)),
+                }
+            }
+            Answer::InTheWay { number, purpose, path } => {
+                self.writing = self.writing.saturating_sub(1);
+                if self.numbered(number).is_some() {
+                    self.view.dialog = Some(Dialog::Replace { purpose, path });
+                } else {
+                    // Agreeing now would write the evening that has been opened since.
+                    self.view.notice = Some(Notice::Trouble(format!(
+                        "{} was not written: it is there already, and another evening has been opened since",
+                        path.display()
+                    )));
+                }
+            }
+            Answer::Saved { number, path, result } => {
+                self.writing = self.writing.saturating_sub(1);
+                let written = result.map(|evening| {
+                    if let Some(open) = self.numbered(number) {
+                        open.document.take_paths(&evening);
+                        open.document.mark_saved(path.clone(), *evening);
+                    }
+                });
+                self.after_writing(Report::NotSaved, written.map(|()| Notice::Saved(path)));
+            }
+            Answer::Exported { path, result } => {
+                self.writing = self.writing.saturating_sub(1);
+                self.after_writing(Report::NotExported, result.map(|()| Notice::Exported(path)));
+            }
+        }
+    }
+
+    /// Tells what came of writing a file and, once none is being written, goes on with what waited for that: after
+    /// another save, if there have been changes since. A file that could not be written stops it.
+    fn after_writing(&mut self, about: Report, result: Result<Notice, String>) {
+        match result {
+            Ok(notice) => self.view.notice = Some(notice),
+            Err(message) => {
+                self.view.after_save = None;
+                self.report(about, &message);
+            }
+        }
+        if self.is_writing() {
+            return;
+        }
+        let Some(then) = self.view.after_save.take() else { return };
+        if self.open.as_ref().is_some_and(|open| open.document.is_dirty()) {
+            apply(self, Command::SaveThen(then));
+        } else {
+            self.go_on(then);
+        }
+    }
+
+    fn report(&mut self, about: Report, message: &str) {
+        let lines = message.lines().map(str::to_owned).collect();
+        self.view.dialog = Some(Dialog::Report { about, lines });
+    }
+
+    /// The open evening, if it is the one of this number.
+    fn numbered(&mut self, number: u64) -> Option<&mut OpenEvening> {
+        self.open.as_mut().filter(|open| open.number == number)
+    }
+
+    fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
+        match result {
+            Ok(opened) => {
+                let Opened { evening, stock, path, left_out } = *opened;
+                if !left_out.is_empty() {
+                    self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
+                }
+                let drafted = evening.order.stops().is_empty();
+                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path };
+                self.lay_out(evening, stock, drafted, then);
+            }
+            Err(message) => {
+                self.pending = None;
+                self.report(Report::NotOpened, &message);
+            }
+        }
+    }
+
+    fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, pending: Pending) {
+        let Some(then) = pending.then else { return };
+        match then {
+            AfterLayOut::Show { stock, path } => {
+                self.view.notice = None;
+                self.forget_skies();
+                self.keep_sky(&evening, &stock, &prepared);
+                let derived = Derived::new(&evening, prepared, &stock.materials());
+                let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
+                self.view.selected = first.map(|stop| Selected::Stop(stop.id));
+                let document = Document::new(evening, stock, path);
+                // Another evening's stops bear the same numbers.
+                self.view.drag = None;
+                self.open = Some(OpenEvening {
+                    number: pending.ticket,
+                    document,
+                    derived,
+                    history: History::default(),
+                });
+            }
+            AfterLayOut::Step(name) => {
+                let Some(open) = &mut self.open else { return };
+                open.history.record(name, open.document.evening.clone(), None);
+                self.show_laid_out(evening, &prepared);
+            }
+            AfterLayOut::Travel(way) => self.arrive(way, &prepared),
+        }
+    }
+
+    /// A step back or forth, now that the sky there is known.
+    pub(super) fn arrive(&mut self, way: Way, prepared: &Arc<Prepared>) {
+        let Some(open) = &mut self.open else { return };
+        let now = open.document.evening.clone();
+        if let Some(there) = open.history.travel(way, &now) {
+            self.show_laid_out(there, prepared);
+        }
+    }
+
+    fn show_laid_out(&mut self, evening: Evening, prepared: &Arc<Prepared>) {
+        let Some(open) = &mut self.open else { return };
+        // Saving elsewhere may have renamed the files since; that is no step to take back.
+        let Evening { site_file, rig_file, catalogue_file, .. } = open.document.evening.clone();
+        let evening = Evening { site_file, rig_file, catalogue_file, ..evening };
+        let stock = Arc::clone(&open.document.stock);
+        let revision = open.derived.revision;
+        open.derived = Derived::new(&evening, Arc::clone(prepared), &stock.materials());
+        open.derived.revision += revision;
+        open.document.replace(evening.clone());
+        self.drop_lost_stops();
+        self.keep_sky(&evening, &stock, prepared);
+    }
+}

@@ -1,0 +1,141 @@
+//! Worked examples of Meeus, *Astronomical Algorithms*, 2nd ed., Willmann-Bell 1998, through the whole chain.
+//!
+//! The book's theories (nutation of 1980, precession of 1976, FK5) differ from today's by some 0.1
+//! arcseconds, and its examples are printed to about that.
+
+use chrono::{DateTime, Utc};
+use evenfall_core::earth::EarthOrientation;
+use evenfall_core::ephemeris::Body;
+use evenfall_core::events::{Direction, EventKind, crossings, transits};
+use evenfall_core::maths::Vec3;
+use evenfall_core::place::{EveningSky, Observed, Source, StarPlace, Turning};
+use evenfall_core::time::{Instant, Interval};
+use evenfall_core::units::Angle;
+use evenfall_tests::close::{Comparison, assert_close};
+use evenfall_tests::table::{EPHEMERIS, place, sky_around};
+
+const ARCSECONDS: f64 = 3600.0;
+
+fn hours(hours: f64, minutes: f64, seconds: f64) -> f64 {
+    15.0 * (hours + minutes / 60.0 + seconds / 3600.0)
+}
+
+fn degrees(degrees: f64, minutes: f64, seconds: f64) -> f64 {
+    degrees + minutes / 60.0 + seconds / 3600.0
+}
+
+fn observed(latitude_deg: f64, longitude_deg: f64, elevation_m: f64, utc: &str, source: &Source) -> Observed {
+    let (sky, instant) =
+        sky_around(place(latitude_deg, longitude_deg, elevation_m), utc.parse().expect("an instant"));
+    sky.at(instant).observe(source)
+}
+
+/// Example 13.b, p. 95: Venus from Washington, 1987 April 10, 19:21 UT, without parallax: azimuth 68.0337°
+/// from south, altitude 15.1249°. From the ground it stands lower by its parallax, 8.7" at most, and UTC is
+/// 0.4 s from UT1.
+#[test]
+fn altitude_and_azimuth_of_venus() {
+    let (latitude, longitude) = (degrees(38.0, 55.0, 17.0), -degrees(77.0, 3.0, 56.0));
+    let venus = Source::Body(Body::Venus);
+    let got = observed(latitude, longitude, 0.0, "1987-04-10T19:21:00Z", &venus);
+    assert_close("azimuth of example 13.b", "degrees", got.azimuth.degrees(), 248.0337, 0.004);
+    assert_close("altitude of example 13.b", "degrees", got.altitude.degrees(), 15.1249, 0.004);
+
+    // The book's own coordinates through geometry alone: its sidereal time is 8h34m56.853s.
+    let (right_ascension, declination) = (hours(23.0, 9.0, 16.641), -degrees(6.0, 43.0, 11.61));
+    let hour_angle = hours(8.0, 34.0, 56.853) + longitude - right_ascension;
+    let turning = Turning::at(
+        Angle::from_degrees(hour_angle),
+        Angle::from_degrees(declination),
+        Angle::from_degrees(latitude),
+    );
+    // The book's results are one off in their last place.
+    assert_close("its geometry: azimuth", "degrees", turning.azimuth.degrees(), 248.0337, 0.000_11);
+    assert_close("its geometry: altitude", "degrees", turning.altitude.degrees(), 15.1249, 0.000_11);
+}
+
+/// Example 15.a, p. 103: Venus from Boston on 1988 March 20 (UT): sets 02:54:40, rises 12:25:26, transit
+/// 19:40:30. The book leaves out parallax (1 s at the horizon) and prints 0.00001 days.
+#[test]
+fn rise_transit_and_set_of_venus() {
+    let boston = place(degrees(42.0, 20.0, 0.0), -degrees(71.0, 5.0, 0.0), 0.0);
+    let at = |utc: &str| Instant::from_utc(utc.parse::<DateTime<Utc>>().expect("an instant"));
+    let day = Interval::new(at("1988-03-20T00:00:00Z"), at("1988-03-21T00:00:00Z")).unwrap();
+    let sky = EveningSky::new(&EPHEMERIS, boston, EarthOrientation::default(), day).unwrap();
+    let venus = Source::Body(Body::Venus);
+    let found = crossings(&sky, &venus, &EventKind::RiseSet, day);
+    let mut times = Comparison::new("rise, set and transit of example 15.a", "s", 3.0);
+    for (name, got, want) in [
+        ("set", found.going(Direction::Down), "1988-03-20T02:54:40Z"),
+        ("rise", found.going(Direction::Up), "1988-03-20T12:25:26Z"),
+        ("transit", transits(&sky, &venus, true, day), "1988-03-20T19:40:30Z"),
+    ] {
+        assert_eq!(got.len(), 1, "{name}");
+        times.row(name, got[0].seconds_since(at(want)), 0.0);
+    }
+    times.assert_close();
+}
+
+/// Example 17.a and exercise, p. 110: two bright stars 32°47'35" apart, two others, nearly opposite, 169°58'.
+#[test]
+fn separations() {
+    let towards = |ra: f64, dec: f64| Vec3::from_spherical(Angle::from_degrees(ra), Angle::from_degrees(dec));
+    let one = towards(hours(14.0, 15.0, 39.7), degrees(19.0, 10.0, 57.0));
+    let other = towards(hours(13.0, 25.0, 11.6), -degrees(11.0, 9.0, 41.0));
+    let got = one.angle_to(other).arcseconds();
+    assert_close("separation of example 17.a", "arcsec", got, degrees(32.0, 47.0, 35.0) * ARCSECONDS, 1.0);
+    let one = towards(hours(4.0, 35.0, 55.2), degrees(16.0, 30.0, 33.0));
+    let other = towards(hours(16.0, 29.0, 24.0), -degrees(26.0, 25.0, 55.0));
+    let got = one.angle_to(other).arcminutes();
+    assert_close("nearly opposite", "arcmin", got, 169.0 * 60.0 + 58.0, 0.5);
+}
+
+/// Example 23.a, p. 152: a star with proper motion on 2028 November 13.19 TD: 2h46m14.390s, +49°21'07.45".
+/// From the ground diurnal aberration adds 0.3" at most.
+#[test]
+fn apparent_place_of_a_star() {
+    let declination = Angle::from_degrees(degrees(49.0, 13.0, 42.48));
+    let star = StarPlace {
+        right_ascension: Angle::from_degrees(hours(2.0, 44.0, 11.986)),
+        declination,
+        pm_ra_cosdec_mas_per_yr: 0.034_25 * 15_000.0 * declination.cos(),
+        pm_dec_mas_per_yr: -89.5,
+    };
+    // At a pole the ground stands still.
+    let got = observed(90.0, 0.0, 0.0, "2028-11-13T04:32:27Z", &Source::Star(star));
+    let mut place = Comparison::new("apparent place of example 23.a", "arcsec", 0.15);
+    let around_pole = ARCSECONDS * declination.cos();
+    let (ra, dec) = (got.right_ascension.degrees(), got.declination.degrees());
+    place.circle_row("right ascension", ra, hours(2.0, 46.0, 14.390), around_pole);
+    place.scaled_row("declination", dec, degrees(49.0, 21.0, 7.45), ARCSECONDS);
+    place.assert_close();
+}
+
+/// P. 169, of the Sun on 1992 October 13, 0h TD, by the full theory: 13h13m30.749s, -7°47'01.74", geocentric:
+/// as seen from where it stands overhead. There the turning ground alone moves it, eastwards by 0.319"
+/// cos(latitude).
+#[test]
+fn apparent_place_of_the_sun() {
+    let sun = Source::Body(Body::Sun);
+    let utc = "1992-10-12T23:59:00.816Z";
+    let first = observed(-7.78, 176.6, 0.0, utc, &sun);
+    let longitude_deg = 176.6 - first.hour_angle.degrees();
+    let got = observed(first.declination.degrees(), longitude_deg, 0.0, utc, &sun);
+    let mut place = Comparison::new("apparent place of example 25.b", "arcsec", 0.15);
+    let want = hours(13.0, 13.0, 30.749) + 0.319 / ARCSECONDS;
+    place.circle_row("right ascension", got.right_ascension.degrees(), want, ARCSECONDS);
+    place.scaled_row("declination", got.declination.degrees(), -degrees(7.0, 47.0, 1.74), ARCSECONDS);
+    place.assert_close();
+}
+
+/// Example 40.a, p. 280: Mars from Palomar, 2003 August 28, 3:17 UT: 22h38m08.54s, -15°46'30.0", from
+/// apparent geocentric coordinates.
+#[test]
+fn topocentric_place_of_mars() {
+    let (latitude, longitude) = (degrees(33.0, 21.0, 22.0), -hours(7.0, 47.0, 27.0));
+    let got = observed(latitude, longitude, 1706.0, "2003-08-28T03:17:00Z", &Source::Body(Body::Mars));
+    let mut place = Comparison::new("topocentric place of example 40.a", "arcsec", 0.2);
+    place.circle_row("right ascension", got.right_ascension.degrees(), hours(22.0, 38.0, 8.54), ARCSECONDS);
+    place.scaled_row("declination", got.declination.degrees(), -degrees(15.0, 46.0, 30.0), ARCSECONDS);
+    place.assert_close();
+}
