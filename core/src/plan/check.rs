@@ -4,8 +4,8 @@ use super::limits::{SUNSET_ALTITUDE, above_mount, in_keyhole, lowest_altitude, n
 use super::slew::slew_near_sun;
 use super::timing::{Leg, legs};
 use super::{
-    EntryKind, Evening, Finding, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, StopTiming,
-    What, free_minutes, merit, stop_minutes,
+    EntryKind, Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop,
+    StopTiming, What, free_minutes, merit, stop_minutes,
 };
 use crate::catalogue::{Kind, Target, TargetId};
 use crate::ephemeris::Body;
@@ -17,6 +17,8 @@ use crate::units::Angle;
 pub(super) const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
+/// How many can look at one screen together. Common practice, no source.
+const LARGEST_SCREEN_GROUP: u32 = 120;
 /// Minutes by which rounding may fall short.
 const ROUNDING_MINUTES: f64 = 0.01;
 
@@ -65,7 +67,7 @@ impl Judge<'_, '_> {
         self.findings.push(Finding { severity: Severity::Caution, stop: None, rule });
     }
 
-    /// Shared time, the move before it, doors and the park's closing.
+    /// Shared time, the move before it, and doors.
     fn time(&mut self, stop: &Stop, leg: &Leg, position: usize) {
         let before = &self.evening.order.stops()[..position];
         let shared: Vec<_> = before.iter().filter(|other| other.interval.overlaps(stop.interval)).collect();
@@ -80,9 +82,6 @@ impl Judge<'_, '_> {
             self.stopper(stop, Rule::OutsideDoors);
         } else if !self.prepared.doors.covers(stop.interval) {
             self.caution(stop, Rule::OutsideDoors);
-        }
-        if self.park_closes().is_some_and(|closes| stop.end() > closes) {
-            self.caution(stop, Rule::ParkCloses);
         }
     }
 
@@ -115,7 +114,8 @@ impl Judge<'_, '_> {
         if let Some(port) = port {
             let needed_minutes = stop_minutes(&self.evening.house, port, target.kind);
             if stop.interval.minutes() + ROUNDING_MINUTES < needed_minutes {
-                self.caution(stop, Rule::TooShort { needed_minutes });
+                let has_minutes = stop.interval.minutes();
+                self.caution(stop, Rule::TooShort { has_minutes, needed_minutes });
             }
         }
         if self.prepared.span.covers(stop.interval) {
@@ -158,10 +158,12 @@ impl Judge<'_, '_> {
         let near_moon = minutes
             .iter()
             .filter(|(moment, sample)| moon_troubles(target.kind, moment, sample.moon_separation))
-            .map(|(_, sample)| sample.moon_separation)
-            .reduce(Angle::min);
-        if let Some(separation) = near_moon {
-            self.caution(stop, Rule::MoonNear { separation });
+            .min_by(|one, other| {
+                one.1.moon_separation.radians().total_cmp(&other.1.moon_separation.radians())
+            });
+        if let Some((moment, sample)) = near_moon {
+            let rule = Rule::MoonNear { lit: moment.moon_illuminated(), separation: sample.moon_separation };
+            self.caution(stop, rule);
         }
     }
 
@@ -196,6 +198,21 @@ impl Judge<'_, '_> {
         }
     }
 
+    /// Whether all who take part in a stop can look at a screen together.
+    fn screens(&mut self) {
+        let house = &self.evening.house;
+        let share = 1.0 - (house.skip_percent / 100.0).clamp(0.0, 1.0);
+        let visitors = (f64::from(house.visitors) * share).round() as u32;
+        let on_screen = self.evening.order.stops().iter().any(|stop| {
+            let port = stop.show().and_then(|show| self.materials.rig.port(&show.port));
+            port.is_some_and(|port| !port.is_eyepiece())
+        });
+        if on_screen && visitors > LARGEST_SCREEN_GROUP {
+            let rule = Rule::TooManyForScreen { visitors, at_most: LARGEST_SCREEN_GROUP };
+            self.caution_for_evening(rule);
+        }
+    }
+
     /// What concerns the evening as a whole.
     fn whole(&mut self, legs: &[Leg]) {
         let (evening, prepared) = (self.evening, self.prepared);
@@ -221,13 +238,27 @@ impl Judge<'_, '_> {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
         }
-        if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
+        self.screens();
+        if prepared.availability.iter().all(|own| own.showable.is_empty()) {
+            self.caution_for_evening(Rule::NothingToShow { limit: main_limit(prepared) });
+        }
+        let ends = evening.order.stops().iter().map(Stop::end).fold(prepared.doors.end(), Instant::max);
+        if self.park_closes().is_some_and(|closes| ends > closes) {
             self.caution_for_evening(Rule::ParkCloses);
         }
         if time_doubt(evening.date).is_some() {
             self.caution_for_evening(Rule::DoubtfulClock);
         }
     }
+}
+
+/// What limits most of the targets most; of equals the gravest.
+fn main_limit(prepared: &Prepared) -> Option<Limit> {
+    let mut limits: Vec<Limit> =
+        prepared.availability.iter().filter_map(|own| own.limits.first().copied()).collect();
+    limits.sort_unstable();
+    let most = limits.chunk_by(|one, other| one == other).rev().max_by_key(|same| same.len());
+    most.and_then(|same| same.first().copied())
 }
 
 /// Whether a stop is a fixed entry at its clock time.
@@ -255,8 +286,7 @@ pub(super) fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> b
     if moment.moon.altitude < Angle::ZERO {
         return false;
     }
-    // k = (1 + cos i) / 2; Meeus, Astronomical Algorithms, 2nd ed., eq. 48.1
-    let lit = f64::midpoint(1.0, moment.moon_phase_angle.cos());
+    let lit = moment.moon_illuminated().value();
     match kind {
         Kind::Moon | Kind::Planet | Kind::Star | Kind::DoubleStar => false,
         Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula => {

@@ -1,10 +1,10 @@
 //! What can be wrong with a running order, as data; worded elsewhere.
 
-use super::StopId;
+use super::{Limit, StopId};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
 use crate::time::Instant;
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 /// How grave a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -72,6 +72,8 @@ pub enum Rule {
     PoorView,
     /// Shorter than the visitors need.
     TooShort {
+        /// Minutes it has.
+        has_minutes: f64,
         /// Minutes needed.
         needed_minutes: f64,
     },
@@ -84,8 +86,10 @@ pub enum Rule {
     MustShowMissing(TargetId),
     /// A target that was to be left out is shown.
     LeftOutShown,
-    /// Bright Moon near.
+    /// Moonlight near.
     MoonNear {
+        /// The lit share of the Moon's disc then.
+        lit: Fraction,
         /// Distance from the Moon.
         separation: Angle,
     },
@@ -100,6 +104,18 @@ pub enum Rule {
         free_percent: f64,
         /// Percent wished.
         wished_percent: f64,
+    },
+    /// Nothing in the catalogue can be shown while doors are open.
+    NothingToShow {
+        /// What limits most of the targets; `None` for an empty catalogue.
+        limit: Option<Limit>,
+    },
+    /// More visitors take part than can look at one screen together.
+    TooManyForScreen {
+        /// How many take part in a stop.
+        visitors: u32,
+        /// How many can look at once.
+        at_most: u32,
     },
     /// The evening runs past the park's closing time.
     ParkCloses,

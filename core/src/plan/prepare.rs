@@ -1,9 +1,8 @@
 //! The evening's sky computed: doors on the clock, Sun and Moon by the minute, every target's track.
 
 use super::availability::{availability, rank_at_best};
-use super::{Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
+use super::{Evening, Materials, Moment, PrepareError, Prepared, Sample, Track};
 use crate::catalogue::Target;
-use crate::earth::EarthOrientation;
 use crate::ephemeris::{Appearance, Body, appearance};
 use crate::events::{Direction, Night, night, transits};
 use crate::maths::Vec3;
@@ -29,10 +28,17 @@ const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 /// # Errors
 /// A date outside the ephemeris, or clock times that make no evening.
 pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared, PrepareError> {
-    let local = LocalNight::new(evening.date, materials.site.zone).map_err(PrepareError::LocalTime)?;
-    let doors = doors(&evening.programme, &local)?;
+    let date = evening.date;
+    let no_such_time = |error| PrepareError::LocalTime(date, error);
+    let local = LocalNight::new(date, materials.site.zone).map_err(no_such_time)?;
+    let open = local.at(evening.programme.doors_open).map_err(no_such_time)?;
+    let close = local.at(evening.programme.doors_close).map_err(no_such_time)?;
+    let doors = Interval::new(open, close)
+        .filter(|doors| doors.minutes() >= SHORTEST_DOORS_MINUTES)
+        .ok_or(PrepareError::Doors)?;
     let window = local.window();
-    let sky = evening_sky(materials, evening.orientation, window)?;
+    let sky = EveningSky::new(materials.ephemeris, materials.site.place, evening.orientation, window)
+        .map_err(|error| PrepareError::OutsideSpan(date, error))?;
     let night = night(&sky, local);
     let span = sampled_span(&night, doors, window);
     let minutes = span.minutes().round() as usize;
@@ -59,24 +65,6 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         ports_out_of_service: out_of_service.clone(),
         views,
     })
-}
-
-fn evening_sky<'m>(
-    materials: &Materials<'m>,
-    orientation: EarthOrientation,
-    window: Interval,
-) -> Result<EveningSky<'m>, PrepareError> {
-    EveningSky::new(materials.ephemeris, materials.site.place, orientation, window)
-        .map_err(PrepareError::OutsideSpan)
-}
-
-/// Doors open to doors closed, as instants.
-fn doors(programme: &Programme, local: &LocalNight) -> Result<Interval, PrepareError> {
-    let open = local.at(programme.doors_open).map_err(PrepareError::LocalTime)?;
-    let close = local.at(programme.doors_close).map_err(PrepareError::LocalTime)?;
-    Interval::new(open, close)
-        .filter(|doors| doors.minutes() >= SHORTEST_DOORS_MINUTES)
-        .ok_or(PrepareError::Doors)
 }
 
 /// What is sampled, a whole number of minutes before and after doors open, so that stops that start on a minute start

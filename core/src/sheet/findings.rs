@@ -2,8 +2,8 @@
 
 use super::names::Names;
 use super::numbers;
-use super::wording::{doubt_sentence, reason_sentence};
-use crate::plan::{Finding, Rule};
+use super::wording::{doubt_sentence, limit_phrase, reason_sentence};
+use crate::plan::{Finding, Limit, Rule};
 use crate::time::time_doubt;
 
 /// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
@@ -82,9 +82,10 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "A poor view is all a visitor would get.".to_owned(),
             "Try another port, or a later and darker time.",
         ),
-        Rule::TooShort { needed_minutes } => (
+        Rule::TooShort { has_minutes, needed_minutes } => (
             format!(
-                "Too short for the visitors expected: they need {}.",
+                "Too short for the visitors expected: {}, they need {}.",
+                numbers::minutes(*has_minutes),
                 numbers::minutes(needed_minutes.ceil())
             ),
             "Lengthen it, or show the target on a screen.",
@@ -101,8 +102,12 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             "This target was to be left out tonight.".to_owned(),
             "Remove the stop, or take the target off the list of those left out.",
         ),
-        Rule::MoonNear { separation } => (
-            format!("The bright Moon stands {} away.", numbers::degrees(*separation)),
+        Rule::MoonNear { lit, separation } => (
+            format!(
+                "The Moon, {} lit, stands {} away.",
+                numbers::percent(*lit),
+                numbers::degrees(*separation)
+            ),
             "Show it before moonrise or after moonset, if faint.",
         ),
         Rule::FixedEntryMissing { title } => (
@@ -116,6 +121,13 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
                 numbers::percent_of(*wished_percent)
             ),
             "Remove or shorten a stop.",
+        ),
+        Rule::NothingToShow { limit } => {
+            (nothing_to_show(*limit), "Choose other doors, another date or another catalogue.")
+        }
+        Rule::TooManyForScreen { visitors, at_most } => (
+            format!("{visitors} visitors are too many for one screen: about {at_most} can look together."),
+            "Show each screen stop to one group after another, or expect fewer visitors.",
         ),
         Rule::ParkCloses => {
             (park_closes(names), "Close the doors earlier, or agree on a later hour with the park.")
@@ -149,6 +161,18 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
     }
 }
 
+/// Why the whole catalogue stays unseen.
+fn nothing_to_show(limit: Option<Limit>) -> String {
+    match limit {
+        None => "Nothing to show: the catalogue has no targets.".to_owned(),
+        Some(Limit::Light) => "Nothing can be shown while doors are open: the sky is too bright.".to_owned(),
+        Some(limit) => format!(
+            "Nothing in the catalogue can be shown while doors are open; most of it is kept back for one reason: {}.",
+            limit_phrase(limit)
+        ),
+    }
+}
+
 fn park_closes(names: &Names<'_>) -> String {
     match names.materials.site.park_closes {
         Some(time) => format!("The evening runs past {}, when the park closes.", time.format("%H:%M")),
@@ -160,10 +184,10 @@ fn park_closes(names: &Names<'_>) -> String {
 mod tests {
     use super::{finding_place, finding_sentence};
     use crate::catalogue::TargetId;
-    use crate::plan::{Finding, Rule, Severity};
+    use crate::plan::{Finding, Limit, Rule, Severity};
     use crate::rig::PortId;
     use crate::sheet::demo::Demo;
-    use crate::units::Angle;
+    use crate::units::{Angle, Fraction};
 
     #[test]
     fn every_finding_is_two_sentences_with_its_numbers() {
@@ -186,11 +210,15 @@ mod tests {
             Rule::SlewNearSun { separation: angle(9.0) },
             Rule::NoView,
             Rule::PoorView,
-            Rule::TooShort { needed_minutes: 19.2 },
+            Rule::TooShort { has_minutes: 12.0, needed_minutes: 19.2 },
+            Rule::NothingToShow { limit: None },
+            Rule::NothingToShow { limit: Some(Limit::Light) },
+            Rule::NothingToShow { limit: Some(Limit::Horizon) },
+            Rule::TooManyForScreen { visitors: 1600, at_most: 120 },
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
             Rule::LeftOutShown,
-            Rule::MoonNear { separation: angle(8.0) },
+            Rule::MoonNear { lit: Fraction::clamped(0.3), separation: angle(8.0) },
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },
             Rule::ParkCloses,
@@ -202,17 +230,20 @@ mod tests {
                 let (what, remedy) = finding_sentence(&finding, names);
                 for sentence in [&what, &remedy] {
                     assert!(sentence.ends_with('.') && !sentence.contains(".."), "{sentence}");
-                    assert!(sentence.starts_with(|c: char| c.is_uppercase() || c == '"'), "{sentence}");
+                    assert!(
+                        sentence.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || c == '"'),
+                        "{sentence}"
+                    );
                 }
                 assert!(finding_place(&finding, names).is_some_and(|place| place.starts_with("Stop 2, ")));
             }
             let short = Finding {
                 severity: Severity::Caution,
                 stop: Some(id),
-                rule: Rule::TooShort { needed_minutes: 19.2 },
+                rule: Rule::TooShort { has_minutes: 12.0, needed_minutes: 19.2 },
             };
             let told = finding_sentence(&short, names).0;
-            assert_eq!(told, "Too short for the visitors expected: they need 20 min.");
+            assert_eq!(told, "Too short for the visitors expected: 12 min, they need 20 min.");
         });
     }
 }

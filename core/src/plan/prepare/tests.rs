@@ -142,12 +142,13 @@ fn doors_run_over_midnight_and_over_a_change_of_clocks() {
     // The clocks go forward at 01:00 on 28 March 2027 in London (tz database): an hour is missing.
     let spring = invented.prepare(&on(2027, 3, 27, clock(22, 0), clock(2, 30)));
     assert!((spring.doors.minutes() - 210.0).abs() < 1e-9);
+    let changing = NaiveDate::from_ymd_opt(2027, 3, 27).expect("a date");
     let skipped = prepare(&on(2027, 3, 27, clock(22, 0), clock(1, 30)), &invented.materials());
-    assert_eq!(skipped.err(), Some(PrepareError::LocalTime(LocalTimeError::Skipped)));
+    assert_eq!(skipped.err(), Some(PrepareError::LocalTime(changing, LocalTimeError::Skipped)));
     let shut = prepare(&on(2027, 3, 27, clock(22, 0), clock(21, 0)), &invented.materials());
     assert_eq!(shut.err(), Some(PrepareError::Doors));
     let past = prepare(&on(1900, 3, 27, clock(20, 0), clock(21, 0)), &invented.materials());
-    assert!(matches!(past, Err(PrepareError::OutsideSpan(_))), "{past:?}");
+    assert!(past.is_err_and(|error| error.to_string().starts_with("1900-03-27: ")));
 }
 
 #[test]
