@@ -3,7 +3,6 @@
 use super::altitude_panel::altitude_panel;
 use super::timeline_parts::{SkyLabel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels};
 use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
-use crate::events::Night;
 use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
 use crate::sheet::wording::phase_word;
 use crate::sheet::{Names, numbers, port_letter};
@@ -133,13 +132,16 @@ fn in_words(names: &Names<'_>) -> String {
         "The evening from {}, with the light of the sky, the Moon ({}), one lane for each port and the altitudes of \
          what is shown. Stops: {listed}.",
         numbers::clock_span(local, names.prepared.span),
-        moon_in_words(&names.prepared.night)
+        moon_in_words(names)
     )
 }
 
 /// The Moon's phase and lit part in few words.
-fn moon_in_words(night: &Night) -> String {
-    format!("{}, {} lit", phase_word(night.moon_phase), numbers::percent(night.moon_illuminated))
+fn moon_in_words(names: &Names<'_>) -> String {
+    let night = &names.prepared.night;
+    let (middle, lit) = names.prepared.moon_illuminated_at_mid();
+    let at = numbers::clock_with_zone(&night.local, middle);
+    format!("{}, {} lit at {at}", phase_word(night.moon_phase), numbers::percent(lit))
 }
 
 #[cfg(test)]

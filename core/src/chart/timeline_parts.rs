@@ -26,7 +26,12 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let axis = &frame.axis;
     let step = axis.label_step_minutes(text_width("20:00", frame.text) + 2.5 * frame.text);
     let first_zone = night.zone_label(axis.span.start());
-    let label = format!("Time, {first_zone}");
+    let last_zone = night.zone_label(axis.span.end());
+    let label = if first_zone == last_zone {
+        format!("Time, {first_zone}")
+    } else {
+        format!("Time, {first_zone}/{last_zone}")
+    };
     items.push(gutter_label(frame, frame.hours_above, &label).semibold());
     items.push(gutter_label(frame, frame.hours_below, &label).semibold());
     let mut zone = first_zone;
@@ -40,6 +45,10 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
         for baseline in [frame.hours_above, frame.hours_below] {
             items.push(Item::text((x, baseline), Anchor::Middle, frame.text, Ink::Text, text.clone()));
         }
+    }
+    if let Some(change) = night.clock_change().filter(|change| axis.span.contains(*change)) {
+        let x = axis.x(change);
+        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), OUTLINE));
     }
 }
 
@@ -56,6 +65,16 @@ pub(super) fn sky_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) 
 
     for label in &frame.sky_labels {
         items.push(Item::segment((label.x, band.top), (label.x, label.baseline), OUTLINE));
+    }
+    for label in &frame.sky_labels {
+        // Keeps the lines of the hours and of other moments out of the words.
+        let words = Rectangle {
+            left: label.left - 0.1 * frame.text,
+            top: label.baseline - 0.8 * frame.text,
+            right: label.left + text_width(&label.text, frame.text) + 0.1 * frame.text,
+            bottom: label.baseline + 0.25 * frame.text,
+        };
+        items.push(Item::rectangle(&words, Some(Ink::Ground), None));
         items.push(Item::text(
             (label.left, label.baseline),
             Anchor::Start,
@@ -115,7 +134,11 @@ pub(super) fn sky_labels(
 /// The Moon's altitude over the evening, from the horizon at the lower edge to the zenith at the upper.
 pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
     let (band, prepared) = (&frame.moon, names.prepared);
-    let lit = format!("Moon, {} lit", numbers::percent(prepared.night.moon_illuminated));
+    let (middle, lit) = prepared.moon_illuminated_at_mid();
+    let lit = format!("Moon, {} lit", numbers::percent(lit));
+    let timed = format!("{lit} at {}", numbers::clock(prepared.night.local.local(middle)));
+    let room = frame.axis.left - 0.5 * frame.text;
+    let lit = if text_width(&timed, frame.text) <= room { timed } else { lit };
     items.push(gutter_label(frame, band.bottom - 0.5 * frame.text, &lit));
     let areas = moon_areas(&prepared.moments, &frame.axis, band);
     for mut area in areas.iter().copied() {
@@ -191,6 +214,9 @@ fn draw_block(frame: &Frame, block: &Block, stop: &Stop, title: &str, items: &mu
     block_text(frame, &rectangle, &format!("{} {title}", block.number), block.number, items);
 }
 
+/// The smallest number in a block, against the size of other text.
+const SMALLEST_NUMBER: f32 = 0.75;
+
 /// The name in the block if it fits, else the number alone.
 fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, items: &mut Vec<Item>) {
     let line = 1.15 * frame.text;
@@ -198,10 +224,13 @@ fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, i
     let most = (rectangle.height() / line).floor().max(1.0) as usize;
     let lines = broken(full, frame.text, room, most).unwrap_or_else(|| vec![number.to_string()]);
     let middle = f32::midpoint(rectangle.left, rectangle.right);
+    // A number of two figures may be wider than a short stop.
+    let widest = lines.iter().map(|text| text_width(text, frame.text)).fold(1.0, f32::max);
+    let size = frame.text * ((rectangle.width() - 0.3 * frame.text) / widest).clamp(SMALLEST_NUMBER, 1.0);
     let first = f32::midpoint(rectangle.top, rectangle.bottom) - (lines.len() as f32 / 2.0 - 0.8) * line;
     for (index, text) in lines.into_iter().enumerate() {
         let baseline = first + index as f32 * line;
-        items.push(Item::text((middle, baseline), Anchor::Middle, frame.text, Ink::Text, text).semibold());
+        items.push(Item::text((middle, baseline), Anchor::Middle, size, Ink::Text, text).semibold());
     }
 }
 

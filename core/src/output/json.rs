@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::plan::{
     EntryKind, Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
 };
+use crate::rig::Instrument;
 use crate::sheet::{Names, finding_sentence};
 use crate::time::Instant;
 use crate::units::Angle;
@@ -52,7 +53,9 @@ struct StopRecord<'a> {
 struct ShowRecord<'a> {
     target: &'a str,
     port: &'a str,
-    eyepiece_index: Option<usize>,
+    /// Counted from 1, as in the evening's file.
+    eyepiece: Option<usize>,
+    eyepiece_name: Option<&'a str>,
     understudy: Option<&'a str>,
     at_start: Option<PlaceRecord>,
     at_end: Option<PlaceRecord>,
@@ -110,7 +113,7 @@ fn json_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> S
         elevation_m: site.place.height_m,
         doors_open_utc: utc(prepared.doors.start()),
         doors_close_utc: utc(prepared.doors.end()),
-        moon_illuminated_fraction: rounded(prepared.night.moon_illuminated.value(), 4),
+        moon_illuminated_fraction: rounded(prepared.moon_illuminated_at_mid().1.value(), 4),
         stops: evening
             .order
             .stops()
@@ -159,8 +162,15 @@ fn stop_record<'a>(
     }
 }
 
+fn eyepiece_name<'a>(names: &Names<'a>, show: &Show) -> Option<&'a str> {
+    match &names.materials.rig.port(&show.port)?.instrument {
+        Instrument::Eyepieces(eyepieces) => Some(eyepieces.get(show.eyepiece?)?.name.as_str()),
+        Instrument::Camera(_) | Instrument::Spectrograph(_) => None,
+    }
+}
+
 fn show_record<'a>(
-    names: &Names<'_>,
+    names: &Names<'a>,
     stop: &Stop,
     show: &'a Show,
     timing: Option<&StopTiming>,
@@ -178,7 +188,8 @@ fn show_record<'a>(
     ShowRecord {
         target: &show.target.0,
         port: &show.port.0,
-        eyepiece_index: show.eyepiece,
+        eyepiece: show.eyepiece.map(|index| index + 1),
+        eyepiece_name: eyepiece_name(names, show),
         understudy: show.understudy.as_ref().map(|id| id.0.as_str()),
         at_start: place(stop.start()),
         at_end: place(stop.end()),
@@ -244,6 +255,9 @@ mod tests {
             // ISO 8601 in UTC: `2027-03-13T18:30:00Z`.
             let start = stop["start_utc"].as_str().unwrap();
             assert!(start.len() == 20 && start.ends_with('Z'), "{start}");
+            // The rig lists the 35 mm eyepiece first.
+            let by_eye = &stop["show"]["eyepiece_name"];
+            assert_eq!(*by_eye == "35 mm", stop["show"]["eyepiece"] == 1, "{stop}");
             assert!(stop["show"].is_object() != stop["entry"].is_string(), "{stop}");
         }
     }

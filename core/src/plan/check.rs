@@ -24,6 +24,8 @@ use clock::doubtful_times;
 pub const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
+/// How many can look at one screen together. Common practice, no source.
+const LARGEST_SCREEN_GROUP: u32 = 120;
 /// Seconds by which a move may fall short before it is told: rounding, never felt.
 const MOVE_TOLERANCE_S: f64 = 0.01;
 /// Minutes by which a stop may be shorter than needed before it is told.
@@ -78,7 +80,7 @@ impl Judge<'_, '_> {
         self.findings.push(Finding { severity: Severity::Caution, stop: None, rule });
     }
 
-    /// Shared time, the move before it, doors and the park's closing.
+    /// Shared time, the move before it, and doors.
     fn time(&mut self, stop: &Stop, leg: &Leg, position: usize) {
         let before = &self.evening.order.stops()[..position];
         let shared: Vec<_> = before.iter().filter(|other| other.interval.overlaps(stop.interval)).collect();
@@ -93,9 +95,6 @@ impl Judge<'_, '_> {
             self.stopper(stop, Rule::OutsideDoors);
         } else if !self.prepared.doors.covers(stop.interval) {
             self.caution(stop, Rule::OutsideDoors);
-        }
-        if self.park_closes().is_some_and(|closes| stop.end() > closes) {
-            self.caution(stop, Rule::ParkCloses);
         }
     }
 
@@ -128,7 +127,8 @@ impl Judge<'_, '_> {
         if let Some(port) = port {
             let needed_minutes = stop_minutes(&self.evening.house, port, target.kind);
             if stop.interval.minutes() + LENGTH_TOLERANCE_MINUTES < needed_minutes {
-                self.caution(stop, Rule::TooShort { needed_minutes });
+                let has_minutes = stop.interval.minutes();
+                self.caution(stop, Rule::TooShort { has_minutes, needed_minutes });
             }
         }
         if self.prepared.span.covers(stop.interval) {
@@ -167,10 +167,12 @@ impl Judge<'_, '_> {
         let near_moon = minutes
             .iter()
             .filter(|(moment, sample)| moon_troubles(target.kind, moment, sample.moon_separation))
-            .map(|(_, sample)| sample.moon_separation)
-            .reduce(Angle::min);
-        if let Some(separation) = near_moon {
-            self.caution(stop, Rule::MoonNear { separation });
+            .min_by(|one, other| {
+                one.1.moon_separation.radians().total_cmp(&other.1.moon_separation.radians())
+            });
+        if let Some((moment, sample)) = near_moon {
+            let rule = Rule::MoonNear { lit: moment.moon_illuminated(), separation: sample.moon_separation };
+            self.caution(stop, rule);
         }
     }
 
@@ -241,6 +243,21 @@ impl Judge<'_, '_> {
         }
     }
 
+    /// Whether all who take part in a stop can look at a screen together.
+    fn screens(&mut self) {
+        let house = &self.evening.house;
+        let share = 1.0 - (house.skip_percent / 100.0).clamp(0.0, 1.0);
+        let visitors = (f64::from(house.visitors) * share).round() as u32;
+        let on_screen = self.evening.order.stops().iter().any(|stop| {
+            let port = stop.show().and_then(|show| self.materials.rig.port(&show.port));
+            port.is_some_and(|port| !port.is_eyepiece())
+        });
+        if on_screen && visitors > LARGEST_SCREEN_GROUP {
+            let rule = Rule::TooManyForScreen { visitors, at_most: LARGEST_SCREEN_GROUP };
+            self.caution_for_evening(rule);
+        }
+    }
+
     /// What concerns the evening as a whole.
     fn whole(&mut self, legs: &[Leg]) {
         let (evening, prepared) = (self.evening, self.prepared);
@@ -271,7 +288,12 @@ impl Judge<'_, '_> {
             let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.wait_minutes };
             self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
         }
-        if self.park_closes().is_some_and(|closes| prepared.doors.end() > closes) {
+        self.screens();
+        if prepared.availability.iter().all(|own| own.showable.is_empty()) {
+            self.caution_for_evening(Rule::NothingToShow { limit: main_limit(prepared) });
+        }
+        let ends = evening.order.stops().iter().map(Stop::end).fold(prepared.doors.end(), Instant::max);
+        if self.park_closes().is_some_and(|closes| ends > closes) {
             self.caution_for_evening(Rule::ParkCloses);
         }
         for rule in doubtful_times(evening, self.materials.site, &prepared.night.local) {
@@ -292,6 +314,15 @@ fn minutes<'p>(
     let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
     let samples = prepared.tracks.get(index).map_or(&[][..], |track| &track.samples[first..=last]);
     prepared.moments[first..=last].iter().zip(samples)
+}
+
+/// What limits most of the targets most; of equals the gravest.
+fn main_limit(prepared: &Prepared) -> Option<Limit> {
+    let mut limits: Vec<Limit> =
+        prepared.availability.iter().filter_map(|own| own.limits.first().copied()).collect();
+    limits.sort_unstable();
+    let most = limits.chunk_by(|one, other| one == other).rev().max_by_key(|same| same.len());
+    most.and_then(|same| same.first().copied())
 }
 
 /// Whether a stop is a fixed entry at its clock time.
@@ -319,8 +350,7 @@ pub(super) fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> b
     if moment.moon.altitude < Angle::ZERO {
         return false;
     }
-    // k = (1 + cos i) / 2; Meeus, Astronomical Algorithms, 2nd ed., eq. 48.1
-    let lit = f64::midpoint(1.0, moment.moon_phase_angle.cos());
+    let lit = moment.moon_illuminated().value();
     match kind {
         Kind::Moon | Kind::Planet | Kind::Star | Kind::DoubleStar => false,
         Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula => {

@@ -6,7 +6,7 @@ use super::{Limit, StopId};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
 use crate::time::Instant;
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 /// How grave a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,6 +88,8 @@ pub enum Rule {
     PoorView,
     /// Shorter than the visitors need.
     TooShort {
+        /// Minutes it has.
+        has_minutes: f64,
         /// Minutes needed.
         needed_minutes: f64,
     },
@@ -120,8 +122,10 @@ pub enum Rule {
         /// What keeps it from being shown: the Sun before all else.
         limit: Limit,
     },
-    /// Bright Moon near.
+    /// Moonlight near.
     MoonNear {
+        /// The lit share of the Moon's disc then.
+        lit: Fraction,
         /// Distance from the Moon.
         separation: Angle,
     },
@@ -136,6 +140,18 @@ pub enum Rule {
         free_percent: f64,
         /// Percent wished.
         wished_percent: f64,
+    },
+    /// Nothing in the catalogue can be shown while doors are open.
+    NothingToShow {
+        /// What limits most of the targets; `None` for an empty catalogue.
+        limit: Option<Limit>,
+    },
+    /// More visitors take part than can look at one screen together.
+    TooManyForScreen {
+        /// How many take part in a stop.
+        visitors: u32,
+        /// How many can look at once.
+        at_most: u32,
     },
     /// The evening runs past the park's closing time.
     ParkCloses,

@@ -37,7 +37,8 @@ pub(super) fn near_sun(site: &Site, sun_altitude: Angle, separation: Angle) -> b
     sun_altitude > SUN_EXCLUSION_ENDS && separation < sun_exclusion(site)
 }
 
-/// The hard limit that keeps a source from being shown at a sample, the gravest first.
+/// The hard limit that keeps a source from being shown at a sample, the gravest first; daylight last, so that what is
+/// not up is never called lost in the light.
 pub(super) fn hard_limit(
     materials: &Materials<'_>,
     source: &Source,
@@ -49,14 +50,14 @@ pub(super) fn hard_limit(
         || near_sun(materials.site, sun_altitude, sample.sun_separation)
     {
         Some(Limit::Sun)
-    } else if sun_altitude > SUNSET_ALTITUDE {
-        Some(Limit::Light)
     } else if sample.altitude < materials.site.horizon.altitude(sample.azimuth) {
         Some(Limit::Horizon)
     } else if sample.altitude < materials.rig.mount.lowest_altitude {
         Some(Limit::MountLow)
     } else if in_keyhole(materials, sample.altitude) {
         Some(Limit::Keyhole)
+    } else if sun_altitude > SUNSET_ALTITUDE {
+        Some(Limit::Light)
     } else {
         None
     }

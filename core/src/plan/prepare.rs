@@ -3,7 +3,6 @@
 use super::availability::{availability, rank_at_best};
 use super::{Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
-use crate::earth::EarthOrientation;
 use crate::ephemeris::Body;
 use crate::events::{Direction, Night, night, transits};
 use crate::place::{EveningSky, Observed, ObserverAt, OutsideSpan, Source};
@@ -27,10 +26,11 @@ const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 /// A date outside the ephemeris, or clock times that make no evening.
 pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared, PrepareError> {
     let local = LocalNight::new(evening.date, materials.site.zone)
-        .map_err(|_| PrepareError::OutsideSpan(OutsideSpan))?;
+        .map_err(|_| PrepareError::OutsideSpan(evening.date, OutsideSpan))?;
     let doors = doors(&evening.programme, &local)?;
     let window = local.window();
-    let sky = evening_sky(materials, evening.orientation, window)?;
+    let sky = EveningSky::new(materials.ephemeris, materials.site.place, evening.orientation, window)
+        .map_err(|error| PrepareError::OutsideSpan(evening.date, error))?;
     let night = night(&sky, local);
     let span = sampled_span(&night, doors, window);
     let minutes = span.minutes().round() as usize;
@@ -57,15 +57,6 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         ports_out_of_service: out_of_service.clone(),
         views,
     })
-}
-
-fn evening_sky<'m>(
-    materials: &Materials<'m>,
-    orientation: EarthOrientation,
-    window: Interval,
-) -> Result<EveningSky<'m>, PrepareError> {
-    EveningSky::new(materials.ephemeris, materials.site.place, orientation, window)
-        .map_err(PrepareError::OutsideSpan)
 }
 
 /// Doors open to doors closed, as instants.

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use chrono::NaiveTime;
+use chrono::{NaiveDate, NaiveTime};
 
 use super::availability::showing;
 use super::{Materials, ViewGrid};
@@ -27,6 +27,15 @@ pub struct Moment {
     pub moon_phase_angle: Angle,
     /// Zenith sky brightness with everything in it.
     pub zenith: SurfaceBrightness,
+}
+
+impl Moment {
+    /// The lit share of the Moon's disc.
+    ///
+    /// `k = (1 + cos i) / 2`; Meeus, Astronomical Algorithms, 2nd ed., eq. 48.1.
+    pub fn moon_illuminated(&self) -> Fraction {
+        Fraction::clamped(f64::midpoint(1.0, self.moon_phase_angle.cos()))
+    }
 }
 
 /// One target at one sampled instant.
@@ -95,7 +104,7 @@ pub struct Availability {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PrepareError {
     /// The date is outside the ephemeris.
-    OutsideSpan(OutsideSpan),
+    OutsideSpan(NaiveDate, OutsideSpan),
     /// A clock time of the programme does not exist that night.
     LocalTime {
         /// Its key in the evening's file.
@@ -112,7 +121,7 @@ pub enum PrepareError {
 impl fmt::Display for PrepareError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::OutsideSpan(error) => error.fmt(f),
+            Self::OutsideSpan(date, error) => write!(f, "{date}: {error}"),
             Self::LocalTime { key, time, error } => write!(f, "{key}, {}: {error}", time.format("%H:%M")),
             Self::Doors => f.write_str("doors must close at least 10 minutes after they open"),
         }
@@ -149,6 +158,13 @@ impl Prepared {
     pub fn moment_index(&self, instant: Instant) -> usize {
         let minutes = instant.minutes_since(self.span.start()).round();
         (minutes.max(0.0) as usize).min(self.moments.len().saturating_sub(1))
+    }
+
+    /// The middle of doors, and the lit share of the Moon's disc then.
+    pub fn moon_illuminated_at_mid(&self) -> (Instant, Fraction) {
+        let middle = self.doors.start().plus_minutes((self.doors.minutes() / 2.0).round());
+        let moment = self.moments.get(self.moment_index(middle));
+        (middle, moment.map_or(self.night.moon_illuminated, Moment::moon_illuminated))
     }
 
     /// A target's sample nearest to an instant.

@@ -272,6 +272,17 @@ mod tests {
     }
 
     #[test]
+    fn the_demo_serves_everybody_and_shows_what_visitors_remember() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let sheet = demo.sheet(&prepared);
+        assert!(sheet.rows.iter().all(|row| row.cautions.is_empty()), "{:?}", sheet.rows);
+        assert_eq!(sheet.findings, Vec::<String>::new());
+        for title in ["The Moon", "Jupiter", "Mars"] {
+            assert!(sheet.rows.iter().any(|row| row.title == title), "{title}");
+        }
+    }
+
+    #[test]
     fn two_different_sheets_bear_different_marks() {
         let (mut demo, prepared) = Demo::on("2027-03-13").drafted();
         let first = demo.sheet(&prepared).stamp;
@@ -291,6 +302,20 @@ mod tests {
             sheet.head
         );
         assert_eq!(head(&sheet, "Astronomical dusk"), "not reached (Sun 18° below)");
+    }
+
+    #[test]
+    fn the_head_says_who_is_expected_and_when_the_moon_was_judged() {
+        let demo = Demo::on("2027-03-13");
+        let prepared = demo.prepared();
+        let sheet = demo.sheet(&prepared);
+        assert_eq!(head(&sheet, "Visitors"), "60 expected, 20 of them children, 2 seated");
+        let moon = head(&sheet, "Moon");
+        assert!(moon.contains("% lit at 20:30, ") && moon.ends_with(" GMT on Sunday"), "{moon}");
+        // A waxing Moon is less lit in the middle of doors than at midnight.
+        let (_, lit) = prepared.moon_illuminated_at_mid();
+        let gains = prepared.night.moon_illuminated.value() - lit.value();
+        assert!((0.0..0.03).contains(&gains), "{gains}");
     }
 
     #[test]

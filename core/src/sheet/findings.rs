@@ -100,9 +100,10 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
         Rule::PoorView => (poor_view(finding, names), "Try another port, or a later and darker time."),
-        Rule::TooShort { needed_minutes } => (
+        Rule::TooShort { has_minutes, needed_minutes } => (
             format!(
-                "Too short for the visitors expected: they need {}.",
+                "Too short for the visitors expected: {}, they need {}.",
+                numbers::minutes(*has_minutes),
                 numbers::minutes(needed_minutes.ceil())
             ),
             "Lengthen it, or show the target on a screen.",
@@ -152,8 +153,12 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Move the stop, or lay the evening out again with it not held.",
         ),
-        Rule::MoonNear { separation } => (
-            format!("The bright Moon stands {} away.", numbers::degrees(*separation)),
+        Rule::MoonNear { lit, separation } => (
+            format!(
+                "The Moon, {} lit, stands {} away.",
+                numbers::percent(*lit),
+                numbers::degrees(*separation)
+            ),
             "Show it before moonrise or after moonset, if faint.",
         ),
         Rule::FixedEntryMissing { title } => (
@@ -167,6 +172,13 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
                 numbers::percent_of(*wished_percent)
             ),
             "Remove or shorten a stop.",
+        ),
+        Rule::NothingToShow { limit } => {
+            (nothing_to_show(*limit), "Choose other doors, another date or another catalogue.")
+        }
+        Rule::TooManyForScreen { visitors, at_most } => (
+            format!("{visitors} visitors are too many for one screen: about {at_most} can look together."),
+            "Show each screen stop to one group after another, or expect fewer visitors.",
         ),
         Rule::ParkCloses => {
             (park_closes(names), "Close the doors earlier, or agree on a later hour with the park.")
@@ -265,6 +277,18 @@ fn lower_first(sentence: &str) -> String {
     first + letters.as_str()
 }
 
+/// Why the whole catalogue stays unseen.
+fn nothing_to_show(limit: Option<Limit>) -> String {
+    match limit {
+        None => "Nothing to show: the catalogue has no targets.".to_owned(),
+        Some(Limit::Light) => "Nothing can be shown while doors are open: the sky is too bright.".to_owned(),
+        Some(limit) => format!(
+            "Nothing in the catalogue can be shown while doors are open; most of it is kept back for one reason: {}.",
+            limit_phrase(limit)
+        ),
+    }
+}
+
 fn park_closes(names: &Names<'_>) -> String {
     let closes = names.materials.site.park_closes;
     match closes.and_then(|time| names.prepared.night.local.at(time).ok()) {
@@ -282,7 +306,7 @@ mod tests {
     use crate::plan::{ClockTime, Finding, Limit, Rule, Severity};
     use crate::rig::PortId;
     use crate::sheet::demo::Demo;
-    use crate::units::Angle;
+    use crate::units::{Angle, Fraction};
 
     #[test]
     fn every_finding_is_two_sentences_with_its_numbers() {
@@ -308,7 +332,11 @@ mod tests {
             Rule::CablesEnd { at },
             Rule::NoView,
             Rule::PoorView,
-            Rule::TooShort { needed_minutes: 19.2 },
+            Rule::TooShort { has_minutes: 12.0, needed_minutes: 19.2 },
+            Rule::NothingToShow { limit: None },
+            Rule::NothingToShow { limit: Some(Limit::Light) },
+            Rule::NothingToShow { limit: Some(Limit::Horizon) },
+            Rule::TooManyForScreen { visitors: 1600, at_most: 120 },
             Rule::LongWait { at, wait_minutes: 24.0 },
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
@@ -317,7 +345,7 @@ mod tests {
             Rule::LeftOutUnderstudy(TargetId("nobody".into())),
             Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Sun },
             Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Horizon },
-            Rule::MoonNear { separation: angle(8.0) },
+            Rule::MoonNear { lit: Fraction::clamped(0.3), separation: angle(8.0) },
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },
             Rule::ParkCloses,
@@ -333,17 +361,20 @@ mod tests {
                 let (what, remedy) = finding_sentence(&finding, names);
                 for sentence in [&what, &remedy] {
                     assert!(sentence.ends_with('.') && !sentence.contains(".."), "{sentence}");
-                    assert!(sentence.starts_with(|c: char| c.is_uppercase() || c == '"'), "{sentence}");
+                    assert!(
+                        sentence.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || c == '"'),
+                        "{sentence}"
+                    );
                 }
                 assert!(finding_place(&finding, names).is_some_and(|place| place.starts_with("Stop 2, ")));
             }
             let short = Finding {
                 severity: Severity::Caution,
                 stop: Some(id),
-                rule: Rule::TooShort { needed_minutes: 19.2 },
+                rule: Rule::TooShort { has_minutes: 12.0, needed_minutes: 19.2 },
             };
             let told = finding_sentence(&short, names).0;
-            assert_eq!(told, "Too short for the visitors expected: they need 20 min.");
+            assert_eq!(told, "Too short for the visitors expected: 12 min, they need 20 min.");
         });
     }
 

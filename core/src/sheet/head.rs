@@ -6,13 +6,16 @@ use super::numbers;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
-use crate::plan::{StopTiming, free_minutes, longest_wait, queue};
+use crate::plan::{House, StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
 /// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
-    let mut notices = vec![Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors))];
+    let mut notices = vec![
+        Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors)),
+        Notice::new("Visitors", visitors(&names.evening.house)),
+    ];
     notices.push(Notice::new("Sunset", sunset(night)));
     for (twilight, crossings) in [
         (Twilight::Civil, &night.civil),
@@ -27,12 +30,14 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     if night.dark.is_none() {
         notices.push(Notice::new("Dark", never_dark(night)));
     }
+    let (middle, lit) = names.prepared.moon_illuminated_at_mid();
     notices.push(Notice::new(
         "Moon",
         format!(
-            "{}, {} lit, {}",
+            "{}, {} lit at {}, {}",
             phase_word(night.moon_phase),
-            numbers::percent(night.moon_illuminated),
+            numbers::percent(lit),
+            numbers::clock(night.local.local(middle)),
             moon(night)
         ),
     ));
@@ -58,6 +63,13 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     notices
 }
 
+fn visitors(house: &House) -> String {
+    let expected = [format!("{} expected", house.visitors)];
+    let children = (house.children > 0).then(|| format!("{} of them children", house.children));
+    let seated = (house.seated > 0).then(|| format!("{} seated", house.seated));
+    expected.into_iter().chain(children).chain(seated).collect::<Vec<_>>().join(", ")
+}
+
 fn sunset(night: &Night) -> String {
     match (&night.sun, night.sun.going(Direction::Down).first()) {
         (Crossings::AlwaysBelow, _) => "the Sun does not rise".to_owned(),
@@ -77,8 +89,9 @@ fn dusk(night: &Night, crossings: &Crossings) -> String {
 fn never_dark(night: &Night) -> String {
     let (at, lowest) = night.sun_lowest;
     format!(
-        "never darker than Sun {}° below, at {}",
-        numbers::decimal(-lowest.degrees(), 1),
+        "never darker than Sun {}° {}, at {}",
+        numbers::decimal(lowest.degrees().abs(), 1),
+        if lowest.degrees() > 0.0 { "above the horizon" } else { "below" },
         numbers::clock_with_zone(&night.local, at)
     )
 }
@@ -100,12 +113,18 @@ fn moon(night: &Night) -> String {
                         Direction::Up => "rises",
                         Direction::Down => "sets",
                     };
-                    format!("{word} {}", numbers::clock_with_zone(&night.local, *at))
+                    format!("{word} {}{}", numbers::clock_with_zone(&night.local, *at), day(night, *at))
                 })
                 .collect();
             if told.is_empty() { moon_through_the_night(crossings, sunset) } else { told.join(", ") }
         }
     }
+}
+
+/// The day of an instant, where it is not that of the evening: ` on Sunday`.
+fn day(night: &Night, at: Instant) -> String {
+    let own = night.local.local(at).date_naive();
+    if own == night.local.date() { String::new() } else { own.format(" on %A").to_string() }
 }
 
 /// Without a rise or set between sunset and sunrise: by what happened last before sunset, or happens first after it.

@@ -363,7 +363,7 @@ fn wishes_and_programme_are_looked_after() {
     assert_eq!(caution(&|rule| *rule == Rule::LeftOutShown), Some(StopId(2)));
     assert_eq!(caution(&|rule| *rule == Rule::ShownTwice { with: StopId(1) }), Some(StopId(3)));
     assert_eq!(
-        caution(&|rule| matches!(rule, Rule::TooShort { needed_minutes } if *needed_minutes > 10.0)),
+        caution(&|rule| matches!(rule, Rule::TooShort { needed_minutes, .. } if *needed_minutes > 10.0)),
         Some(StopId(1))
     );
     assert_eq!(
@@ -448,4 +448,38 @@ fn clock_times_that_come_twice_or_not_at_all_are_told() {
     let (rules, _) = night(3, 13, clock(2, 30));
     let doubtful = |rule: &Rule| matches!(rule, Rule::ClockTimeTwice { .. } | Rule::ClockTimeSkipped { .. });
     assert!(!rules.iter().any(doubtful), "{rules:?}");
+}
+
+#[test]
+fn nothing_to_show_is_told_with_its_reason() {
+    let case = Case::new(|evening| {
+        evening.date = NaiveDate::from_ymd_opt(2027, 6, 21).expect("a date");
+        evening.programme.doors_open = NaiveTime::from_hms_opt(18, 0, 0).expect("a time");
+        evening.programme.doors_close = NaiveTime::from_hms_opt(20, 0, 0).expect("a time");
+    });
+    let told = |findings: Vec<Finding>| {
+        findings.into_iter().find_map(|found| match found.rule {
+            Rule::NothingToShow { limit } => Some(limit),
+            _ => None,
+        })
+    };
+    assert!(matches!(told(case.findings(Vec::new())), Some(Some(Limit::Light | Limit::Horizon))));
+    assert_eq!(told(Case::new(|_| {}).findings(Vec::new())), None);
+}
+
+#[test]
+fn a_crowd_before_one_screen_and_the_hour_of_the_park_are_told_once() {
+    let case = Case::new(|evening| {
+        evening.house.visitors = 2000;
+        evening.programme.doors_close = NaiveTime::from_hms_opt(23, 59, 0).expect("a time");
+    });
+    let stops = vec![
+        case.stop(1, "jupiter", "wide", 60.0, 70.0),
+        case.stop(2, "mars", "planetary", 275.0, 281.0),
+        case.stop(3, "moon", "planetary", 284.0, 290.0),
+    ];
+    let findings = case.findings(stops);
+    let count = |matches: fn(&Rule) -> bool| findings.iter().filter(|found| matches(&found.rule)).count();
+    assert_eq!(count(|rule| matches!(rule, Rule::TooManyForScreen { visitors: 1600, .. })), 1);
+    assert_eq!(count(|rule| *rule == Rule::ParkCloses), 1);
 }

@@ -2,6 +2,7 @@
 
 use super::Desk;
 use super::frame::Frame;
+use crate::catalogue::Kind;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::stop_minutes;
 use crate::plan::views::CELL_MINUTES;
@@ -21,6 +22,18 @@ const OWN_EYE: f64 = 2.5;
 const SERVED_EXPONENT: f64 = 0.9;
 /// How many of the most rewarding targets not shown yet are looked at for one start, for eyepieces and for screens.
 const LOOKED_AT: usize = 12;
+
+/// The worth of Moon and planets against other kinds of the same appeal: they are what first-time visitors remember.
+/// Common practice, no source.
+const REMEMBERED: f64 = 1.7;
+
+/// What a kind counts for being remembered.
+pub(super) const fn remembered(kind: Kind) -> f64 {
+    match kind {
+        Kind::Moon | Kind::Planet => REMEMBERED,
+        _ => 1.0,
+    }
+}
 
 /// A target on a port for a length of time.
 #[derive(Clone, Copy, Debug)]
@@ -138,8 +151,8 @@ impl Cell {
             let from = cell * CELL_MINUTES;
             let view = views.worst(shortest.target, shortest.port, from, from + shortest.minutes as usize);
             if view >= POOR_VIEW {
-                let appeal = desk.materials.catalogue.targets[shortest.target].appeal;
-                worths.push((view * appeal.value(), group));
+                let target = &desk.materials.catalogue.targets[shortest.target];
+                worths.push((view * target.appeal.value() * remembered(target.kind), group));
             }
         }
         // A stable sort: equal ones stay in the order of the catalogue.

@@ -5,7 +5,7 @@ use std::mem::take;
 
 use super::Desk;
 use super::frame::Frame;
-use super::menu::{Menu, Offer};
+use super::menu::{Menu, Offer, remembered};
 use crate::catalogue::Kind;
 use crate::plan::check::{POOR_VIEW, moon_troubles};
 use crate::plan::timing::Stands;
@@ -32,8 +32,6 @@ const FAINT_AFTER_FAINT: f64 = 0.7;
 const NEW_PORT: f64 = 1.15;
 /// The worth of Moon or planet as the first target: bright, easy, and it proves the pointing.
 const BRIGHT_FIRST: f64 = 1.4;
-/// The worth of Moon and planets at any time: they are what first-time visitors remember. Common practice, no source.
-const REMEMBERED: f64 = 1.3;
 /// The worth of what can't be shown an hour later: what sets first goes first.
 const LAST_CHANCE: f64 = 1.05;
 /// Altitude below which a stop counts less, in degrees: low means murk, unsteady air and a tiring pose.
@@ -312,8 +310,9 @@ impl<'s, 'd> Search<'s, 'd> {
         let mut gain = target.appeal.value() * view * offer.impression;
         let again = if target.kind == Kind::Planet { ANOTHER_PLANET } else { SAME_KIND_AGAIN };
         gain *= again.powi(i32::from(shown.kinds[target.kind as usize]));
-        if matches!(target.kind, Kind::Moon | Kind::Planet) {
-            gain *= if shown.last.is_none() { REMEMBERED * BRIGHT_FIRST } else { REMEMBERED };
+        gain *= remembered(target.kind);
+        if shown.last.is_none() && matches!(target.kind, Kind::Moon | Kind::Planet) {
+            gain *= BRIGHT_FIRST;
         }
         if let Some((kind, eyepiece)) = shown.last {
             gain *= match (eyepiece, offer.eyepiece) {

@@ -4,7 +4,7 @@ use chrono::{NaiveDate, NaiveTime};
 
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
-use crate::plan::{Evening, Finding, Held, Severity, Stop, StopId, check, draft, edit, timings};
+use crate::plan::{Evening, Finding, Held, Rule, Severity, Stop, StopId, check, draft, edit, timings};
 use crate::rig::{Port, PortId};
 use crate::units::Angle;
 
@@ -43,6 +43,24 @@ fn a_spring_evening_is_full_and_has_no_stopper() {
             .count()
             > 3
     );
+}
+
+#[test]
+fn a_drafted_stop_is_too_short_only_where_everybody_finds_no_room() {
+    let invented = Invented::new(7);
+    let too_short = |visitors: u32| {
+        let mut evening = march_evening();
+        evening.house.visitors = visitors;
+        let evening = drafted(&evening, &invented);
+        let prepared = invented.prepare(&evening);
+        let findings = check(&evening, &prepared, &invented.materials());
+        let told = findings.iter().filter(|found| matches!(found.rule, Rule::TooShort { .. })).count();
+        (told, shows(&evening).len())
+    };
+    for visitors in [10, 40, 80] {
+        assert_eq!(too_short(visitors).0, 0, "{visitors} visitors");
+    }
+    assert!(too_short(400).1 > 1, "a crowd beyond any room still has an evening");
 }
 
 #[test]

@@ -134,11 +134,11 @@ fn doors_run_over_midnight_and_over_a_change_of_clocks() {
     let told = skipped.err().map(|error| error.to_string()).unwrap_or_default();
     assert!(told.starts_with("programme.doors_close, 01:30: the clocks jump over this time"), "{told}");
     let no_year = prepare(&on(1500, 3, 27, clock(20, 0), clock(21, 0)), &invented.materials());
-    assert!(matches!(no_year, Err(PrepareError::OutsideSpan(_))), "{no_year:?}");
+    assert!(matches!(no_year, Err(PrepareError::OutsideSpan(..))), "{no_year:?}");
     let shut = prepare(&on(2027, 3, 27, clock(22, 0), clock(21, 0)), &invented.materials());
     assert_eq!(shut.err(), Some(PrepareError::Doors));
     let past = prepare(&on(1900, 3, 27, clock(20, 0), clock(21, 0)), &invented.materials());
-    assert!(matches!(past, Err(PrepareError::OutsideSpan(_))), "{past:?}");
+    assert!(past.is_err_and(|error| error.to_string().starts_with("1900-03-27: ")));
 }
 
 #[test]
