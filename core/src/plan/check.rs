@@ -3,8 +3,7 @@
 mod clock;
 
 use super::limits::{
-    SUN_EXCLUSION_ENDS, SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun,
-    sun_exclusion,
+    SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun, sun_exclusion,
 };
 use super::queue::{humane_wait_minutes, longest_wait, queue};
 use super::slew::{slew_near_sun, too_early};
@@ -230,8 +229,8 @@ impl Judge<'_, '_> {
         }
         let leave = leg.timing.leave;
         let sun = self.prepared.moments[self.prepared.moment_index(leave)].sun.altitude;
-        if leg.leaves_parking && sun > SUN_EXCLUSION_ENDS {
-            self.caution(stop, Rule::FirstSlewBeforeDusk);
+        if leg.leaves_parking && sun > SUNSET_ALTITUDE {
+            self.caution(stop, Rule::FirstSlewInDaylight);
         }
         let Some((path, free_from)) = leg.path.zip(leg.free_from) else { return };
         if let Some(separation) = slew_near_sun(self.materials, self.prepared, path, leave) {

@@ -68,8 +68,9 @@ pub enum Rule {
         /// Closest distance from the Sun.
         separation: Angle,
     },
-    /// The first slew, whose way from the parking place is not known, falls while the Sun is above -6 degrees.
-    FirstSlewBeforeDusk,
+    /// The first slew, whose way from the parking place is not known, falls while the Sun is up. With the Sun below
+    /// the horizon no way can meet it.
+    FirstSlewInDaylight,
     /// The slew fits and keeps clear of the Sun, unless it is begun as soon as the telescope is free.
     SlewTooEarly {
         /// Closest distance from the Sun when begun too early.

@@ -78,8 +78,8 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!("The slew to it passes {} from the Sun.", short_of(*separation)),
             "Move it to after civil dusk, or put another stop before it.",
         ),
-        Rule::FirstSlewBeforeDusk => (
-            "The first slew falls while the Sun is above −6°, and its way from the parking place is not known here."
+        Rule::FirstSlewInDaylight => (
+            "The first slew falls while the Sun is up, and its way from the parking place is not known here."
                 .to_owned(),
             "Point away from the Sun first, covers on until it is there, and watch the telescope all the way.",
         ),
@@ -327,7 +327,7 @@ mod tests {
             Rule::NearSun { separation: angle(12.0), limit: angle(30.0) },
             Rule::Daylight,
             Rule::SlewNearSun { separation: angle(9.0) },
-            Rule::FirstSlewBeforeDusk,
+            Rule::FirstSlewInDaylight,
             Rule::SlewTooEarly { separation: angle(9.0), from: at },
             Rule::CablesEnd { at },
             Rule::NoView,

@@ -43,9 +43,11 @@ pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
 
 /// The Moon of the night in a sentence.
 pub fn moon_words(model: &BoardModel<'_>) -> String {
-    let night = &model.open.derived.prepared.night;
-    let phase = wording::phase_word(night.moon_phase);
-    format!("{}: {phase}, {} lit", text::MOON, numbers::percent(night.moon_illuminated))
+    let prepared = &model.open.derived.prepared;
+    let phase = wording::phase_word(prepared.night.moon_phase);
+    let (at, lit) = prepared.moon_illuminated_at_mid();
+    let clock = text::clock(&prepared.night.local, at);
+    format!("{}: {phase}, {} lit at {clock}", text::MOON, numbers::percent(lit))
 }
 
 fn path_words(model: &BoardModel<'_>, path: &super::model::Path<'_>) -> Option<String> {

@@ -125,12 +125,12 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
 
 fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
     let rect = layout.moon;
-    let night = &model.open.derived.prepared.night;
+    let (_, illuminated) = model.open.derived.prepared.moon_illuminated_at_mid();
     let disc = pos2(layout.whole.left() + 9.0, rect.center().y);
-    let share = night.moon_illuminated.value() as f32;
+    let share = illuminated.value() as f32;
     moon_disc(painter, tokens, disc, 8.0, share, waxes(model));
     let left = layout.whole.left() + 24.0;
-    let lit = format!("{} lit", numbers::percent(night.moon_illuminated));
+    let lit = format!("{} lit", numbers::percent(illuminated));
     small(painter, pos2(left, rect.center().y), Align2::LEFT_BOTTOM, text::MOON, tokens.quiet);
     small(painter, pos2(left, rect.center().y - 1.0), Align2::LEFT_TOP, lit, tokens.quiet);
     let base = rect.bottom();

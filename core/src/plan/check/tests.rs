@@ -232,24 +232,29 @@ fn a_slew_past_the_sun_is_stopped() {
 }
 
 /// The first minute at which the Sun has gone down to -6 degrees.
-fn dusk(case: &Case) -> Instant {
+fn sun_at(case: &Case, altitude_deg: f64) -> Instant {
     let mut moments = case.prepared.moments.iter();
-    moments.find(|moment| moment.sun.altitude.degrees() <= -6.0).expect("the Sun goes down").instant
+    moments.find(|moment| moment.sun.altitude.degrees() <= altitude_deg).expect("the Sun goes down").instant
+}
+
+/// Civil dusk is when the Sun stands at -6 degrees.
+fn dusk(case: &Case) -> Instant {
+    sun_at(case, -6.0)
 }
 
 #[test]
-fn the_first_slew_before_dusk_is_a_caution() {
+fn the_first_slew_in_daylight_is_a_caution() {
     let case = Case::new(|evening| {
         evening.programme.doors_open = NaiveTime::from_hms_opt(17, 45, 0).expect("a time");
     });
-    // Civil dusk is when the Sun stands at -6 degrees.
-    let minute = dusk(&case).minutes_since(case.prepared.doors.start());
+    // By the almanacs the Sun sets when its centre stands at -50 minutes of arc.
+    let minute = sun_at(&case, -50.0 / 60.0).minutes_since(case.prepared.doors.start());
     let told = |from: f64| {
         let stops = vec![
             case.stop(1, "jupiter", "eyepiece", from, from + 5.0),
             case.stop(2, "jupiter", "wide", from + 8.0, from + 12.0),
         ];
-        case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewBeforeDusk).and_then(|found| found.stop)
+        case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewInDaylight).and_then(|found| found.stop)
     };
     assert_eq!(told(minute - 15.0), Some(StopId(1)));
     assert_eq!(told(minute + 10.0), None);
@@ -258,7 +263,7 @@ fn the_first_slew_before_dusk_is_a_caution() {
         case.stop(1, "nowhere", "eyepiece", minute - 25.0, minute - 20.0),
         case.stop(2, "jupiter", "eyepiece", minute - 15.0, minute - 10.0),
     ];
-    let found = case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewBeforeDusk);
+    let found = case.finds(stops, Caution, |rule| *rule == Rule::FirstSlewInDaylight);
     assert_eq!(found.and_then(|found| found.stop), Some(StopId(2)));
 }
 
