@@ -42,11 +42,13 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         .map_or_else(String::new, |view| format!(", {} eyepiece, {:.0}×", view.name, view.magnification));
     let view = view_word(choice.view);
     ui.label(format!("{port}{eyepiece}: {view}, {}", fit_phrase(&choice.fit)));
-    if let Some(sentence) = holds_back(subject, &choice.port) {
+    let weakest = holds_back(subject, &choice.port);
+    if let Some(sentence) = &weakest {
         ui.label(format!("{sentence}."));
     }
-    for reason in choice.reasons() {
-        ui.label(quiet(tokens, format!("{}.", reason_sentence(reason))));
+    let others = choice.reasons().map(reason_sentence).filter(|sentence| weakest.as_ref() != Some(sentence));
+    for sentence in others {
+        ui.label(quiet(tokens, format!("{sentence}.")));
     }
     if let Some(best) = choices.first()
         && best.port != choice.port
