@@ -1,4 +1,5 @@
-//! Drawings without a medium: the window, the PDF and the SVG draw the same [`Scene`] with different pens.
+//! Drawings without a medium: PDF and SVG draw the same [`Scene`] with different pens; the window's Board shares its
+//! time axis and paints for itself.
 //!
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of the three
 //! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture.

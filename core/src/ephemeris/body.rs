@@ -5,7 +5,7 @@ use serde::Deserialize;
 /// A body whose place is computed from the ephemeris.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 pub enum Body {
-    /// The Sun; never a target without a declared daylight session.
+    /// The Sun; never a target.
     Sun,
     /// The Moon.
     Moon,

@@ -61,7 +61,7 @@ pub enum Rule {
         /// The limit.
         limit: Angle,
     },
-    /// The Sun is above the horizon and no daylight session is declared.
+    /// The Sun is above the horizon.
     Daylight,
     /// The path of the slew passes too near the Sun.
     SlewNearSun {

@@ -71,9 +71,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Never point there. Move it to after civil dusk, or remove it.",
         ),
-        Rule::Daylight => {
-            ("The Sun is still up, and this is no daylight session.".to_owned(), "Move it to after sunset.")
-        }
+        Rule::Daylight => ("The Sun is still up.".to_owned(), "Move it to after sunset."),
         Rule::SlewNearSun { separation } => (
             format!("The slew to it passes {} from the Sun.", short_of(*separation)),
             "Move it to after civil dusk, or put another stop before it.",

@@ -11,7 +11,7 @@ use egui::{Id, RichText, ScrollArea, Ui};
 use evenfall_core::assign::PortChoice;
 use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Stop, What};
-use evenfall_core::sheet::wording::{entry_kind_word, kind_word};
+use evenfall_core::sheet::wording::{entry_kind_word, kind_word, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers};
 
 use super::parts::{heading, part_name, quiet, severity_mark};
@@ -146,7 +146,7 @@ fn findings(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
             severity_mark(ui.painter(), tokens, rect.center(), finding.severity);
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
-                ui.label(what);
+                ui.label(format!("{}: {what}", severity_word(finding.severity)));
                 ui.label(quiet(tokens, remedy));
             });
         });

@@ -1,6 +1,7 @@
 //! The Card when nothing is selected: every finding of the evening, each leading to its stop.
 
 use egui::{Label, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+use evenfall_core::sheet::wording::severity_word;
 use evenfall_core::sheet::{Names, finding_place, finding_sentence};
 
 use crate::state::{Command, OpenEvening, Selected};
@@ -37,7 +38,7 @@ pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &
                             commands.push(Command::Select(Some(Selected::Stop(stop))));
                         }
                     }
-                    ui.label(what);
+                    ui.label(format!("{}: {what}", severity_word(finding.severity)));
                     ui.label(quiet(tokens, remedy));
                 });
             });
