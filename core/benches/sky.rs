@@ -9,14 +9,14 @@ use chrono::{Days, NaiveDate};
 use chrono_tz::Tz;
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use evenfall_core::earth::{EarthOrientation, GeodeticPlace, SeasonFrame};
+use evenfall_core::earth::{EarthOrientation, GeodeticPlace};
 use evenfall_core::ephemeris::{Body, Ephemeris};
 use evenfall_core::events::{Direction, almanac};
 use evenfall_core::maths::Vec3;
 use evenfall_core::place::{
     Air, CatalogueView, EveningSky, FixedPlaces, ObserverAt, Source, StarPlace, airmass_kasten_young,
 };
-use evenfall_core::time::{Instant, Interval, LocalNight};
+use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::Angle;
 use sofars::pnp::pnm06a;
 
@@ -41,23 +41,11 @@ fn local(day: u64) -> LocalNight {
     LocalNight::new(first + Days::new(day), Tz::Europe__London).expect("a date of the calendar")
 }
 
-static SKY: LazyLock<EveningSky<'static>> = LazyLock::new(|| sky_alone(&local(71)));
+static SKY: LazyLock<EveningSky<'static>> = LazyLock::new(|| sky_of(&local(71)));
 
-static YEAR: LazyLock<SeasonFrame> = LazyLock::new(year);
-
-fn sky_alone(night: &LocalNight) -> EveningSky<'static> {
+fn sky_of(night: &LocalNight) -> EveningSky<'static> {
     EveningSky::new(&EPHEMERIS, PLACE, EarthOrientation::default(), night.window())
         .expect("inside the ephemeris")
-}
-
-fn sky_in(season: &SeasonFrame, night: &LocalNight) -> EveningSky<'static> {
-    EveningSky::in_season(&EPHEMERIS, PLACE, EarthOrientation::default(), night.window(), season)
-        .expect("inside the ephemeris and the season")
-}
-
-fn year() -> SeasonFrame {
-    let span = Interval::new(local(0).window().start(), local(365).window().end());
-    SeasonFrame::new(span.expect("forwards"))
 }
 
 /// Instants through a night, one after the other.
@@ -105,7 +93,7 @@ mod place_of_one_body {
 }
 
 mod sky_frame {
-    use super::{Bencher, SKY, YEAR, black_box, instants, local, pnm06a, sky_alone, sky_in};
+    use super::{Bencher, SKY, black_box, instants, local, pnm06a, sky_of};
 
     #[divan::bench]
     fn plain_pnm06a_at_each_instant(bencher: Bencher) {
@@ -125,15 +113,9 @@ mod sky_frame {
     }
 
     #[divan::bench]
-    fn evening_alone(bencher: Bencher) {
+    fn an_evening_prepared(bencher: Bencher) {
         let night = local(71);
-        bencher.bench_local(|| sky_alone(black_box(&night)));
-    }
-
-    #[divan::bench]
-    fn evening_in_a_season(bencher: Bencher) {
-        let night = local(71);
-        bencher.bench_local(|| sky_in(&YEAR, black_box(&night)));
+        bencher.bench_local(|| sky_of(black_box(&night)));
     }
 }
 
@@ -183,7 +165,7 @@ mod catalogue_of_14000_at_120_instants {
 }
 
 mod almanacs {
-    use super::{Air, Bencher, Body, Direction, SKY, Source, YEAR, almanac, local, sky_in, year};
+    use super::{Air, Bencher, Body, Direction, SKY, Source, almanac, local, sky_of};
 
     /// Every altitude at every minute, the crossing between two taken on the straight line.
     #[divan::bench(sample_count = 10)]
@@ -204,12 +186,12 @@ mod almanacs {
         });
     }
 
-    /// From the prepared year: the sky of the night, Sun and three twilights, rise, set and transit of nine
-    /// bodies.
+    /// From a date to its events, nothing prepared: the sky of the night, Sun and three twilights, rise, set and
+    /// transit of nine bodies.
     #[divan::bench]
-    fn a_night_of_a_prepared_year(bencher: Bencher) {
+    fn a_night(bencher: Bencher) {
         let night = local(71);
-        bencher.bench_local(|| almanac(&sky_in(&YEAR, &night), night.clone()));
+        bencher.bench_local(|| almanac(&sky_of(&night), night.clone()));
     }
 
     /// The searches of that night alone.
@@ -219,23 +201,16 @@ mod almanacs {
         bencher.bench_local(|| almanac(&SKY, night.clone()));
     }
 
-    /// A year with all its preparation.
-    #[divan::bench(sample_count = 20)]
+    #[divan::bench(sample_count = 50)]
     fn a_year(bencher: Bencher) {
         bencher.bench_local(|| {
-            let season = year();
             (0..365)
                 .map(|day| {
                     let night = local(day);
-                    let (summary, bodies) = almanac(&sky_in(&season, &night), night.clone());
+                    let (summary, bodies) = almanac(&sky_of(&night), night.clone());
                     summary.sun.going(Direction::Up).len() + bodies.len()
                 })
                 .sum::<usize>()
         });
-    }
-
-    #[divan::bench(sample_count = 20)]
-    fn preparing_a_year(bencher: Bencher) {
-        bencher.bench_local(year);
     }
 }

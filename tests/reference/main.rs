@@ -12,5 +12,4 @@ mod keyhole;
 mod moon;
 mod place;
 mod polar;
-mod season;
 mod time;

@@ -4,8 +4,7 @@ use std::f64::consts::TAU;
 
 use sofars::pnp::{pom00, sp00};
 
-use super::SeasonFrame;
-use super::precession_nutation::Attitude;
+use super::precession_nutation::{Attitude, origin_locator};
 use super::rotation_angle::{TURNS_PER_DAY, earth_rotation_turns};
 use crate::maths::{Mat3, lagrange_weights};
 use crate::time::{Instant, Interval};
@@ -34,9 +33,9 @@ pub struct EarthOrientation {
 ///   is the rounding of two `f64` of the size of a turn: below 1e-9 arcsecond in a night, where plain `f64`
 ///   days since J2000.0 would cost some 1e-6. Proved by `rotation_matches_exact_evaluation` in this file. A
 ///   leap second inside the span does not show: UT1 runs through it.
-/// * **Precession-nutation**: IAU 2006/2000A, evaluated at nodes at most 8 hours apart (four at least);
-///   the matrix and the equation of the origins are carried between by cubic interpolation. Error below
-///   1e-5 arcsecond, proved by `interpolation_matches_direct_evaluation` in this file.
+/// * **Precession-nutation**: IAU 2006/2000A, at nodes at most 8 hours apart (four at least), its nutation from
+///   the embedded pack; the matrix and the equation of the origins are carried between by cubic interpolation.
+///   Error below 1e-5 arcsecond, proved by `interpolation_matches_direct_evaluation` in this file.
 ///
 /// Uses the crate `sofars`, whose routines are derived from software provided by the International
 /// Astronomical Union's SOFA Board; Evenfall is not itself provided or endorsed by SOFA.
@@ -55,25 +54,17 @@ pub struct EveningFrame {
 const NODE_STEP_S: f64 = 8.0 * 3600.0;
 
 impl EveningFrame {
-    /// Prepares the span (a night; at most a few days): some 0.2 ms.
+    /// Prepares the span (a night; at most a few days): some 4 microseconds.
     pub fn new(span: Interval, orientation: EarthOrientation) -> Self {
-        Self::with_nodes(span, orientation, Attitude::at)
-    }
-
-    /// The same within 0.002 arcseconds in a microsecond, from a season that holds the span.
-    pub fn in_season(season: &SeasonFrame, span: Interval, orientation: EarthOrientation) -> Self {
-        Self::with_nodes(span, orientation, |instant| season.attitude(instant))
-    }
-
-    fn with_nodes(
-        span: Interval,
-        orientation: EarthOrientation,
-        attitude: impl Fn(Instant) -> Attitude,
-    ) -> Self {
+        let [at_start, at_end] = [span.start(), span.end()].map(origin_locator);
         let intervals = (span.seconds() / NODE_STEP_S).ceil().max(3.0);
         let node_step_s = (span.seconds() / intervals).max(1.0);
         let nodes = (0..=intervals as u32)
-            .map(|index| attitude(span.start().plus_seconds(f64::from(index) * node_step_s)))
+            .map(|index| {
+                let share = f64::from(index) / intervals;
+                let locator = at_start + share * (at_end - at_start);
+                Attitude::at(span.start().plus_seconds(f64::from(index) * node_step_s), locator)
+            })
             .collect();
         let (day, part) = span.start().julian_date_tt();
         let polar_motion = if orientation.pole_x == Angle::ZERO && orientation.pole_y == Angle::ZERO {
@@ -138,9 +129,9 @@ impl EveningFrame {
 mod tests {
     use std::f64::consts::TAU;
 
-    use sofars::pnp::pnm06a;
+    use sofars::pnp::{bpn2xy, eors, pnm06a, s06};
 
-    use super::{Attitude, EarthOrientation, EveningFrame, TURNS_PER_DAY, earth_rotation_turns};
+    use super::{EarthOrientation, EveningFrame, TURNS_PER_DAY, earth_rotation_turns};
     use crate::maths::Mat3;
     use crate::time::{Instant, Interval};
     use crate::units::Angle;
@@ -189,9 +180,11 @@ mod tests {
             for step in [0.0, 0.05, 0.17, 0.31, 0.5, 0.62, 0.84, 0.97, 1.0] {
                 let instant = frame.span().start().plus_seconds(frame.span().seconds() * step);
                 let (day, part) = instant.julian_date_tt();
-                let error = frame.icrs_to_true_of_date(instant) * Mat3(pnm06a(day, part)).transposed();
+                let direct = pnm06a(day, part);
+                let (x, y) = bpn2xy(&direct);
+                let error = frame.icrs_to_true_of_date(instant) * Mat3(direct).transposed();
                 let sidereal = frame.earth_rotation_angle(instant)
-                    - Angle::from_radians(Attitude::at(instant).origins)
+                    - Angle::from_radians(eors(&direct, s06(day, part, x, y)))
                     - frame.greenwich_apparent_sidereal_time(instant);
                 for off_diagonal in [error.0[0][1], error.0[0][2], error.0[1][2]] {
                     worst = worst.max(Angle::from_radians(off_diagonal).arcseconds().abs());

@@ -1,9 +1,9 @@
 //! One uniform B-spline of degree 9 in space: its coefficients, and place and velocity from them.
 
+use crate::maths::{B_SPLINE_ORDER as ORDER, b_spline_weights, b_spline_weights_and_slopes};
+
 /// Degree of every spline here.
-pub(super) const DEGREE: usize = 9;
-/// Coefficients that bear on one instant.
-const ORDER: usize = DEGREE + 1;
+pub(super) const DEGREE: usize = ORDER - 1;
 
 /// Coefficients x, y, z a row; interval i between knots lies under rows i to i + 9.
 #[derive(Debug, Clone)]
@@ -39,13 +39,13 @@ impl Spline {
     /// Place in km at an instant between its first and last.
     pub(super) fn place(&self, tdb_s: f64) -> Option<[f64; 3]> {
         let (rows, fraction) = self.rows_at(tdb_s)?;
-        Some(sum(rows, &weights(fraction), self.quantum_km))
+        Some(sum(rows, &b_spline_weights(fraction), self.quantum_km))
     }
 
     /// Place in km and velocity in km/s at an instant between its first and last.
     pub(super) fn place_and_velocity(&self, tdb_s: f64) -> Option<([f64; 3], [f64; 3])> {
         let (rows, fraction) = self.rows_at(tdb_s)?;
-        let (weights, slopes) = weights_and_slopes(fraction);
+        let (weights, slopes) = b_spline_weights_and_slopes(fraction);
         let place_km = sum(rows, &weights, self.quantum_km);
         let velocity_km_s = sum(rows, &slopes, self.quantum_km / self.step_s);
         Some((place_km, velocity_km_s))
@@ -65,7 +65,7 @@ impl Spline {
     }
 }
 
-/// Sum of rows times weights, in units of `unit` over 9!.
+/// Sum of rows times weights, in units of `unit`.
 fn sum(rows: &[[i32; 3]; ORDER], weights: &[f64; ORDER], unit: f64) -> [f64; 3] {
     let mut sum = [0.0; 3];
     for (row, weight) in rows.iter().zip(weights) {
@@ -73,77 +73,5 @@ fn sum(rows: &[[i32; 3]; ORDER], weights: &[f64; ORDER], unit: f64) -> [f64; 3] 
             *sum += weight * f64::from(*coefficient);
         }
     }
-    sum.map(|s| s * (unit / DEGREE_FACTORIAL))
-}
-
-/// Weights of the ten rows at fraction u of an interval, times 9!.
-fn weights(u: f64) -> [f64; ORDER] {
-    let mut weights = WEIGHTS[DEGREE];
-    for powers in WEIGHTS[..DEGREE].iter().rev() {
-        for (weight, coefficient) in weights.iter_mut().zip(powers) {
-            *weight = *weight * u + coefficient;
-        }
-    }
-    weights
-}
-
-/// As [`weights`], with their derivatives by u.
-fn weights_and_slopes(u: f64) -> ([f64; ORDER], [f64; ORDER]) {
-    let (mut weights, mut slopes) = (WEIGHTS[DEGREE], [0.0; ORDER]);
-    for powers in WEIGHTS[..DEGREE].iter().rev() {
-        for ((weight, slope), coefficient) in weights.iter_mut().zip(&mut slopes).zip(powers) {
-            *slope = *slope * u + *weight;
-            *weight = *weight * u + coefficient;
-        }
-    }
-    (weights, slopes)
-}
-
-/// Coefficient of u^k in the weight of row j, times 9!, at `[k][j]`. All are whole numbers.
-const WEIGHTS: [[f64; ORDER]; ORDER] = cardinal_b_spline();
-const DEGREE_FACTORIAL: f64 = 362_880.0;
-
-/// The recursion of de Boor and Cox for knots one apart (de Boor, A Practical Guide to
-/// Splines, 1978, ch. X), with the division by the degree p left to the end:
-/// p! w(p,j) = (u + p - j) (p-1)! w(p-1,j-1) + (j + 1 - u) (p-1)! w(p-1,j).
-const fn cardinal_b_spline() -> [[f64; ORDER]; ORDER] {
-    let mut table = [[0.0; ORDER]; ORDER];
-    table[0][0] = 1.0;
-    let mut p = 1;
-    while p <= DEGREE {
-        let lower = table;
-        table = [[0.0; ORDER]; ORDER];
-        let mut k = 0;
-        while k < p {
-            // w(p-1,j) reaches w(p,j) and w(p,j+1).
-            let mut j = 0;
-            while j < p {
-                table[k][j] += (j + 1) as f64 * lower[k][j];
-                table[k + 1][j] -= lower[k][j];
-                table[k][j + 1] += (p - j - 1) as f64 * lower[k][j];
-                table[k + 1][j + 1] += lower[k][j];
-                j += 1;
-            }
-            k += 1;
-        }
-        p += 1;
-    }
-    table
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn weights_at_a_knot_are_the_eulerian_numbers() {
-        // A cardinal B-spline of degree 9 at its knots is A(9, k) / 9!; numbers: OEIS A008292.
-        let eulerian = [1.0, 502.0, 14_608.0, 88_234.0, 156_190.0];
-        let at_knot = weights(0.0);
-        for (row, want) in eulerian.iter().enumerate() {
-            assert_eq!(at_knot[row], *want);
-            assert_eq!(at_knot[8 - row], *want);
-        }
-        assert_eq!(at_knot[9], 0.0);
-    }
+    sum.map(|s| s * unit)
 }

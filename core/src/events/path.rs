@@ -91,8 +91,8 @@ impl Path<'_, '_> {
         // sin H cos delta = -east, and the hour angle only grows: westwards above the pole, eastwards below
         // it.
         let east = self.drawn_out(|direction, _| direction.x);
-        let transits = east.turns().into_iter().filter(|turn| turn.upwards != upper);
-        transits.map(|turn| self.settled(&east, turn.at_s, |direction| direction.x)).collect()
+        let transits = east.turns_that(|upwards| upwards != upper);
+        transits.iter().map(|turn| self.settled(&east, turn.at_s, |direction| direction.x)).collect()
     }
 
     /// The lowest airless altitude in the window and when it is reached, within 0.01 s (the Moon's within a

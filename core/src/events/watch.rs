@@ -132,11 +132,17 @@ impl Course {
 
     /// All changes of sign, from the window's start (included) to its end (excluded), in order.
     pub fn turns(&self) -> Vec<Turn> {
+        self.turns_that(|_| true)
+    }
+
+    /// Those alone of which `is_wanted` holds, told whether they go upwards.
+    pub fn turns_that(&self, is_wanted: impl Fn(bool) -> bool) -> Vec<Turn> {
         let mut turns = Vec::new();
         for piece in self.0.iter().filter(|piece| piece.length_s > 0.0) {
-            let found = piece.polynomial.sign_changes(ROOT_TOLERANCE_S / piece.length_s);
-            turns.extend(found.iter().map(|change| Turn {
-                at_s: piece.from_s + change.at * piece.length_s,
+            let tolerance = ROOT_TOLERANCE_S / piece.length_s;
+            let changes = piece.polynomial.sign_changes(tolerance);
+            turns.extend(changes.iter().filter(|change| is_wanted(change.upwards)).map(|change| Turn {
+                at_s: piece.from_s + piece.polynomial.root(change, tolerance) * piece.length_s,
                 upwards: change.upwards,
             }));
         }
@@ -163,7 +169,7 @@ impl Course {
         let slope = Self(
             self.0.iter().map(|piece| Piece { polynomial: piece.polynomial.slope(), ..*piece }).collect(),
         );
-        let bottoms = slope.turns().into_iter().filter(|turn| turn.upwards).map(|turn| turn.at_s);
+        let bottoms = slope.turns_that(|upwards| upwards).into_iter().map(|turn| turn.at_s);
         ends.chain(bottoms).min_by(|one, other| self.at(*one).total_cmp(&self.at(*other))).unwrap_or(0.0)
     }
 }

@@ -3,10 +3,12 @@
 //! A polynomial's Bernstein coefficients change sign at least as often as the polynomial does, and as often
 //! as it does when the interval is short enough (Descartes' rule of signs; Farouki 2012, *The Bernstein
 //! polynomial basis: a centennial retrospective*, Computer Aided Geometric Design 29, 379). No change: no
-//! root. One: one root. More: halve and ask again. So nothing is missed, wherever the roots lie.
+//! root. One: one root. Two, and a value of the other sign between them: two roots. Else: halve and ask
+//! again. So nothing is missed, wherever the roots lie.
 
 /// Degree of the polynomial.
 const DEGREE: usize = 16;
+const MIDDLE: usize = DEGREE / 2;
 
 /// Values that a [`Bernstein`] is made from.
 pub const BERNSTEIN_POINTS: usize = DEGREE + 1;
@@ -40,11 +42,13 @@ pub const BERNSTEIN_NODES: [f64; BERNSTEIN_POINTS] = [
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bernstein([f64; BERNSTEIN_POINTS]);
 
-/// Where a function changes its sign.
+/// A stretch of the interval on which the polynomial changes its sign once: [`Bernstein::root`] tells where.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SignChange {
-    /// From 0 to 1 on the interval.
-    pub at: f64,
+    low: f64,
+    high: f64,
+    /// Where the coefficients change sign: near the root.
+    about: f64,
     /// From below zero to above.
     pub upwards: bool,
 }
@@ -53,14 +57,27 @@ impl Bernstein {
     /// Through these values; at both ends exactly.
     ///
     /// By way of Chebyshev's polynomials, whose coefficients shrink where their Bernstein coefficients grow:
-    /// 1e-15 is lost, where the straight way would lose 1e-12.
+    /// 1e-15 is lost, where the straight way would lose 1e-12. They are even or odd about the middle of the
+    /// interval, and so each kind is made from sums or differences of values that mirror one another.
     pub fn through(values: &[f64; BERNSTEIN_POINTS]) -> Self {
-        let mut coefficients = [0.0; BERNSTEIN_POINTS];
-        for (to_chebyshev, bernstein) in TO_CHEBYSHEV.iter().zip(&CHEBYSHEV_AS_BERNSTEIN) {
-            let size: f64 = to_chebyshev.iter().zip(values).map(|(weight, value)| weight * value).sum();
-            for (coefficient, part) in coefficients.iter_mut().zip(bernstein) {
+        let mut sizes = [0.0; BERNSTEIN_POINTS];
+        for j in 0..=MIDDLE {
+            let mirrored = if j < MIDDLE { values[DEGREE - j] } else { 0.0 };
+            let folded = [values[j] + mirrored, values[j] - mirrored];
+            for (k, size) in sizes.iter_mut().enumerate() {
+                *size += TO_CHEBYSHEV[j][k] * folded[k % 2];
+            }
+        }
+        let mut folded = [[0.0; MIDDLE + 1]; 2];
+        for (k, size) in sizes.iter().enumerate() {
+            for (coefficient, part) in folded[k % 2].iter_mut().zip(&CHEBYSHEV_AS_BERNSTEIN[k]) {
                 *coefficient += size * part;
             }
+        }
+        let mut coefficients = [0.0; BERNSTEIN_POINTS];
+        for (i, (even, odd)) in folded[0].iter().zip(folded[1]).enumerate() {
+            coefficients[DEGREE - i] = even - odd;
+            coefficients[i] = even + odd;
         }
         coefficients[0] = values[0];
         coefficients[DEGREE] = values[DEGREE];
@@ -85,22 +102,28 @@ impl Bernstein {
     fn at_with_slope(&self, x: f64) -> (f64, f64) {
         // (1-x)^n sum of binomial(n,i) b_i (x/(1-x))^i, read from the nearer end; the slope alike, of degree
         // n - 1 with n (b_(i+1) - b_i)
+        let mut b = self.0;
         let from_end = x > 0.5;
+        if from_end {
+            b.reverse();
+        }
         let (near, far) = if from_end { (1.0 - x, x) } else { (x, 1.0 - x) };
         let ratio = near / far;
-        let place = |i: usize| if from_end { DEGREE - i } else { i };
-        let sign = if from_end { -1.0 } else { 1.0 };
-        let (mut value, mut slope) = (self.0[place(DEGREE)], 0.0);
-        for i in (0..DEGREE).rev() {
-            let (here, beyond) = (self.0[place(i)], self.0[place(i + 1)]);
-            value = value * ratio + here * BINOMIALS[i];
-            // binomial(15, i) = binomial(16, i) (16 - i) / 16
-            slope = slope * ratio + (beyond - here) * (BINOMIALS[i] * (DEGREE - i) as f64);
+        // Even and odd powers apart: half as many steps wait for one another.
+        let square = ratio * ratio;
+        let step = |i: usize| (b[i + 1] - b[i]) * SLOPE_BINOMIALS[i];
+        let (mut value, mut value_odd, mut slope, mut slope_odd) = (b[DEGREE], 0.0, 0.0, 0.0);
+        for i in (0..DEGREE).step_by(2).rev() {
+            value = value * square + b[i] * BINOMIALS[i];
+            value_odd = value_odd * square + b[i + 1] * BINOMIALS[i + 1];
+            slope = slope * square + step(i);
+            slope_odd = slope_odd * square + step(i + 1);
         }
-        let square = far * far;
         // far^15, one less than the degree
-        let power = square.powi(7) * far;
-        (value * power * far, sign * slope * power)
+        let far_square = far * far;
+        let power = far_square.powi(7) * far;
+        let slope = (slope + ratio * slope_odd) * power;
+        ((value + ratio * value_odd) * (power * far), if from_end { -slope } else { slope })
     }
 
     /// Its slope in units a length of the interval.
@@ -119,12 +142,12 @@ impl Bernstein {
         Self(raised)
     }
 
-    /// All its changes of sign, in order, each within `tolerance` of where it is (both in lengths of the
-    /// interval). Pairs nearer to one another than that are no change.
+    /// All its changes of sign, in order. Pairs nearer to one another than `finest` (in lengths of the interval)
+    /// are no change.
     ///
     /// What only touches zero does not change sign. A zero at the very end belongs to what follows, one at
     /// the very start to this interval: intervals that touch share no change and lose none.
-    pub fn sign_changes(&self, tolerance: f64) -> Vec<SignChange> {
+    pub fn sign_changes(&self, finest: f64) -> Vec<SignChange> {
         let mut own = self.0;
         let Some(first) = own.iter().copied().find(|b| *b != 0.0) else { return Vec::new() };
         if own[0] == 0.0 {
@@ -135,66 +158,102 @@ impl Bernstein {
             own[DEGREE] = f64::MIN_POSITIVE.copysign(last);
         }
         let mut changes = Vec::new();
-        // What is still to be looked at, the leftmost last: coefficients, start, length.
-        let mut open = vec![(Self(own), 0.0, 1.0)];
-        while let Some((part, start, length)) = open.pop() {
-            let (left, right) = (part.0[0], part.0[DEGREE]);
-            match part.variations() {
-                0 => {}
-                1 => {
-                    let root = part.only_root(tolerance / length);
-                    changes.push(SignChange { at: start + root * length, upwards: right > 0.0 });
-                }
-                _ if length <= tolerance => {
-                    if (left > 0.0) != (right > 0.0) {
-                        changes.push(SignChange { at: start + length / 2.0, upwards: right > 0.0 });
-                    }
-                }
-                _ => {
-                    let half = length / 2.0;
-                    let (one, other) = part.halves();
-                    open.push((other, start + half, half));
-                    open.push((one, start, half));
-                }
-            }
-        }
+        Self(own).find_changes(0.0, 1.0, finest, &mut changes);
         changes
     }
 
-    /// The root between 0 and 1 where there is only one: Newton's rule, held between two ends of opposite
-    /// sign.
-    fn only_root(&self, tolerance: f64) -> f64 {
-        let (first, last) = (self.0[0], self.0[DEGREE]);
-        let (mut low, mut high) = (0.0, 1.0);
-        let mut x = first / (first - last);
+    /// Adds the changes of this part of the whole, which begins at `start` and has that `length`.
+    fn find_changes(&self, start: f64, length: f64, finest: f64, changes: &mut Vec<SignChange>) {
+        let (ends_above, variations) = (self.0[DEGREE] > 0.0, self.variations());
+        let mut add = |from: f64, to: f64, about: f64, upwards: bool| {
+            let [low, high, about] = [from, to, about].map(|x| start + x * length);
+            changes.push(SignChange { low, high, about, upwards });
+        };
+        match variations.count {
+            0 => {}
+            1 => add(0.0, 1.0, variations.about[0], ends_above),
+            count if length <= finest => {
+                if count % 2 == 1 {
+                    add(0.0, 1.0, 0.5, ends_above);
+                }
+            }
+            count => {
+                let between = self.furthest_on_side(!ends_above);
+                let value = self.at(between);
+                if count == 2 && value != 0.0 && (value > 0.0) != ends_above {
+                    add(0.0, between, variations.about[0], !ends_above);
+                    add(between, 1.0, variations.about[1], ends_above);
+                } else {
+                    let half = length / 2.0;
+                    let (one, other) = self.halves();
+                    one.find_changes(start, half, finest, changes);
+                    other.find_changes(start + half, half, finest, changes);
+                }
+            }
+        }
+    }
+
+    /// The root on a stretch where there is only one, within `tolerance` (in lengths of the interval): Newton's
+    /// rule, held between two ends of opposite sign.
+    pub fn root(&self, change: &SignChange, tolerance: f64) -> f64 {
+        let SignChange { mut low, mut high, about, upwards } = *change;
+        let bend = self.greatest_bend();
+        let mut x = if low < about && about < high { about } else { f64::midpoint(low, high) };
         // Halving alone would need 60 steps to the last bit.
         for _ in 0..120 {
-            let (value, slope) = self.at_with_slope(x);
-            if (value > 0.0) == (first > 0.0) {
-                low = x;
-            } else {
-                high = x;
-            }
-            let step = value / slope;
-            if step.abs() <= tolerance || high - low <= tolerance {
+            if high - low <= tolerance {
                 break;
             }
+            let (value, slope) = self.at_with_slope(x);
+            if (value > 0.0) == upwards {
+                high = x;
+            } else {
+                low = x;
+            }
+            let step = value / slope;
             let newton = x - step;
-            x = if low < newton && newton < high { newton } else { f64::midpoint(low, high) };
+            if !(low <= newton && newton <= high) {
+                x = f64::midpoint(low, high);
+                continue;
+            }
+            x = newton;
+            // The step leads from e_k to e_(k+1) = f'' e_k^2 / (2 f'), and e_k is at most twice the step.
+            if 2.0 * bend * step * step <= tolerance * slope.abs() {
+                break;
+            }
         }
         x
     }
 
-    /// How often neighbouring coefficients differ in sign, zeros left out.
-    fn variations(&self) -> usize {
-        let mut count = 0;
+    /// What its second derivative can't exceed: n (n - 1) times the largest second difference.
+    fn greatest_bend(&self) -> f64 {
+        let differences = self.0.windows(3).map(|three| (three[0] - 2.0 * three[1] + three[2]).abs());
+        (DEGREE * (DEGREE - 1)) as f64 * differences.fold(0.0, f64::max)
+    }
+
+    /// Where neighbouring coefficients differ in sign, zeros left out.
+    fn variations(&self) -> Variations {
+        let mut variations = Variations { count: 0, about: [0.5; 2] };
         let mut last_is_above = self.0[0] > 0.0;
-        for coefficient in self.0 {
-            let is_above = if coefficient == 0.0 { last_is_above } else { coefficient > 0.0 };
-            count += usize::from(is_above != last_is_above);
+        for (i, pair) in self.0.windows(2).enumerate() {
+            let is_above = if pair[1] == 0.0 { last_is_above } else { pair[1] > 0.0 };
+            if is_above != last_is_above {
+                if let Some(about) = variations.about.get_mut(variations.count) {
+                    // The coefficients stand above evenly spaced places, joined by straight lines.
+                    *about = (i as f64 + pair[0] / (pair[0] - pair[1])) / DEGREE as f64;
+                }
+                variations.count += 1;
+            }
             last_is_above = is_above;
         }
-        count
+        variations
+    }
+
+    /// Above which place the coefficient stands that is furthest above zero, or below.
+    fn furthest_on_side(&self, above: bool) -> f64 {
+        let turned = |b: f64| if above { b } else { -b };
+        let furthest = (1..DEGREE).max_by(|i, j| turned(self.0[*i]).total_cmp(&turned(self.0[*j])));
+        furthest.unwrap_or(DEGREE / 2) as f64 / DEGREE as f64
     }
 
     /// The same polynomial on both halves of the interval (de Casteljau's construction, all at once); between
@@ -203,7 +262,7 @@ impl Bernstein {
         // left_i = sum of binomial(i,j) / 2^i b_j, right the same read backwards
         let (mut left, mut right) = ([0.0; BERNSTEIN_POINTS], [0.0; BERNSTEIN_POINTS]);
         for (j, column) in HALVING.iter().enumerate() {
-            for (i, weight) in column.iter().enumerate() {
+            for (i, weight) in column.iter().enumerate().skip(j) {
                 left[i] += weight * self.0[j];
                 right[i] += weight * self.0[DEGREE - j];
             }
@@ -221,12 +280,31 @@ impl Bernstein {
     }
 }
 
+/// How the coefficients of a part change sign.
+struct Variations {
+    /// How often.
+    count: usize,
+    /// About where, the first two times, from 0 to 1.
+    about: [f64; 2],
+}
+
 /// `binomial(16, i)`.
 const BINOMIALS: [f64; BERNSTEIN_POINTS] = {
     let mut row = [1.0; BERNSTEIN_POINTS];
     let mut i = 1;
     while i <= DEGREE {
         row[i] = row[i - 1] * (DEGREE + 1 - i) as f64 / i as f64;
+        i += 1;
+    }
+    row
+};
+
+/// `binomial(15, i) * 16`, which is `binomial(16, i) (16 - i)`.
+const SLOPE_BINOMIALS: [f64; DEGREE] = {
+    let mut row = [0.0; DEGREE];
+    let mut i = 0;
+    while i < DEGREE {
+        row[i] = BINOMIALS[i] * (DEGREE - i) as f64;
         i += 1;
     }
     row
@@ -249,9 +327,9 @@ const HALVING: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     columns
 };
 
-/// Row k gives the size of Chebyshev's polynomial `T_k` in a function from its values at the nodes: `2/n
+/// Row j gives the share of a function's value at node j in the size of each Chebyshev polynomial `T_k`: `2/n
 /// sum'' (-1)^k cos(pi k j / n) f_j`, the first and last term of the sum halved, and so the first and last
-/// row.
+/// size.
 const TO_CHEBYSHEV: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
     let mut rows = [[0.0; BERNSTEIN_POINTS]; BERNSTEIN_POINTS];
     let mut k = 0;
@@ -271,7 +349,7 @@ const TO_CHEBYSHEV: [[f64; BERNSTEIN_POINTS]; BERNSTEIN_POINTS] = {
             if k == 0 || k == DEGREE {
                 weight *= 0.5;
             }
-            rows[k][j] = weight;
+            rows[j][k] = weight;
             j += 1;
         }
         k += 1;
@@ -319,8 +397,11 @@ mod tests {
         Bernstein::through(&BERNSTEIN_NODES.map(f))
     }
 
-    fn changes(f: impl Fn(f64) -> f64) -> Vec<SignChange> {
-        of(f).sign_changes(1e-10)
+    /// Where it changes its sign, and whether upwards.
+    fn changes(f: impl Fn(f64) -> f64) -> Vec<(f64, bool)> {
+        let polynomial = of(f);
+        let at = |change: &SignChange| (polynomial.root(change, 1e-10), change.upwards);
+        polynomial.sign_changes(1e-10).iter().map(at).collect()
     }
 
     #[test]
@@ -341,10 +422,10 @@ mod tests {
     fn roots_are_where_they_are() {
         // Zeros of the cosine: (k + 1/2) pi.
         let found = changes(|x| (TAU * x).cos());
-        let at: Vec<f64> = found.iter().map(|one| one.at).collect();
+        let at: Vec<f64> = found.iter().map(|one| one.0).collect();
         assert_eq!(found.len(), 2);
         assert!((at[0] - 0.25).abs() < 1e-10 && (at[1] - 0.75).abs() < 1e-10, "{at:?}");
-        assert_eq!([found[0].upwards, found[1].upwards], [false, true]);
+        assert_eq!([found[0].1, found[1].1], [false, true]);
     }
 
     #[test]
@@ -356,8 +437,8 @@ mod tests {
             for turned in [1.0, -1.0] {
                 let found = changes(|x| turned * skim(x));
                 assert_eq!(found.len(), 2, "apex {apex}");
-                assert!(((found[1].at - found[0].at) * day_s - 2.0).abs() < 0.01, "{found:?}");
-                assert_eq!(found[0].upwards, turned > 0.0);
+                assert!(((found[1].0 - found[0].0) * day_s - 2.0).abs() < 0.01, "{found:?}");
+                assert_eq!(found[0].1, turned > 0.0);
             }
         }
     }
@@ -378,7 +459,7 @@ mod tests {
         for upwards in [true, false] {
             let found = changes(|x| if upwards { line(x + 1.0) } else { -line(x + 1.0) });
             assert_eq!(found.len(), 1);
-            assert!(found[0].at < 1e-10 && found[0].upwards == upwards, "{found:?}");
+            assert!(found[0].0 < 1e-10 && found[0].1 == upwards, "{found:?}");
         }
         // At a seam of the search itself: found once.
         assert_eq!(changes(|x| x - 0.5).len(), 1);
