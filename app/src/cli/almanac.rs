@@ -9,10 +9,10 @@ use chrono::{DateTime, NaiveDate, SecondsFormat, TimeDelta, Utc};
 use chrono_tz::Tz;
 use evenfall_core::earth::EarthOrientation;
 use evenfall_core::ephemeris::{Body, Ephemeris};
-use evenfall_core::events::{Crossings, Direction, EventKind, crossings, transits};
+use evenfall_core::events::{Crossings, Direction, EventKind, Watch};
 use evenfall_core::place::{EveningSky, Source};
 use evenfall_core::site::nearest_zone;
-use evenfall_core::time::{Instant, Interval, LocalNight};
+use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::Angle;
 use serde_json::{Map, Value, json};
 
@@ -54,10 +54,11 @@ pub fn answer(row: &Value, ephemeris: &Ephemeris) -> Answer {
             return answer;
         }
     };
+    let watch = Watch::new(&sky, night.window());
     for body in Body::ALL {
         let mut named = id.clone();
         named.insert("body".to_owned(), json!(key_of(body)));
-        answer.rows.extend(rows_of(&sky, &Source::Body(body), night.window(), &named));
+        answer.rows.extend(rows_of(&watch, &Source::Body(body), &named));
     }
     for star in stars {
         let mut named = id.clone();
@@ -68,7 +69,7 @@ pub fn answer(row: &Value, ephemeris: &Ephemeris) -> Answer {
                 named.extend(star.copied(&STAR_KEYS));
                 match star.star() {
                     Some(place) if star.errors.is_empty() => {
-                        answer.rows.extend(rows_of(&sky, &Source::Star(place), night.window(), &named));
+                        answer.rows.extend(rows_of(&watch, &Source::Star(place), &named));
                     }
                     _ => answer.refuse(named, &star.errors),
                 }
@@ -132,13 +133,9 @@ fn going(crossings: &Crossings, direction: Direction) -> Occurrences {
     Occurrences { instants: crossings.going(direction), state }
 }
 
-fn rows_of(
-    sky: &EveningSky<'_>,
-    source: &Source,
-    window: Interval,
-    named: &Map<String, Value>,
-) -> Vec<Value> {
-    let rise_set = crossings(sky, source, &EventKind::RiseSet, window);
+fn rows_of(watch: &Watch<'_>, source: &Source, named: &Map<String, Value>) -> Vec<Value> {
+    let path = watch.path(source);
+    let rise_set = path.crossings(&EventKind::RiseSet);
     let mut events =
         vec![("set", going(&rise_set, Direction::Down)), ("rise", going(&rise_set, Direction::Up))];
     let is_sun = *source == Source::Body(Body::Sun);
@@ -149,19 +146,18 @@ fn rows_of(
     ];
     for (dusk, dawn, depth_deg) in twilights.into_iter().filter(|_| is_sun) {
         let kind = EventKind::Twilight { depth: Angle::from_degrees(depth_deg) };
-        let twilight = crossings(sky, source, &kind, window);
+        let twilight = path.crossings(&kind);
         events.push((dusk, going(&twilight, Direction::Down)));
         events.push((dawn, going(&twilight, Direction::Up)));
     }
-    let transit =
-        |upper| Occurrences { instants: transits(sky, source, upper, window), state: "not_in_window" };
+    let transit = |upper| Occurrences { instants: path.transits(upper), state: "not_in_window" };
     events.push(("transit_upper", transit(true)));
     if is_sun {
         events.push(("transit_lower", transit(false)));
     }
     events
         .iter()
-        .flat_map(|(event, occurrences)| event_rows(sky, source, named, event, occurrences))
+        .flat_map(|(event, occurrences)| event_rows(watch.sky(), source, named, event, occurrences))
         .collect()
 }
 

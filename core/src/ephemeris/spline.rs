@@ -39,16 +39,29 @@ impl Spline {
     /// Place in km at an instant between its first and last.
     pub(super) fn place(&self, tdb_s: f64) -> Option<[f64; 3]> {
         let (rows, fraction) = self.rows_at(tdb_s)?;
-        Some(sum(rows, &b_spline_weights(fraction), self.quantum_km))
+        let mut place = [0.0; 3];
+        for (row, weight) in rows.iter().zip(b_spline_weights(fraction)) {
+            for (sum, coefficient) in place.iter_mut().zip(row) {
+                *sum += weight * f64::from(*coefficient);
+            }
+        }
+        Some(place.map(|sum| sum * self.quantum_km))
     }
 
     /// Place in km and velocity in km/s at an instant between its first and last.
     pub(super) fn place_and_velocity(&self, tdb_s: f64) -> Option<([f64; 3], [f64; 3])> {
         let (rows, fraction) = self.rows_at(tdb_s)?;
         let (weights, slopes) = b_spline_weights_and_slopes(fraction);
-        let place_km = sum(rows, &weights, self.quantum_km);
-        let velocity_km_s = sum(rows, &slopes, self.quantum_km / self.step_s);
-        Some((place_km, velocity_km_s))
+        let (mut place, mut velocity) = ([0.0; 3], [0.0; 3]);
+        for ((row, weight), slope) in rows.iter().zip(weights).zip(slopes) {
+            for axis in 0..3 {
+                let coefficient = f64::from(row[axis]);
+                place[axis] += weight * coefficient;
+                velocity[axis] += slope * coefficient;
+            }
+        }
+        let per_s = self.quantum_km / self.step_s;
+        Some((place.map(|sum| sum * self.quantum_km), velocity.map(|sum| sum * per_s)))
     }
 
     fn interval_count(&self) -> usize {
@@ -63,15 +76,4 @@ impl Spline {
         let rows = self.rows.get(interval..)?.first_chunk()?;
         Some((rows, steps - interval as f64))
     }
-}
-
-/// Sum of rows times weights, in units of `unit`.
-fn sum(rows: &[[i32; 3]; ORDER], weights: &[f64; ORDER], unit: f64) -> [f64; 3] {
-    let mut sum = [0.0; 3];
-    for (row, weight) in rows.iter().zip(weights) {
-        for (sum, coefficient) in sum.iter_mut().zip(row) {
-            *sum += weight * f64::from(*coefficient);
-        }
-    }
-    sum.map(|s| s * unit)
 }

@@ -113,9 +113,11 @@ fn summary(sky: &EveningSky<'_>, local: LocalNight, sun: &Path<'_, '_>, moon: &P
 /// The Moon's phase at an instant of the span, by its geocentric longitude from the Sun; "within a day" of a
 /// principal phase at the pace of that hour.
 pub fn moon_phase(sky: &EveningSky<'_>, instant: Instant) -> MoonPhase {
-    let hour_later = instant.plus_minutes(60.0);
     let now = moon_phase_longitude(sky, instant);
-    let a_day = (moon_phase_longitude(sky, hour_later) - now).wrapped_signed() * 24.0;
+    let a_day = || {
+        let hour_later = moon_phase_longitude(sky, instant.plus_minutes(60.0));
+        (hour_later - now).wrapped_signed() * 24.0
+    };
     let principal = [MoonPhase::New, MoonPhase::FirstQuarter, MoonPhase::Full, MoonPhase::LastQuarter];
     let between = [
         MoonPhase::WaxingCrescent,
@@ -125,7 +127,9 @@ pub fn moon_phase(sky: &EveningSky<'_>, instant: Instant) -> MoonPhase {
     ];
     let quarters = now / Angle::from_degrees(90.0);
     let nearest = quarters.round();
-    if (now - Angle::from_degrees(90.0 * nearest)).abs() < a_day {
+    let away = (now - Angle::from_degrees(90.0 * nearest)).abs();
+    // The Moon gains 11 to 15 degrees a day on the Sun: further away there is no need to ask.
+    if away < Angle::from_degrees(16.0) && away < a_day() {
         principal[nearest as usize % 4]
     } else {
         between[quarters as usize % 4]

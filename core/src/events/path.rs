@@ -55,7 +55,9 @@ impl<'s> Watch<'s> {
         // stretch.
         let is_near_sun = *source != SUN
             && *source != MOON
-            && self.middles().any(|(index, observer)| observer.direction(&SUN).dot(directions[index]) > near);
+            && self
+                .middles()
+                .any(|(index, observer)| observer.sun().east_north_up.dot(directions[index]) > near);
         Path { watch: self, source: *source, directions, distances, up, is_near_sun }
     }
 }

@@ -70,6 +70,9 @@ pub struct Astrometric {
     pub distance_au: Option<f64>,
 }
 
+/// Seconds that light takes for a kilometre.
+const S_PER_LIGHT_KM: f64 = 1.0 / SPEED_OF_LIGHT_KM_PER_S;
+
 /// A body as its light left it.
 struct Seen {
     from_observer_km: Vec3,
@@ -86,8 +89,7 @@ impl<'s> ObserverAt<'s> {
         // The ground moves with the turning Earth: omega x r.
         let site_km_per_s = Vec3::new(-site.y, site.x, 0.0) * ROTATION_RAD_PER_S;
         let site_km = to_icrs * site;
-        let velocity =
-            (on_tracks.earth_km_per_s() + to_icrs * site_km_per_s) * (1.0 / SPEED_OF_LIGHT_KM_PER_S);
+        let velocity = (on_tracks.earth_km_per_s() + to_icrs * site_km_per_s) * S_PER_LIGHT_KM;
         let place_from_sun_km = on_tracks.earth_from_sun_km() + site_km;
         let from_sun_km = place_from_sun_km.length();
         Self {
@@ -98,10 +100,7 @@ impl<'s> ObserverAt<'s> {
             place_from_sun_km,
             velocity,
             inverse_lorentz: (1.0 - velocity.dot(velocity)).sqrt(),
-            sun_to_observer: SunToObserver {
-                unit: place_from_sun_km * (1.0 / from_sun_km),
-                au: from_sun_km / AU_KM,
-            },
+            sun_to_observer: SunToObserver::new(place_from_sun_km * (1.0 / from_sun_km), from_sun_km / AU_KM),
             icrs_to_true_of_date,
             icrs_to_east_north_up: sky.east_north_up * icrs_to_earth_fixed,
             sun: OnceLock::new(),
@@ -197,20 +196,22 @@ impl<'s> ObserverAt<'s> {
     }
 
     /// A body as the light left it that reaches the site.
+    #[inline]
     fn seen(&self, body: Body) -> Seen {
         let seen = self.on_tracks.seen(body);
         let from_site_km = seen.from_earth_km - self.site_km;
         let distance_km = from_site_km.length();
         // The light that reaches the site now left so much earlier than that which reaches the Earth's
         // centre; the second-order part is below a millimetre.
-        let earlier_s = (distance_km - seen.from_earth_km.length()) / SPEED_OF_LIGHT_KM_PER_S;
+        let earlier_s = (distance_km - seen.from_earth_km.length()) * S_PER_LIGHT_KM;
         let from_observer_km = from_site_km - seen.km_per_s * earlier_s;
-        let light_time_s = distance_km / SPEED_OF_LIGHT_KM_PER_S;
+        let light_time_s = distance_km * S_PER_LIGHT_KM;
         let from_sun_km =
             self.place_from_sun_km + from_observer_km + self.on_tracks.sun_km_per_s() * light_time_s;
         Seen { from_observer_km, from_sun_km }
     }
 
+    #[inline]
     fn apparent_body(&self, body: Body, seen: &Seen) -> Vec3 {
         let direction = seen.from_observer_km.unit();
         let bent = match body {
