@@ -10,6 +10,7 @@ mod events;
 mod globes;
 mod keyhole;
 mod moon;
+mod none_missed;
 mod place;
 mod polar;
 mod time;
