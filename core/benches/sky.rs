@@ -1,9 +1,12 @@
 //! How dear the sky is: places, frames, a catalogue's night, almanacs, each beside the plain way of doing it.
 //!
-//! `cargo bench -p evenfall-core --bench sky`. The groups hold a baseline named `plain_...`; ratios are
-//! against it.
+//! `cargo bench -p evenfall-core --bench sky`. Every group holds a baseline named `plain_...`; behind the samples
+//! each group is run once more beside its baseline, turn by turn, and the ratio printed. Behind `--bench sky --` the
+//! name of a group runs that alone.
 
+use std::env;
 use std::sync::LazyLock;
+use std::time::Instant as Clock;
 
 use chrono::{Days, NaiveDate};
 use chrono_tz::Tz;
@@ -11,17 +14,23 @@ use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use evenfall_core::earth::{EarthOrientation, GeodeticPlace};
 use evenfall_core::ephemeris::{Body, Ephemeris};
-use evenfall_core::events::{Direction, almanac};
+use evenfall_core::events::{BodyNight, Night, almanac};
 use evenfall_core::maths::Vec3;
 use evenfall_core::place::{
-    Air, CatalogueView, EveningSky, FixedPlaces, ObserverAt, Source, StarPlace, airmass_kasten_young,
+    Air, CatalogueView, EveningSky, FixedPlaces, Observed, ObserverAt, Source, StarPlace,
+    airmass_kasten_young,
 };
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::Angle;
 use sofars::pnp::pnm06a;
 
+#[allow(clippy::disallowed_methods, reason = "a bench is a program of its own")]
 fn main() {
     divan::main();
+    // Cargo gives `--bench` and no more to a run of everything.
+    if env::args().skip(1).all(|argument| argument == "--bench") {
+        print_ratios();
+    }
 }
 
 static EPHEMERIS: LazyLock<Ephemeris> = LazyLock::new(|| {
@@ -63,6 +72,82 @@ fn spread() -> impl Iterator<Item = StarPlace> {
     })
 }
 
+/// Everything from the instant on for a single body: what a caller pays who keeps nothing.
+fn plain_place(instant: Instant, body: Body) -> Observed {
+    SKY.at(instant).observe(&Source::Body(body))
+}
+
+fn plain_frame(instant: Instant) -> ([[f64; 3]; 3], ObserverAt<'static>) {
+    let (day, part) = instant.julian_date_tt();
+    (pnm06a(day, part), SKY.at(instant))
+}
+
+/// What a night of a catalogue is seen from, and which.
+struct CatalogueNight {
+    observers: Vec<ObserverAt<'static>>,
+    directions: Vec<Vec3>,
+    places: FixedPlaces,
+    view: CatalogueView,
+}
+
+impl CatalogueNight {
+    fn new() -> Self {
+        let observers: Vec<_> = instants().take(INSTANTS).map(|instant| SKY.at(instant)).collect();
+        let directions: Vec<Vec3> = spread().map(|star| star.direction(SKY.span().start())).collect();
+        let places = FixedPlaces::near(&observers[INSTANTS / 2], directions.iter().copied());
+        Self { observers, directions, places, view: CatalogueView::default() }
+    }
+
+    /// Place by place with angles: altitude, airmass, Moon separation.
+    fn plain(&self) -> f64 {
+        let mut sum = 0.0;
+        for observer in &self.observers {
+            let moon = observer.moon().east_north_up;
+            for direction in &self.directions {
+                let there = observer.fixed_direction(*direction);
+                let altitude = Angle::from_radians(there.z.atan2(there.x.hypot(there.y)));
+                let airmass = airmass_kasten_young(altitude).unwrap_or(0.0);
+                sum += altitude.radians() + airmass + there.angle_to(moon).radians();
+            }
+        }
+        sum
+    }
+
+    fn at_once(&mut self) {
+        for observer in &self.observers {
+            observer.view_catalogue(black_box(&self.places), &mut self.view);
+            black_box(&self.view);
+        }
+    }
+}
+
+/// Every altitude at every minute, the crossing between two taken on the straight line.
+fn plain_night(night: &LocalNight) -> usize {
+    let sky = sky_of(night);
+    let mut crossings = 0;
+    let mut before = [f64::NAN; Body::ALL.len()];
+    for minute in 0..=1440 {
+        let observer = sky.at(sky.span().start().plus_minutes(f64::from(minute)));
+        for (body, before) in Body::ALL.into_iter().zip(&mut before) {
+            let altitude = observer.observe(&Source::Body(body)).apparent_altitude(Air::NONE).radians();
+            crossings += usize::from((altitude > 0.0) != (*before > 0.0));
+            *before = altitude;
+        }
+    }
+    crossings
+}
+
+/// From a date to its events, nothing prepared: the sky of the night, Sun and three twilights, rise, set and
+/// transit of nine bodies.
+fn whole_night(night: &LocalNight) -> (Night, Vec<BodyNight>) {
+    almanac(&sky_of(night), night.clone())
+}
+
+/// The same for a year, from its first date on.
+fn whole_year() -> usize {
+    (0..365).map(|day| whole_night(&local(day)).1.len()).sum()
+}
+
 /// What a start pays once: the pack parsed and its check sum made.
 #[divan::bench]
 fn ephemeris_pack_decoded(bencher: Bencher) {
@@ -71,17 +156,16 @@ fn ephemeris_pack_decoded(bencher: Bencher) {
 }
 
 mod place_of_one_body {
-    use super::{Bencher, Body, SKY, Source, black_box, instants};
+    use super::{Bencher, Body, SKY, Source, black_box, instants, plain_place};
 
     const BODIES: [Body; 3] = [Body::Venus, Body::Mars, Body::Jupiter];
 
-    /// Everything from the instant on for a single body: what a caller pays who keeps nothing.
     #[divan::bench(args = BODIES)]
     fn plain_with_its_own_observer(bencher: Bencher, body: Body) {
         let mut instants = instants();
         bencher
             .with_inputs(|| instants.next().expect("endless"))
-            .bench_local_values(|instant| SKY.at(instant).observe(&Source::Body(body)));
+            .bench_local_values(|instant| plain_place(instant, body));
     }
 
     #[divan::bench(args = BODIES)]
@@ -93,15 +177,12 @@ mod place_of_one_body {
 }
 
 mod sky_frame {
-    use super::{Bencher, SKY, black_box, instants, local, pnm06a, sky_of};
+    use super::{Bencher, SKY, black_box, instants, local, plain_frame, sky_of};
 
     #[divan::bench]
     fn plain_pnm06a_at_each_instant(bencher: Bencher) {
         let mut instants = instants();
-        bencher.with_inputs(|| instants.next().expect("endless")).bench_local_values(|instant| {
-            let (day, part) = instant.julian_date_tt();
-            (pnm06a(day, part), SKY.at(instant))
-        });
+        bencher.with_inputs(|| instants.next().expect("endless")).bench_local_values(plain_frame);
     }
 
     #[divan::bench]
@@ -120,78 +201,34 @@ mod sky_frame {
 }
 
 mod catalogue_of_14000_at_120_instants {
-    use super::{
-        Angle, Bencher, CatalogueView, FixedPlaces, INSTANTS, ItemsCount, ObserverAt, SKY, TARGETS, Vec3,
-        airmass_kasten_young, black_box, instants, spread,
-    };
+    use super::{Bencher, CatalogueNight, INSTANTS, ItemsCount, TARGETS};
 
-    fn observers() -> Vec<ObserverAt<'static>> {
-        instants().take(INSTANTS).map(|instant| SKY.at(instant)).collect()
-    }
-
-    /// Place by place with angles: altitude, airmass, Moon separation.
     #[divan::bench(sample_count = 5)]
     fn plain_place_by_place(bencher: Bencher) {
-        let observers = observers();
-        let directions: Vec<Vec3> = spread().map(|star| star.direction(SKY.span().start())).collect();
-        bencher.counter(ItemsCount::new(TARGETS * INSTANTS)).bench_local(|| {
-            let mut sum = 0.0;
-            for observer in &observers {
-                let moon = observer.moon().east_north_up;
-                for direction in &directions {
-                    let there = observer.fixed_direction(*direction);
-                    let altitude = Angle::from_radians(there.z.atan2(there.x.hypot(there.y)));
-                    let airmass = airmass_kasten_young(altitude).unwrap_or(0.0);
-                    sum += altitude.radians() + airmass + there.angle_to(moon).radians();
-                }
-            }
-            sum
-        });
+        let night = CatalogueNight::new();
+        bencher.counter(ItemsCount::new(TARGETS * INSTANTS)).bench_local(|| night.plain());
     }
 
     #[divan::bench(sample_count = 40)]
     fn at_once(bencher: Bencher) {
-        let observers = observers();
-        let directions = spread().map(|star| star.direction(SKY.span().start()));
-        let places = FixedPlaces::near(&observers[INSTANTS / 2], directions);
-        let mut view = CatalogueView::default();
-        bencher.counter(ItemsCount::new(TARGETS * INSTANTS)).bench_local(|| {
-            for observer in &observers {
-                observer.view_catalogue(black_box(&places), &mut view);
-                black_box(&view);
-            }
-        });
+        let mut night = CatalogueNight::new();
+        bencher.counter(ItemsCount::new(TARGETS * INSTANTS)).bench_local(|| night.at_once());
     }
 }
 
 mod almanacs {
-    use super::{Air, Bencher, Body, Direction, SKY, Source, almanac, local, sky_of};
+    use super::{Bencher, SKY, almanac, local, plain_night, whole_night, whole_year};
 
-    /// Every altitude at every minute, the crossing between two taken on the straight line.
     #[divan::bench(sample_count = 10)]
     fn plain_night_minute_by_minute(bencher: Bencher) {
-        bencher.bench_local(|| {
-            let mut crossings = 0;
-            let mut before = [f64::NAN; 9];
-            for minute in 0..=1440 {
-                let observer = SKY.at(SKY.span().start().plus_minutes(f64::from(minute)));
-                for (body, before) in Body::ALL.into_iter().zip(&mut before) {
-                    let altitude =
-                        observer.observe(&Source::Body(body)).apparent_altitude(Air::NONE).radians();
-                    crossings += usize::from((altitude > 0.0) != (*before > 0.0));
-                    *before = altitude;
-                }
-            }
-            crossings
-        });
+        let night = local(71);
+        bencher.bench_local(|| plain_night(&night));
     }
 
-    /// From a date to its events, nothing prepared: the sky of the night, Sun and three twilights, rise, set and
-    /// transit of nine bodies.
     #[divan::bench]
     fn a_night(bencher: Bencher) {
         let night = local(71);
-        bencher.bench_local(|| almanac(&sky_of(&night), night.clone()));
+        bencher.bench_local(|| whole_night(&night));
     }
 
     /// The searches of that night alone.
@@ -203,14 +240,64 @@ mod almanacs {
 
     #[divan::bench(sample_count = 50)]
     fn a_year(bencher: Bencher) {
-        bencher.bench_local(|| {
-            (0..365)
-                .map(|day| {
-                    let night = local(day);
-                    let (summary, bodies) = almanac(&sky_of(&night), night.clone());
-                    summary.sun.going(Direction::Up).len() + bodies.len()
-                })
-                .sum::<usize>()
-        });
+        bencher.bench_local(whole_year);
     }
+}
+
+/// Each group beside its baseline: their samples take turns, so that both meet the same machine.
+#[allow(clippy::disallowed_macros, reason = "a bench prints what it measured")]
+fn print_ratios() {
+    println!(
+        "\n{:<32}{:>13}{:>13}{:>13}{:>13}{:>8}",
+        "microseconds", "fastest", "median", "plain", "its median", "ratio"
+    );
+    let (mut times, mut plain_times) = (instants(), instants());
+    let mut next = || times.next().expect("endless");
+    let mut plain_next = || plain_times.next().expect("endless");
+    let observer = SKY.at(next());
+    compare(
+        "place of one body",
+        [200, 1000],
+        || black_box(&observer).observe(black_box(&Source::Body(Body::Mars))),
+        || plain_place(plain_next(), Body::Mars),
+    );
+    compare("sky frame of an instant", [200, 100], || SKY.at(next()), || plain_frame(plain_next()));
+    let (mut catalogue, plain_catalogue) = (CatalogueNight::new(), CatalogueNight::new());
+    compare("14 000 targets at 120 instants", [7, 1], || catalogue.at_once(), || plain_catalogue.plain());
+    let night = local(71);
+    compare("a night's almanac", [100, 1], || whole_night(&night), || plain_night(&night));
+    compare("a year's almanac", [7, 1], whole_year, || {
+        (0..365).map(|day| plain_night(&local(day))).sum::<usize>()
+    });
+}
+
+/// Prints fastest and median of ours and of the baseline, in microseconds, and the ratio of the fastest: what
+/// others do on the machine meanwhile lengthens the median first.
+#[allow(clippy::disallowed_macros, reason = "a bench prints what it measured")]
+fn compare<Ours, Plain>(
+    name: &str,
+    [samples, runs]: [usize; 2],
+    mut ours: impl FnMut() -> Ours,
+    mut plain: impl FnMut() -> Plain,
+) {
+    let (mut of_ours, mut of_plain) = (Vec::new(), Vec::new());
+    for _ in 0..samples {
+        of_plain.push(microseconds(runs, &mut plain));
+        of_ours.push(microseconds(runs, &mut ours));
+    }
+    let [(fastest, median), (plain_fastest, plain_median)] = [of_ours, of_plain].map(|mut sampled| {
+        sampled.sort_by(f64::total_cmp);
+        (sampled[0], sampled[sampled.len() / 2])
+    });
+    let ratio = plain_fastest / fastest;
+    println!("{name:<32}{fastest:>13.3}{median:>13.3}{plain_fastest:>13.3}{plain_median:>13.3}{ratio:>8.1}");
+}
+
+#[allow(clippy::disallowed_methods, reason = "a bench has a clock")]
+fn microseconds<Result>(runs: usize, run: &mut impl FnMut() -> Result) -> f64 {
+    let start = Clock::now();
+    for _ in 0..runs {
+        black_box(run());
+    }
+    start.elapsed().as_secs_f64() * 1e6 / runs as f64
 }

@@ -10,6 +10,7 @@ use evenfall_core::events::{Crossings, Direction, EventKind, Watch};
 use evenfall_core::place::{Air, EveningSky, ObserverAt, Source, StarPlace};
 use evenfall_core::time::{Instant, Interval, LocalNight};
 use evenfall_core::units::Angle;
+use evenfall_tests::close::Comparison;
 use evenfall_tests::table::{EPHEMERIS, place};
 
 /// Sampling stays independent of the search: places are asked one by one, never a polynomial through them.
@@ -217,6 +218,29 @@ fn a_star_skims_the_horizon_twice_in_a_night() {
         let name = format!("{higher_arcsec} arcsec higher");
         assert_eq!(assert_counted(&name, &watch, &source, &EventKind::RiseSet), events, "{name}");
     }
+}
+
+/// Far north the Moon sets earlier each day while it runs south: twice in one night, and rises once between.
+///
+/// Computed with pyerfa 2.0.1.5 and jplephem 2.24 on JPL DE440 (`eraPnm06a`, `eraGst06a`, `eraGd2gc`, `eraAb`; light
+/// time by repetition) by bisection, UT1 = UTC, TAI - UTC = 37 s.
+#[test]
+fn the_moon_sets_twice_in_a_night() {
+    let date = NaiveDate::from_ymd_opt(2027, 12, 15).expect("a date of the calendar");
+    let window = LocalNight::new(date, Tz::UTC).expect("a date of the calendar").window();
+    let sky = sky(64.0, -2.5, window);
+    let watch = Watch::new(&sky, window);
+    let moon = Source::Body(Body::Moon);
+    assert_eq!(assert_counted("two moonsets", &watch, &moon, &EventKind::RiseSet), 3);
+    let events = found(&watch.path(&moon).crossings(&EventKind::RiseSet));
+    let mut times = Comparison::new("time of two moonsets", "s", 0.002);
+    for ((instant, upwards), (want_s, want_upwards)) in
+        events.iter().zip([(167.565_1, false), (14_679.267_2, true), (86_110.729_7, false)])
+    {
+        assert_eq!(*upwards, want_upwards);
+        times.row("Moon", instant.seconds_since(window.start()), want_s);
+    }
+    times.assert_close();
 }
 
 /// By the site's latitude alone: above the pole's distance a star never sets, as far below the equator it never rises.

@@ -64,8 +64,7 @@ impl<'s> Watch<'s> {
 
 impl Path<'_, '_> {
     /// All crossings of a threshold, from the window's start (included) to its end (excluded), each within
-    /// 1e-5 s of the root. None is missed under the guarantee stated in `watch.rs`; over a horizon profile
-    /// under that in `profile.rs`.
+    /// 1e-5 s of the root. None is missed, none made up: the [module](super) says what that rests on.
     pub fn crossings(&self, kind: &EventKind) -> Crossings {
         match (kind, &self.source) {
             (EventKind::RiseSet, Source::Body(Body::Sun)) => self.over(SUN_AT_HORIZON),

@@ -2,12 +2,8 @@
 //!
 //! The direction to a source turns with the Earth, so that each of its parts, east, north and up, is a smooth
 //! function of time: 17 values in 25 hours fix the polynomial that it is within 1e-10 (0.00002 arcseconds).
-//! All crossings are sought on such polynomials.
-//!
-//! **Guarantee**: every change of sign of the polynomial is found (Descartes' rule, see [`Bernstein`]); no step is involved
-//! through which a pair could slip. So a pair of crossings is missed or made up only where the way skims its
-//! threshold by less than the 0.00002 arcseconds between it and its polynomial: two crossings about a second
-//! apart. (Beside the Sun, by less than what the Sun bends light there.)
+//! All crossings are sought on such polynomials, whose every change of sign is found ([`Bernstein`]); `mod.rs` of this
+//! folder says what that guarantees.
 
 use crate::maths::{BERNSTEIN_NODES, BERNSTEIN_POINTS, Bernstein};
 use crate::place::{EveningSky, ObserverAt};
