@@ -8,6 +8,7 @@ mod ephemeris;
 mod evenings;
 mod events;
 mod globes;
+mod jupiter_moons;
 mod keyhole;
 mod moon;
 mod place;
