@@ -4,6 +4,7 @@ mod air;
 mod bad_input;
 mod books;
 mod bulk;
+mod eclipses;
 mod ephemeris;
 mod evenings;
 mod events;

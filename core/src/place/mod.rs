@@ -17,7 +17,7 @@ mod turning;
 
 pub use air::{Air, LOWEST_REFRACTED, airmass_kasten_young, refraction_bennett, refraction_saemundsson};
 pub use bulk::{CatalogueDirections, CatalogueView, FixedPlaces};
-pub use elongation::{moon_phase_course, moon_phase_longitude};
+pub use elongation::{MoonAndSun, moon_and_sun_course, moon_phase_course, moon_phase_longitude};
 use evening_sky::check_span;
 pub use evening_sky::{EveningSky, OutsideSpan};
 pub use jupiter_system::{AgainstDisc, JupiterSystem, MoonOfJupiter};
