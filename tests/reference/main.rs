@@ -1,6 +1,7 @@
 //! Numbers against the outside world; the core alone.
 
 mod air;
+mod appearances;
 mod bad_input;
 mod books;
 mod bulk;
