@@ -1,21 +1,15 @@
 //! Seconds from one pointing and port to the next: slew, dome, selector, focus, settle.
 
-use super::{Dome, Mount, PortId, Rig};
+use super::mount::{
+    AltAzimuth, Axis, Drive, Equatorial, PierSide, east_north_up, hour_angle_and_declination,
+};
+use super::{Mount, PortId, Rig, dome_azimuth};
 use crate::maths::Vec3;
 use crate::units::Angle;
 
 /// Azimuth kept free before the end of the cable wrap where there is a choice, so that the cables last while a stop
 /// is tracked: about what an hour of the sky turns.
 const CABLE_SPARE: Angle = Angle::from_degrees(20.0);
-
-/// The pace of an axis.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Axis {
-    /// Top speed, in degrees a second.
-    pub rate_deg_per_s: f64,
-    /// Acceleration, in degrees a second squared.
-    pub acceleration_deg_per_s2: f64,
-}
 
 /// Where the telescope points, with the azimuth counted as the cables see it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,6 +18,8 @@ pub struct Pointing {
     pub cable_azimuth: Angle,
     /// Altitude.
     pub altitude: Angle,
+    /// The side of the pier the tube stands on, for an equatorial mount that flips.
+    pub pier: Option<PierSide>,
 }
 
 impl Pointing {
@@ -32,7 +28,7 @@ impl Pointing {
     #[must_use]
     pub fn tracked_to(self, azimuth: Angle, altitude: Angle) -> Self {
         let turn = (azimuth - self.cable_azimuth).wrapped_signed();
-        Self { cable_azimuth: self.cable_azimuth + turn, altitude }
+        Self { cable_azimuth: self.cable_azimuth + turn, altitude, ..self }
     }
 }
 
@@ -40,7 +36,7 @@ impl Pointing {
 /// focusing follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MoveParts {
-    /// Mount, the slower of its two axes.
+    /// Mount, the slower of its two axes, and the flip where the tube changes the side of the pier.
     pub slew_s: f64,
     /// Dome.
     pub dome_s: f64,
@@ -66,16 +62,12 @@ pub struct Move {
     pub parts: MoveParts,
     /// Where the mount ends, cables counted.
     pub end: Pointing,
-    /// How far the azimuth axis turns, positive from north through east.
+    /// How far the azimuth axis turns, positive from north through east; for an equatorial mount how far the direction
+    /// changes, by the short way.
     pub azimuth_turn: Angle,
 }
 
-impl Mount {
-    /// Whether the cables reach an azimuth counted without wrapping.
-    pub fn cables_reach(&self, cable_azimuth: Angle) -> bool {
-        (self.cable_wrap.0..=self.cable_wrap.1).contains(&cable_azimuth)
-    }
-
+impl AltAzimuth {
     /// The turn of an azimuth that the cables allow, nearest to `near`; the nearest turn of all where the wrap
     /// allows none (a wrap narrower than a full turn).
     fn cable_azimuth(&self, azimuth: Angle, near: Angle) -> Angle {
@@ -97,6 +89,111 @@ impl Mount {
         };
         within(CABLE_SPARE).or_else(|| within(Angle::ZERO)).unwrap_or(nearest)
     }
+
+    fn slew(&self, from: Option<Pointing>, azimuth: Angle, altitude: Angle) -> Slew {
+        let wrap_middle = (self.cable_wrap.0 + self.cable_wrap.1) / 2.0;
+        let near = from.map_or(wrap_middle, |from| from.cable_azimuth);
+        let end = Pointing { cable_azimuth: self.cable_azimuth(azimuth, near), altitude, pier: None };
+        let from = from.unwrap_or(end);
+        let azimuth_turn = end.cable_azimuth - from.cable_azimuth;
+        let seconds = axis_seconds(self.azimuth, azimuth_turn)
+            .max(axis_seconds(self.altitude, end.altitude - from.altitude));
+        Slew { from, end, azimuth_turn, seconds }
+    }
+}
+
+impl Equatorial {
+    fn slew(&self, latitude: Angle, from: Option<Pointing>, azimuth: Angle, altitude: Angle) -> Slew {
+        let (to_hour_angle, to_declination) = hour_angle_and_declination(latitude, azimuth, altitude);
+        let pier = self.flip.map(|_| PierSide::for_hour_angle(to_hour_angle));
+        let end = Pointing { cable_azimuth: azimuth, altitude, pier };
+        let Some(from) = from else {
+            return Slew { from: end, end, azimuth_turn: Angle::ZERO, seconds: 0.0 };
+        };
+        let end = Pointing { pier, ..from.tracked_to(azimuth, altitude) };
+        let (hour_angle, declination) =
+            hour_angle_and_declination(latitude, from.cable_azimuth, from.altitude);
+        // On one side of the pier the axis can't turn through the pier; without one the short way is free.
+        let hour_angle_turn = match (from.pier, pier) {
+            (Some(side), Some(to)) if side == to => {
+                side.axes(to_hour_angle, to_declination).0 - side.axes(hour_angle, declination).0
+            }
+            _ => (to_hour_angle - hour_angle).wrapped_signed(),
+        };
+        let flip_s = self.flip.filter(|_| from.pier != pier).map_or(0.0, |flip| flip.flip_s);
+        let seconds = axis_seconds(self.hour_angle, hour_angle_turn)
+            .max(axis_seconds(self.declination, to_declination - declination))
+            + flip_s;
+        Slew { from, end, azimuth_turn: end.cable_azimuth - from.cable_azimuth, seconds }
+    }
+}
+
+/// What the mount does in a move.
+struct Slew {
+    from: Pointing,
+    end: Pointing,
+    azimuth_turn: Angle,
+    seconds: f64,
+}
+
+impl Mount {
+    /// Where the mount points after following a target to a place in the sky, cables and side of the pier counted.
+    #[must_use]
+    pub fn followed(&self, at: Pointing, azimuth: Angle, altitude: Angle, hour_angle: Angle) -> Pointing {
+        let pier = if self.must_flip(at.pier, hour_angle) { at.pier.map(PierSide::other) } else { at.pier };
+        Pointing { pier, ..at.tracked_to(azimuth, altitude) }
+    }
+
+    /// The directions, on axes east, north, up, that a slew passes: both axes start together, each at its own pace, and
+    /// the path is sampled at least once a degree of the axis that turns further. A flip goes the way its axes must, over
+    /// the pole.
+    pub fn path(&self, latitude: Angle, from: Pointing, to: Pointing) -> Vec<Vec3> {
+        match &self.drive {
+            Drive::AltAzimuth(drive) => {
+                let axes = |at: Pointing| (at.cable_azimuth, at.altitude);
+                // Azimuth runs from north through east: x towards east, y towards north.
+                let direction = |azimuth: Angle, altitude: Angle| {
+                    let (sin_azimuth, cos_azimuth) = azimuth.sin_cos();
+                    let (sin_altitude, cos_altitude) = altitude.sin_cos();
+                    Vec3::new(cos_altitude * sin_azimuth, cos_altitude * cos_azimuth, sin_altitude)
+                };
+                swept((axes(from), axes(to)), (drive.azimuth, drive.altitude), direction)
+            }
+            Drive::Equatorial(drive) => {
+                let sky = |at: Pointing| hour_angle_and_declination(latitude, at.cable_azimuth, at.altitude);
+                let (start, end) = (sky(from), sky(to));
+                let turned = match from.pier.zip(to.pier) {
+                    Some((one, other)) => (one.axes(start.0, start.1), other.axes(end.0, end.1)),
+                    None => (start, (start.0 + (end.0 - start.0).wrapped_signed(), end.1)),
+                };
+                let direction = |hour_angle, declination| east_north_up(latitude, hour_angle, declination);
+                swept(turned, (drive.hour_angle, drive.declination), direction)
+            }
+        }
+    }
+}
+
+/// The directions passed while two axes turn from one pair of angles to another.
+fn swept(
+    (from, to): ((Angle, Angle), (Angle, Angle)),
+    (first, second): (Axis, Axis),
+    direction: impl Fn(Angle, Angle) -> Vec3,
+) -> Vec<Vec3> {
+    let (first_turn, second_turn) = (to.0 - from.0, to.1 - from.1);
+    let seconds = |axis: Axis, turn: Angle| turn.degrees().abs() / axis.rate_deg_per_s;
+    let (first_s, second_s) = (seconds(first, first_turn), seconds(second, second_turn));
+    let whole_s = first_s.max(second_s);
+    // The slower axis sets the time, so the quicker one may pass more than a degree in one of its degrees.
+    let fastest = first.rate_deg_per_s.max(second.rate_deg_per_s);
+    let steps = (whole_s * fastest).ceil().clamp(1.0, 3600.0) as usize;
+    let share = |at_s: f64, axis_s: f64| if axis_s > 0.0 { (at_s / axis_s).min(1.0) } else { 1.0 };
+    (0..=steps)
+        .map(|step| {
+            let at_s = whole_s * step as f64 / steps as f64;
+            let first_angle = from.0 + first_turn * share(at_s, first_s);
+            direction(first_angle, from.1 + second_turn * share(at_s, second_s))
+        })
+        .collect()
 }
 
 /// Seconds for one axis to travel `distance`: a trapezoid of speed.
@@ -108,43 +205,29 @@ pub fn axis_seconds(axis: Axis, distance: Angle) -> f64 {
     if d <= v * v / a { 2.0 * (d / a).sqrt() } else { d / v + v / a }
 }
 
-/// The azimuth to which the dome's slit must turn for the telescope to look through its middle.
+/// The move from one pointing and port to a place in the sky and a port. An alt-azimuth mount takes the shorter way that
+/// its cable wrap allows, with some cable to spare where there is a choice; an equatorial one turns in hour angle and
+/// declination and flips where its aim stands in the other half of the sky. The dome is taken to have followed the
+/// telescope.
 ///
-/// Source: the straight line from the mount's axes along the pointing, cut with the dome's sphere.
-/// The mount must stand inside the dome.
-pub fn dome_azimuth(dome: &Dome, azimuth: Angle, altitude: Angle) -> Angle {
-    let p = Vec3::from_array(dome.offset_m);
-    let (sin_azimuth, cos_azimuth) = azimuth.sin_cos();
-    let u = Vec3::new(altitude.cos() * sin_azimuth, altitude.cos() * cos_azimuth, altitude.sin());
-    // k = -P.u + sqrt((P.u)^2 - P^2 + R^2), Q = P + k u
-    let pu = p.dot(u);
-    let k = -pu + (pu * pu - p.dot(p) + dome.radius_m * dome.radius_m).max(0.0).sqrt();
-    let q = p + u * k;
-    Angle::from_radians(q.x.atan2(q.y)).wrapped()
-}
-
-/// The move from one pointing and port to a place in the sky and a port. Chooses the shorter way that the cable
-/// wrap allows, with some cable to spare where there is a choice. The dome is taken to have followed the telescope.
-///
+/// * `latitude`: of the place; only an equatorial mount asks for it;
 /// * `from`: where the mount points, `None` for its parking place (taken as already there: no slew, dome or settling);
 /// * `from_port`, `to_port`: equal means no change of port; `None` means none was set, so the selector is moved and
 ///   the focus found.
 pub fn move_between(
     rig: &Rig,
+    latitude: Angle,
     from: Option<Pointing>,
     from_port: Option<&PortId>,
     to_azimuth: Angle,
     to_altitude: Angle,
     to_port: &PortId,
 ) -> Move {
-    let mount = &rig.mount;
-    let wrap_middle = (mount.cable_wrap.0 + mount.cable_wrap.1) / 2.0;
-    let near = from.map_or(wrap_middle, |from| from.cable_azimuth);
-    let end = Pointing { cable_azimuth: mount.cable_azimuth(to_azimuth, near), altitude: to_altitude };
-    let from = from.unwrap_or(end);
-    let azimuth_turn = end.cable_azimuth - from.cable_azimuth;
-    let slew_s = axis_seconds(mount.azimuth, azimuth_turn)
-        .max(axis_seconds(mount.altitude, end.altitude - from.altitude));
+    let slew = match &rig.mount.drive {
+        Drive::AltAzimuth(drive) => drive.slew(from, to_azimuth, to_altitude),
+        Drive::Equatorial(drive) => drive.slew(latitude, from, to_azimuth, to_altitude),
+    };
+    let Slew { from, end, azimuth_turn, seconds: slew_s } = slew;
     let dome_s = rig.dome.as_ref().map_or(0.0, |dome| {
         let start = dome_azimuth(dome, from.cable_azimuth, from.altitude);
         let turn = (dome_azimuth(dome, end.cable_azimuth, end.altitude) - start).wrapped_signed();
@@ -155,7 +238,7 @@ pub fn move_between(
         slew_s,
         dome_s,
         selector_s,
-        settle_s: if slew_s > 0.0 { mount.settle_s } else { 0.0 },
+        settle_s: if slew_s > 0.0 { rig.mount.settle_s } else { 0.0 },
         focus_s,
     };
     Move { parts, end, azimuth_turn }
@@ -163,16 +246,24 @@ pub fn move_between(
 
 #[cfg(test)]
 mod tests {
-    use super::{Axis, Pointing, axis_seconds, dome_azimuth, move_between};
-    use crate::rig::sample::rig;
-    use crate::rig::{Dome, PortId};
+    use super::{Axis, Pointing, axis_seconds, move_between};
+    use crate::rig::sample::{equatorial_mount, rig};
+    use crate::rig::{Drive, PierSide, PortId, Rig};
     use crate::units::Angle;
 
     fn pointing(azimuth_deg: f64, altitude_deg: f64) -> Pointing {
         Pointing {
             cable_azimuth: Angle::from_degrees(azimuth_deg),
             altitude: Angle::from_degrees(altitude_deg),
+            pier: None,
         }
+    }
+
+    const LATITUDE: Angle = Angle::from_degrees(38.0);
+
+    fn azimuth_axis(rig: &Rig) -> Axis {
+        let Drive::AltAzimuth(drive) = &rig.mount.drive else { panic!("the sample is alt-azimuth") };
+        drive.azimuth
     }
 
     fn near(got: f64, want: f64, allowed: f64) {
@@ -198,32 +289,14 @@ mod tests {
         }
     }
 
-    // Computed from the geometry of a line and a sphere of 3 m; the last is a tube 0.5 m to the right.
-    #[test]
-    fn slit_follows_the_telescope_not_the_centre() {
-        for (offset_m, azimuth_deg, altitude_deg, slit_deg) in [
-            ([0.0, 0.0, 0.0], 180.0, 45.0, 180.0),
-            ([0.0, 0.2, 0.0], 90.0, 60.0, 82.3886),
-            ([-0.2, 0.3, 0.4], 120.0, 30.0, 116.0302),
-            ([-0.5, 0.0, 0.0], 180.0, 70.0, 206.2992),
-        ] {
-            let rotation = Axis { rate_deg_per_s: 3.0, acceleration_deg_per_s2: 1.0 };
-            let dome = Dome { radius_m: 3.0, slit_width_m: 1.2, offset_m, rotation };
-            let slit =
-                dome_azimuth(&dome, Angle::from_degrees(azimuth_deg), Angle::from_degrees(altitude_deg));
-            near(slit.degrees(), slit_deg, 0.000_06);
-        }
-    }
-
     #[test]
     fn cables_may_forbid_the_short_way() {
-        let mut rig = rig();
-        rig.mount.cable_wrap = (Angle::from_degrees(-270.0), Angle::from_degrees(270.0));
+        let rig = rig(); // its cables allow -270 to 270 degrees
         let port = PortId("wide".into());
         let turn = |from_deg: f64, to_deg: f64| {
             let to = Angle::from_degrees(to_deg);
             let from = Some(pointing(from_deg, 40.0));
-            let moved = move_between(&rig, from, Some(&port), to, Angle::from_degrees(40.0), &port);
+            let moved = move_between(&rig, LATITUDE, from, Some(&port), to, Angle::from_degrees(40.0), &port);
             assert!(rig.mount.cables_reach(moved.end.cable_azimuth));
             near((moved.end.cable_azimuth - to).wrapped_signed().degrees(), 0.0, 1e-9);
             moved.azimuth_turn.degrees()
@@ -242,8 +315,8 @@ mod tests {
         let (eyepiece, wide) = (PortId("eyepiece".into()), PortId("wide".into()));
         let (azimuth, altitude) = (Angle::from_degrees(190.0), Angle::from_degrees(70.0));
         let from = Some(pointing(100.0, 30.0));
-        let moved = move_between(&rig, from, Some(&eyepiece), azimuth, altitude, &wide);
-        near(moved.parts.slew_s, axis_seconds(rig.mount.azimuth, Angle::from_degrees(90.0)), 1e-9);
+        let moved = move_between(&rig, LATITUDE, from, Some(&eyepiece), azimuth, altitude, &wide);
+        near(moved.parts.slew_s, axis_seconds(azimuth_axis(&rig), Angle::from_degrees(90.0)), 1e-9);
         assert!(moved.parts.dome_s > 0.0);
         assert_eq!(moved.parts.selector_s, rig.selector.change_s);
         assert_eq!(
@@ -252,7 +325,7 @@ mod tests {
                 + rig.mount.settle_s
                 + rig.selector.refocus_s
         );
-        let still = move_between(&rig, Some(moved.end), Some(&wide), azimuth, altitude, &wide);
+        let still = move_between(&rig, LATITUDE, Some(moved.end), Some(&wide), azimuth, altitude, &wide);
         assert_eq!(still.parts.total_s(), 0.0);
     }
 
@@ -260,7 +333,7 @@ mod tests {
     fn first_move_of_the_evening_only_sets_the_port() {
         let rig = rig();
         let (azimuth, altitude) = (Angle::from_degrees(300.0), Angle::from_degrees(30.0));
-        let first = move_between(&rig, None, None, azimuth, altitude, &PortId("wide".into()));
+        let first = move_between(&rig, LATITUDE, None, None, azimuth, altitude, &PortId("wide".into()));
         assert_eq!(first.parts.total_s(), rig.selector.change_s + rig.selector.refocus_s);
         near(first.end.cable_azimuth.degrees(), -60.0, 1e-9);
         assert_eq!(first.azimuth_turn, Angle::ZERO);
@@ -273,5 +346,76 @@ mod tests {
         assert!(!rig().mount.cables_reach(tracked.cable_azimuth));
         let across = pointing(-10.0, 30.0).tracked_to(Angle::from_degrees(5.0), Angle::from_degrees(29.0));
         near(across.cable_azimuth.degrees(), 5.0, 1e-9);
+    }
+
+    /// A rig on an equatorial mount that tracks 20 minutes past the meridian and takes 90 s to flip; both axes 3 degrees
+    /// a second, 1 degree a second squared.
+    fn equatorial() -> Rig {
+        Rig { mount: equatorial_mount(20.0, 90.0), dome: None, ..rig() }
+    }
+
+    // Worked by hand at latitude 38 from the trapezoid: d / 3 + 3 seconds from 9 degrees on.
+    #[test]
+    fn hour_angle_and_declination_travel_together() {
+        let rig = equatorial();
+        let port = PortId("wide".into());
+        let at = |azimuth: f64, altitude: f64| {
+            let (azimuth, altitude) = (Angle::from_degrees(azimuth), Angle::from_degrees(altitude));
+            move_between(&rig, LATITUDE, None, Some(&port), azimuth, altitude, &port).end
+        };
+        let go = |from: Pointing, to: Pointing| {
+            let moved =
+                move_between(&rig, LATITUDE, Some(from), Some(&port), to.cable_azimuth, to.altitude, &port);
+            assert_eq!(moved.end.pier, to.pier);
+            moved.parts.slew_s
+        };
+        // Hour angle 2 h and -3 h: 30 degrees west at declination 20, 45 degrees east on the equator.
+        let (west, east) = (at(243.7691, 58.4135), at(121.6190, 33.8629));
+        assert_eq!([west.pier, east.pier], [Some(PierSide::East), Some(PierSide::West)]);
+        near(go(east, west), 75.0 / 3.0 + 3.0 + 90.0, 0.001);
+        near(go(west, east), 75.0 / 3.0 + 3.0 + 90.0, 0.001);
+        // Due south 12 degrees apart in declination, both taken as just past the meridian.
+        let (high, low) = (at(180.0, 62.0), at(180.0, 50.0));
+        near(go(high, low), 12.0 / 3.0 + 3.0, 0.001);
+        near(go(west, west), 0.0, 1e-9);
+        // Tracked past the meridian on the western side: back to the east without a flip, on to the west with one.
+        let past = Pointing { pier: Some(PierSide::West), ..at(180.5, 62.0) };
+        assert!(go(past, east) < 90.0 && go(past, west) > 90.0);
+    }
+
+    #[test]
+    fn a_fork_never_flips_and_a_flip_is_followed_by_the_other_side() {
+        let mut rig = equatorial();
+        let at = Pointing { pier: Some(PierSide::West), ..pointing(180.0, 62.0) };
+        let follow = |rig: &Rig, hour_angle: f64| {
+            let (azimuth, altitude) = (Angle::from_degrees(190.0), Angle::from_degrees(61.0));
+            rig.mount.followed(at, azimuth, altitude, Angle::from_degrees(hour_angle)).pier
+        };
+        assert_eq!(follow(&rig, 4.0), Some(PierSide::West));
+        assert_eq!(follow(&rig, 6.0), Some(PierSide::East));
+        let Drive::Equatorial(drive) = &mut rig.mount.drive else { panic!("it is equatorial") };
+        drive.flip = None;
+        let port = PortId("wide".into());
+        let from = Some(pointing(121.6190, 33.8629));
+        let (azimuth, altitude) = (Angle::from_degrees(243.7691), Angle::from_degrees(58.4135));
+        let moved = move_between(&rig, LATITUDE, from, Some(&port), azimuth, altitude, &port);
+        near(moved.parts.slew_s, 75.0 / 3.0 + 3.0, 0.001);
+        assert_eq!(moved.end.pier, None);
+    }
+
+    #[test]
+    fn a_flip_sweeps_the_tube_over_the_pole() {
+        let rig = equatorial();
+        let from = Pointing { pier: Some(PierSide::West), ..pointing(180.0, 62.0) };
+        let to = Pointing { pier: Some(PierSide::East), ..from };
+        let path = rig.mount.path(LATITUDE, from, to);
+        // Both axes turn: half a turn in hour angle, 160 degrees in declination from 10 over 90 to 170. In the middle
+        // the tube looks near the pole, which stands 38 degrees high in the north.
+        let (sin_pole, cos_pole) = LATITUDE.sin_cos();
+        let pole = crate::maths::Vec3::new(0.0, cos_pole, sin_pole);
+        let nearest = path.iter().map(|at| at.angle_to(pole).degrees()).fold(180.0, f64::min);
+        assert!(nearest < 12.0, "got {nearest}");
+        assert!(path[0].angle_to(path[path.len() - 1]).degrees() < 1e-6);
+        assert!(path.windows(2).all(|two| two[0].angle_to(two[1]).degrees() < 2.0));
     }
 }

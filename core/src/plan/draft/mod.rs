@@ -89,7 +89,7 @@ impl<'d> Desk<'d> {
     ) -> Option<(f64, Stands<'d>)> {
         let rig = self.materials.rig;
         let port = &rig.ports[port];
-        let (travel, after) = from.go(rig, self.prepared, target, &port.id, interval)?;
+        let (travel, after) = from.go(self.materials, self.prepared, target, &port.id, interval)?;
         let seconds = travel.parts.total_s() + lead_s(port, self.materials.catalogue.targets[target].kind);
         if let Some(pointing) = from.pointing {
             let leave = interval.start().plus_seconds(-seconds);
