@@ -32,7 +32,9 @@ pub use framing::{
     FieldHold, Framed, LongestFrames, Outline, best_field_angle, framed_at_any_angle, framed_through,
     longest_frames, share_inside, stack_coverage, turn_through,
 };
-pub use guider::{GuideStars, Guider, GuiderAdvice, galactic, guider_advice, stars_per_square_degree};
+pub use guider::{
+    GuideStars, Guider, GuiderAdvice, galactic_latitude, guider_advice, stars_per_square_degree,
+};
 pub use mount::{
     AltAzimuth, Axis, Drive, Equatorial, MeridianFlip, Mount, PierSide, hour_angle_and_declination,
 };

@@ -155,11 +155,11 @@ mod tests {
                 .is_some_and(|told| told.starts_with("Step or ladder of 300 mm"))
         );
 
-        let azimuths = [180.0, 190.0, 200.0].map(Angle::from_degrees);
+        let azimuths = [180.0, 200.0, 220.0].map(Angle::from_degrees);
         let line = line_through(Side::NasmythLeft, azimuths).expect("there are samples");
         assert_eq!(
             line_sentence(line),
-            "The line forms to the east of the telescope and swings 20° clockwise, to the south-east."
+            "The line forms to the east of the telescope and swings 40° clockwise, to the south-east."
         );
         let still = line_through(Side::Cassegrain, azimuths.into_iter().take(1)).expect("there is a sample");
         assert_eq!(line_sentence(still), "The line forms to the north of the telescope.");

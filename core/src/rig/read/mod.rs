@@ -116,6 +116,6 @@ fn guider(guider: &Fields<'_>) -> Guider {
         let (width, height) = guider.pair("field_arcmin", 0.1..=1200.0);
         (Angle::from_arcminutes(width), Angle::from_arcminutes(height))
     };
-    let limiting_magnitude = Magnitude(guider.number("limiting_magnitude", 5.0..=20.0));
+    let limiting_magnitude = Magnitude(guider.number("limiting_magnitude", 8.0..=18.0));
     Guider { field, limiting_magnitude }
 }
