@@ -148,12 +148,14 @@ fn flip(way: &[(Instant, Pointing)]) -> Option<Flip> {
 }
 
 impl Leg {
-    /// Whether the move to a target fits and keeps clear of the Sun, and the cables last; an entry needs no move.
+    /// Whether the move to a target fits and keeps clear of the Sun, the cables last, and no flip breaks the stop; an entry
+    /// needs no move.
     pub(super) fn can_be_made(&self, prepared: &Prepared, materials: &Materials<'_>) -> bool {
         let near_sun = |path| slew_near_sun(materials, prepared, path, self.timing.leave).is_some();
         !self.needs_telescope
             || (self.timing.free_minutes >= 0.0
                 && self.cables_end.is_none()
+                && self.flip.is_none()
                 && !self.path.is_some_and(near_sun))
     }
 }

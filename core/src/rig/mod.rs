@@ -1,9 +1,9 @@
 //! What the telescope can do: optics, mount, dome, selector, ports; fields and moves.
 //!
-//! [`Rig`] holds what a rig file says; `mount` and `dome` are what carries the telescope and covers it, `field` turns a
-//! port into a field of view and `resolution` tells what it separates, `moves` turns two pointings into seconds,
-//! `rotation` says how fast a field turns and `framing` what of a target it holds meanwhile, `access` where people stand
-//! at an eyepiece, `guider` whether a guider finds a star.
+//! [`Rig`] holds what a rig file says. `mount` and `dome` are what carries the telescope and covers it; `moves` turns two
+//! pointings into seconds, `sweep` into the way between them. `field` turns a port into a field of view, `resolution`
+//! tells what it separates, `rotation` how fast it turns and `framing` what of a target it holds meanwhile. `access` says
+//! where people stand at an eyepiece, `guider` whether a guider finds a star.
 
 mod access;
 mod dome;
@@ -17,6 +17,7 @@ mod resolution;
 mod rotation;
 #[cfg(test)]
 pub(crate) mod sample;
+mod sweep;
 
 use std::fmt;
 

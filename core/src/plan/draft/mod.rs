@@ -79,7 +79,7 @@ impl<'d> Desk<'d> {
     }
 
     /// Minutes that a move and the framing after it take, and where the telescope then stands; `None` where the way
-    /// leads too near the Sun.
+    /// leads too near the Sun, the cables end or the mount would flip while the target is shown.
     fn approach(
         self,
         from: Stands<'d>,
@@ -98,7 +98,8 @@ impl<'d> Desk<'d> {
             }
         }
         let reached = after.pointing.is_none_or(|at| rig.mount.cables_reach(at.cable_azimuth));
-        reached.then_some((seconds / 60.0, after))
+        let flips = after.pointing.is_some_and(|at| at.pier != travel.end.pier);
+        (reached && !flips).then_some((seconds / 60.0, after))
     }
 
     /// The stop of something laid out, with the field that suits the target at the worst minute.
