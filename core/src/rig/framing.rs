@@ -1,7 +1,7 @@
 //! How the field of a port lies on the sky: its angle, how that turns, how long a frame may last, what of a target it
 //! holds, and what a stack of frames keeps.
 
-use super::{FieldShape, Port, Side, field_rotation_arcsec_per_s, longest_frame_s};
+use super::{FieldShape, Instrument, Port, Side, field_rotation_arcsec_per_s, longest_frame_s};
 use crate::units::Angle;
 
 /// Corners of the polygon that stands for an ellipse or a circle; its share of a field is right within 0.1 %.
@@ -30,6 +30,15 @@ impl Port {
         } else {
             FieldHold::Turns(self.side)
         }
+    }
+
+    /// The position angle of the upper edge of its instrument, as the camera is turned in it; see [`FieldHold::angle`].
+    pub fn field_angle(&self, parallactic: Angle, altitude: Angle) -> Angle {
+        let turned = match &self.instrument {
+            Instrument::Camera(camera) => camera.turned,
+            Instrument::Eyepieces(_) | Instrument::Spectrograph(_) => Angle::ZERO,
+        };
+        self.field_hold().angle(parallactic, altitude) + turned
     }
 
     /// Whether its field turns while the mount tracks.
@@ -261,7 +270,8 @@ mod tests {
         FieldHold, Outline, best_field_angle, framed_at_any_angle, framed_through, longest_frames,
         share_inside, stack_coverage, turn_through,
     };
-    use crate::rig::{FieldShape, Side};
+    use crate::rig::sample::{rig, telescope_port};
+    use crate::rig::{FieldShape, Instrument, Side};
     use crate::units::Angle;
 
     const fn degrees(value: f64) -> Angle {
@@ -301,6 +311,22 @@ mod tests {
         }
         near(turn_through([350.0, 358.0, 5.0, 4.0].map(degrees)).degrees(), 14.0, 1e-9);
         near(turn_through([]).degrees(), 0.0, 0.0);
+    }
+
+    #[test]
+    fn a_camera_turned_in_its_port_turns_the_field() {
+        let mut port = telescope_port(&rig(), "wide").clone();
+        let (q, h) = (degrees(10.0), degrees(50.0));
+        assert_eq!((port.field_hold(), port.field_turns()), (FieldHold::Rotator, false));
+        near(port.field_angle(q, h).degrees(), 0.0, 0.0);
+        port.derotator = false;
+        assert_eq!(port.field_hold(), FieldHold::Turns(Side::NasmythLeft));
+        let Instrument::Camera(camera) = &mut port.instrument else { panic!("it is a camera") };
+        camera.turned = degrees(90.0);
+        near(port.field_angle(q, h).degrees(), 50.0, 1e-9);
+        port.on_equatorial = true;
+        assert_eq!((port.field_hold(), port.field_turns()), (FieldHold::Equatorial, false));
+        near(port.field_angle(q, h).degrees(), 90.0, 1e-9);
     }
 
     #[test]

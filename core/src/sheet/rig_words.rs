@@ -2,9 +2,26 @@
 
 use super::numbers;
 use crate::rig::{
-    Access, Framed, GuideStars, GuiderAdvice, Line, LongestFrames, SEATED_EYE_MM, Spectrograph, who_reaches,
+    Access, EyepieceView, Framed, GuideStars, GuiderAdvice, Line, LongestFrames, SEATED_EYE_MM, Spectrograph,
+    who_reaches,
 };
 use crate::units::{Angle, Fraction};
+
+/// What an eyepiece does, and whether spectacles can stay on where its eye relief is known.
+pub fn eyepiece_sentence(view: &EyepieceView) -> String {
+    let spectacles = match view.suits_spectacles() {
+        None => "",
+        Some(true) => "; spectacles can stay on",
+        Some(false) => "; spectacles off",
+    };
+    format!(
+        "{}: {}×, exit pupil {} mm, true field {}{spectacles}.",
+        view.name,
+        numbers::decimal(view.magnification, 0),
+        numbers::decimal(view.exit_pupil_mm, 1),
+        numbers::size(view.true_field)
+    )
+}
 
 /// How high an eyepiece stands, lowest to highest through a stop in millimetres, and who can look.
 pub fn eye_height_sentence(heights_mm: (f64, f64)) -> String {
@@ -72,8 +89,8 @@ pub fn turning_sentence(turn: Angle, frames: LongestFrames, coverage: f64) -> St
         Some(centre_s) => format!("{} in the centre", frame_length(centre_s)),
     };
     format!(
-        "The field turns {}° through the stop. Longest frame before it trails: {} in the corner, {centre}; frames \
-         added up share {} of the field.",
+        "The field turns {}° through the stop. Longest frame before it trails by a pixel: {} in the corner, {centre}; \
+         frames added up share {} of the field.",
         numbers::decimal(turn.degrees().abs(), 1),
         frame_length(corner_s),
         numbers::percent(Fraction::clamped(coverage))
