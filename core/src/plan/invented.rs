@@ -133,6 +133,7 @@ fn port(id: &str, side: Side, instrument: Instrument) -> Port {
         name: id.to_owned(),
         side,
         derotator: true,
+        rotator: None,
         on_equatorial: false,
         access: None,
         instrument,

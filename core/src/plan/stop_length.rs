@@ -86,6 +86,7 @@ mod tests {
             name: "Port".to_owned(),
             side: Side::NasmythLeft,
             derotator: true,
+            rotator: None,
             on_equatorial: false,
             access: None,
             instrument,

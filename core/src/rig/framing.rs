@@ -41,6 +41,12 @@ impl Port {
         self.field_hold().angle(parallactic, altitude) + turned
     }
 
+    /// The angle that its rotator undoes: how the field would lie without it.
+    pub(super) fn turning_angle(&self, parallactic: Angle, altitude: Angle) -> Angle {
+        let without = if self.on_equatorial { FieldHold::Equatorial } else { FieldHold::Turns(self.side) };
+        without.angle(parallactic, altitude)
+    }
+
     /// Whether its field turns while the mount tracks.
     pub const fn field_turns(&self) -> bool {
         matches!(self.field_hold(), FieldHold::Turns(_))

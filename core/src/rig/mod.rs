@@ -41,7 +41,7 @@ pub use mount::{
 };
 pub use moves::{Move, MoveParts, Pointing, axis_seconds, move_between};
 pub use read::{RIG_FORMAT, read_rig};
-pub use rotation::{field_rotation_arcsec_per_s, longest_frame_s};
+pub use rotation::{field_rotation_arcsec_per_s, longest_frame_s, rotator_keyhole};
 
 use crate::units::{Angle, Fraction, Magnitude};
 
@@ -210,6 +210,8 @@ pub struct Port {
     pub side: Side,
     /// Whether a rotator keeps the field from turning.
     pub derotator: bool,
+    /// The pace of its rotator, where known: without it the rotator costs no time.
+    pub rotator: Option<Axis>,
     /// Whether the mount is equatorial, so that the field stands still without a rotator.
     pub on_equatorial: bool,
     /// How its eyepiece is reached, where known.

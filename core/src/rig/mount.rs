@@ -168,6 +168,15 @@ pub fn hour_angle_and_declination(latitude: Angle, azimuth: Angle, altitude: Ang
     (hour_angle, Angle::from_radians(sin_d.atan2(west.hypot(south))))
 }
 
+/// The parallactic angle of a place in the sky, positive west of the meridian.
+pub(super) fn parallactic_angle(latitude: Angle, azimuth: Angle, altitude: Angle) -> Angle {
+    let (sin_p, cos_p) = latitude.sin_cos();
+    let (sin_a, cos_a) = azimuth.sin_cos();
+    let (sin_h, cos_h) = altitude.sin_cos();
+    // In the triangle of pole, zenith and place: sin q cos delta = -sin A cos phi, A from north
+    Angle::from_radians((-sin_a * cos_p).atan2(sin_p * cos_h - cos_p * sin_h * cos_a))
+}
+
 /// The unit vector on axes east, north, up towards an hour angle and a declination; a declination beyond the pole is
 /// that of an axis turned over it.
 pub(super) fn east_north_up(latitude: Angle, hour_angle: Angle, declination: Angle) -> Vec3 {
@@ -179,7 +188,7 @@ pub(super) fn east_north_up(latitude: Angle, hour_angle: Angle, declination: Ang
 
 #[cfg(test)]
 mod tests {
-    use super::{PierSide, east_north_up, hour_angle_and_declination};
+    use super::{PierSide, east_north_up, hour_angle_and_declination, parallactic_angle};
     use crate::rig::sample::equatorial_mount;
     use crate::units::Angle;
 
@@ -197,6 +206,21 @@ mod tests {
         );
         assert!((hour_angle.radians() - 0.593_329_111_550_731).abs() < 1e-13);
         assert!((declination.radians() - 0.961_393_476_164_781_8).abs() < 1e-13);
+    }
+
+    #[test]
+    fn parallactic_angles_from_the_horizon() {
+        // Latitude; azimuth and altitude of common cases, checked against ERFA; q.
+        for (latitude, azimuth, altitude, want) in [
+            (38.0, 243.7691, 58.4135, 48.7836),
+            (38.0, 121.6190, 33.8629, -42.1468),
+            (38.0, 0.0, 68.0, 180.0),
+            (35.0, 276.6692, 77.7520, 87.9788),
+            (-33.0, 207.0084, 56.5978, 49.6158),
+        ] {
+            let got = parallactic_angle(degrees(latitude), degrees(azimuth), degrees(altitude));
+            assert!((got - degrees(want)).wrapped_signed().degrees().abs() < 0.0006, "got {}", got.degrees());
+        }
     }
 
     #[test]

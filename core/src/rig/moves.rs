@@ -1,6 +1,8 @@
 //! Seconds from one pointing and port to the next: slew, dome, selector, focus, settle.
 
-use super::mount::{AltAzimuth, Axis, Drive, Equatorial, PierSide, hour_angle_and_declination};
+use super::mount::{
+    AltAzimuth, Axis, Drive, Equatorial, PierSide, hour_angle_and_declination, parallactic_angle,
+};
 use super::{Mount, PortId, Rig, dome_azimuth};
 use crate::units::Angle;
 
@@ -29,7 +31,7 @@ impl Pointing {
     }
 }
 
-/// The parts of a move, each in seconds. What turns together runs together; selector included. Settling and
+/// The parts of a move, each in seconds. What turns together runs together; selector and rotator included. Settling and
 /// focusing follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MoveParts {
@@ -39,6 +41,8 @@ pub struct MoveParts {
     pub dome_s: f64,
     /// Selector.
     pub selector_s: f64,
+    /// The port's rotator, where its pace is known.
+    pub rotator_s: f64,
     /// Settling.
     pub settle_s: f64,
     /// Focusing.
@@ -46,9 +50,14 @@ pub struct MoveParts {
 }
 
 impl MoveParts {
-    /// Total: the longest of slew, dome and selector, then settle, then focus.
+    /// What runs together: the longest of slew, dome, selector and rotator.
+    pub fn together_s(self) -> f64 {
+        self.slew_s.max(self.dome_s).max(self.selector_s).max(self.rotator_s)
+    }
+
+    /// Total: what runs together, then settle, then focus.
     pub fn total_s(self) -> f64 {
-        self.slew_s.max(self.dome_s).max(self.selector_s) + self.settle_s + self.focus_s
+        self.together_s() + self.settle_s + self.focus_s
     }
 }
 
@@ -154,9 +163,9 @@ pub fn axis_seconds(axis: Axis, distance: Angle) -> f64 {
 /// The move from one pointing and port to a place in the sky and a port. An alt-azimuth mount takes the shorter way that
 /// its cable wrap allows, with some cable to spare where there is a choice; an equatorial one turns in hour angle and
 /// declination and flips where its aim stands in the other half of the sky. The dome is taken to have followed the
-/// telescope.
+/// telescope, and so is the rotator of the port.
 ///
-/// * `latitude`: of the place; only an equatorial mount asks for it;
+/// * `latitude`: of the place; for an equatorial mount and for rotators;
 /// * `from`: where the mount points, `None` for its parking place (taken as already there: no slew, dome or settling);
 /// * `from_port`, `to_port`: equal means no change of port; `None` means none was set, so the selector is moved and
 ///   the focus found.
@@ -179,11 +188,20 @@ pub fn move_between(
         let turn = (dome_azimuth(dome, end.cable_azimuth, end.altitude) - start).wrapped_signed();
         axis_seconds(dome.rotation, turn)
     });
+    let rotator_s = rig.port(to_port).map_or(0.0, |port| {
+        port.rotator.map_or(0.0, |rotator| {
+            let angle = |at: Pointing| {
+                port.turning_angle(parallactic_angle(latitude, at.cable_azimuth, at.altitude), at.altitude)
+            };
+            axis_seconds(rotator, (angle(end) - angle(from)).wrapped_signed())
+        })
+    });
     let (selector_s, focus_s) = rig.selector.times_s(from_port, to_port);
     let parts = MoveParts {
         slew_s,
         dome_s,
         selector_s,
+        rotator_s,
         settle_s: if slew_s > 0.0 { rig.mount.settle_s } else { 0.0 },
         focus_s,
     };
@@ -347,5 +365,26 @@ mod tests {
         let moved = move_between(&rig, LATITUDE, from, Some(&port), azimuth, altitude, &port);
         near(moved.parts.slew_s, 75.0 / 3.0 + 3.0, 0.001);
         assert_eq!(moved.end.pier, None);
+    }
+
+    #[test]
+    fn a_rotator_turns_with_the_rest_and_may_be_the_slowest() {
+        // From q 48.7836, h 58.4135 to q -42.1468, h 33.8629 (latitude 38, checked against ERFA): on the left q - h goes
+        // from -9.6299 to -76.0097, 66.38 degrees, which at 1 degree a second and 1 degree a second squared take 67.38 s.
+        let mut rig = rig();
+        let port = PortId("wide".into());
+        let move_by = |rig: &Rig| {
+            let from = Some(pointing(243.7691, 58.4135));
+            let (azimuth, altitude) = (Angle::from_degrees(121.6190), Angle::from_degrees(33.8629));
+            move_between(rig, LATITUDE, from, Some(&port), azimuth, altitude, &port).parts
+        };
+        assert_eq!(move_by(&rig).rotator_s, 0.0);
+        rig.ports[0].rotator = Some(Axis { rate_deg_per_s: 1.0, acceleration_deg_per_s2: 1.0 });
+        let parts = move_by(&rig);
+        near(parts.rotator_s, 67.3798, 0.001);
+        near(parts.total_s(), 67.3798 + rig.mount.settle_s, 0.001);
+        rig.mount = equatorial_mount(20.0, 90.0);
+        rig.ports[0].on_equatorial = true;
+        assert_eq!(move_by(&rig).rotator_s, 0.0);
     }
 }

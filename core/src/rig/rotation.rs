@@ -25,6 +25,16 @@ pub fn field_rotation_arcsec_per_s(side: Side, latitude: Angle, azimuth: Angle, 
     }
 }
 
+/// Radius of the region round the zenith in which a rotator of a highest speed can't follow the field behind the mirror
+/// of an alt-azimuth mount; `None` where the speed is too low for any.
+///
+/// Source: `z = asin(w cos(phi) / r)`, the largest rate of the parallactic angle at a zenith distance. On the Nasmyth
+/// sides the altitude's rate, 15 arcseconds a second at most, comes on top, which close to the zenith is little.
+pub fn rotator_keyhole(latitude: Angle, highest_deg_per_s: f64) -> Option<Angle> {
+    let sine = SIDEREAL_ARCSEC_PER_S / 3600.0 * latitude.cos() / highest_deg_per_s;
+    (highest_deg_per_s > 0.0 && sine < 1.0).then(|| Angle::from_radians(sine.asin()))
+}
+
 /// The longest frame in seconds for which the corner of a field trails by no more than `trail`; `None` where the
 /// field stands still.
 ///
@@ -39,7 +49,7 @@ pub fn longest_frame_s(rotation_arcsec_per_s: f64, corner: Angle, trail: Angle) 
 
 #[cfg(test)]
 mod tests {
-    use super::{field_rotation_arcsec_per_s, longest_frame_s};
+    use super::{field_rotation_arcsec_per_s, longest_frame_s, rotator_keyhole};
     use crate::rig::Side;
     use crate::units::Angle;
 
@@ -99,6 +109,15 @@ mod tests {
                 assert!(got == want || (got - want).abs() < allowed, "got {got}, want {want}");
             }
         }
+    }
+
+    #[test]
+    fn a_rotator_is_outrun_near_the_zenith() {
+        // Computed apart from this code: 0.1 degrees a second at latitude 38, 1.89 degrees.
+        let radius = rotator_keyhole(Angle::from_degrees(38.0), 0.1).expect("it can follow somewhere");
+        assert!((radius.degrees() - 1.89).abs() < 0.005, "got {}", radius.degrees());
+        assert_eq!(rotator_keyhole(Angle::from_degrees(38.0), 0.001), None);
+        assert_eq!(rotator_keyhole(Angle::from_degrees(38.0), 0.0), None);
     }
 
     #[test]

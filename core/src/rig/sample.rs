@@ -54,6 +54,7 @@ fn port(id: &str, side: Side, instrument: Instrument) -> Port {
         name: id.into(),
         side,
         derotator: true,
+        rotator: None,
         on_equatorial: false,
         access: None,
         instrument,

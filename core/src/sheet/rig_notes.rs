@@ -4,15 +4,15 @@
 use super::Notice;
 use super::rig_words::{
     dome_sentence, eye_height_sentence, eyepiece_sentence, framed_sentence, guider_sentence, line_sentence,
-    resolution_sentence, step_caution, turning_sentence,
+    resolution_sentence, rotator_sentence, step_caution, turning_sentence,
 };
 use crate::catalogue::Target;
 use crate::place::Source;
 use crate::plan::{Materials, Prepared, Sample, Track};
 use crate::rig::{
     Field, FieldHold, FieldShape, Framed, Instrument, Outline, Port, best_field_angle, fields_of_port,
-    framed_at_any_angle, framed_through, guider_advice, line_through, longest_frames, stack_coverage,
-    turn_through,
+    framed_at_any_angle, framed_through, guider_advice, line_through, longest_frames, rotator_keyhole,
+    stack_coverage, turn_through,
 };
 use crate::time::Interval;
 use crate::units::Angle;
@@ -63,6 +63,7 @@ impl Showing<'_, '_> {
         if let Some(pixel) = self.field.pixel_scale {
             notes.push(Notice::new("Field", self.turning(pixel)));
         }
+        notes.extend(self.outrun_rotator().map(|radius| Notice::new("Rotator", rotator_sentence(radius))));
         if let Instrument::Spectrograph(spectrograph) = &self.port.instrument {
             notes.push(Notice::new("Spectrum", resolution_sentence(spectrograph)));
         }
@@ -98,6 +99,14 @@ impl Showing<'_, '_> {
 
     fn angles(&self) -> impl Iterator<Item = Angle> {
         self.samples.iter().map(|sample| self.port.field_angle(sample.parallactic_angle, sample.altitude))
+    }
+
+    /// The keyhole of the rotator, where the target passes through it.
+    fn outrun_rotator(&self) -> Option<Angle> {
+        let rotator = self.port.rotator.filter(|_| !self.port.on_equatorial)?;
+        let radius = rotator_keyhole(self.materials.site.place.latitude, rotator.rate_deg_per_s)?;
+        let lowest = Angle::from_degrees(90.0) - radius;
+        self.samples.iter().any(|sample| sample.altitude > lowest).then_some(radius)
     }
 
     /// How the field turns, with the frame that the fastest minute allows.

@@ -101,6 +101,11 @@ fn frame_length(seconds: f64) -> String {
     if seconds < 100.0 { format!("{} s", numbers::decimal(seconds, 1)) } else { numbers::duration(seconds) }
 }
 
+/// Where the rotator is outrun, by the radius of its keyhole.
+pub fn rotator_sentence(radius: Angle) -> String {
+    format!("Within {} of the zenith the rotator can't keep up, and the field turns.", numbers::size(radius))
+}
+
 /// How much of a target a field holds through a stop.
 pub fn framed_sentence(framed: Framed) -> String {
     let percent = |share: f64| numbers::percent(Fraction::clamped(share));
@@ -148,7 +153,7 @@ pub fn resolution_sentence(spectrograph: &Spectrograph) -> String {
 mod tests {
     use super::{
         dome_sentence, eye_height_sentence, framed_sentence, guider_sentence, line_sentence,
-        resolution_sentence, step_caution, turning_sentence,
+        resolution_sentence, rotator_sentence, step_caution, turning_sentence,
     };
     use crate::rig::{
         Access, EyeHeight, Framed, GuideStars, GuiderAdvice, LongestFrames, Side, Spectrograph, line_through,
@@ -182,6 +187,7 @@ mod tests {
         assert_eq!(line_sentence(still), "The line forms to the north of the telescope.");
         assert!(dome_sentence(0).contains("stays") && dome_sentence(1).contains("once"));
         assert!(dome_sentence(3).contains("3 times"));
+        assert!(rotator_sentence(Angle::from_degrees(1.89)).starts_with("Within 1.9° of the zenith"));
 
         let frames = LongestFrames { centre_s: None, corner_s: Some(2.27) };
         let told = turning_sentence(Angle::from_degrees(-7.0), frames, 0.934);

@@ -84,7 +84,7 @@ fn equatorial(mount: &Fields<'_>, told: bool) -> Option<Equatorial> {
     })
 }
 
-fn axis(axis: &Fields<'_>) -> Axis {
+pub(super) fn axis(axis: &Fields<'_>) -> Axis {
     Axis {
         rate_deg_per_s: axis.number("rate_deg_per_s", 0.01..=60.0),
         acceleration_deg_per_s2: axis.number("acceleration_deg_per_s2", 0.01..=60.0),

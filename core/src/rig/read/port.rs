@@ -3,6 +3,7 @@
 use std::ops::RangeInclusive;
 
 use super::fraction;
+use super::mount::axis;
 use crate::reading::Fields;
 use crate::rig::field::{USUAL_BARREL_MM, widest_field_stop_mm};
 use crate::rig::{Access, Camera, EyeHeight, Eyepiece, Instrument, Port, PortId, Side, Spectrograph};
@@ -12,6 +13,10 @@ pub(super) fn port(port: &Fields<'_>, id: PortId, on_equatorial: bool) -> Option
     let name = port.name("name");
     let side = port.word("side");
     let derotator = port.read_required("derotator", "true or false");
+    let rotator = port.optional_group("rotator_axis", |fields| Some(axis(fields)));
+    if rotator.is_some() && derotator == Some(false) {
+        port.fault("rotator_axis", "the port has no rotator", "Leave it out, or say `derotator: true`");
+    }
     let instrument = instrument(port);
     let access = access(port, side);
     Some(Port {
@@ -19,6 +24,7 @@ pub(super) fn port(port: &Fields<'_>, id: PortId, on_equatorial: bool) -> Option
         name,
         side: side?,
         derotator: derotator?,
+        rotator,
         on_equatorial,
         access,
         instrument: instrument?,

@@ -172,6 +172,16 @@ fn the_height_of_an_eyepiece_goes_with_its_side() {
 }
 
 #[test]
+fn a_rotator_may_give_its_pace() {
+    let axis = "rotator_axis: (rate_deg_per_s: 2.0, acceleration_deg_per_s2: 1.0),";
+    let with = DEMO.replacen("derotator: true,", &format!("derotator: true, {axis}"), 1);
+    let rig = read_rig("r", &with).expect("it reads");
+    assert!(rig.ports[0].rotator.is_some_and(|rotator| rotator.rate_deg_per_s == 2.0));
+    let without = fault("derotator: false,", &format!("derotator: false, {axis}"));
+    assert!(without.contains("ports[1].rotator_axis: the port has no rotator"), "{without}");
+}
+
+#[test]
 fn a_guider_by_its_field_or_by_its_sensor() {
     let with = |keys: &str| DEMO.replacen("  selector:", &format!("  guider: ({keys}),\n  selector:"), 1);
     assert_eq!(read_rig("r", DEMO).expect("the demo reads").guider.is_some(), DEMO.contains("\n  guider:"));
