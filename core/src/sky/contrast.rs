@@ -1,5 +1,4 @@
-//! How a target stands out from the sky: contrast, the faintest star for an eye, the faintest glow for an
-//! eye.
+//! How a target stands out from the sky: contrast, the faintest star and the faintest glow for an eye.
 
 use std::f64::consts::PI;
 
