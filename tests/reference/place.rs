@@ -201,7 +201,7 @@ fn bodies_look_as_the_table_has_them() {
 }
 
 /// Fixed places within 0.00005 arcseconds. Left is the light time across the Earth's orbit, which the table
-/// counts along the proper motion and we do not: 500 s of at most 1 arcsecond a year.
+/// counts along the proper motion and we do not: 500 s of at most 2 arcseconds a year.
 #[test]
 fn fixed_places_stand_where_the_table_has_them() {
     let mut chain = Chain::new(0.000_05);
