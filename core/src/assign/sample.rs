@@ -22,6 +22,7 @@ pub fn bare(kind: Kind) -> Target {
         surface_brightness: None,
         core: None,
         double: None,
+        feature: None,
         spectral_type: None,
         appeal: Fraction::ONE,
         words: Words::default(),
@@ -69,6 +70,7 @@ pub fn under(sky: f64) -> Showing {
             altitude: Angle::from_degrees(62.0),
         },
         appearance: None,
+        moon_face: None,
     }
 }
 

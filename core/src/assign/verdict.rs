@@ -4,13 +4,53 @@ use super::{Fit, Reason};
 use crate::units::Fraction;
 
 /// No verdict has more parts than this.
-const MOST_PARTS: usize = 6;
+const MOST_PARTS: usize = 8;
 
 /// A part of a view: the reason and the factor, from 0 to 1.
 pub(super) type Part = (Reason, f64);
 
 /// A view below this is none: nobody would call it one. Common practice, no source.
-const LEAST_VIEW: f64 = 0.05;
+pub(super) const LEAST_VIEW: f64 = 0.05;
+
+/// Whatever takes in the parts of a view one after the other: with their reasons, or as a bare product. So that a quick
+/// view is the same number as the reasoned one.
+pub(super) trait Chain: Sized {
+    /// The view times a part.
+    fn with(self, part: Part) -> Self;
+
+    /// The view times `factor` (from 0 to 1), because of `reason`.
+    fn because(self, reason: Reason, factor: f64) -> Self {
+        self.with((reason, factor))
+    }
+
+    /// The view times a part, if there is one.
+    fn with_any(self, part: Option<Part>) -> Self {
+        match part {
+            Some(part) => self.with(part),
+            None => self,
+        }
+    }
+}
+
+/// The product of the parts alone.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Product(f64);
+
+impl Product {
+    /// A full view.
+    pub const FULL: Self = Self(1.0);
+
+    /// The product, or nothing where that is next to nothing.
+    pub fn view(self) -> f64 {
+        if self.0 < LEAST_VIEW { 0.0 } else { self.0 }
+    }
+}
+
+impl Chain for Product {
+    fn with(self, (_, factor): Part) -> Self {
+        Self(self.0 * factor)
+    }
+}
 
 /// How a target's size sits in a field, and the parts that make the view.
 #[derive(Clone, Copy, Debug)]
@@ -26,27 +66,10 @@ impl Verdict {
         Self { fit, parts: [None; MOST_PARTS] }
     }
 
-    /// The view times `factor` (from 0 to 1), because of `reason`.
-    pub fn because(mut self, reason: Reason, factor: f64) -> Self {
-        let free = self.parts.iter_mut().find(|part| part.is_none());
-        *free.expect("no chain of parts in this module is longer than MOST_PARTS") = Some((reason, factor));
-        self
-    }
-
-    /// The view times a part.
-    pub fn with(self, (reason, factor): Part) -> Self {
-        self.because(reason, factor)
-    }
-
-    /// The view times a part, if there is one.
-    pub fn with_any(self, part: Option<Part>) -> Self {
-        part.into_iter().fold(self, Self::with)
-    }
-
     /// The product of the parts, or nothing where that is next to nothing.
     pub fn view(&self) -> Fraction {
-        let product: f64 = self.parts.iter().flatten().map(|(_, factor)| factor).product();
-        if product < LEAST_VIEW { Fraction::ZERO } else { Fraction::clamped(product) }
+        let product = self.parts.iter().flatten().fold(Product::FULL, |product, part| product.with(*part));
+        Fraction::clamped(product.view())
     }
 
     /// The parts: what takes most from the view first; of equals, the one given first.
@@ -54,6 +77,14 @@ impl Verdict {
         let mut parts: Vec<Part> = self.parts.iter().flatten().copied().collect();
         parts.sort_by(|one, other| one.1.total_cmp(&other.1));
         parts.into_iter().map(|(reason, factor)| (reason, Fraction::clamped(factor))).collect()
+    }
+}
+
+impl Chain for Verdict {
+    fn with(mut self, part: Part) -> Self {
+        let free = self.parts.iter_mut().find(|part| part.is_none());
+        *free.expect("no chain of parts in this module is longer than MOST_PARTS") = Some(part);
+        self
     }
 }
 
@@ -74,20 +105,20 @@ pub(super) fn approach(value: f64, scale: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Verdict, approach, rise, rise_by_ratio};
+    use super::{Chain, Verdict, approach, rise, rise_by_ratio};
     use crate::assign::{Fit, Reason};
     use crate::units::Fraction;
 
     #[test]
     fn product_and_order_of_parts() {
         let verdict = Verdict::new(Fit::Dot)
-            .because(Reason::Saturates, 0.8)
+            .because(Reason::BrightnessUnknown, 0.8)
             .because(Reason::ColourByEye, 0.5)
             .because(Reason::SizeUnknown, 0.8);
         assert!((verdict.view().value() - 0.32).abs() < 1e-12);
         let chain = verdict.chain();
         assert_eq!(chain[0], (Reason::ColourByEye, Fraction::clamped(0.5)));
-        assert_eq!([chain[1].0, chain[2].0], [Reason::Saturates, Reason::SizeUnknown]);
+        assert_eq!([chain[1].0, chain[2].0], [Reason::BrightnessUnknown, Reason::SizeUnknown]);
         assert_eq!(verdict.because(Reason::OutOfService, 0.1).view(), Fraction::ZERO);
     }
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::{Catalogue, Core, Double, Kind, Target, TargetId, Words};
+use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, Words};
 use crate::ephemeris::Body;
 use crate::place::{Source, StarPlace};
 use crate::reading::{Faults, Fields, read_parts};
@@ -43,6 +43,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     let size = size(fields);
     let position_angle = fields.optional_number("position_angle_deg", 0.0..=360.0);
     let double = double(fields, kind);
+    let feature = feature(fields, kind);
     let magnitude = fields.optional_number("magnitude", -10.0..=25.0).map(Magnitude);
     let magnitude = magnitude.or_else(|| double.as_ref().map(combined_magnitude));
     let given = fields.optional_number("surface_brightness_mag_arcsec2", 5.0..=30.0);
@@ -67,6 +68,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
         }),
         core,
         double,
+        feature,
         spectral_type,
         appeal,
         words,
@@ -173,6 +175,23 @@ fn double(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Double> {
             position_angle: Angle::from_degrees(pair.number("position_angle_deg", 0.0..=360.0)),
             magnitudes: (Magnitude(magnitudes.0), Magnitude(magnitudes.1)),
             colours: pair.name("colours"),
+        })
+    })
+}
+
+fn feature(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Feature> {
+    if fields.has("feature") && kind.is_some_and(|kind| kind != Kind::Moon) {
+        fields.fault(
+            "feature",
+            "only the Moon has features",
+            "Make it `kind: Moon, body: Moon`, or take this out",
+        );
+    }
+    fields.optional_group("feature", |feature| {
+        Some(Feature {
+            longitude: Angle::from_degrees(feature.number("longitude_deg", -110.0..=110.0)),
+            latitude: Angle::from_degrees(feature.number("latitude_deg", -90.0..=90.0)),
+            size_km: feature.number("size_km", 1.0..=1500.0),
         })
     })
 }

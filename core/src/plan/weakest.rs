@@ -1,6 +1,5 @@
 //! What holds a view back most: the height above the horizon, the Moon, twilight, or the port itself.
 
-use super::availability::showing;
 use super::{Materials, Prepared};
 use crate::assign::{Reason, Showing, rank_ports, view_on_port};
 use crate::rig::PortId;
@@ -57,7 +56,7 @@ pub fn weakest_link(
     let track = prepared.tracks.get(target_index)?;
     let minute = prepared.moment_index(instant);
     let (sample, moment) = (track.samples.get(minute)?, prepared.moments.get(minute)?);
-    let now = showing(materials.site, track.appearance, sample)?;
+    let now = prepared.showing(materials, target_index, minute)?;
     let choices = rank_ports(target, materials.rig, &now, &prepared.ports_out_of_service);
     let choice = choices.into_iter().find(|choice| &choice.port == port)?;
     if prepared.ports_out_of_service.contains(port) {

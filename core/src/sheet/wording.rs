@@ -195,6 +195,18 @@ pub fn reason_sentence(reason: &Reason) -> String {
             size(pixel),
             size(seeing)
         ),
+        Reason::OverSampled { pixel, seeing, bin } => format!(
+            "Pixels finer than the air allows: {} of sky each for a blur of {}; binned {bin} by {bin} the picture is as sharp and \
+             there sooner",
+            size(pixel),
+            size(seeing)
+        ),
+        Reason::ForTrainedEyes { trained_above_mag, visitor_above_mag } => format!(
+            "Experienced eyes only: {} mag above what one used to the dark needs, {} mag {} a first-time visitor's",
+            numbers::decimal(*trained_above_mag, 1),
+            numbers::decimal(visitor_above_mag.abs(), 1),
+            if *visitor_above_mag < 0.0 { "below" } else { "above" }
+        ),
         Reason::TooFaintForEye { target, sky } => format!(
             "Too faint for the eye: {} against a sky of {}",
             numbers::decimal(target.0, 1),
@@ -227,7 +239,30 @@ pub fn reason_sentence(reason: &Reason) -> String {
             numbers::decimal(target.0, 1),
             numbers::surface_brightness(*sky)
         ),
-        Reason::Saturates => "Too bright: it burns out on this camera".to_owned(),
+        Reason::Saturates { full_s, shortest_s } => format!(
+            "Too bright: it burns out on this camera after {} ms, its shortest exposure is {} ms",
+            numbers::decimal(full_s * 1000.0, usize::from(*full_s < 0.01)),
+            numbers::decimal(shortest_s * 1000.0, 0)
+        ),
+        Reason::Dazzles { brightness } => format!(
+            "Dazzles in the eyepiece, {} to the eye: a filter helps",
+            numbers::surface_brightness(*brightness)
+        ),
+        Reason::ShadowsAt { sun_altitude } => format!(
+            "The Sun stands {} high there: shadows are longest below 15°",
+            numbers::degrees(*sun_altitude)
+        ),
+        Reason::NearLimb { from_limb, sun_altitude } => format!(
+            "Near the Moon's edge, {} inside it, and drawn out to a line; the Sun stands {} high there",
+            numbers::degrees(*from_limb),
+            numbers::degrees(*sun_altitude)
+        ),
+        Reason::BeyondLimb { beyond } => {
+            format!("Turned away from us tonight: {} beyond the Moon's edge", numbers::degrees(*beyond))
+        }
+        Reason::LunarNight { sun_altitude } => {
+            format!("In the lunar night: the Sun is {} below its horizon", numbers::degrees(-*sun_altitude))
+        }
         Reason::SplitsPair { separation, seeing } => {
             format!("Splits the pair: {} apart, while the air blurs by {}", size(separation), size(seeing))
         }
@@ -254,6 +289,8 @@ pub fn reason_sentence(reason: &Reason) -> String {
         ),
         Reason::SizeUnknown => "Its size is not known, so the fit is a guess".to_owned(),
         Reason::BrightnessUnknown => "Its brightness is not known, so the view is a guess".to_owned(),
+        Reason::SeeingUnknown => "The seeing given is none, so an ordinary night's was taken".to_owned(),
+        Reason::NumbersMissing => "Sky or air are not known here, so nothing can be said".to_owned(),
         Reason::OutOfService => "Out of service tonight".to_owned(),
     }
 }

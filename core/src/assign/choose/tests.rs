@@ -2,8 +2,9 @@
 
 use super::{Bearing, PortChoice, Showing, rank_ports, view_on_port};
 use crate::assign::sample::{arcmin, bare, body, deep_sky, double, saturn, star, under};
-use crate::assign::{Fit, Reason};
-use crate::catalogue::{Core, Kind, Target};
+use crate::assign::{AirAndSky, Fit, Reason, TargetOnPort};
+use crate::catalogue::{Core, Feature, Kind, Target};
+use crate::ephemeris::MoonFace;
 use crate::rig::sample::rig;
 use crate::rig::{PortId, Rig, Side};
 use crate::sky::twilight_nl;
@@ -55,7 +56,7 @@ fn the_moon_fills_the_eyepiece_and_burns_out_on_the_wide_camera() {
     assert_eq!([&choices[0].port.0, &choices[1].port.0], ["eyepiece", "planetary"]);
     let wide = on(&choices, "wide");
     assert!(matches!(wide.fit, Fit::Part { shown } if (shown - 19.64 / 31.08).abs() < 0.001));
-    assert_eq!(wide.chain[0].0, Reason::Saturates);
+    assert!(matches!(wide.chain[0].0, Reason::Saturates { full_s, shortest_s } if full_s < shortest_s));
 }
 
 #[test]
@@ -78,8 +79,14 @@ fn faint_extended_objects_go_to_the_screen() {
         let choices = ranked(&deep_sky(kind, 8.6, 10.0, 8.0), &under(20.8));
         assert_eq!(choices[0].port.0, "wide");
         assert!(says(&choices[0], |reason| matches!(reason, Reason::ScreenShowsIt { .. })));
-        assert!(matches!(on(&choices, "eyepiece").chain[0].0, Reason::TooFaintForEye { .. }));
+        let by_eye = on(&choices, "eyepiece").chain[0].0;
+        assert!(
+            matches!(by_eye, Reason::ForTrainedEyes { trained_above_mag, .. } if trained_above_mag > 0.5)
+        );
     }
+    // The same light over 60 x 48 arcminutes, 26 a square arcsecond: nobody's eye.
+    let ghost = ranked(&deep_sky(Kind::Galaxy, 8.7, 60.0, 48.0), &under(20.8));
+    assert!(matches!(on(&ghost, "eyepiece").chain[0].0, Reason::TooFaintForEye { .. }), "{ghost:?}");
 }
 
 #[test]
@@ -280,4 +287,125 @@ fn ranking_and_the_quick_view_agree_and_ties_keep_the_order_of_the_rig() {
             assert_eq!(quick, on(&choices, &port.id.0).view);
         }
     }
+}
+
+#[test]
+fn the_quick_view_is_the_number_of_the_reasoned_chain_at_every_minute() {
+    let rig = rig();
+    let core = Core { size: arcmin(2.0), surface_brightness: SurfaceBrightness(17.5) };
+    let targets = [
+        (bare(Kind::Moon), Some(-12.0)),
+        (bare(Kind::Planet), Some(-2.4)),
+        (saturn(), Some(0.5)),
+        (Target { feature: Some(place_on_the_moon()), ..bare(Kind::Moon) }, Some(-12.0)),
+        (star(2.0), None),
+        (double(3.0, 3.0, 6.0), None),
+        (deep_sky(Kind::OpenCluster, 6.0, 15.0, 12.0), None),
+        (deep_sky(Kind::GlobularCluster, 6.5, 12.0, 12.0), None),
+        (deep_sky(Kind::PlanetaryNebula, 9.0, 1.2, 1.0), None),
+        (Target { core: Some(core), ..deep_sky(Kind::Galaxy, 8.0, 60.0, 20.0) }, None),
+        (deep_sky(Kind::Nebula, 8.0, 20.0, 10.0), None),
+        (bare(Kind::SupernovaRemnant), None),
+        (deep_sky(Kind::DarkNebula, 20.0, 20.0, 10.0), None),
+    ];
+    let mut shown = 0;
+    for (target, magnitude) in targets {
+        let first = magnitude.map_or(under(20.0), |magnitude| body(20.0, 44.0, magnitude, 0.6));
+        let on_ports = rig
+            .ports
+            .iter()
+            .map(|port| (port, TargetOnPort::new(&target, first.appearance, &rig.telescope, port)));
+        for (port, on_port) in on_ports {
+            for minute in 0..240 {
+                let run = f64::from(minute) / 240.0;
+                let bearing = Bearing {
+                    azimuth: Angle::from_degrees(90.0 + 180.0 * run),
+                    altitude: Angle::from_degrees(15.0 + 60.0 * run),
+                    ..first.bearing
+                };
+                let airmass = 1.0 / bearing.altitude.sin();
+                let sky = SurfaceBrightness(12.0 + 9.8 * (run * 7.0).fract());
+                let showing = Showing { sky, airmass, bearing, moon_face: Some(face()), ..first };
+                let choices = rank_ports(&target, &rig, &showing, &[]);
+                let reasoned = on(&choices, &port.id.0).view.value();
+                let quick = on_port.view(&AirAndSky::new(&showing)).value();
+                assert!(
+                    (quick - reasoned).abs() < 1e-9,
+                    "{}, {}: {quick}, {reasoned}",
+                    target.kind as u8,
+                    port.id
+                );
+                shown += i32::from(quick > 0.0);
+            }
+        }
+    }
+    assert!(shown > 3000, "only {shown} views of 12480 show anything");
+}
+
+fn place_on_the_moon() -> Feature {
+    Feature { longitude: Angle::from_degrees(20.0), latitude: Angle::from_degrees(-10.0), size_km: 90.0 }
+}
+
+/// First quarter two days before.
+fn face() -> MoonFace {
+    MoonFace {
+        libration_longitude: Angle::from_degrees(3.0),
+        libration_latitude: Angle::from_degrees(-2.0),
+        sub_solar_longitude: Angle::from_degrees(105.0),
+        sub_solar_latitude: Angle::from_degrees(1.0),
+    }
+}
+
+#[test]
+fn a_place_on_the_moon_is_shown_in_its_morning_and_told_in_its_night() {
+    let showing = |sub_solar_deg: f64| {
+        let face = MoonFace { sub_solar_longitude: Angle::from_degrees(sub_solar_deg), ..face() };
+        Showing { moon_face: Some(face), ..body(18.0, 1865.0, -10.5, 0.4) }
+    };
+    let place = Target { feature: Some(place_on_the_moon()), ..bare(Kind::Moon) };
+    let morning = ranked(&place, &showing(100.0));
+    assert!(morning[0].view.value() > 0.7 && matches!(morning[0].fit, Fit::Whole { .. }), "{morning:?}");
+    assert!(says(&morning[0], |reason| matches!(reason, Reason::ShadowsAt { .. })));
+    let noon = best_view(&place, &showing(20.0));
+    assert!(noon > 0.0 && noon < morning[0].view.value() / 2.0, "{noon}");
+    for choice in ranked(&place, &showing(-120.0)) {
+        assert_eq!(choice.view, Fraction::ZERO);
+        assert!(choice.port.0 == "spectrograph" || matches!(choice.chain[0].0, Reason::LunarNight { .. }));
+    }
+}
+
+#[test]
+fn bad_numbers_are_told_and_never_come_out() {
+    let odd = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1e30, 0.0, 1e30];
+    let sizes = odd.map(|size| deep_sky(Kind::Galaxy, 9.0, size, size));
+    let magnitudes = odd.map(|magnitude| deep_sky(Kind::GlobularCluster, magnitude, 9.0, 9.0));
+    let pairs = odd.map(|number| double(number, number, 5.0));
+    let targets: Vec<Target> = sizes.into_iter().chain(magnitudes).chain(pairs).collect();
+    let mut circumstances = vec![under(20.0)];
+    for number in odd {
+        let angle = Angle::from_radians(number);
+        circumstances.extend([
+            Showing { sky: SurfaceBrightness(number), ..under(20.0) },
+            Showing { airmass: number, ..under(20.0) },
+            Showing { extinction_mag: number, ..under(20.0) },
+            Showing { seeing: angle, ..under(20.0) },
+            Showing { pressure_hpa: number, ..under(20.0) },
+            Showing { bearing: Bearing { altitude: angle, ..under(20.0).bearing }, ..under(20.0) },
+            body(20.0, number, number, 0.5),
+        ]);
+    }
+    for target in &targets {
+        for showing in &circumstances {
+            for choice in ranked(target, showing) {
+                assert!((0.0..=1.0).contains(&choice.view.value()));
+                let said = format!("{choice:?}");
+                assert!(!choice.chain.is_empty() && !said.contains("NaN") && !said.contains("inf"), "{said}");
+                assert!(choice.chain.iter().all(|(_, factor)| (0.0..=1.0).contains(&factor.value())));
+            }
+        }
+    }
+    let airless = ranked(&targets[4], &Showing { seeing: Angle::ZERO, ..under(20.0) });
+    assert!(airless.iter().all(|choice| says(choice, |reason| *reason == Reason::SeeingUnknown)));
+    let skyless = ranked(&bare(Kind::Moon), &Showing { sky: SurfaceBrightness(f64::NAN), ..under(20.0) });
+    assert!(skyless.iter().all(|choice| choice.chain[0].0 == Reason::NumbersMissing));
 }
