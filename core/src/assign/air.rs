@@ -14,6 +14,8 @@ const DISPERSION_HPA: f64 = 800.0;
 /// Taken where the seeing given is none, and said so. Common practice, no source: an ordinary night.
 const USUAL_SEEING: Angle = Angle::from_arcseconds(2.5);
 
+/// `34.08 exp(20.7233)`: Krisciunas & Schaefer 1991, PASP 103, 1033, eq. 1.
+const NANOLAMBERTS_OF_ZERO: f64 = 34_081_164_296.754_1;
 /// No air blurs as much as this.
 const WORST_SEEING: Angle = Angle::from_arcminutes(5.0);
 
@@ -61,10 +63,11 @@ impl AirAndSky {
         // FWHM(X) = FWHM(1) X^0.6 (Fried 1966, Roddier 1981)
         let seeing = at_zenith * (0.6 * airmass.ln()).exp();
         let spread = dispersion(airmass, showing.pressure_hpa);
+        let sky_flux = light(showing.sky.0);
         Self {
             sky: showing.sky,
-            sky_flux: light(showing.sky.0),
-            sky_nl: showing.sky.nanolamberts(),
+            sky_flux,
+            sky_nl: nanolamberts(showing.sky, sky_flux),
             lost_mag,
             kept: light(lost_mag),
             seeing,
@@ -79,7 +82,17 @@ impl AirAndSky {
     }
 }
 
+/// A luminance by its light as well: [`SurfaceBrightness::nanolamberts`] without another exponential.
+#[inline]
+fn nanolamberts(sky: SurfaceBrightness, flux: f64) -> f64 {
+    // 34.08 exp(20.7233 - 0.92104 V) = 34.08 exp(20.7233) 10^(-0.4 V) exp(-x): the published 0.92104 is 0.4 ln 10,
+    // rounded, so that x is below 3e-4 and its fourth power nothing.
+    let x = (0.92104 - 0.4 * LN_10) * sky.0;
+    NANOLAMBERTS_OF_ZERO * flux * (1.0 - x * (1.0 - x / 2.0 * (1.0 - x / 3.0)))
+}
+
 /// The light of a magnitude, a ratio to magnitude 0: `10^(-0.4 m)`.
+#[inline]
 pub(super) fn light(magnitude: f64) -> f64 {
     (-0.4 * LN_10 * magnitude).exp()
 }
@@ -113,6 +126,15 @@ mod tests {
         for (altitude_deg, want) in [(60.0_f64, 0.4), (45.0, 0.7), (30.0, 1.2), (20.0, 1.9)] {
             let got = dispersion(1.0 / altitude_deg.to_radians().sin(), 800.0).arcseconds();
             assert!((got - want).abs() < 0.05, "at {altitude_deg} got {got}, want {want}");
+        }
+    }
+
+    #[test]
+    fn light_and_luminance_agree() {
+        for sky in [-10.0, 3.7, 12.0, 18.0, 21.5, 30.0] {
+            let air = AirAndSky::new(&under(sky));
+            let want = SurfaceBrightness(sky).nanolamberts();
+            assert!((air.sky_nl / want - 1.0).abs() < 1e-13, "at {sky} got {}, want {want}", air.sky_nl);
         }
     }
 

@@ -81,6 +81,8 @@ pub(super) struct Eye {
     /// Share of a surface's light that the eye gets, and the same for a luminance.
     surface: f64,
     luminance: f64,
+    /// The first in magnitudes.
+    dimming_mag: f64,
     /// Areas of glow and core as they appear, in square arcseconds.
     glow_area: f64,
     core_area: f64,
@@ -94,6 +96,7 @@ impl Eye {
         let used_mm = exit_pupil_mm.min(PUPIL_MM);
         // Surfaces: T (1 - epsilon^2) (e / p_e)^2; stars: that times M^2, as their light stays in a point.
         let surface = telescope.light_share() * (used_mm / PUPIL_MM).powi(2);
+        let dimming_mag = -2.5 * surface.log10();
         let field = FieldShape::Circle(eyepiece.true_field(telescope));
         // An eye parts two stars from a minute of arc on, with ease at eight.
         let gap_worth = |separation: Angle| approach((separation * magnification).arcminutes() - 1.0, 3.0);
@@ -114,8 +117,8 @@ impl Eye {
             magnification,
             star_gain: magnification * magnification * surface,
             surface,
-            luminance: SurfaceBrightness(-2.5 * surface.log10()).nanolamberts()
-                / SurfaceBrightness(0.0).nanolamberts(),
+            luminance: SurfaceBrightness(dimming_mag).nanolamberts() / SurfaceBrightness(0.0).nanolamberts(),
+            dimming_mag,
             glow_area: area(subject.glow),
             core_area: area(subject.core),
         }
@@ -127,27 +130,32 @@ impl Eye {
     }
 
     /// The light of the faintest star that a trained, adapted eye sees without the telescope, on the sky in the eyepiece.
+    #[inline]
     fn faintest(&self, air: &AirAndSky) -> f64 {
         faintest_light(air.sky_nl * self.luminance)
     }
 
     /// The faintest star for a trained observer, extinction not in it.
+    #[inline]
     fn faintest_star(&self, air: &AirAndSky) -> Magnitude {
-        Magnitude(-2.5 * (self.faintest(air) / self.star_gain).log10() - ONE_EYE_MAG)
+        Magnitude(-MAG_OF_LN * (self.faintest(air) / self.star_gain).ln() - ONE_EYE_MAG)
     }
 
     /// Magnitudes by which a star is above a visitor's limit.
+    #[inline]
     fn star_margin(&self, magnitude: f64, air: &AirAndSky) -> f64 {
         self.faintest_star(air).0 - VISITOR_MAG - magnitude - air.lost_mag
     }
 
     /// Magnitudes by which a glow, so many times as bright as the sky, is above a visitor's limit.
+    #[inline]
     fn glow_margin(&self, over_sky: f64, area_arcsec2: f64, air: &AirAndSky) -> f64 {
         let least = least_contrast_of_light(self.faintest(air), air.sky_flux * self.surface, area_arcsec2);
         MAG_OF_LN * (over_sky / least).ln() - VISITOR_MAG
     }
 
     /// What magnified blur leaves.
+    #[inline]
     fn sharpness(&self, blur: Angle) -> Part {
         let softness = blur * self.magnification / SOFT_BLUR;
         let reason = Reason::TooMuchMagnification { magnification: self.magnification, blur };
@@ -156,13 +164,15 @@ impl Eye {
     }
 
     /// Whether a body is too bright to look at with ease: a reason to fetch a filter, nothing off the view.
+    #[inline]
     fn dazzles(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
         let glow = subject.glow?;
-        let brightness = SurfaceBrightness(glow.brightness.0 + air.lost_mag - 2.5 * self.surface.log10());
+        let brightness = SurfaceBrightness(glow.brightness.0 + air.lost_mag + self.dimming_mag);
         (brightness < DAZZLING).then_some((Reason::Dazzles { brightness }, 1.0))
     }
 
     /// The parts of the view, one after the other.
+    #[inline]
     pub fn tell<C: Chain>(&self, chain: C, subject: &Subject, air: &AirAndSky) -> C {
         match subject.kind {
             Kind::Star => chain.because(Reason::ColourByEye, LONE_STAR).with(self.star_light(subject, air)),
@@ -191,20 +201,29 @@ impl Eye {
             | Kind::PlanetaryNebula
             | Kind::Nebula
             | Kind::SupernovaRemnant
-            | Kind::Galaxy => chain.with(self.framed).with(self.glow_light(subject, air)),
+            | Kind::Galaxy => {
+                let chain = chain.with(self.framed);
+                if chain.is_settled(most_of_glow(subject, air)) {
+                    return chain.with((Reason::BrightnessUnknown, 0.0));
+                }
+                chain.with(self.glow_light(subject, air))
+            }
         }
     }
 
+    #[inline]
     fn star_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let Some(magnitude) = subject.faintest else { return brightness_unknown(air) };
         judged(subject, air, self.star_margin(magnitude.0, air), STAR_SHINES_MAG)
     }
 
+    #[inline]
     fn cluster_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let Some(magnitude) = subject.magnitude else { return brightness_unknown(air) };
         judged(subject, air, self.star_margin(magnitude.0 + CLUSTER_STAR_MAG, air), CLUSTER_SHINES_MAG)
     }
 
+    #[inline]
     fn glow_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let part = |glow: Option<Glow>, area_arcsec2: f64, at_best: f64| {
             glow.map(|glow| {
@@ -213,9 +232,7 @@ impl Eye {
                 let (reason, worth) = judged(subject, air, above_mag, GLOW_SHOWS_MAG);
                 let grey = is_smudge(subject.kind) && over_sky < 1.0;
                 let reason = if grey { lost_on_a_visitor(subject, air, above_mag) } else { reason };
-                // A glow without stars in it is a grey smudge unless it outshines the sky (common practice, no source).
-                let smudge = if is_smudge(subject.kind) { over_sky / (1.0 + over_sky) } else { 1.0 };
-                (reason, worth * at_best * smudge)
+                (reason, worth * at_best * smudge(subject.kind, over_sky))
             })
         };
         let whole = part(subject.glow, self.glow_area, 1.0);
@@ -224,12 +241,32 @@ impl Eye {
     }
 }
 
+/// What a glow without stars in it leaves of a view: it is a grey smudge unless it outshines the sky. Common practice, no
+/// source.
+#[inline]
+fn smudge(kind: Kind, over_sky: f64) -> f64 {
+    if is_smudge(kind) { over_sky / (1.0 + over_sky) } else { 1.0 }
+}
+
+/// The most that the light of a glow may be worth through any eyepiece.
+#[inline]
+fn most_of_glow(subject: &Subject, air: &AirAndSky) -> f64 {
+    let part = |glow: Option<Glow>, at_best: f64| {
+        glow.map_or(0.0, |glow| at_best * smudge(subject.kind, glow.flux * air.kept / air.sky_flux))
+    };
+    if subject.glow.is_none() && subject.core.is_none() {
+        return 1.0;
+    }
+    f64::max(part(subject.glow, 1.0), part(subject.core, CORE_LIGHT))
+}
+
 /// What an apparent size is worth.
 fn size_worth(size: Angle, magnification: f64) -> f64 {
     approach((size * magnification - APPARENT_DOT).radians(), APPARENT_SIGHT.radians())
 }
 
 /// The better of two parts, if there is any; of equals the first.
+#[inline]
 pub(super) fn better_of(one: Option<Part>, other: Option<Part>) -> Option<Part> {
     match (one, other) {
         (Some(one), Some(other)) if other.1 > one.1 => Some(other),
@@ -238,6 +275,7 @@ pub(super) fn better_of(one: Option<Part>, other: Option<Part>) -> Option<Part> 
 }
 
 /// Something of unknown brightness may show, but not on a bright sky.
+#[inline]
 pub(super) fn brightness_unknown(air: &AirAndSky) -> Part {
     (Reason::BrightnessUnknown, UNKNOWN * rise(air.sky.0, UNKNOWN_SHOWS_SKY.0, UNKNOWN_SHOWS_SKY.1))
 }
@@ -248,6 +286,7 @@ const fn is_smudge(kind: Kind) -> bool {
 }
 
 /// What `above_mag` magnitudes above a visitor's limit are worth.
+#[inline]
 fn judged(subject: &Subject, air: &AirAndSky, above_mag: f64, shows_mag: f64) -> Part {
     let worth = approach(above_mag, shows_mag);
     if above_mag < FAINT_MAG {
@@ -258,6 +297,7 @@ fn judged(subject: &Subject, air: &AirAndSky, above_mag: f64, shows_mag: f64) ->
 }
 
 /// Lost on a visitor, but perhaps not on a trained eye used to the dark.
+#[inline]
 fn lost_on_a_visitor(subject: &Subject, air: &AirAndSky, visitor_above_mag: f64) -> Reason {
     let trained_above_mag = visitor_above_mag + VISITOR_MAG;
     if trained_above_mag < FAINT_MAG {
@@ -267,17 +307,20 @@ fn lost_on_a_visitor(subject: &Subject, air: &AirAndSky, visitor_above_mag: f64)
     }
 }
 
+#[inline]
 fn too_faint(subject: &Subject, air: &AirAndSky) -> Reason {
     Reason::TooFaintForEye { target: surface_as_it_arrives(subject, air), sky: air.sky }
 }
 
 /// The surface of a target as it arrives; one without a surface is as bright as what stands out least: the sky itself.
+#[inline]
 pub(super) fn surface_as_it_arrives(subject: &Subject, air: &AirAndSky) -> SurfaceBrightness {
     let glow = subject.glow.or(subject.core);
     glow.map_or(air.sky, |glow| SurfaceBrightness(glow.brightness.0 + air.lost_mag))
 }
 
 /// What the glare of a pair's brighter star leaves of the fainter one.
+#[inline]
 fn glare(subject: &Subject, air: &AirAndSky) -> Option<Part> {
     let (separation, _) = subject.axes?;
     let ratio = separation / (air.blur / MOFFAT_WIDTH);
@@ -289,6 +332,7 @@ fn glare(subject: &Subject, air: &AirAndSky) -> Option<Part> {
 }
 
 /// The weaker of a disc's size and of the detail that the air leaves in it; the whole Moon has always enough.
+#[inline]
 pub(super) fn limited_by_detail(size: Part, subject: &Subject, air: &AirAndSky) -> Part {
     let Some((target, _)) = subject.axes else { return size };
     if subject.kind == Kind::Moon && subject.feature.is_none() {
@@ -299,6 +343,7 @@ pub(super) fn limited_by_detail(size: Part, subject: &Subject, air: &AirAndSky) 
 }
 
 /// What the light of a planet is worth against a bright sky; `shows` where it stands out.
+#[inline]
 pub(super) fn planet_light(subject: &Subject, air: &AirAndSky, shows: Reason) -> Part {
     let Some(glow) = subject.glow else { return (Reason::BrightnessUnknown, UNKNOWN) };
     let over_sky = glow.flux * air.kept / air.sky_flux;
@@ -348,7 +393,7 @@ mod tests {
         for (exit_pupil_mm, dimming) in
             [(6.15, 0.28), (4.77, 0.83), (3.85, 1.30), (2.62, 2.13), (1.54, 3.29), (9.0, 0.0)]
         {
-            let got = -2.5 * eye(&telescope, exit_pupil_mm * 10.0).surface.log10();
+            let got = eye(&telescope, exit_pupil_mm * 10.0).dimming_mag;
             assert!((got - dimming).abs() < 0.005, "got {got}");
         }
     }

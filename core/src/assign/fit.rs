@@ -102,6 +102,7 @@ const CALM_MOMENT: f64 = 0.6;
 
 impl Pair {
     /// Not split closer than the Dawes limit, nor much closer than the seeing.
+    #[inline]
     pub fn split(self, air: &AirAndSky) -> Part {
         let limit = self.dawes.max(air.blur * CALM_MOMENT);
         let worth = approach(self.separation / limit - 1.0, 1.0) * self.gap;

@@ -65,14 +65,14 @@ impl TargetOnPort {
                     if eye.at_best() <= best || eye.at_best() < LEAST_VIEW {
                         break;
                     }
-                    best = f64::max(best, eye.tell(Product::FULL, subject, air).view());
+                    best = f64::max(best, eye.tell(Product::against(best), subject, air).view());
                 }
                 best
             }
             Through::Screen(screen) if screen.at_best() < LEAST_VIEW => 0.0,
-            Through::Screen(screen) => screen.tell(Product::FULL, subject, air).view(),
+            Through::Screen(screen) => screen.tell(Product::against(0.0), subject, air).view(),
             Through::Slit(slit) if slit.at_best < LEAST_VIEW => 0.0,
-            Through::Slit(slit) => slit.tell(Product::FULL, subject, air).view(),
+            Through::Slit(slit) => slit.tell(Product::against(0.0), subject, air).view(),
         })
     }
 

@@ -61,6 +61,9 @@ const BURNT_OUT: f64 = 0.4;
 /// Below this worth of its light a target counts as too faint.
 const FAINT: f64 = 0.25;
 
+/// Rotation of the Earth against the stars, rounded up.
+const SIDEREAL_ARCSEC_PER_S: f64 = 15.05;
+
 /// Exposures of a camera, in seconds: the usual frame, and the shortest. Common practice, no source: a deep-sky camera
 /// with a shutter does a tenth of a second.
 fn exposures_s(purpose: CameraUse) -> (f64, f64) {
@@ -85,6 +88,7 @@ fn zero_electrons(telescope: &Telescope, camera: &Camera) -> f64 {
 /// `S/N = N / sqrt(N + n_pix (N_S + N_R^2))`, electrons, with the dark current and the error of the background left
 /// out (Merline & Howell 1995; Howell, Handbook of CCD Astronomy, section 4.4), solved for the time; `noise_e2` is
 /// `n_pix N_R^2` a second.
+#[inline]
 fn seconds_to_signal(signal_to_noise: f64, glow_e: f64, sky_e: f64, noise_e2: f64) -> f64 {
     signal_to_noise * signal_to_noise * (glow_e + sky_e + noise_e2) / (glow_e * glow_e)
 }
@@ -149,14 +153,23 @@ impl Screen {
     }
 
     /// What shorter frames leave of a glow in a field that turns: more read noise, more time.
+    #[inline]
     fn turning_part(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
         let (side, corner) = self.turns?;
         let glow = subject.core.or(subject.glow)?;
+        let usual_s = self.usual_frame_s();
         let Bearing { latitude, azimuth, altitude } = air.bearing;
+        // |rate| is at most w (1 + 1 / cos h); most fields need no more than this to be passed.
+        let fastest_arcsec_per_s = SIDEREAL_ARCSEC_PER_S * (1.0 + 1.0 / altitude.cos());
+        let trail = air.blur / 2.0;
+        if trail.radians()
+            > usual_s * Angle::from_arcseconds(fastest_arcsec_per_s).radians() * corner.radians()
+        {
+            return None;
+        }
         let arcsec_per_s = field_rotation_arcsec_per_s(side, latitude, azimuth, altitude);
         // Half of the blur is not seen as a trail (common practice, no source).
-        let longest_frame_s = longest_frame_s(arcsec_per_s, corner, air.blur / 2.0)?;
-        let usual_s = self.usual_frame_s();
+        let longest_frame_s = longest_frame_s(arcsec_per_s, corner, trail)?;
         if longest_frame_s >= usual_s {
             return None;
         }
@@ -166,6 +179,7 @@ impl Screen {
     }
 
     /// Seconds until a group sees a glow on the screen, by its light in a square arcsecond as it arrives.
+    #[inline]
     fn glow_seconds(&self, flux: f64, air: &AirAndSky, frame_s: f64) -> f64 {
         let pixels = PATCH_ARCSEC2 / self.pixel_arcsec2;
         let electrons = self.zero_electrons * PATCH_ARCSEC2;
@@ -174,6 +188,7 @@ impl Screen {
     }
 
     /// What a glow on the screen is worth: by the patience it takes, and by its contrast with the sky.
+    #[inline]
     fn glow_part(&self, subject: &Subject, glow: &Glow, air: &AirAndSky, at_best: f64) -> Part {
         let arriving = glow.flux * air.kept;
         let seconds = self.glow_seconds(arriving, air, self.usual_frame_s());
@@ -181,6 +196,7 @@ impl Screen {
         judged(subject, air, (-seconds / PATIENCE_S).exp() * stands_out, at_best, seconds)
     }
 
+    #[inline]
     fn glow_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let at_best = match subject.kind {
             Kind::GlobularCluster | Kind::PlanetaryNebula => NOT_BY_EYE,
@@ -192,6 +208,7 @@ impl Screen {
     }
 
     /// The light of stars `fainter_mag` below the magnitude given, seen on the first frame.
+    #[inline]
     fn star_light(&self, subject: &Subject, air: &AirAndSky, fainter_mag: f64) -> Part {
         let Some(magnitude) = subject.faintest else { return brightness_unknown(air) };
         let sigma = air.seeing.arcseconds() / 2.3548;
@@ -202,6 +219,7 @@ impl Screen {
     }
 
     /// A dark nebula: the sky behind must show round it.
+    #[inline]
     fn dark_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let worth = rise(air.sky.0, DARK_NEBULA_SKY.0, DARK_NEBULA_SKY.1);
         let missing = air.sky_flux * light(DARK_DEPTH_MAG);
@@ -209,6 +227,7 @@ impl Screen {
     }
 
     /// What is left where the brightest part of a body fills the pixels within the shortest exposure.
+    #[inline]
     fn burns_out(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
         let (_, shortest_s) = exposures_s(self.purpose);
         let brightest = subject.glow?.flux * air.kept * light(-HIGHLIGHT_MAG);
@@ -217,6 +236,7 @@ impl Screen {
     }
 
     /// Too few pixels to the seeing lose detail of a disc; too many cost faint light its time.
+    #[inline]
     fn sampling(&self, kind: Kind, air: &AirAndSky) -> Option<Part> {
         let (pixel, seeing) = (self.pixel, air.seeing);
         let pixels = seeing / pixel;
@@ -233,6 +253,7 @@ impl Screen {
     }
 
     /// The parts of the view, one after the other.
+    #[inline]
     pub fn tell<C: Chain>(&self, chain: C, subject: &Subject, air: &AirAndSky) -> C {
         let sampling = self.sampling(subject.kind, air);
         match subject.kind {
@@ -268,16 +289,19 @@ impl Screen {
             | Kind::PlanetaryNebula
             | Kind::Nebula
             | Kind::SupernovaRemnant
-            | Kind::Galaxy => chain
-                .with(self.framed)
-                .with(self.glow_light(subject, air))
-                .with_any(self.turning_part(subject, air))
-                .with_any(sampling),
+            | Kind::Galaxy => {
+                let chain = chain.with(self.framed).with(self.glow_light(subject, air));
+                if chain.is_settled(1.0) {
+                    return chain;
+                }
+                chain.with_any(self.turning_part(subject, air)).with_any(sampling)
+            }
         }
     }
 }
 
 /// What `worth` of a target's light leaves, seen after some seconds.
+#[inline]
 fn judged(subject: &Subject, air: &AirAndSky, worth: f64, at_best: f64, seconds: f64) -> Part {
     let reason = if worth < FAINT {
         Reason::TooFaintForScreen { target: surface_as_it_arrives(subject, air), sky: air.sky }

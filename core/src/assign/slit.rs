@@ -41,6 +41,7 @@ impl Slit {
     }
 
     /// The parts of the view, one after the other.
+    #[inline]
     pub fn tell<C: Chain>(&self, chain: C, subject: &Subject, air: &AirAndSky) -> C {
         if self.at_best <= 0.0 {
             return chain.because(Reason::NoSpectrum, 0.0);

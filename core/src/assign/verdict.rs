@@ -23,6 +23,12 @@ pub(super) trait Chain: Sized {
         self.with((reason, factor))
     }
 
+    /// Whether it can't matter any more what follows, all of it together a factor of `at_most`. Where reasons are asked
+    /// for, all that follows matters.
+    fn is_settled(&self, _at_most: f64) -> bool {
+        false
+    }
+
     /// The view times a part, if there is one.
     fn with_any(self, part: Option<Part>) -> Self {
         match part {
@@ -32,23 +38,35 @@ pub(super) trait Chain: Sized {
     }
 }
 
-/// The product of the parts alone.
+/// The product of the parts alone, as far as it may come out above a rival's.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Product(f64);
+pub(super) struct Product {
+    product: f64,
+    rival: f64,
+}
 
 impl Product {
-    /// A full view.
-    pub const FULL: Self = Self(1.0);
+    /// A full view, of interest if it stays above `rival`.
+    pub const fn against(rival: f64) -> Self {
+        Self { product: 1.0, rival }
+    }
 
-    /// The product, or nothing where that is next to nothing.
+    /// The product, or nothing where that is next to nothing; something no higher than the rival's where it is beaten.
     pub fn view(self) -> f64 {
-        if self.0 < LEAST_VIEW { 0.0 } else { self.0 }
+        if self.product < LEAST_VIEW { 0.0 } else { self.product }
     }
 }
 
 impl Chain for Product {
+    #[inline]
     fn with(self, (_, factor): Part) -> Self {
-        Self(self.0 * factor)
+        Self { product: self.product * factor, ..self }
+    }
+
+    #[inline]
+    fn is_settled(&self, at_most: f64) -> bool {
+        let best = self.product * at_most;
+        best <= self.rival || best < LEAST_VIEW
     }
 }
 
@@ -68,7 +86,8 @@ impl Verdict {
 
     /// The product of the parts, or nothing where that is next to nothing.
     pub fn view(&self) -> Fraction {
-        let product = self.parts.iter().flatten().fold(Product::FULL, |product, part| product.with(*part));
+        let product =
+            self.parts.iter().flatten().fold(Product::against(0.0), |product, part| product.with(*part));
         Fraction::clamped(product.view())
     }
 
@@ -89,16 +108,19 @@ impl Chain for Verdict {
 }
 
 /// 0 up to `nothing`, 1 from `full` on, a straight line between.
+#[inline]
 pub(super) fn rise(value: f64, nothing: f64, full: f64) -> f64 {
     ((value - nothing) / (full - nothing)).clamp(0.0, 1.0)
 }
 
 /// 0 up to `nothing`, 1 from `full` on, a straight line in the logarithm between; all above 0.
+#[inline]
 pub(super) fn rise_by_ratio(value: f64, nothing: f64, full: f64) -> f64 {
     if value <= nothing { 0.0 } else { ((value / nothing).ln() / (full / nothing).ln()).min(1.0) }
 }
 
 /// 0 up to 0, then `1 - exp(-value / scale)`: ever nearer to 1, so that of two good things the better one shows.
+#[inline]
 pub(super) fn approach(value: f64, scale: f64) -> f64 {
     if value <= 0.0 { 0.0 } else { 1.0 - (-value / scale).exp() }
 }

@@ -14,6 +14,7 @@ mod model;
 mod names;
 pub mod numbers;
 pub mod page_words;
+mod why;
 pub mod wording;
 
 pub use build::run_sheet;
@@ -21,3 +22,7 @@ pub use cautions::{FOOTER, usual_cautions};
 pub use findings::{finding_place, finding_sentence};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
+pub use why::{
+    appeal_sentence, better_phrase, sky_sentence, sky_word, why_not_now_sentence, why_not_phrase,
+    why_not_port, why_this_why_now,
+};

@@ -28,6 +28,7 @@ const STARS_IN_FOOT_CANDLE: f64 = 4_246_195.639_463_13;
 ///
 /// Source: Hecht 1947, J. Opt. Soc. Am. 37, 59, as used by Schaefer 1990, PASP 102, 212, eq. 2; with a step of 0.08
 /// magnitudes where night vision hands over to day vision.
+#[inline]
 pub fn faintest_light(background_nl: f64) -> f64 {
     let (c, k) = if background_nl < DAY_VISION_NL { NIGHT } else { DAY };
     // i = C (1 + sqrt(K B))^2 foot-candles, m = -16.57 - 2.5 log10 i
@@ -71,6 +72,7 @@ pub(crate) fn apparent_area_arcsec2(long: Angle, short: Angle) -> f64 {
 
 /// [`least_contrast`] by the light of the faintest star and of a square arcsecond of background, both as a ratio to
 /// magnitude 0, and by the area of the glow.
+#[inline]
 pub(crate) fn least_contrast_of_light(faintest: f64, background: f64, area_arcsec2: f64) -> f64 {
     faintest / (background * area_arcsec2) + LARGE_GLOW_CONTRAST
 }

@@ -14,5 +14,5 @@ pub use background::{SkyLight, background};
 pub(crate) use contrast::{apparent_area_arcsec2, least_contrast_of_light};
 pub use contrast::{contrast, faintest_light, faintest_star, faintest_star_by_field, least_contrast};
 pub use extinction::extinction_mag;
-pub use moonlight::moonlight_nl;
+pub use moonlight::{Moonlight, moonlight, moonlight_nl};
 pub use twilight_glow::twilight_nl;
