@@ -2,12 +2,13 @@
 
 use chrono::Timelike;
 
-use super::wording::{reason_sentence, view_word, weakest_link_sentence};
+use super::wording::{reason_sentence, view_phrase, weakest_link_sentence};
 use super::{Names, numbers};
 use crate::assign::{PortChoice, Reason};
 use crate::catalogue::TargetId;
 use crate::plan::{
-    AppealChange, Better, Limit, Stop, WhyNot, ports_at, sky_behind, stop_minutes, when_better, why_not_now,
+    AppealChange, Better, Limit, Stop, WhyNot, moon_feature_to_frame, ports_at, sky_behind, stop_minutes,
+    when_better, why_not_now,
 };
 use crate::sky::SkyLight;
 use crate::time::Instant;
@@ -72,13 +73,13 @@ pub fn why_this_why_now(names: &Names<'_>, stop: &Stop) -> Option<String> {
         format!("{all} it together for {}", numbers::minutes(stop.interval.minutes()))
     };
     Some(format!(
-        "{} stands {} up in the {}, against a sky that is {}; the {} {} it; {people}.",
+        "{} stands {} up in the {}, against a sky that is {}; the {} {}; {people}.",
         target.name,
         numbers::degrees(sample.altitude),
         numbers::compass_word(sample.azimuth),
         sky_word(light.total),
         port.name.to_lowercase(),
-        view_word(choice.view),
+        view_phrase(choice.view),
     ))
 }
 
@@ -137,9 +138,9 @@ pub fn better_phrase(names: &Names<'_>, better: &Better) -> String {
         format!("{up} up from about {from}")
     } else {
         format!(
-            "better from about {from}: the {} {} it, {up} up",
+            "better from about {from}: the {} {}, {up} up",
             names.port_name(&better.port).to_lowercase(),
-            view_word(better.view)
+            view_phrase(better.view)
         )
     }
 }
@@ -149,6 +150,27 @@ fn nearest_five_minutes(names: &Names<'_>, instant: Instant) -> Instant {
     let local = names.prepared.night.local.local(instant);
     let minutes = f64::from(local.minute()) + f64::from(local.second()) / 60.0;
     instant.plus_minutes((minutes / 5.0).round() * 5.0 - minutes)
+}
+
+/// The place on the Moon to frame where a port shows only part of the whole Moon, in one sentence. `None` where the Moon
+/// fits, for any other target, and where no place of the catalogue is well lit.
+pub fn moon_framing_sentence(names: &Names<'_>, choice: &PortChoice, instant: Instant) -> Option<String> {
+    let Some(Reason::TooBig { .. }) = choice.reasons().find(|reason| matches!(reason, Reason::TooBig { .. }))
+    else {
+        return None;
+    };
+    let (prepared, materials) = (names.prepared, names.materials);
+    let (index, _) = moon_feature_to_frame(prepared, materials, instant)?;
+    let target = materials.catalogue.targets.get(index)?;
+    let feature = target.feature?;
+    let moment = prepared.moments.get(prepared.moment_index(instant))?;
+    let moon = prepared.tracks.get(index)?.appearance?;
+    Some(format!(
+        "Frame {} instead: {} across, the Sun {} high there",
+        target.name,
+        numbers::size(feature.apparent_size(moon.diameter)),
+        numbers::degrees(feature.sun_altitude(&moment.moon_face))
+    ))
 }
 
 /// What another appeal did to the order, in one sentence.
@@ -171,4 +193,106 @@ pub fn appeal_sentence(names: &Names<'_>, change: &AppealChange) -> String {
         .map(|(what, ids)| format!("{what}: {}", list(ids)))
         .collect();
     format!("{begin} changes the running order: {}.", told.join("; "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{
+        appeal_sentence, moon_framing_sentence, sky_sentence, why_not_now_sentence, why_not_port,
+        why_this_why_now,
+    };
+    use crate::catalogue::TargetId;
+    use crate::plan::{AppealChange, RunningOrder, ports_at};
+    use crate::rig::PortId;
+    use crate::sheet::demo::Demo;
+    use crate::sky::SkyLight;
+    use crate::units::{Fraction, SurfaceBrightness};
+
+    #[test]
+    fn every_stop_says_why_in_one_sentence() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        demo.with_names(&prepared, |names| {
+            for stop in names.evening.order.stops() {
+                let Some(show) = stop.show() else {
+                    assert_eq!(why_this_why_now(names, stop), None);
+                    continue;
+                };
+                let sentence = why_this_why_now(names, stop).expect("a reason");
+                let port = names.port_name(&show.port).to_lowercase();
+                for part in ["° up in the ", "against a sky that is ", &port, "visitor"] {
+                    assert!(sentence.contains(part), "{part}: {sentence}");
+                }
+                assert!(sentence.ends_with('.') && sentence.matches(". ").count() == 0, "{sentence}");
+            }
+        });
+    }
+
+    #[test]
+    fn every_target_says_why_not_and_every_other_port_why_not_that() {
+        let demo = Demo::on("2027-03-13");
+        let prepared = demo.prepared();
+        let at = prepared.doors.start().plus_minutes(90.0);
+        demo.with_names(&prepared, |names| {
+            let mut told = 0;
+            for (index, target) in names.materials.catalogue.targets.iter().enumerate() {
+                let ports = ports_at(&prepared, names.materials, index, at);
+                let why_not = why_not_now_sentence(names, index, at);
+                assert!(why_not.is_some() || ports[0].view.value() >= 0.7, "{}", target.id);
+                told += usize::from(why_not.is_some());
+                for choice in ports.iter().filter(|choice| choice.view.value() < 0.3) {
+                    assert!(why_not_port(choice).is_some(), "{}: {choice:?}", target.id);
+                }
+            }
+            assert!(told > 50, "{told}");
+        });
+    }
+
+    #[test]
+    fn a_moon_too_big_for_a_field_offers_a_place_in_its_morning() {
+        let demo = Demo::on("2027-03-13");
+        let prepared = demo.prepared();
+        let at = prepared.doors.start().plus_minutes(90.0);
+        demo.with_names(&prepared, |names| {
+            let (moon, _) = names.target(&TargetId("moon".into())).expect("the demo has the Moon");
+            let ports = ports_at(&prepared, names.materials, moon, at);
+            let planetary =
+                ports.iter().find(|choice| choice.port == PortId("planetary".into())).expect("a port");
+            let sentence = moon_framing_sentence(names, planetary, at).expect("a place to frame");
+            assert!(sentence.starts_with("Frame The Shepherd's Wall instead: 1."), "{sentence}");
+            let (mars, _) = names.target(&TargetId("mars".into())).expect("the demo has Mars");
+            for choice in ports_at(&prepared, names.materials, mars, at) {
+                assert_eq!(moon_framing_sentence(names, &choice, at), None);
+            }
+        });
+    }
+
+    #[test]
+    fn the_sky_in_plain_words_names_what_brightens_it() {
+        let light = |dark_nl: f64, moon_nl: f64, twilight_nl: f64| {
+            let total = SurfaceBrightness::from_nanolamberts(dark_nl + moon_nl + twilight_nl);
+            sky_sentence(&SkyLight { total, dark_nl, moon_nl, twilight_nl })
+        };
+        // 79 nanolamberts are 21.587 (Krisciunas & Schaefer 1991); a hundred more are 2.5 log10(179 / 79) = 0.89.
+        assert_eq!(light(79.0, 0.0, 0.0), "The sky behind is truly dark (21.6 mag per square arcsecond)");
+        let moonlit = light(79.0, 100.0, 0.0);
+        assert!(moonlit.ends_with("; moonlight brightens it by 0.9 mag"), "{moonlit}");
+        let dusk = light(79.0, 100.0, 50_000.0);
+        assert!(
+            dusk.starts_with("The sky behind is bright as at dusk") && dusk.contains("twilight"),
+            "{dusk}"
+        );
+    }
+
+    #[test]
+    fn an_appeal_without_effect_says_so_too() {
+        let demo = Demo::on("2027-03-13");
+        let prepared = demo.prepared();
+        demo.with_names(&prepared, |names| {
+            let (target, order) = (TargetId("mars".into()), RunningOrder::default());
+            let appeals = (Fraction::clamped(0.78), Fraction::ONE);
+            let change = AppealChange::between(target, appeals, &order, &order);
+            let want = "Appeal of Mars from 78% to 100%: the running order stays as it is.";
+            assert_eq!(appeal_sentence(names, &change), want);
+        });
+    }
 }

@@ -148,6 +148,16 @@ pub fn view_word(view: Fraction) -> &'static str {
     }
 }
 
+/// The same four as what a port does: `shows it well`, `shows it`, `makes it hard to see`, `cannot show it`.
+pub fn view_phrase(view: Fraction) -> &'static str {
+    match view.value() {
+        view if view >= SHOWS_WELL => "shows it well",
+        view if view >= POOR_VIEW => "shows it",
+        view if view > 0.0 => "makes it hard to see",
+        _ => "cannot show it",
+    }
+}
+
 /// How a target sits in a field, as a phrase.
 pub fn fit_phrase(fit: &Fit) -> String {
     match fit {
@@ -295,11 +305,15 @@ pub fn reason_sentence(reason: &Reason) -> String {
     }
 }
 
+/// The altitude of two airmasses: from here on nobody says "only".
+const WELL_UP: Angle = Angle::from_degrees(30.0);
+
 /// What holds a view back most, in one sentence with its numbers.
 pub fn weakest_link_sentence(link: &WeakestLink) -> String {
     match link {
         WeakestLink::Low { altitude, airmass } => format!(
-            "Only {} up: seen through {} airmasses",
+            "{}{} up: seen through {} airmasses",
+            if *altitude < WELL_UP { "Only " } else { "" },
             numbers::degrees(*altitude),
             numbers::airmass(*airmass)
         ),
