@@ -2,4 +2,5 @@
 
 mod capabilities;
 mod layering;
+mod light_rows;
 mod tidy;

@@ -101,8 +101,10 @@ pub enum Reason {
     },
     /// A camera shows it on the screen.
     ScreenShowsIt {
-        /// Seconds of exposure until a group sees it.
+        /// Seconds of exposure until a group sees that it is there.
         seconds: f64,
+        /// Seconds until it has a clear shape.
+        clear_s: f64,
     },
     /// The air blurs detail: few resolved elements fit across the disc.
     FineDetailLost {

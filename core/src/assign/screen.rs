@@ -31,6 +31,10 @@ const PATIENCE_S: f64 = 300.0;
 const PATCH_ARCSEC2: f64 = 4.0;
 /// Signal to noise from which an eye is sure of a patch in a noisy picture: Rose 1948, J. Opt. Soc. Am. 38, 196.
 const SURE_SIGNAL: f64 = 5.0;
+/// How much longer it takes to twice that signal to noise, from which a faint glow has a clear shape (common practice, no
+/// source): the square of it, as both grow from the same light.
+const CLEAR_TIMES: f64 = 4.0;
+const AT_ONCE: Reason = Reason::ScreenShowsIt { seconds: 0.0, clear_s: 0.0 };
 /// Contrast with the sky at which a glow starts to show after the sky is taken off, and from which it is clear.
 /// Common practice, no source: faint galaxies are shown from 15 to 18 degrees of the Sun's depression on.
 const GLOW_CONTRAST: (f64, f64) = (0.04, 0.5);
@@ -193,7 +197,8 @@ impl Screen {
         let arriving = glow.flux * air.kept;
         let seconds = self.glow_seconds(arriving, air, self.usual_frame_s());
         let stands_out = rise_by_ratio(arriving / air.sky_flux, GLOW_CONTRAST.0, GLOW_CONTRAST.1);
-        judged(subject, air, (-seconds / PATIENCE_S).exp() * stands_out, at_best, seconds)
+        let worth = (-seconds / PATIENCE_S).exp() * stands_out;
+        seen_after(subject, air, (worth, at_best), (seconds, seconds * CLEAR_TIMES))
     }
 
     #[inline]
@@ -215,7 +220,8 @@ impl Screen {
         // A Gaussian's brightest pixel holds p^2 / (2 pi sigma^2) of the star, so the pixel's size cancels.
         let star = light(magnitude.0 + fainter_mag) * air.kept / (2.0 * PI * sigma * sigma);
         let worth = approach((star / air.sky_flux).ln(), STAR_CONTRAST_LN);
-        judged(subject, air, worth, NOT_BY_EYE, self.usual_frame_s())
+        let frame_s = self.usual_frame_s();
+        seen_after(subject, air, (worth, NOT_BY_EYE), (frame_s, frame_s))
     }
 
     /// A dark nebula: the sky behind must show round it.
@@ -223,7 +229,8 @@ impl Screen {
     fn dark_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let worth = rise(air.sky.0, DARK_NEBULA_SKY.0, DARK_NEBULA_SKY.1);
         let missing = air.sky_flux * light(DARK_DEPTH_MAG);
-        judged(subject, air, worth, 1.0, self.glow_seconds(missing, air, self.usual_frame_s()))
+        let seconds = self.glow_seconds(missing, air, self.usual_frame_s());
+        seen_after(subject, air, (worth, 1.0), (seconds, seconds * CLEAR_TIMES))
     }
 
     /// What is left where the brightest part of a body fills the pixels within the shortest exposure.
@@ -259,12 +266,12 @@ impl Screen {
         match subject.kind {
             Kind::Moon => chain
                 .with(limited_by_detail(self.framed, subject, air))
-                .because(Reason::ScreenShowsIt { seconds: 0.0 }, NOT_BY_EYE)
+                .because(AT_ONCE, NOT_BY_EYE)
                 .with_any(shadows(subject, air))
                 .with_any(sampling)
                 .with_any(self.burns_out(subject, air)),
             Kind::Planet => {
-                let (shows, worth) = planet_light(subject, air, Reason::ScreenShowsIt { seconds: 0.0 });
+                let (shows, worth) = planet_light(subject, air, AT_ONCE);
                 chain
                     .with(limited_by_detail(self.framed, subject, air))
                     .because(shows, worth * NOT_BY_EYE)
@@ -300,13 +307,18 @@ impl Screen {
     }
 }
 
-/// What `worth` of a target's light leaves, seen after some seconds.
+/// What `worth` of a target's light leaves of `at_best`, seen after some seconds and clear after some more.
 #[inline]
-fn judged(subject: &Subject, air: &AirAndSky, worth: f64, at_best: f64, seconds: f64) -> Part {
+fn seen_after(
+    subject: &Subject,
+    air: &AirAndSky,
+    (worth, at_best): (f64, f64),
+    (seconds, clear_s): (f64, f64),
+) -> Part {
     let reason = if worth < FAINT {
         Reason::TooFaintForScreen { target: surface_as_it_arrives(subject, air), sky: air.sky }
     } else {
-        Reason::ScreenShowsIt { seconds }
+        Reason::ScreenShowsIt { seconds, clear_s }
     };
     (reason, worth * at_best)
 }

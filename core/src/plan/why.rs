@@ -1,7 +1,7 @@
 //! Why not now, when better, and what the ports give instead: the questions a user asks of any target.
 
 use super::limits::{hard_limit, lowest_altitude};
-use super::{Limit, Materials, Prepared, RunningOrder, WeakestLink, weakest_link};
+use super::{Limit, Materials, POOR_VIEW, Prepared, RunningOrder, WeakestLink, weakest_link};
 use crate::assign::{PortChoice, feature_worth, rank_ports};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
@@ -34,7 +34,7 @@ pub enum WhyNot {
         /// The Sun's altitude, airless.
         sun_altitude: Angle,
     },
-    /// It may be shown, but the best port does not show it well.
+    /// It may be shown, but the moment keeps the best port from showing it well, or no port shows more than a hint.
     View {
         /// What the best port gives.
         view: Fraction,
@@ -132,6 +132,10 @@ pub fn why_not_now(
     }
     let altitude = prepared.sample(target_index, instant)?.altitude;
     let link = weakest_link(prepared, materials, target_index, &best.port, instant)?;
+    // What a port makes of a target is no fault of the moment.
+    if matches!(link, WeakestLink::Port(_)) && best.view.value() >= POOR_VIEW {
+        return None;
+    }
     Some(WhyNot::View { view: best.view, altitude, link })
 }
 

@@ -237,7 +237,7 @@ mod tests {
             for (index, target) in names.materials.catalogue.targets.iter().enumerate() {
                 let ports = ports_at(&prepared, names.materials, index, at);
                 let why_not = why_not_now_sentence(names, index, at);
-                assert!(why_not.is_some() || ports[0].view.value() >= 0.7, "{}", target.id);
+                assert!(why_not.is_some() || ports[0].view.value() >= 0.3, "{}", target.id);
                 told += usize::from(why_not.is_some());
                 for choice in ports.iter().filter(|choice| choice.view.value() < 0.3) {
                     assert!(why_not_port(choice).is_some(), "{}: {choice:?}", target.id);

@@ -228,8 +228,13 @@ pub fn reason_sentence(reason: &Reason) -> String {
         Reason::OutshinesSky { above_mag } => {
             format!("Its disc is {} mag brighter than the sky around it", numbers::decimal(*above_mag, 1))
         }
-        Reason::ScreenShowsIt { seconds } if *seconds < 1.0 => "The camera shows it at once".to_owned(),
-        Reason::ScreenShowsIt { seconds } => {
+        Reason::ScreenShowsIt { seconds, .. } if *seconds < 1.0 => "The camera shows it at once".to_owned(),
+        Reason::ScreenShowsIt { seconds, clear_s } if clear_s > seconds => format!(
+            "The camera shows it on the screen after {}, clearly after {}",
+            numbers::duration(*seconds),
+            numbers::duration(*clear_s)
+        ),
+        Reason::ScreenShowsIt { seconds, .. } => {
             format!("The camera shows it on the screen after {}", numbers::duration(*seconds))
         }
         Reason::FineDetailLost { target, blur } => {

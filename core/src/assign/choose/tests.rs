@@ -245,7 +245,7 @@ fn the_chain_multiplies_to_the_view_and_a_camera_says_how_long() {
         assert!((product - choice.view.value()).abs() < 1e-12 || choice.view == Fraction::ZERO);
     }
     let seconds = choices[0].reasons().find_map(|reason| match reason {
-        Reason::ScreenShowsIt { seconds } => Some(*seconds),
+        Reason::ScreenShowsIt { seconds, .. } => Some(*seconds),
         _ => None,
     });
     // S/N = 5 for a surface of 22.0 + 0.3 against 20.8 with the sample's 600 mm, evaluated apart from this code.
