@@ -7,7 +7,8 @@ use evenfall_core::catalogue::{Catalogue, Target, TargetId, read_catalogue};
 use evenfall_core::document::read_evening;
 use evenfall_core::ephemeris::{Appearance, Ephemeris};
 use evenfall_core::plan::{
-    AppealChange, Evening, Materials, Prepared, draft, ports_at, prepare, when_better, why_not_now,
+    AppealChange, Evening, Materials, Prepared, draft, moon_feature_to_frame, ports_at, prepare, when_better,
+    why_not_now,
 };
 use evenfall_core::rig::{PortId, Rig, read_rig};
 use evenfall_core::sheet::wording::reason_sentence;
@@ -189,6 +190,34 @@ fn row_51_the_numbers_behind_a_view_multiply_to_it() {
     let product: f64 = best.chain.iter().map(|(_, factor)| factor.value()).product();
     assert!(best.chain.len() >= 3 && (product - best.view.value()).abs() < 1e-12);
     assert!(best.chain.windows(2).all(|two| two[0].1 <= two[1].1));
+}
+
+#[test]
+fn row_10_a_moon_too_large_is_framed_by_a_place_on_it() {
+    // The demo evening: the line of sunrise at 14.9 degrees east at 04:00 UT by an independent computation of the libration,
+    // and 0.508 degrees an hour further east before, so the Sun stands 8 to 9 degrees over 27 east at 20:30.
+    let park = Park::demo();
+    let prepared = park.prepared();
+    let materials = park.materials();
+    let at = prepared.doors.start().plus_minutes(120.0);
+    let part = ports_at(&prepared, &materials, park.target("moon"), at);
+    assert!(matches!(on(&part, "planetary").fit, Fit::Part { shown } if shown < 0.2));
+    let (place, worth) = moon_feature_to_frame(&prepared, &materials, at).expect("a place in its morning");
+    assert!(place == park.target("shepherds-wall") && worth.value() > 0.95);
+    let framed = ports_at(&prepared, &materials, place, at);
+    assert!(matches!(on(&framed, "planetary").fit, Fit::Whole { filled } if filled > 0.2));
+    let sun = on(&framed, "planetary").reasons().find_map(|reason| match reason {
+        Reason::ShadowsAt { sun_altitude } => Some(sun_altitude.degrees()),
+        _ => None,
+    });
+    assert!(sun.is_some_and(|sun_deg| (7.5..9.0).contains(&sun_deg)), "{sun:?}");
+    // What lies in the lunar night is told, not shown.
+    let night = why_not_now_sentence(
+        &Names::new(&park.evening, &prepared, &materials),
+        park.target("lantern-lake"),
+        at,
+    );
+    assert!(night.is_some_and(|sentence| sentence.starts_with("In the lunar night: ")));
 }
 
 #[test]

@@ -2,5 +2,6 @@
 
 mod capabilities;
 mod layering;
+mod light_practice;
 mod light_rows;
 mod tidy;

@@ -261,4 +261,28 @@ mod tests {
         let column = line.chars().skip(faults[1].column - 1).collect::<String>();
         assert!(column.starts_with("size_arcmim"), "{column}");
     }
+
+    #[test]
+    fn a_place_on_the_moon_is_read_and_a_bad_one_told() {
+        let (catalogue, _) = read_catalogue("c", DEMO);
+        let wall = catalogue.get(&TargetId("shepherds-wall".into())).unwrap();
+        assert!((wall.feature.unwrap().longitude.degrees() - 27.0).abs() < 1e-9);
+        for (good, bad, says) in [
+            ("longitude_deg: 27.0", "longitude_deg: 127.0", "127"),
+            ("size_km: 110.0", "size_km: 0.0", "size_km"),
+            ("size_km: 110.0", "size_km: NaN", "size_km"),
+            ("latitude_deg: -8.5, ", "", "latitude_deg"),
+        ] {
+            let (rest, faults) = read_catalogue("c", &DEMO.replacen(good, bad, 1));
+            assert!(rest.get(&TargetId("shepherds-wall".into())).is_none(), "{bad}");
+            assert!(faults.len() == 1 && faults[0].to_string().contains(says), "{faults:?}");
+        }
+        let planet = DEMO.replacen(
+            "body: Mars, appeal: 0.78,",
+            "body: Mars, appeal: 0.78, feature: (longitude_deg: 1.0, latitude_deg: 1.0, size_km: 9.0),",
+            1,
+        );
+        let (_, faults) = read_catalogue("c", &planet);
+        assert!(faults[0].to_string().contains("only the Moon has features"), "{faults:?}");
+    }
 }
