@@ -1,9 +1,11 @@
 //! What public nights do with each kind of target, port by port.
 
 use super::{Bearing, PortChoice, Showing, rank_ports, view_on_port};
-use crate::assign::sample::{arcmin, bare, body, deep_sky, double, saturn, star, under};
-use crate::assign::{AirAndSky, Fit, Reason, TargetOnPort};
-use crate::catalogue::{Core, Feature, Kind, Target};
+use crate::assign::sample::{
+    arcmin, bare, body, deep_sky, double, face, place_on_the_moon, saturn, star, under,
+};
+use crate::assign::{Fit, Reason};
+use crate::catalogue::{Core, Kind, Target};
 use crate::ephemeris::MoonFace;
 use crate::rig::sample::rig;
 use crate::rig::{PortId, Rig, Side};
@@ -286,73 +288,6 @@ fn ranking_and_the_quick_view_agree_and_ties_keep_the_order_of_the_rig() {
             let quick = view_on_port(&target, &rig.telescope, port, &under(20.8));
             assert_eq!(quick, on(&choices, &port.id.0).view);
         }
-    }
-}
-
-#[test]
-fn the_quick_view_is_the_number_of_the_reasoned_chain_at_every_minute() {
-    let rig = rig();
-    let core = Core { size: arcmin(2.0), surface_brightness: SurfaceBrightness(17.5) };
-    let targets = [
-        (bare(Kind::Moon), Some(-12.0)),
-        (bare(Kind::Planet), Some(-2.4)),
-        (saturn(), Some(0.5)),
-        (Target { feature: Some(place_on_the_moon()), ..bare(Kind::Moon) }, Some(-12.0)),
-        (star(2.0), None),
-        (double(3.0, 3.0, 6.0), None),
-        (deep_sky(Kind::OpenCluster, 6.0, 15.0, 12.0), None),
-        (deep_sky(Kind::GlobularCluster, 6.5, 12.0, 12.0), None),
-        (deep_sky(Kind::PlanetaryNebula, 9.0, 1.2, 1.0), None),
-        (Target { core: Some(core), ..deep_sky(Kind::Galaxy, 8.0, 60.0, 20.0) }, None),
-        (deep_sky(Kind::Nebula, 8.0, 20.0, 10.0), None),
-        (bare(Kind::SupernovaRemnant), None),
-        (deep_sky(Kind::DarkNebula, 20.0, 20.0, 10.0), None),
-    ];
-    let mut shown = 0;
-    for (target, magnitude) in targets {
-        let first = magnitude.map_or(under(20.0), |magnitude| body(20.0, 44.0, magnitude, 0.6));
-        let on_ports = rig
-            .ports
-            .iter()
-            .map(|port| (port, TargetOnPort::new(&target, first.appearance, &rig.telescope, port)));
-        for (port, on_port) in on_ports {
-            for minute in 0..240 {
-                let run = f64::from(minute) / 240.0;
-                let bearing = Bearing {
-                    azimuth: Angle::from_degrees(90.0 + 180.0 * run),
-                    altitude: Angle::from_degrees(15.0 + 60.0 * run),
-                    ..first.bearing
-                };
-                let airmass = 1.0 / bearing.altitude.sin();
-                let sky = SurfaceBrightness(12.0 + 9.8 * (run * 7.0).fract());
-                let showing = Showing { sky, airmass, bearing, moon_face: Some(face()), ..first };
-                let choices = rank_ports(&target, &rig, &showing, &[]);
-                let reasoned = on(&choices, &port.id.0).view.value();
-                let quick = on_port.view(&AirAndSky::new(&showing)).value();
-                assert!(
-                    (quick - reasoned).abs() < 1e-9,
-                    "{}, {}: {quick}, {reasoned}",
-                    target.kind as u8,
-                    port.id
-                );
-                shown += i32::from(quick > 0.0);
-            }
-        }
-    }
-    assert!(shown > 3000, "only {shown} views of 12480 show anything");
-}
-
-fn place_on_the_moon() -> Feature {
-    Feature { longitude: Angle::from_degrees(20.0), latitude: Angle::from_degrees(-10.0), size_km: 90.0 }
-}
-
-/// First quarter two days before.
-fn face() -> MoonFace {
-    MoonFace {
-        libration_longitude: Angle::from_degrees(3.0),
-        libration_latitude: Angle::from_degrees(-2.0),
-        sub_solar_longitude: Angle::from_degrees(105.0),
-        sub_solar_latitude: Angle::from_degrees(1.0),
     }
 }
 
