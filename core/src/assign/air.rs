@@ -80,6 +80,23 @@ impl AirAndSky {
             seeing_known,
         }
     }
+
+    /// Seeing at the target's airmass.
+    pub const fn seeing(&self) -> Angle {
+        self.seeing
+    }
+
+    /// How far the air draws a star's colours apart, from 450 to 650 nm.
+    pub fn colour_fringes(&self) -> Angle {
+        // What dispersion adds to the seeing, both as roots of squares.
+        let (blur, seeing) = (self.blur.radians(), self.seeing.radians());
+        Angle::from_radians((blur * blur - seeing * seeing).max(0.0).sqrt())
+    }
+
+    /// Seeing and colour fringes together.
+    pub const fn blur(&self) -> Angle {
+        self.blur
+    }
 }
 
 /// A luminance by its light as well: [`SurfaceBrightness::nanolamberts`] without another exponential.

@@ -101,7 +101,7 @@ impl Eye {
         // An eye parts two stars from a minute of arc on, with ease at eight.
         let gap_worth = |separation: Angle| approach((separation * magnification).arcminutes() - 1.0, 3.0);
         let (fit, framed, pair) =
-            framed_or_paired(subject, telescope.aperture_mm, field, true, gap_worth, |size| {
+            framed_or_paired(subject, telescope.dawes_limit(), field, true, gap_worth, |size| {
                 size_worth(size, magnification)
             });
         let area = |glow: Option<Glow>| {

@@ -92,7 +92,7 @@ fn part_worth(
 pub(super) struct Pair {
     separation: Angle,
     /// The closest that the aperture splits.
-    dawes: Angle,
+    closest: Angle,
     /// What the instrument makes of the separation.
     gap: f64,
 }
@@ -104,7 +104,7 @@ impl Pair {
     /// Not split closer than the Dawes limit, nor much closer than the seeing.
     #[inline]
     pub fn split(self, air: &AirAndSky) -> Part {
-        let limit = self.dawes.max(air.blur * CALM_MOMENT);
+        let limit = self.closest.max(air.blur * CALM_MOMENT);
         let worth = approach(self.separation / limit - 1.0, 1.0) * self.gap;
         let separation = self.separation;
         let reason = if separation <= limit {
@@ -118,10 +118,10 @@ impl Pair {
 
 /// The fit of a subject in a field and what it is worth; of a pair that fits, what it takes to split it.
 ///
-/// `gap_worth` says what the instrument makes of a pair's separation, `size_worth` of the size of anything else.
+/// `dawes` is the closest equal pair that the aperture splits. `gap_worth` says what the instrument makes of a separation, `size_worth` of the size of anything else.
 pub(super) fn framed_or_paired(
     subject: &Subject,
-    aperture_mm: f64,
+    dawes: Angle,
     field: FieldShape,
     turns: bool,
     gap_worth: impl Fn(Angle) -> f64,
@@ -134,11 +134,10 @@ pub(super) fn framed_or_paired(
             if matches!(fit, Fit::Part { .. }) {
                 return (fit, part, None);
             }
-            // 116 mm / D arcseconds (Dawes 1867), for unequal pairs times 10^(0.155 dm), which fits the 3.4 and 7.5
-            // times of Lewis 1914, The Observatory 37, 378, for 3.3 and 5.7 magnitudes (from memory).
-            let unequal = 10_f64.powf(0.155 * subject.difference_mag);
-            let dawes = Angle::from_arcseconds(116.0 / aperture_mm) * unequal;
-            (fit, part, Some(Pair { separation, dawes, gap: gap_worth(separation) }))
+            // Dawes' limit for unequal pairs times 10^(0.155 dm), which fits the 3.4 and 7.5 times of Lewis 1914, The
+            // Observatory 37, 378, for 3.3 and 5.7 magnitudes (from memory).
+            let closest = dawes * 10_f64.powf(0.155 * subject.difference_mag);
+            (fit, part, Some(Pair { separation, closest, gap: gap_worth(separation) }))
         }
         _ => {
             let (fit, part) = framing(subject, field, turns, size_worth);
@@ -154,13 +153,16 @@ mod tests {
     use crate::assign::sample::{double, under};
     use crate::assign::subject::Subject;
     use crate::assign::{Fit, Showing};
-    use crate::rig::FieldShape;
+    use crate::rig::sample::rig;
+    use crate::rig::{FieldShape, Telescope};
     use crate::units::Angle;
 
     fn pair(aperture_mm: f64) -> Pair {
+        let telescope = Telescope { aperture_mm, ..rig().telescope };
         let subject = Subject::new(&double(0.5, 4.0, 4.0), None);
         let field = FieldShape::Circle(Angle::from_arcminutes(20.0));
-        let (fit, _, pair) = framed_or_paired(&subject, aperture_mm, field, true, |_| 1.0, |_| 1.0);
+        let (fit, _, pair) =
+            framed_or_paired(&subject, telescope.dawes_limit(), field, true, |_| 1.0, |_| 1.0);
         assert!(matches!(fit, Fit::Whole { .. } | Fit::Dot));
         pair.expect("a pair that fits")
     }
@@ -169,7 +171,7 @@ mod tests {
     fn the_closest_pair_by_aperture() {
         // Dawes 1867, 116 / D: 0.193, 0.580 and 0.116 arcseconds at 600, 200 and 1000 mm.
         for (aperture_mm, want) in [(600.0, 0.193), (200.0, 0.580), (1000.0, 0.116)] {
-            let got = pair(aperture_mm).dawes.arcseconds();
+            let got = pair(aperture_mm).closest.arcseconds();
             assert!((got - want).abs() < 0.0006, "got {got}, want {want}");
         }
         let perfect =

@@ -131,9 +131,9 @@ impl Screen {
         let pixel = camera.pixel_scale(telescope);
         let (fit, framed, pair) = framed_or_paired(
             subject,
-            telescope.aperture_mm,
+            telescope.dawes_limit(),
             field,
-            port.derotator,
+            !port.field_turns(),
             |separation| rise(separation / pixel, 2.0, 8.0),
             |size| match camera.purpose {
                 CameraUse::DeepSky => rise_by_ratio(size / field.short_side(), WIDE_SHARE.0, WIDE_SHARE.1),
@@ -151,7 +151,7 @@ impl Screen {
             zero_electrons: zero_electrons(telescope, camera),
             full_well_e: camera.full_well_e,
             read_noise_e: camera.read_noise_e,
-            turns: (!port.derotator).then_some((port.side, Angle::from_radians(corner))),
+            turns: port.field_turns().then_some((port.side, Angle::from_radians(corner))),
         }
     }
 

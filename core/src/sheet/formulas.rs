@@ -2,7 +2,7 @@
 
 use super::wording::reason_sentence;
 use super::{Names, numbers};
-use crate::assign::{PortChoice, Reason};
+use crate::assign::{AirAndSky, PortChoice, Reason};
 use crate::plan::{ports_at, sky_behind};
 use crate::rig::PortId;
 use crate::sky::{extinction_mag, moonlight};
@@ -127,23 +127,24 @@ fn number(what: &str, value: String, formula: Formula) -> NumberBehind {
 }
 
 fn air(names: &Names<'_>, target_index: usize, instant: Instant) -> Vec<NumberBehind> {
-    let site = names.materials.site;
-    let Some(airmass) = names.prepared.sample(target_index, instant).and_then(|sample| sample.airmass) else {
+    let (prepared, site) = (names.prepared, names.materials.site);
+    let minute = prepared.moment_index(instant);
+    let Some(showing) = prepared.showing(names.materials, target_index, minute) else {
         return Vec::new();
     };
-    let lost = extinction_mag(site.extinction_mag, airmass);
+    let air = AirAndSky::new(&showing);
+    let lost = extinction_mag(site.extinction_mag, showing.airmass);
+    let airmass = formula("airmass by altitude", "Kasten & Young 1989, Applied Optics 28, 4735");
+    let fringes = formula("dispersion of dry air, 450 to 650 nm", "Edlén 1966, Metrologia 2, 71");
     vec![
-        number(
-            "Airmass X",
-            numbers::airmass(airmass),
-            formula("airmass", "Kasten & Young 1989, Applied Optics 28, 4735"),
-        ),
+        number("Airmass X", numbers::airmass(showing.airmass), airmass),
         number(
             "Light lost in the air, k X",
             format!("{} mag", numbers::decimal(lost, 2)),
             formula("extinction", "the definition; k from the site file"),
         ),
-        number("Seeing, FWHM X^0.6", numbers::size(site.seeing * airmass.max(1.0).powf(0.6)), SEEING),
+        number("Seeing, FWHM X^0.6", numbers::size(air.seeing()), SEEING),
+        number("Colours drawn apart by the air", numbers::size(air.colour_fringes()), fringes),
     ]
 }
 
