@@ -2,7 +2,7 @@
 
 use super::limits::{hard_limit, lowest_altitude};
 use super::{Limit, Materials, POOR_VIEW, Prepared, RunningOrder, WeakestLink, weakest_link};
-use crate::assign::{PortChoice, feature_worth, rank_ports};
+use crate::assign::{AirAndSky, PortChoice, TargetOnPort, feature_worth, rank_ports};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
 use crate::sky::{SkyLight, background};
@@ -151,20 +151,28 @@ pub fn when_better(
     instant: Instant,
 ) -> Option<Better> {
     let now = prepared.moment_index(instant);
-    let best_at = |minute: usize| -> Option<(PortId, f64)> {
+    let (target, track) =
+        (materials.catalogue.targets.get(target_index)?, prepared.tracks.get(target_index)?);
+    let in_service =
+        materials.rig.ports.iter().filter(|port| !prepared.ports_out_of_service.contains(&port.id));
+    let on_ports: Vec<(&PortId, TargetOnPort)> = in_service
+        .map(|port| (&port.id, TargetOnPort::new(target, track.appearance, &materials.rig.telescope, port)))
+        .collect();
+    let best_at = |minute: usize| -> Option<(&PortId, f64)> {
         if forbidden(prepared, materials, target_index, minute).is_some() {
             return None;
         }
-        let at = prepared.moments.get(minute)?.instant;
-        let best = ports_at(prepared, materials, target_index, at).into_iter().next()?;
-        (best.view > Fraction::ZERO).then_some((best.port, best.view.value()))
+        let air = AirAndSky::new(&prepared.showing(materials, target_index, minute)?);
+        let views = on_ports.iter().map(|(port, on_port)| (*port, on_port.view(&air).value()));
+        // Ties go to the order of the rig.
+        views.filter(|(_, view)| *view > 0.0).reduce(|one, other| if other.1 > one.1 { other } else { one })
     };
-    let samples = &prepared.tracks.get(target_index)?.samples;
+    let samples = &track.samples;
     let view_now = best_at(now).map_or(0.0, |(_, view)| view);
-    let answer = |minute: usize, (port, view): (PortId, f64), well_up: bool| Better {
+    let answer = |minute: usize, (port, view): (&PortId, f64), well_up: bool| Better {
         from: prepared.moments[minute].instant,
         altitude: samples[minute].altitude,
-        port,
+        port: port.clone(),
         view: Fraction::clamped(view),
         well_up,
     };
@@ -175,7 +183,7 @@ pub fn when_better(
             return Some(answer(minute, best, true));
         }
     }
-    let later: Vec<(usize, (PortId, f64))> =
+    let later: Vec<(usize, (&PortId, f64))> =
         (now + 1..samples.len()).filter_map(|minute| Some((minute, best_at(minute)?))).collect();
     let most = later.iter().map(|(_, (_, view))| *view).fold(0.0, f64::max);
     if most < view_now + WORTH_WAITING {
