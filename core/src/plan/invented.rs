@@ -230,6 +230,7 @@ fn target(id: String, kind: Kind, source: Source, appeal: f64) -> Target {
         surface_brightness: None,
         core: None,
         double: None,
+        feature: None,
         spectral_type: None,
         appeal: share(appeal),
         words: Words::default(),

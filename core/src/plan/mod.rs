@@ -3,7 +3,8 @@
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
-//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back,
+//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back, `why`
+//! when it would be better,
 //! [`queue`] how long people wait.
 
 mod availability;
@@ -26,6 +27,7 @@ mod stop_length;
 mod timing;
 mod views;
 mod weakest;
+mod why;
 
 pub use check::{POOR_VIEW, check};
 pub use draft::draft;
@@ -41,3 +43,6 @@ pub use stop_length::{lead_s, stop_minutes};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;
 pub use weakest::{WeakestLink, weakest_link};
+pub use why::{
+    AppealChange, Better, WhyNot, moon_feature_to_frame, ports_at, sky_behind, when_better, why_not_now,
+};
