@@ -9,7 +9,8 @@ use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 
 use super::{
-    Derived, Document, History, Job, Outside, PathUse, Selected, StepName, Stock, Then, View, Way, Worker,
+    Derived, Document, History, Job, Outside, PathUse, Question, Selected, StepName, Stock, Then, Told, View,
+    Way, Worker,
 };
 
 /// Skies kept, so that undoing a change of date is at once.
@@ -55,6 +56,8 @@ pub struct AppState {
     pub(super) worker: Worker,
     pub(super) pending: Option<Pending>,
     pub(super) writing: usize,
+    pub(super) asked: Option<Question>,
+    pub(super) told: Option<Told>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
     /// What is looked at.
@@ -90,6 +93,8 @@ impl AppState {
             worker: Worker::start(outside),
             pending: None,
             writing: 0,
+            asked: None,
+            told: None,
             tickets: 0,
             skies: Vec::new(),
             view: View { show_all: true, ..View::default() },
@@ -128,9 +133,35 @@ impl AppState {
         self.writing > 0
     }
 
+    /// Whether the night of the target on the Card is being followed.
+    pub const fn is_telling(&self) -> bool {
+        self.asked.is_some()
+    }
+
     /// Whether anything is under way.
     pub const fn is_busy(&self) -> bool {
-        self.is_computing() || self.is_writing()
+        self.is_computing() || self.is_writing() || self.is_telling()
+    }
+
+    /// The night of the target on the Card, once it is known.
+    pub fn told(&self) -> Option<&Told> {
+        let question = self.question()?;
+        self.told.as_ref().filter(|told| told.question.is_same(&question))
+    }
+
+    /// What the Card asks: the target looked at, under the sky that is shown.
+    pub(super) fn question(&self) -> Option<Question> {
+        let open = self.open.as_ref()?;
+        let targets = &open.document.stock.catalogue.targets;
+        let target_index = match self.view.selected.as_ref()? {
+            Selected::Stop(id) => open.target(open.document.evening.order.get(*id)?)?.0,
+            Selected::Target(id) => targets.iter().position(|target| target.id == *id)?,
+        };
+        Some(Question {
+            stock: Arc::clone(&open.document.stock),
+            prepared: Arc::clone(&open.derived.prepared),
+            target_index,
+        })
     }
 
     /// The date shown, or the one being computed.
@@ -208,7 +239,7 @@ impl AppState {
         self.ask(job);
     }
 
-    fn ask(&mut self, job: Job) {
+    pub(super) fn ask(&mut self, job: Job) {
         // A worker that is gone shows itself when its answers are taken.
         let _ = self.worker.ask(job);
     }
