@@ -7,12 +7,15 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
+use evenfall_core::time::Interval;
 
 use super::{
-    Derived, Document, History, Job, Outside, PathUse, Question, Selected, StepName, Stock, Then, Told, View,
-    Way, Worker,
+    BoardSpan, Derived, Document, History, Job, Outside, PathUse, Question, Selected, StepName, Stock, Then,
+    Told, View, Way, Worker,
 };
 
+/// Minutes shown before doors open and after they close.
+const AROUND_DOORS_MINUTES: f64 = 8.0;
 /// Skies kept, so that undoing a change of date is at once.
 const SKIES_KEPT: usize = 4;
 
@@ -291,6 +294,19 @@ impl OpenEvening {
                 .get(&show.target)
                 .map_or_else(|| show.target.to_string(), |target| target.name.clone()),
             What::Entry { title, .. } => title.clone(),
+        }
+    }
+
+    /// The time that Board and Card span.
+    pub fn shown_span(&self, wanted: BoardSpan) -> Interval {
+        let prepared = &self.derived.prepared;
+        let doors = Interval::new(
+            prepared.doors.start().plus_minutes(-AROUND_DOORS_MINUTES),
+            prepared.doors.end().plus_minutes(AROUND_DOORS_MINUTES),
+        );
+        match wanted {
+            BoardSpan::Doors => doors.unwrap_or(prepared.span),
+            BoardSpan::Night => prepared.span,
         }
     }
 
