@@ -192,7 +192,9 @@ fn a_port_chosen_against_the_ranking_stays_told_and_can_be_taken_back() {
     window.settle();
     let now = stop_of(&window, "moon");
     assert_eq!(now.held, Held { time: false, port: true }, "it is held on the port");
-    let against = format!("You chose {name} (shows, 75%); Eyepiece shows it better (shows well, 96%)");
+    let against = format!(
+        "You chose {name} (shows, 75%); Eyepiece shows it better (shows well, 96%). Too big: 32′ across"
+    );
     assert!(says(&window, &against), "no {against}");
     let block =
         window.harness.get_by_label_contains(": The Moon on Wide camera").accesskit_node().description();

@@ -56,7 +56,7 @@ fn cards(folder: &Path) -> Result<(), Box<dyn Error>> {
         ("moon", "moon"),
     ];
     let mut window = TestWindow::demo();
-    let mut whole = TestWindow::open([1280.0, 1720.0], 1.0, None);
+    let mut whole = TestWindow::open([1280.0, 2300.0], 1.0, None);
     apply(whole.harness.state_mut(), Command::Fold(CardSection::Sources));
     for (name, id) in TARGETS {
         for (window, size) in [(&mut window, "1280x800"), (&mut whole, "whole")] {

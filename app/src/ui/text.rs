@@ -1,4 +1,5 @@
-//! All interface wording. Words about sky, ports and findings come from the core's `sheet`.
+//! The interface's wording; what only the Card says stands in `card::words`. Words about sky, ports and findings come from
+//! the core's `sheet`.
 
 use std::path::Path;
 
@@ -298,7 +299,7 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
 }
 
 /// The list of keys, in groups: what they are pressed for, and the keys.
-pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
+pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
         "The selected stop",
         &[
@@ -314,6 +315,15 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
     (
         "The Shelf",
         &[("/", "search"), ("Up, Down", "the target above, below"), ("Enter", "bring the target on")],
+    ),
+    (
+        "The Card",
+        &[
+            ("Left, Right", "the minute before, after"),
+            ("Shift + Left, Right", "ten minutes before, after"),
+            ("Home, End", "the first minute, the last"),
+            ("Space", "fold a part away, or open it"),
+        ],
     ),
     (
         "The evening",

@@ -1,6 +1,7 @@
 //! Ports chosen by hand against the ranking, and what speaks against them.
 
 use super::{Materials, Prepared, RunningOrder, Stop, StopId, WeakestLink, merit, weakest_link};
+use crate::assign::Reason;
 use crate::rig::PortId;
 use crate::units::Fraction;
 
@@ -19,6 +20,8 @@ pub struct Overruled {
     pub better: (PortId, Fraction),
     /// What holds the chosen port back in the middle of the stop.
     pub weakest: Option<WeakestLink>,
+    /// The factors of the view there at the worst minute of the stop, the weakest first; none where it shows nothing.
+    pub chain: Vec<(Reason, Fraction)>,
 }
 
 /// Every stop that is held on a port against the ranking over its own time, in order.
@@ -33,8 +36,8 @@ pub fn against_ranking(stop: &Stop, prepared: &Prepared, materials: &Materials<'
     let index = materials.target_index(&show.target)?;
     let ranked = merit(prepared, materials, index, stop.interval);
     let best = ranked.first()?;
-    let view =
-        ranked.iter().find(|merit| merit.choice.port == show.port).map_or(Fraction::ZERO, |merit| merit.view);
+    let own = ranked.iter().find(|merit| merit.choice.port == show.port);
+    let view = own.map_or(Fraction::ZERO, |merit| merit.view);
     if best.view.value() - view.value() < ALIKE {
         return None;
     }
@@ -44,6 +47,7 @@ pub fn against_ranking(stop: &Stop, prepared: &Prepared, materials: &Materials<'
         chosen: (show.port.clone(), view),
         better: (best.choice.port.clone(), best.view),
         weakest: weakest_link(prepared, materials, index, &show.port, middle),
+        chain: own.map_or_else(Vec::new, |merit| merit.choice.chain.clone()),
     })
 }
 

@@ -9,12 +9,10 @@ use evenfall_core::units::Fraction;
 
 use super::Subject;
 use super::evening_chart::{Chart, strip_rect};
-use super::words;
+use super::words::{self, TAKES_NOTHING};
 use crate::ui::parts::small;
 use crate::ui::theme::{SMALL, Tokens, semibold};
 
-/// A factor from which a link takes nothing worth a strip. Common practice, no source; as for the weakest link.
-const TAKES_NOTHING: f64 = 0.95;
 /// Heights of the view's strip and of a link's, and the gap over each.
 const VIEW: f32 = 24.0;
 const LINK: f32 = 15.0;

@@ -5,12 +5,14 @@ use evenfall_core::ephemeris::Appearance;
 use evenfall_core::plan::{Link, Overruled, PortMinute, Sample, WeakestLink};
 use evenfall_core::rig::{EyepieceView, PortId, Rig};
 use evenfall_core::sheet::numbers;
-use evenfall_core::sheet::wording::{view_word, weakest_link_sentence};
+use evenfall_core::sheet::wording::{reason_sentence, view_word, weakest_link_sentence};
 use evenfall_core::units::{Angle, Fraction};
 
 /// The least view that shows well; as in the words for a view.
 pub const SHOWS_WELL: f64 = 0.75;
 
+/// A factor from which a link takes nothing worth telling. Common practice, no source; as for the weakest link.
+pub const TAKES_NOTHING: f64 = 0.95;
 /// A group's wait from which it is told, in seconds. Common practice, no source.
 const LONG_WAIT_S: f64 = 30.0;
 
@@ -99,8 +101,8 @@ pub fn port_name<'r>(rig: &'r Rig, port: &'r PortId) -> &'r str {
 pub fn overruled(against: &Overruled, rig: &Rig) -> String {
     let (chosen, better) = (port_name(rig, &against.chosen.0), port_name(rig, &against.better.0));
     let (here, there) = (view(against.chosen.1), view(against.better.1));
-    let because = against.weakest.as_ref().filter(|link| speaks_against(link));
-    let because = because.map_or_else(String::new, |link| format!(" {}.", weakest_link_sentence(link)));
+    let because = complaint(against.weakest.as_ref(), &against.chain);
+    let because = because.map_or_else(String::new, |sentence| format!(" {sentence}."));
     format!("You chose {chosen} ({here}); {better} shows it better ({there}).{because}")
 }
 
@@ -110,26 +112,34 @@ pub fn lower_first(sentence: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
-/// Whether what takes most from a view is a complaint, not the least of its virtues.
-fn speaks_against(link: &WeakestLink) -> bool {
+/// Whether a reason is a complaint, not the least of a port's virtues.
+const fn speaks_against(reason: &Reason) -> bool {
     !matches!(
-        link,
-        WeakestLink::Port(
-            Reason::Fits { .. }
-                | Reason::CoreFits { .. }
-                | Reason::BrightForEye { .. }
-                | Reason::OutshinesSky { .. }
-                | Reason::ScreenShowsIt { seconds: ..LONG_WAIT_S }
-                | Reason::SplitsPair { .. }
-                | Reason::SpectrumShows { .. }
-        )
+        reason,
+        Reason::Fits { .. }
+            | Reason::CoreFits { .. }
+            | Reason::BrightForEye { .. }
+            | Reason::OutshinesSky { .. }
+            | Reason::ScreenShowsIt { seconds: ..LONG_WAIT_S }
+            | Reason::SplitsPair { .. }
+            | Reason::SpectrumShows { .. }
     )
+}
+
+/// What holds a view back, if that is a complaint; else the first complaint of the chain that takes enough to be told.
+fn complaint(weakest: Option<&WeakestLink>, chain: &[(Reason, Fraction)]) -> Option<String> {
+    let by_link =
+        weakest.filter(|link| !matches!(link, WeakestLink::Port(reason) if !speaks_against(reason)));
+    by_link.map(weakest_link_sentence).or_else(|| {
+        let takes = |entry: &&(Reason, Fraction)| entry.1.value() < TAKES_NOTHING && speaks_against(&entry.0);
+        chain.iter().find(takes).map(|(reason, _)| reason_sentence(reason))
+    })
 }
 
 /// What holds a view back, in a sentence: a complaint, or the link that leaves least of a view that does not show well.
 pub fn holds_back(minute: &PortMinute) -> String {
-    match minute.weakest.as_ref().filter(|link| speaks_against(link)) {
-        Some(complaint) => format!("{}.", weakest_link_sentence(complaint)),
+    match complaint(minute.weakest.as_ref(), &minute.choice.chain) {
+        Some(sentence) => format!("{sentence}."),
         None if minute.choice.view.value() >= SHOWS_WELL => NOTHING_HOLDS_BACK.to_owned(),
         None => {
             let (least, left) = minute.least();
