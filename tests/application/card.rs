@@ -105,6 +105,11 @@ fn the_minute_that_is_read_is_moved_by_keys() {
         "{}",
         reading(&window)
     );
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(reading(&window).starts_with(&clock(0.0)), "{} after Escape", reading(&window));
+    window.harness.get_by_label(MINUTE).focus();
+    window.settle();
+    window.press(Modifiers::NONE, Key::Home);
     look_at(&mut window, "mars");
     assert!(!reading(&window).starts_with("18:22"), "another target is read at its own time");
 }

@@ -137,8 +137,12 @@ fn dismiss(state: &mut AppState) {
         view.after_save = None;
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
-    } else if view.date_text.take().is_none() && view.notice.take().is_none() && state.open.is_some() {
-        state.pending = None;
+    } else if view.date_text.take().is_none() && view.notice.take().is_none() {
+        if state.pending.is_some() && state.open.is_some() {
+            state.pending = None;
+        } else {
+            view.card.minute = None;
+        }
     }
 }
 

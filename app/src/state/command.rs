@@ -121,7 +121,8 @@ pub enum Command {
     SaveThen(Then),
     /// Go on without saving.
     DiscardThen(Then),
-    /// Close the dialog, end the drag, clear the message, drop what is being computed: whichever comes first.
+    /// Close the dialog, end the drag, clear the message, drop what is being computed, read the usual minute again:
+    /// whichever comes first.
     Dismiss,
 }
 

@@ -65,9 +65,10 @@ fn verdict(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> Strin
 /// One line about another port: how well it shows, and what speaks against it.
 fn against(subject: &Subject<'_>, position: usize, own: Fraction) -> Option<String> {
     let choice = subject.choice(subject.at, position)?;
-    let weakest = subject.port_minute(subject.at, position).and_then(|minute| minute.weakest.as_ref());
-    let sentence =
-        weakest.map(weakest_link_sentence).or_else(|| choice.reasons().next().map(reason_sentence))?;
+    let sentence = match subject.port_minute(subject.at, position) {
+        Some(minute) => words::against(minute),
+        None => choice.reasons().next().map(reason_sentence)?,
+    };
     let better = if choice.view > own { words::BETTER_HERE } else { "" };
     Some(format!("{}{better}. {sentence}.", verdict(subject, position, choice)))
 }

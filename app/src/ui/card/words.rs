@@ -141,11 +141,18 @@ pub fn holds_back(minute: &PortMinute) -> String {
     match complaint(minute.weakest.as_ref(), &minute.choice.chain) {
         Some(sentence) => format!("{sentence}."),
         None if minute.choice.view.value() >= SHOWS_WELL => NOTHING_HOLDS_BACK.to_owned(),
-        None => {
-            let (least, left) = minute.least();
-            format!("Weakest link: {}, which leaves {}.", link(least).to_lowercase(), numbers::percent(left))
-        }
+        None => format!("{}.", weakest_link(minute)),
     }
+}
+
+/// What speaks against a port that is not used: a complaint, or the link that leaves least.
+pub fn against(minute: &PortMinute) -> String {
+    complaint(minute.weakest.as_ref(), &minute.choice.chain).unwrap_or_else(|| weakest_link(minute))
+}
+
+fn weakest_link(minute: &PortMinute) -> String {
+    let (least, left) = minute.least();
+    format!("Weakest link: {}, which leaves {}", link(least).to_lowercase(), numbers::percent(left))
 }
 
 /// How far a field turns while a stop lasts.
