@@ -115,6 +115,21 @@ fn the_minute_that_is_read_is_moved_by_keys() {
 }
 
 #[test]
+fn every_strip_says_its_value_and_its_least_one() {
+    let mut window = tall();
+    look_at(&mut window, "jupiter");
+    let label = |name: &str| {
+        let begins = format!("{name}: ");
+        window.harness.get_by_label_contains(&begins).accesskit_node().label().unwrap_or_default()
+    };
+    let (twilight, view) = (label("Twilight"), label("View"));
+    // Nearly two hours after sunset Jupiter has lost nothing to twilight; at doors open it has.
+    assert!(twilight.starts_with("Twilight: 100% at 19:59, least "), "{twilight}");
+    assert!(!twilight.ends_with("least 100%"), "{twilight}");
+    assert!(view.starts_with("View: 89% at 19:59, least "), "{view}");
+}
+
+#[test]
 fn each_field_is_drawn_with_its_verdict_and_share() {
     // The Moon, 32 arcminutes across in the middle of doors, on a sensor of 29 by 20 arcminutes: 61 % of its length.
     let mut window = tall();

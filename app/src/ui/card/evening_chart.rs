@@ -68,6 +68,8 @@ pub(super) fn show(
     let axis = TimeAxis { span, left: whole.left() + LEFT, right: whole.right() - RIGHT };
     let path = Rect::from_min_max(pos2(axis.left, whole.top()), pos2(axis.right, whole.top() + PATH));
     let chart = Chart { axis, path, whole };
+    // Named before the whole is listened to, so that the pointer finds the whole.
+    strips::name(ui, subject, &chart, &rows);
     let response = ui.interact(whole, Id::unique("minute read on the Card"), Sense::click_and_drag());
     listen(ui, subject, &chart, &response, commands);
     let pointed = response.hover_pos().map(|at| on_the_minute(subject, axis.instant(at.x)));

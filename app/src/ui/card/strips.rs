@@ -1,7 +1,7 @@
 //! One strip for the view and one for every link that takes from it, all over the same evening: full is perfect, empty ends
 //! the view. The link that leaves least is drawn stronger and with a bar under it, so that brightness and shape tell it.
 
-use egui::{Align2, Mesh, Painter, Rect, Shape, Stroke, StrokeKind, pos2};
+use egui::{Align2, Mesh, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2};
 use evenfall_core::plan::{Link, Minute, POOR_VIEW, PortMinute};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, Interval};
@@ -10,7 +10,7 @@ use evenfall_core::units::Fraction;
 use super::Subject;
 use super::evening_chart::{Chart, strip_rect};
 use super::words::{self, TAKES_NOTHING};
-use crate::ui::parts::small;
+use crate::ui::parts::{name_drawing, small};
 use crate::ui::theme::{SMALL, Tokens, semibold};
 
 /// Heights of the view's strip and of a link's, and the gap over each.
@@ -84,6 +84,22 @@ pub(super) fn height(rows: &[Strip]) -> f32 {
 
 fn value(port: &PortMinute, link: Option<Link>) -> Fraction {
     link.map_or(port.choice.view, |link| port.leaves(link))
+}
+
+/// Names every strip for those who can't see it, with its value in the minute that is read and its least one.
+pub(super) fn name(ui: &Ui, subject: &Subject<'_>, chart: &Chart, rows: &[Strip]) {
+    for strip in rows {
+        let rect = strip_rect(chart, strip);
+        let response = ui.interact(rect, ui.scope_id().with(("strip", strip.link)), Sense::hover());
+        let name = strip.link.map_or(words::VIEW, words::link);
+        let shown = minutes(subject, chart.axis.span).filter_map(|(_, _, port)| port);
+        let least = shown
+            .map(|port| value(port, strip.link))
+            .reduce(|one, other| if other < one { other } else { one });
+        let now = subject.port.and_then(|position| subject.port_minute(subject.at, position));
+        let now = now.filter(|_| subject.limit(subject.at).is_none()).map(|now| value(now, strip.link));
+        name_drawing(&response, &words::strip(name, &subject.clock(subject.at), now, least));
+    }
 }
 
 /// Paints them, with the values of a minute on the right.

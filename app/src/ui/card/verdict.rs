@@ -43,7 +43,9 @@ pub(super) fn show(
     let when = if subject.stop.is_none() { words::at(&subject.clock(at)) } else { String::new() };
     let headline = format!("{letter}  {}{eyepiece}: {verdict}{when}", port.name);
     ui.add(Label::new(RichText::new(headline).font(semibold(BODY))).wrap());
-    if limit.is_none() {
+    // What speaks against a port chosen by hand is told with the choice.
+    let is_told = subject.stop.is_some_and(|stop| subject.open.derived.overruled(stop.id).is_some());
+    if limit.is_none() && !is_told {
         match subject.port_minute(at, position) {
             Some(minute) => ui.label(words::holds_back(minute)),
             None => ui.label(quiet(tokens, fit_phrase(&choice.fit))),

@@ -314,3 +314,10 @@ pub fn no_port_then(clock: &str, phrase: &str) -> String {
 pub fn at(clock: &str) -> String {
     format!(" at {clock}")
 }
+
+/// A strip for a screen reader: its value in the minute that is read, and the least one.
+pub fn strip(name: &str, clock: &str, now: Option<Fraction>, least: Option<Fraction>) -> String {
+    let now = now.map_or_else(|| "not shown".to_owned(), numbers::percent);
+    let least = least.map_or_else(String::new, |least| format!(", least {}", numbers::percent(least)));
+    format!("{name}: {now} at {clock}{least}")
+}
