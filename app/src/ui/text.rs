@@ -7,9 +7,8 @@ use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
-use evenfall_core::sheet::wording::view_word;
 use evenfall_core::time::{Instant, LocalNight};
-use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
+use evenfall_core::units::{Angle, SurfaceBrightness};
 
 use crate::state::{Notice, PathUse, Report, StepName, Then};
 
@@ -111,12 +110,6 @@ pub const CARD: &str = "Card";
 /// Nothing selected.
 pub const CARD_EMPTY: &str =
     "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
-/// Sky path.
-pub const SKY_PATH: &str = "Path across the sky";
-/// Fields.
-pub const FIELDS: &str = "In the field of each port";
-/// Reasons.
-pub const WHY_PORT: &str = "Why this port";
 /// The words for visitors.
 pub const WORDS: &str = "What to say";
 /// Findings.
@@ -422,11 +415,6 @@ pub const SWAP_HINT: &str = "Swap with its understudy";
 pub const NOT_IN_CATALOGUE: &str = "Not in the catalogue";
 /// No port was ranked.
 pub const NO_PORT_KNOWN: &str = "No port shows it tonight.";
-
-/// Another port would be better.
-pub fn better_port(name: &str, view: Fraction) -> String {
-    format!("On {name} it {}.", view_word(view))
-}
 
 /// The window can't open: why, and what to do.
 pub fn no_window(reason: &str) -> String {

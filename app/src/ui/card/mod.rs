@@ -1,8 +1,8 @@
 //! The Card: everything about the one thing selected, from what it is to what to say.
 //!
 //! `subject` says what is told; then from top to bottom: `verdict` (which port, how well, what holds it back), `actions`,
-//! `evening_chart` (the path and every link of the chain through the evening), `fields`, `why`, `numbers_table`, `sources` and the
-//! words for visitors. `section` folds a part away; `words` is the Card's own wording.
+//! `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
+//! `sources` and the words for visitors. `section` folds a part away; `words` is the Card's own wording.
 
 mod actions;
 mod evening_chart;
@@ -11,6 +11,7 @@ mod fields;
 mod numbers_table;
 mod orientation;
 mod overview;
+mod path;
 mod section;
 mod sources;
 mod strips;
