@@ -16,6 +16,8 @@ use crate::ui::theme::{SMALL, Tokens, semibold};
 const HOUR_SPACE: f32 = 42.0;
 /// A limit is named where the path is so far from it, in degrees.
 const CLEAR_DEG: f64 = 14.0;
+/// A highest altitude from here on is not drawn, in degrees.
+const NEAR_ZENITH_DEG: f64 = 85.0;
 
 /// Paints the path over its hours; the minute that is read apart, over the strips.
 pub(super) fn paint(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Chart, at: Instant) {
@@ -105,16 +107,14 @@ fn ground(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Cha
     painter.add(Shape::mesh(mesh));
     painter.add(Shape::line(edge, Stroke::new(1.2, tokens.edge)));
     let mount = &stock.rig.mount;
-    let keyhole = Angle::from_degrees(90.0) - mount.keyhole_radius;
-    let limits = [
-        (mount.lowest_altitude, Align2::LEFT_BOTTOM, words::LOWEST),
-        (mount.highest_altitude.min(keyhole), Align2::LEFT_TOP, words::HIGHEST),
-    ];
-    for (limit, anchor, name) in limits {
+    // A limit close to the zenith would only thicken the frame; what the keyhole bars is dashed on the path itself.
+    let highest = Some(mount.highest_altitude).filter(|highest| highest.degrees() < NEAR_ZENITH_DEG);
+    for (limit, anchor) in [(Some(mount.lowest_altitude), Align2::LEFT_BOTTOM), (highest, Align2::LEFT_TOP)] {
+        let Some(limit) = limit else { continue };
         let y = chart.altitude_y(limit);
         let ends = [pos2(chart.path.left(), y), pos2(chart.path.right(), y)];
         painter.extend(Shape::dashed_line(&ends, Stroke::new(1.0, tokens.edge), 3.0, 3.0));
-        limit_name(painter, tokens, subject, chart, (limit, y, anchor, name));
+        limit_name(painter, tokens, subject, chart, (limit, y, anchor));
     }
 }
 
@@ -124,7 +124,7 @@ fn limit_name(
     tokens: &Tokens,
     subject: &Subject<'_>,
     chart: &Chart,
-    (limit, y, anchor, name): (Angle, f32, Align2, &str),
+    (limit, y, anchor): (Angle, f32, Align2),
 ) {
     let span = chart.axis.span;
     let off =
@@ -136,7 +136,7 @@ fn limit_name(
     let left = ends.0 >= ends.1;
     let (x, side) =
         if left { (chart.path.left() + 4.0, Align::Min) } else { (chart.path.right() - 4.0, Align::Max) };
-    small(painter, pos2(x, y), Align2([side, anchor.y()]), name, tokens.quiet);
+    small(painter, pos2(x, y), Align2([side, anchor.y()]), words::MOUNT_LIMIT, tokens.quiet);
 }
 
 /// The path: a line where it may be shown, dashes where not, thick at the stop.

@@ -32,10 +32,8 @@ pub const FOLLOWING: &str = "Following it through the night…";
 pub const VIEW: &str = "View";
 /// Compass letters under the path.
 pub const TOWARDS: &str = "Towards";
-/// The mount's limits on the path.
-pub const LOWEST: &str = "mount's limit";
-/// The upper one: the zenith keyhole, or where the mount ends.
-pub const HIGHEST: &str = "keyhole";
+/// The lowest or highest altitude the mount may point to, on the path.
+pub const MOUNT_LIMIT: &str = "mount's limit";
 /// The minute that is read, for a screen reader.
 pub const MINUTE: &str = "Minute that is read";
 /// How to read another minute.
