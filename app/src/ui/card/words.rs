@@ -118,7 +118,7 @@ const fn speaks_against(reason: &Reason) -> bool {
             | Reason::CoreFits { .. }
             | Reason::BrightForEye { .. }
             | Reason::OutshinesSky { .. }
-            | Reason::ScreenShowsIt { seconds: ..LONG_WAIT_S }
+            | Reason::ScreenShowsIt { seconds: ..LONG_WAIT_S, .. }
             | Reason::SplitsPair { .. }
             | Reason::SpectrumShows { .. }
     )
