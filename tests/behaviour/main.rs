@@ -2,4 +2,5 @@
 
 mod capabilities;
 mod layering;
+mod rig_rows;
 mod tidy;

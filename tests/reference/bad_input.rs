@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use evenfall_core::earth::{EarthOrientation, Horizon};
 use evenfall_core::ephemeris::Body;
-use evenfall_core::events::{EventKind, Watch, almanac, moon_phases};
+use evenfall_core::events::{EventKind, ShadowRule, Watch, almanac, lunar_eclipses, moon_phases};
 use evenfall_core::place::{Air, EveningSky, Observed, OutsideSpan, Source, StarPlace};
 use evenfall_core::time::{Instant, Interval, LocalNight};
 use evenfall_core::units::Angle;
@@ -58,6 +58,9 @@ fn every_corner_of_the_earth() {
                         assert!(observer.appearance(body).diameter.radians() > 0.0, "{name}");
                     }
                     assert!(observer.saturn_rings().minor_axis.radians() >= 0.0, "{name}");
+                    for moon in observer.jupiter_system().moons {
+                        assert!(moon.east.radians().is_finite() && moon.x.hypot(moon.y) < 30.0, "{name}");
+                    }
                     assert!(observer.moon_face().colongitude().radians().is_finite(), "{name}");
                 }
                 let (summary, bodies) = almanac(&sky, night.clone());
@@ -126,10 +129,19 @@ fn the_edges_of_the_pack() {
             assert_numbers("edge", &sky.at(window.end()).observe(&source));
         }
         moon_phases(&EPHEMERIS, window).expect("hours inside");
+        // An eclipse begins before the window or ends behind it: it needs five hours more.
+        assert_eq!(lunar_eclipses(&EPHEMERIS, window, &ShadowRule::DANJON), Err(OutsideSpan));
+    }
+    for window in [day(first_s + 2.0 * hours_s), day(last_s - 2.0 * hours_s - 86_400.0)] {
+        assert_eq!(lunar_eclipses(&EPHEMERIS, window, &ShadowRule::DANJON), Ok(Vec::new()));
+        let (start, end) = (window.start(), window.end());
+        let sky = sky(window).expect("hours inside");
+        assert!([start, end].iter().all(|at| sky.at(*at).jupiter_system().moons[3].z.is_finite()));
     }
     for window in [day(first_s), day(last_s - 86_400.0), day(first_s - 1e9), day(last_s + 1e9), day(1e300)] {
         assert_eq!(sky(window).map(|_| ()), Err(OutsideSpan));
         assert_eq!(moon_phases(&EPHEMERIS, window).err(), Some(OutsideSpan));
+        assert_eq!(lunar_eclipses(&EPHEMERIS, window, &ShadowRule::DANJON), Err(OutsideSpan));
     }
 }
 

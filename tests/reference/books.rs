@@ -7,12 +7,14 @@ use chrono::{DateTime, Utc};
 use evenfall_core::earth::EarthOrientation;
 use evenfall_core::ephemeris::Body;
 use evenfall_core::events::{Direction, EventKind, crossings, transits};
-use evenfall_core::maths::Vec3;
-use evenfall_core::place::{EveningSky, Observed, Source, StarPlace, Turning};
+use evenfall_core::maths::{Mat3, Vec3};
+use evenfall_core::place::{
+    Air, EveningSky, Observed, Source, StarPlace, Turning, refraction_bennett, refraction_saemundsson,
+};
 use evenfall_core::time::{Instant, Interval};
-use evenfall_core::units::Angle;
+use evenfall_core::units::{Angle, Magnitude};
 use evenfall_tests::close::{Comparison, assert_close};
-use evenfall_tests::table::{EPHEMERIS, place, sky_around};
+use evenfall_tests::table::{EPHEMERIS, earth_centre, place, sky_around};
 
 const ARCSECONDS: f64 = 3600.0;
 
@@ -74,6 +76,80 @@ fn rise_transit_and_set_of_venus() {
         times.row(name, got[0].seconds_since(at(want)), 0.0);
     }
     times.assert_close();
+}
+
+/// Example 13.b, p. 95: apparent sidereal time at Greenwich on 1987 April 10, 19:21 UT: 8h34m56.853s. The
+/// precession of its theory is off by 0.04 arcseconds by then, its nutation by 0.05: 0.006 s together.
+#[test]
+fn sidereal_time() {
+    let (sky, instant) = sky_around(earth_centre(), "1987-04-10T19:21:00Z".parse().expect("an instant"));
+    let got = sky.frame().greenwich_apparent_sidereal_time(instant).wrapped().hours() * 3600.0;
+    assert_close("sidereal time of example 13.b", "s", got, hours(8.0, 34.0, 56.853) * 240.0, 0.006);
+}
+
+/// Example 22.a, p. 148: nutation -3.788" in longitude, +9.443" in obliquity, which is 23°26'27.407" in the
+/// mean, on 1987 April 10, 0h TD; with the precession of p. 134 the way from J2000.0 to the true equator of
+/// that date.
+#[test]
+fn precession_and_nutation() {
+    let (sky, instant) = sky_around(earth_centre(), "1987-04-09T23:59:04.816Z".parse().expect("an instant"));
+    let t = instant.tt_centuries();
+    let angle = |arcseconds: f64| Angle::from_arcseconds(arcseconds);
+    let zeta = angle(2306.2181 * t + 0.301_88 * t * t + 0.017_998 * t.powi(3));
+    let z = angle(2306.2181 * t + 1.094_68 * t * t + 0.018_203 * t.powi(3));
+    let theta = angle(2004.3109 * t - 0.426_65 * t * t - 0.041_833 * t.powi(3));
+    let precession = Mat3::rotation_z(-z) * Mat3::rotation_y(theta) * Mat3::rotation_z(-zeta);
+    let (psi, epsilon) = (angle(-3.788), angle(9.443));
+    let mean = Angle::from_degrees(degrees(23.0, 26.0, 27.407));
+    let nutation = Mat3::rotation_x(-(mean + epsilon)) * Mat3::rotation_z(-psi) * Mat3::rotation_x(mean);
+    let (got, want) = (sky.frame().icrs_to_true_of_date(instant), nutation * precession);
+    let mut axes = Comparison::new("true equator of example 22.a", "arcsec", 0.1);
+    for row in 0..3 {
+        axes.row(format!("axis {row}"), got.row(row).angle_to(want.row(row)).arcseconds(), 0.0);
+    }
+    axes.assert_close();
+}
+
+/// Example 28.a, p. 184: equation of time on 1992 October 13, 0h TD: +13m42.6s, the hour angle of the Sun
+/// less the clock of Greenwich from noon. The book has the mean Sun of TD, the clock that of UT, 59.184 s
+/// less one part in 365.24.
+#[test]
+fn equation_of_time() {
+    let (sky, instant) = sky_around(earth_centre(), "1992-10-12T23:59:00.816Z".parse().expect("an instant"));
+    let clock_s = 12.0 * 3600.0 - 59.184;
+    let ahead_s = sky.at(instant).sun().hour_angle.hours() * 3600.0 - clock_s;
+    let got = (ahead_s + 43_200.0).rem_euclid(86_400.0) - 43_200.0 + 59.184 / 365.24;
+    assert_close("equation of time of example 28.a", "s", got, 13.0 * 60.0 + 42.6, 0.1);
+}
+
+/// Example 16.a, p. 107: the Sun's lower limb at an apparent 30' stands at 1.246' in truth; with a diameter
+/// of 32' refraction flattens it to 0.871.
+#[test]
+fn flattened_sun() {
+    let arcminutes = Angle::from_arcminutes;
+    let lower = arcminutes(30.0) - refraction_bennett(arcminutes(30.0), Air::STANDARD);
+    assert_close("lower limb of example 16.a", "arcmin", lower.arcminutes(), 1.246, 0.001);
+    let upper = lower + arcminutes(32.0);
+    let height = upper + refraction_saemundsson(upper, Air::STANDARD) - arcminutes(30.0);
+    assert_close("flattening of example 16.a", "of the diameter", height.arcminutes() / 32.0, 0.871, 0.0005);
+}
+
+/// Examples 56.a to 56.e, pp. 393 to 395: magnitudes of lights put together, and how much brighter.
+#[test]
+fn magnitudes() {
+    let together = |lights: &[(f64, f64)]| {
+        Magnitude::from_flux(
+            lights.iter().map(|(count, magnitude)| count * Magnitude(*magnitude).flux()).sum(),
+        )
+    };
+    let mut sums = Comparison::new("magnitudes of chapter 56", "mag", 0.005);
+    sums.row("56.a", together(&[(1.0, 1.96), (1.0, 2.89)]).0, 1.58);
+    sums.row("56.b", together(&[(1.0, 4.73), (1.0, 5.22), (1.0, 5.60)]).0, 3.93);
+    sums.row("56.c", together(&[(4.0, 5.0), (14.0, 6.0), (23.0, 7.0), (38.0, 8.0)]).0, 2.02);
+    sums.row("56.e", Magnitude(0.0).0 - Magnitude::from_flux(500.0 * Magnitude(0.0).flux()).0, 6.75);
+    sums.assert_close();
+    let ratio = Magnitude(0.14).flux() / Magnitude(2.12).flux();
+    assert_close("ratio of example 56.d", "", ratio, 6.19, 0.01);
 }
 
 /// Example 17.a and exercise, p. 110: two bright stars 32°47'35" apart, two others, nearly opposite, 169°58'.

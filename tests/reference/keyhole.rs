@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::earth::EarthOrientation;
 use evenfall_core::events::{Crossings, Direction, EventKind, Watch};
-use evenfall_core::place::{EveningSky, Source, StarPlace};
+use evenfall_core::place::{EveningSky, Source, StarPlace, Turning};
 use evenfall_core::time::LocalNight;
 use evenfall_core::units::Angle;
 use evenfall_tests::close::{Comparison, assert_close};
@@ -48,4 +48,21 @@ fn minutes_in_the_keyhole() {
         assert_eq!(missed, Crossings::AlwaysBelow);
     }
     minutes.assert_close();
+}
+
+/// Latitude 38°, declination +36.4614°, by the formulas with other tools: 1.539° from the zenith at transit,
+/// where the azimuth turns by 0.125° and the field by 441" a second; from 126.9° to 233.1° in the 20 minutes
+/// around it.
+#[test]
+fn a_source_through_the_keyhole() {
+    let at = |minutes: f64| {
+        let hour_angle = Angle::from_hours(minutes * (366.2422 / 365.2422) / 60.0);
+        Turning::at(hour_angle, Angle::from_degrees(36.4614), Angle::from_degrees(38.0))
+    };
+    let transit = at(0.0);
+    assert_close("zenith distance", "degrees", 90.0 - transit.altitude.degrees(), 1.539, 0.0005);
+    assert_close("azimuth", "degrees a second", transit.azimuth_arcsec_per_s / 3600.0, 0.125, 0.0005);
+    assert_close("field", "arcsec a second", transit.parallactic_arcsec_per_s, 441.0, 0.6);
+    assert_close("ten minutes before", "degrees", at(-10.0).azimuth.degrees(), 126.9, 0.06);
+    assert_close("ten minutes after", "degrees", at(10.0).azimuth.degrees(), 233.1, 0.06);
 }

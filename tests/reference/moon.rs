@@ -6,7 +6,7 @@ use evenfall_core::events::{MoonPhase, PrincipalPhase, moon_phase, moon_phases};
 use evenfall_core::place::moon_phase_longitude;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_tests::close::Comparison;
-use evenfall_tests::table::{EPHEMERIS, place, rows, sky_around};
+use evenfall_tests::table::{EPHEMERIS, earth_centre, place, rows, sky_around};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -20,6 +20,7 @@ struct MoonRow {
     elevation_m: Option<f64>,
     local_midnight_utc: Option<DateTime<Utc>>,
     illuminated_fraction_topocentric: Option<f64>,
+    illuminated_fraction_geocentric: Option<f64>,
     phase_angle_topocentric_deg: Option<f64>,
     phase_longitude_deg: Option<f64>,
 }
@@ -82,6 +83,7 @@ fn principal_phases_are_found() {
 #[test]
 fn lit_share_and_phase_angle() {
     let mut lit = Comparison::new("lit share of the Moon", "of the disc", 1e-8);
+    let mut from_centre = Comparison::new("lit share from the Earth's centre", "of the disc", 1e-8);
     let mut phase_angle = Comparison::new("phase angle of the Moon", "arcsec", 0.001);
     let mut longitude = Comparison::new("longitude of the Moon from the Sun", "arcsec", 0.001);
     for row in rows::<MoonRow>("moon.json").iter().filter(|row| row.kind == "illumination") {
@@ -96,12 +98,16 @@ fn lit_share_and_phase_angle() {
         let got = sky.at(instant).appearance(Body::Moon);
         let want = |value: Option<f64>| value.expect("an illumination row has it");
         lit.row(&name, got.illuminated.unwrap().value(), want(row.illuminated_fraction_topocentric));
+        let geocentric = sky_around(earth_centre(), utc).0.at(instant).appearance(Body::Moon);
+        let lit_from_centre = geocentric.illuminated.unwrap().value();
+        from_centre.row(&name, lit_from_centre, want(row.illuminated_fraction_geocentric));
         let angle = got.phase_angle.unwrap().degrees();
         phase_angle.scaled_row(&name, angle, want(row.phase_angle_topocentric_deg), 3600.0);
         let gained = moon_phase_longitude(&sky, instant).degrees();
         longitude.circle_row(&name, gained, want(row.phase_longitude_deg), 3600.0);
     }
     lit.assert_close();
+    from_centre.assert_close();
     phase_angle.assert_close();
     longitude.assert_close();
 }

@@ -40,6 +40,20 @@ fn at_the_poles() {
     assert_eq!(transits(&sky(90.0, 0.0, summer.window()), &SUN, true, summer.window()).len(), 1);
 }
 
+/// No night is dark at midsummer where the Sun stays within 18 degrees of the horizon: beyond 90 - 18 - 23.44
+/// = 48.56 degrees of latitude; at 52 degrees it goes down to 14.6 degrees (arithmetic).
+#[test]
+fn midsummer_has_no_dark_beyond_48_degrees() {
+    let midsummer = local(2027, 6, 21, Tz::Europe__London);
+    let lowest = |latitude_deg| {
+        let summary = night(&sky(latitude_deg, 0.0, midsummer.window()), midsummer.clone());
+        (summary.sun_lowest.1.degrees(), summary.dark.is_some())
+    };
+    assert!(lowest(48.54).1 && !lowest(48.58).1);
+    let (altitude, dark) = lowest(52.0);
+    assert!((altitude + 14.56).abs() < 0.02 && !dark, "{altitude}");
+}
+
 /// Counted by sampling every 10 s, which no pair of crossings further apart than that can slip through: the
 /// search finds neither more nor fewer, at latitudes where the Sun skims each threshold.
 #[test]
@@ -167,8 +181,8 @@ fn years_outside_the_ephemeris_are_refused() {
     );
 }
 
-/// A window of several days, which takes more than one polynomial, has the events of its parts; and a sky prepared for
-/// one second shows what one prepared for days shows.
+/// A window of several days, which takes more than one polynomial, has the events of its parts; and a sky
+/// prepared for one second shows what one prepared for days shows.
 #[test]
 fn days_together_and_apart() {
     let start = local(2027, 3, 13, Tz::Europe__London).window().start();

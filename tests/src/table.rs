@@ -45,6 +45,11 @@ pub fn place(latitude_deg: f64, longitude_deg: f64, elevation_m: f64) -> Geodeti
     }
 }
 
+/// The Earth's centre, for what is tabled geocentric: as far below the equator as the ellipsoid of WGS84 is wide.
+pub fn earth_centre() -> GeodeticPlace {
+    place(0.0, 0.0, -6_378_137.0)
+}
+
 /// The sky over a place for a day around an instant.
 ///
 /// # Panics

@@ -106,7 +106,7 @@ pub fn view_on_port(target: &Target, telescope: &Telescope, port: &Port, showing
 fn judge(subject: &Subject, telescope: &Telescope, port: &Port) -> Option<(usize, Verdict)> {
     match &port.instrument {
         Instrument::Camera(camera) => {
-            let turning = (!port.derotator).then(|| {
+            let turning = port.field_turns().then(|| {
                 let Bearing { latitude, azimuth, altitude } = subject.bearing;
                 field_rotation_arcsec_per_s(port.side, latitude, azimuth, altitude)
             });

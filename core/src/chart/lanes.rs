@@ -98,7 +98,7 @@ pub fn lane_blocks(
         let timing = timings.iter().find(|timing| timing.stop == stop.id);
         let bars = timing.filter(|timing| timing.parts.total_s() + timing.lead_s > 0.0).map(|timing| {
             let parts = timing.parts;
-            let arrive = timing.leave.plus_seconds(parts.slew_s.max(parts.dome_s).max(parts.selector_s));
+            let arrive = timing.leave.plus_seconds(parts.together_s());
             let ready = timing.leave.plus_seconds(parts.total_s());
             let first_look = ready.plus_seconds(timing.lead_s);
             MoveBars {

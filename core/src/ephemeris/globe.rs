@@ -80,10 +80,35 @@ pub fn saturn_rings(instant: Instant, from_observer_km: Vec3, from_sun_km: Vec3)
 /// Longitude of Jupiter's central meridian in System II (west positive, so that it grows with time), from 0
 /// to a full turn; the geometric one, without correction for phase.
 pub fn jupiter_central_meridian(instant: Instant, from_observer_km: Vec3) -> Angle {
+    (-jupiter(instant, from_observer_km).below(-from_observer_km).0).wrapped()
+}
+
+/// Jupiter's north pole as a unit vector on ICRS axes.
+pub fn jupiter_pole(instant: Instant, from_observer_km: Vec3) -> Vec3 {
+    jupiter(instant, from_observer_km).pole
+}
+
+/// Jupiter's axes, the meridian that of System II.
+fn jupiter(instant: Instant, from_observer_km: Vec3) -> Globe {
+    // Ja to Je: degrees at J2000.0 and degrees a century; then degrees times sin J and cos J for right
+    // ascension and declination.
+    const WAVES: [(f64, f64, f64, f64); 5] = [
+        (99.360_714, 4850.4046, 0.000_117, 0.000_050),
+        (175.895_369, 1191.9605, 0.000_938, 0.000_404),
+        (300.323_162, 262.5475, 0.001_432, 0.000_617),
+        (114.012_305, 6070.2476, 0.000_030, -0.000_013),
+        (49.511_251, 64.3, 0.002_150, 0.000_926),
+    ];
     let (days, t) = departure(instant, from_observer_km);
+    let mut right_ascension = 268.056_595 - 0.006_499 * t;
+    let mut declination = 64.495_303 + 0.002_413 * t;
+    for (start, rate, of_right_ascension, of_declination) in WAVES {
+        let (sine, cosine) = Angle::from_degrees(start + rate * t).sin_cos();
+        right_ascension += of_right_ascension * sine;
+        declination += of_declination * cosine;
+    }
     // W_II = 43.3 + 870.270 d
-    let globe = Globe::new(268.056_595 - 0.006_499 * t, 64.495_303 + 0.002_413 * t, 43.3 + 870.270 * days);
-    (-globe.below(-from_observer_km).0).wrapped()
+    Globe::new(right_ascension, declination, 43.3 + 870.270 * days)
 }
 
 /// The Moon's face: what is turned towards us and what the Sun lights.

@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use super::jupiter_system::{JupiterAt, JupiterSystem};
 use super::light::{SunToObserver, aberrated, bent_by_the_sun};
 use super::tracks::OnTracks;
 use super::{Air, EveningSky, Source, airmass_kasten_young, refraction_saemundsson};
@@ -176,6 +177,16 @@ impl<'s> ObserverAt<'s> {
     /// Longitude of Jupiter's central meridian, System II, west positive.
     pub fn jupiter_central_meridian(&self) -> Angle {
         jupiter_central_meridian(self.instant, self.seen(Body::Jupiter).from_observer_km)
+    }
+
+    /// Jupiter's disc, its four large moons and their shadows.
+    pub fn jupiter_system(&self) -> JupiterSystem {
+        let Seen { from_observer_km, from_sun_km } = self.seen(Body::Jupiter);
+        let km_per_s = self.on_tracks.seen(Body::Jupiter).km_per_s;
+        let jupiter = JupiterAt { instant: self.instant, from_observer_km, from_sun_km, km_per_s };
+        JupiterSystem::new(&jupiter, |direction| {
+            self.icrs_to_true_of_date * aberrated(direction, self.velocity, self.inverse_lorentz)
+        })
     }
 
     /// The Moon's libration and terminator.

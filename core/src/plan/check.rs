@@ -15,6 +15,7 @@ use super::{
 use crate::catalogue::{Kind, Target, TargetId};
 use crate::ephemeris::Body;
 use crate::place::Source;
+use crate::rig::{Access, who_reaches};
 use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
 use clock::doubtful_times;
@@ -37,7 +38,8 @@ const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
 /// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, the Sun, no
 /// view at all. An understudy must keep the same limits over its stop: the Sun's is a Stopper, the others Cautions.
-/// The zenith keyhole is a Stopper when a stop lies in it throughout or above what the mount reaches, else a Caution.
+/// The keyhole, of the zenith or of the pole as the mount has it, is a Stopper when a stop lies in it throughout or above
+/// what the mount reaches, else a Caution; so is a flip at the meridian within a stop.
 /// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
     let mut judge = Judge { evening, prepared, materials, findings: Vec::new() };
@@ -133,6 +135,9 @@ impl Judge<'_, '_> {
         if self.prepared.span.covers(stop.interval) {
             self.sky(stop, target, index);
             self.view(stop, show, index);
+            if let Some(access) = port.and_then(|port| port.access) {
+                self.access(stop, access, index);
+            }
         }
     }
 
@@ -144,7 +149,7 @@ impl Judge<'_, '_> {
             let (at, altitude) = (moment.instant, sample.altitude);
             self.stopper(stop, Rule::TooLow { at, altitude, needed: needed(sample) });
         }
-        let inside = |sample: &Sample| in_keyhole(self.materials, sample.altitude);
+        let inside = |sample: &Sample| in_keyhole(self.materials, sample);
         if let Some((moment, _)) = minutes.iter().find(|(_, sample)| inside(sample)) {
             let throughout = minutes.iter().all(|(_, sample)| inside(sample));
             let unreached = minutes.iter().any(|(_, sample)| above_mount(self.materials, sample.altitude));
@@ -221,11 +226,29 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// The end of the cables, and the path of the slew past the Sun while the Sun's exclusion holds: a Stopper when it is
+    /// The eyepiece of a stop against those who look seated, by its height at every minute.
+    fn access(&mut self, stop: &Stop, access: Access, index: usize) {
+        if self.evening.house.seated == 0 {
+            return;
+        }
+        let altitudes = minutes(self.prepared, stop, index).map(|(_, sample)| sample.altitude);
+        let Some(heights_mm) = access.height.over_mm(altitudes) else { return };
+        if !who_reaches(heights_mm).seated {
+            self.caution(stop, Rule::NotSeated { heights_mm });
+        }
+    }
+
+    /// The end of the cables, the flip at the meridian, and the path of the slew past the Sun while the Sun's exclusion holds: a Stopper when it is
     /// begun as late as it may, a Caution when it must not begin as soon as the telescope is free.
     fn slew(&mut self, stop: &Stop, leg: &Leg) {
         if let Some(at) = leg.cables_end {
             self.stopper(stop, Rule::CablesEnd { at });
+        }
+        if let Some(flip) = &leg.flip {
+            self.caution(stop, Rule::FlipInside { at: flip.at });
+            if let Some(separation) = slew_near_sun(self.materials, self.prepared, flip.path, flip.at) {
+                self.stopper(stop, Rule::SlewNearSun { separation });
+            }
         }
         let leave = leg.timing.leave;
         let sun = self.prepared.moments[self.prepared.moment_index(leave)].sun.altitude;
@@ -254,6 +277,17 @@ impl Judge<'_, '_> {
         if on_screen && visitors > LARGEST_SCREEN_GROUP {
             let rule = Rule::TooManyForScreen { visitors, at_most: LARGEST_SCREEN_GROUP };
             self.caution_for_evening(rule);
+        }
+    }
+
+    /// Ports with a step or a ladder that the evening uses.
+    fn steps(&mut self) {
+        for port in &self.materials.rig.ports {
+            let Some(step_mm) = port.access.and_then(|access| access.step_mm) else { continue };
+            let shows = |stop: &Stop| stop.show().is_some_and(|show| show.port == port.id);
+            if self.evening.order.stops().iter().any(shows) {
+                self.caution_for_evening(Rule::StepInUse { port: port.id.clone(), step_mm });
+            }
         }
     }
 
@@ -288,6 +322,7 @@ impl Judge<'_, '_> {
             self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
         }
         self.screens();
+        self.steps();
         if prepared.availability.iter().all(|own| own.showable.is_empty()) {
             self.caution_for_evening(Rule::NothingToShow { limit: main_limit(prepared) });
         }

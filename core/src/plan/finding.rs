@@ -83,6 +83,23 @@ pub enum Rule {
         /// The first minute that the cables don't reach.
         at: Instant,
     },
+    /// Following the target across the meridian, the mount flips.
+    FlipInside {
+        /// The first minute that its side of the pier doesn't reach.
+        at: Instant,
+    },
+    /// Visitors look seated, and the eyepiece stands too high or too low for them.
+    NotSeated {
+        /// Lowest and highest eyepiece through the stop, in millimetres above the floor.
+        heights_mm: (f64, f64),
+    },
+    /// A step or a ladder is in use at an eyepiece.
+    StepInUse {
+        /// Its port.
+        port: PortId,
+        /// Its height, in millimetres.
+        step_mm: f64,
+    },
     /// No view through this port: the first reason stands in the port's choice.
     NoView,
     /// A poor view (below 0.3).

@@ -11,8 +11,8 @@ use crate::earth::{EarthOrientation, GeodeticPlace, Horizon};
 use crate::ephemeris::{Body, Ephemeris};
 use crate::place::{Air, Source, StarPlace};
 use crate::rig::{
-    Axis, Camera, CameraUse, Colour, Dome, Eyepiece, Instrument, Mount, Port, PortId, Rig, Selector, Side,
-    Spectrograph, Telescope,
+    Access, AltAzimuth, Axis, Camera, CameraUse, Colour, Dome, Drive, Equatorial, EyeHeight, Eyepiece,
+    Instrument, MeridianFlip, Mount, Port, PortId, Rig, Selector, Side, Spectrograph, Telescope,
 };
 use crate::site::{LightDome, Site, WeatherLimits};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
@@ -59,7 +59,27 @@ impl Invented {
     }
 
     pub(super) fn set_cable_wrap(&mut self, ends: (Angle, Angle)) {
-        self.rig.mount.cable_wrap = ends;
+        let Drive::AltAzimuth(drive) = &mut self.rig.mount.drive else {
+            panic!("the invented mount is alt-azimuth")
+        };
+        drive.cable_wrap = ends;
+    }
+
+    /// Puts everything on an equatorial mount that flips.
+    pub(super) fn set_equatorial(&mut self, flip: MeridianFlip) {
+        let axis = Axis { rate_deg_per_s: 3.0, acceleration_deg_per_s2: 1.0 };
+        self.rig.mount.drive = Drive::Equatorial(Equatorial {
+            pole_keyhole_radius: degrees(2.0),
+            hour_angle: axis,
+            declination: axis,
+            flip: Some(flip),
+        });
+    }
+
+    /// Says how high the eyepiece stands, and the step before it.
+    pub(super) fn set_eye_height(&mut self, height_mm: f64, step_mm: Option<f64>) {
+        let port = self.rig.ports.iter_mut().find(|port| port.is_eyepiece()).expect("there is an eyepiece");
+        port.access = Some(Access { height: EyeHeight::Constant(height_mm), step_mm });
     }
 
     pub(super) fn set_park_closes(&mut self, time: NaiveTime) {
@@ -108,7 +128,16 @@ fn site() -> Site {
 }
 
 fn port(id: &str, side: Side, instrument: Instrument) -> Port {
-    Port { id: PortId(id.to_owned()), name: id.to_owned(), side, derotator: true, instrument }
+    Port {
+        id: PortId(id.to_owned()),
+        name: id.to_owned(),
+        side,
+        derotator: true,
+        rotator: None,
+        on_equatorial: false,
+        access: None,
+        instrument,
+    }
 }
 
 fn camera(purpose: CameraUse, sensor_mm: (f64, f64), pixel_um: f64) -> Instrument {
@@ -116,11 +145,13 @@ fn camera(purpose: CameraUse, sensor_mm: (f64, f64), pixel_um: f64) -> Instrumen
         purpose,
         sensor_mm,
         pixel_um,
+        binning: 1,
         focal_factor: 1.0,
         colour: Colour::OneShotColour,
         quantum_efficiency: share(0.8),
         read_noise_e: 1.8,
         full_well_e: 50_000.0,
+        turned: Angle::ZERO,
     })
 }
 
@@ -130,6 +161,8 @@ fn rig() -> Rig {
         focal_length_mm,
         apparent_field: degrees(apparent_deg),
         field_stop_mm,
+        barrel_mm: 50.8,
+        eye_relief_mm: None,
     };
     let axis = |rate_deg_per_s, acceleration_deg_per_s2| Axis { rate_deg_per_s, acceleration_deg_per_s2 };
     Rig {
@@ -143,11 +176,13 @@ fn rig() -> Rig {
         mount: Mount {
             lowest_altitude: degrees(15.0),
             highest_altitude: degrees(88.0),
-            keyhole_radius: degrees(4.0),
-            azimuth: axis(3.0, 1.0),
-            altitude: axis(2.5, 1.0),
-            cable_wrap: (degrees(-270.0), degrees(270.0)),
             settle_s: 4.0,
+            drive: Drive::AltAzimuth(AltAzimuth {
+                keyhole_radius: degrees(4.0),
+                azimuth: axis(3.0, 1.0),
+                altitude: axis(2.5, 1.0),
+                cable_wrap: (degrees(-270.0), degrees(270.0)),
+            }),
         },
         dome: Some(Dome {
             radius_m: 2.6,
@@ -179,6 +214,7 @@ fn rig() -> Rig {
                 }),
             ),
         ],
+        guider: None,
     }
 }
 

@@ -21,10 +21,11 @@ pub(super) fn lowest_altitude(materials: &Materials<'_>, azimuth: Angle) -> Angl
     materials.site.horizon.altitude(azimuth).max(materials.rig.mount.lowest_altitude)
 }
 
-/// Whether an altitude lies in the zenith keyhole or above what the mount reaches.
-pub(super) fn in_keyhole(materials: &Materials<'_>, altitude: Angle) -> bool {
-    let mount = &materials.rig.mount;
-    above_mount(materials, altitude) || Angle::from_degrees(90.0) - altitude < mount.keyhole_radius
+/// Whether a sample lies in the mount's keyhole or above what it reaches.
+pub(super) fn in_keyhole(materials: &Materials<'_>, sample: &Sample) -> bool {
+    let latitude = materials.site.place.latitude;
+    above_mount(materials, sample.altitude)
+        || materials.rig.mount.in_keyhole(latitude, sample.azimuth, sample.altitude)
 }
 
 /// Whether an altitude is above what the mount reaches.
@@ -54,7 +55,7 @@ pub(super) fn hard_limit(
         Some(Limit::Horizon)
     } else if sample.altitude < materials.rig.mount.lowest_altitude {
         Some(Limit::MountLow)
-    } else if in_keyhole(materials, sample.altitude) {
+    } else if in_keyhole(materials, sample) {
         Some(Limit::Keyhole)
     } else if sun_altitude > SUNSET_ALTITUDE {
         Some(Limit::Light)

@@ -2,9 +2,8 @@
 
 use super::limits::{SUN_EXCLUSION_ENDS, near_sun};
 use super::{Materials, Prepared};
-use crate::maths::Vec3;
 use crate::place::Observed;
-use crate::rig::{Axis, Mount, Pointing};
+use crate::rig::{Mount, Pointing};
 use crate::time::Instant;
 use crate::units::Angle;
 
@@ -19,7 +18,8 @@ pub(super) fn slew_near_sun(
     if sun.altitude <= SUN_EXCLUSION_ENDS {
         return None;
     }
-    let closest = closest_to_sun(&materials.rig.mount, from, to, sun);
+    let latitude = materials.site.place.latitude;
+    let closest = closest_to_sun(&materials.rig.mount, latitude, from, to, sun);
     near_sun(materials.site, sun.altitude, closest).then_some(closest)
 }
 
@@ -41,31 +41,10 @@ pub(super) fn too_early(
     near.reduce(|(closest, _), (separation, clear)| (closest.min(separation), clear))
 }
 
-/// The closest that a slew comes to the Sun: both axes start together, each at its own pace, and the path is sampled
-/// at least once a degree of the axis that turns further.
-fn closest_to_sun(mount: &Mount, from: Pointing, to: Pointing, sun: &Observed) -> Angle {
-    let azimuth_turn = to.cable_azimuth - from.cable_azimuth;
-    let altitude_turn = to.altitude - from.altitude;
-    let seconds = |axis: Axis, turn: Angle| turn.degrees().abs() / axis.rate_deg_per_s;
-    let azimuth_s = seconds(mount.azimuth, azimuth_turn);
-    let altitude_s = seconds(mount.altitude, altitude_turn);
-    let whole_s = azimuth_s.max(altitude_s);
-    // The slower axis sets the time, so the quicker one may pass more than a degree in one of its degrees.
-    let fastest = mount.azimuth.rate_deg_per_s.max(mount.altitude.rate_deg_per_s);
-    let steps = (whole_s * fastest).ceil().clamp(1.0, 3600.0) as usize;
-    let share = |at_s: f64, axis_s: f64| if axis_s > 0.0 { (at_s / axis_s).min(1.0) } else { 1.0 };
-    (0..=steps)
-        .map(|step| {
-            let at_s = whole_s * step as f64 / steps as f64;
-            let azimuth = from.cable_azimuth + azimuth_turn * share(at_s, azimuth_s);
-            let altitude = from.altitude + altitude_turn * share(at_s, altitude_s);
-            // Azimuth runs from north through east: x towards east, y towards north.
-            let (sin_azimuth, cos_azimuth) = azimuth.sin_cos();
-            let (sin_altitude, cos_altitude) = altitude.sin_cos();
-            Vec3::new(cos_altitude * sin_azimuth, cos_altitude * cos_azimuth, sin_altitude)
-                .angle_to(sun.east_north_up)
-        })
-        .fold(Angle::from_degrees(180.0), Angle::min)
+/// The closest that a slew comes to the Sun, along [`Mount::path`].
+fn closest_to_sun(mount: &Mount, latitude: Angle, from: Pointing, to: Pointing, sun: &Observed) -> Angle {
+    let path = mount.path(latitude, from, to).into_iter();
+    path.map(|towards| towards.angle_to(sun.east_north_up)).fold(Angle::from_degrees(180.0), Angle::min)
 }
 
 #[cfg(test)]
@@ -73,7 +52,7 @@ mod tests {
     use super::closest_to_sun;
     use crate::maths::Vec3;
     use crate::place::Observed;
-    use crate::rig::{Axis, Mount, Pointing};
+    use crate::rig::{AltAzimuth, Axis, Drive, Equatorial, MeridianFlip, Mount, PierSide, Pointing};
     use crate::units::Angle;
 
     const fn degrees(value: f64) -> Angle {
@@ -85,11 +64,13 @@ mod tests {
         Mount {
             lowest_altitude: degrees(15.0),
             highest_altitude: degrees(88.0),
-            keyhole_radius: degrees(3.0),
-            azimuth: axis(azimuth_rate),
-            altitude: axis(altitude_rate),
-            cable_wrap: (degrees(-270.0), degrees(270.0)),
             settle_s: 3.0,
+            drive: Drive::AltAzimuth(AltAzimuth {
+                keyhole_radius: degrees(3.0),
+                azimuth: axis(azimuth_rate),
+                altitude: axis(altitude_rate),
+                cable_wrap: (degrees(-270.0), degrees(270.0)),
+            }),
         }
     }
 
@@ -108,19 +89,23 @@ mod tests {
     }
 
     fn at(cable_azimuth: f64, altitude: f64) -> Pointing {
-        Pointing { cable_azimuth: degrees(cable_azimuth), altitude: degrees(altitude) }
+        Pointing { cable_azimuth: degrees(cable_azimuth), altitude: degrees(altitude), pier: None }
     }
+
+    const LATITUDE: Angle = degrees(38.0);
 
     #[test]
     fn a_level_slew_over_the_sunset_point() {
         // At constant altitude 20° from azimuth 240° to 330° past a Sun at azimuth 280°, altitude -2°: 22° by geometry.
-        let closest = closest_to_sun(&mount(2.0, 2.0), at(240.0, 20.0), at(330.0, 20.0), &sun(280.0, -2.0));
+        let closest =
+            closest_to_sun(&mount(2.0, 2.0), LATITUDE, at(240.0, 20.0), at(330.0, 20.0), &sun(280.0, -2.0));
         assert!((closest.degrees() - 22.0).abs() < 0.1, "got {}", closest.degrees());
     }
 
     #[test]
     fn the_other_way_round_stays_clear() {
-        let closest = closest_to_sun(&mount(2.0, 2.0), at(240.0, 20.0), at(-30.0, 20.0), &sun(280.0, -2.0));
+        let closest =
+            closest_to_sun(&mount(2.0, 2.0), LATITUDE, at(240.0, 20.0), at(-30.0, 20.0), &sun(280.0, -2.0));
         let ends = at(240.0, 20.0);
         assert!(closest.degrees() > 40.0, "got {} from {ends:?}", closest.degrees());
     }
@@ -128,7 +113,34 @@ mod tests {
     #[test]
     fn unequal_axes_bend_the_path() {
         // The quick altitude axis is up at 70° long before the azimuth is there.
-        let closest = closest_to_sun(&mount(1.0, 10.0), at(200.0, 20.0), at(280.0, 70.0), &sun(280.0, -2.0));
+        let closest =
+            closest_to_sun(&mount(1.0, 10.0), LATITUDE, at(200.0, 20.0), at(280.0, 70.0), &sun(280.0, -2.0));
         assert!(closest.degrees() > 65.0, "got {}", closest.degrees());
+    }
+
+    #[test]
+    fn an_equatorial_slew_keeps_its_declination_and_a_flip_goes_over_the_pole() {
+        let axis = Axis { rate_deg_per_s: 2.0, acceleration_deg_per_s2: 1.0 };
+        let flip = MeridianFlip { past_meridian: degrees(5.0), flip_s: 90.0 };
+        let mut mount = mount(2.0, 2.0);
+        mount.drive = Drive::Equatorial(Equatorial {
+            pole_keyhole_radius: Angle::ZERO,
+            hour_angle: axis,
+            declination: axis,
+            flip: Some(flip),
+        });
+        // On the equator from an hour angle of 1 h to 5 h: the way passes the equator at 3 h, which stands in azimuth
+        // 238.4 and altitude 33.9 (checked against ERFA at -3 h). A Sun there is met, one at the pole is 90 degrees off.
+        let east_of_pier =
+            |azimuth, altitude| Pointing { pier: Some(PierSide::East), ..at(azimuth, altitude) };
+        let (from, to) = (east_of_pier(203.5197, 49.5666), east_of_pier(260.6325, 11.7682));
+        let met = closest_to_sun(&mount, LATITUDE, from, to, &sun(238.3810, 33.8629));
+        assert!(met.degrees() < 0.6, "got {}", met.degrees());
+        let pole = sun(0.0, 38.0);
+        let straight = closest_to_sun(&mount, LATITUDE, from, to, &pole);
+        assert!((straight.degrees() - 90.0).abs() < 0.01, "got {}", straight.degrees());
+        let flipped = Pointing { pier: Some(PierSide::West), ..at(156.4803, 49.5666) };
+        let over = closest_to_sun(&mount, LATITUDE, from, flipped, &pole);
+        assert!(over.degrees() < 20.0, "got {}", over.degrees());
     }
 }

@@ -81,7 +81,16 @@ mod tests {
 
     fn port(instrument: Instrument) -> Port {
         let id = PortId("port".to_owned());
-        Port { id, name: "Port".to_owned(), side: Side::NasmythLeft, derotator: true, instrument }
+        Port {
+            id,
+            name: "Port".to_owned(),
+            side: Side::NasmythLeft,
+            derotator: true,
+            rotator: None,
+            on_equatorial: false,
+            access: None,
+            instrument,
+        }
     }
 
     #[test]

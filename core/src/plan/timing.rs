@@ -43,8 +43,18 @@ pub(super) struct Leg {
     pub(super) free_from: Option<Instant>,
     /// The first minute of the stop to which the cables don't reach.
     pub(super) cables_end: Option<Instant>,
+    /// The flip at the meridian within the stop.
+    pub(super) flip: Option<Flip>,
     /// Whether the stop shows a target.
     needs_telescope: bool,
+}
+
+/// A flip at the meridian while a target is followed.
+pub(super) struct Flip {
+    /// The first minute that the side of the pier doesn't reach.
+    pub(super) at: Instant,
+    /// Where the mount points, on the one side of the pier and on the other.
+    pub(super) path: (Pointing, Pointing),
 }
 
 pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Leg> {
@@ -67,6 +77,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             leaves_parking: false,
             free_from: telescope_done,
             cables_end: None,
+            flip: None,
             needs_telescope: stop.show().is_some(),
         };
         let known = stop.show().and_then(|show| {
@@ -74,12 +85,14 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             Some((target_index, materials.rig.port(&show.port)?))
         });
         if let Some((target_index, port)) = known {
-            let arrival = stands.go(materials.rig, prepared, target_index, &port.id, stop.interval);
+            let arrival = stands.go(materials, prepared, target_index, &port.id, stop.interval);
             if let Some((travel, after)) = arrival {
                 let lead_s = lead_s(port, materials.catalogue.targets[target_index].kind);
                 leg.leaves_parking = stands.pointing.is_none();
                 leg.path = stands.pointing.map(|from| (from, travel.end));
-                leg.cables_end = cables_end(materials.rig, prepared, target_index, stop.interval, travel.end);
+                let way = followed(materials.rig, prepared, target_index, stop.interval, travel.end);
+                leg.cables_end = cables_end(materials.rig, &way);
+                leg.flip = flip(&way);
                 leg.timing.parts = travel.parts;
                 leg.timing.lead_s = lead_s;
                 leg.timing.leave = stop.start().plus_seconds(-travel.parts.total_s() - lead_s);
@@ -103,31 +116,46 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
     all
 }
 
-/// The first minute at which following a target from `arrived` runs past the end of the cables.
-fn cables_end(
+/// Where the mount points at every minute of a stop, from `arrived` on.
+fn followed(
     rig: &Rig,
     prepared: &Prepared,
     target_index: usize,
     interval: Interval,
     arrived: Pointing,
-) -> Option<Instant> {
+) -> Vec<(Instant, Pointing)> {
     let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
-    let samples = &prepared.tracks.get(target_index)?.samples;
+    let samples = prepared.tracks.get(target_index).map_or(&[][..], |track| &track.samples[first..=last]);
     let mut at = arrived;
-    let minutes = samples[first..=last].iter().zip(&prepared.moments[first..=last]);
-    minutes.into_iter().find_map(|(sample, moment)| {
-        at = at.tracked_to(sample.azimuth, sample.altitude);
-        (!rig.mount.cables_reach(at.cable_azimuth)).then_some(moment.instant)
-    })
+    let minutes = samples.iter().zip(&prepared.moments[first..=last]);
+    let way = minutes.map(|(sample, moment)| {
+        at = rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle);
+        (moment.instant, at)
+    });
+    way.collect()
+}
+
+/// The first minute to which the cables don't reach.
+fn cables_end(rig: &Rig, way: &[(Instant, Pointing)]) -> Option<Instant> {
+    way.iter().find(|(_, at)| !rig.mount.cables_reach(at.cable_azimuth)).map(|(minute, _)| *minute)
+}
+
+/// The first change of the side of the pier.
+fn flip(way: &[(Instant, Pointing)]) -> Option<Flip> {
+    way.windows(2)
+        .find(|two| two[0].1.pier != two[1].1.pier)
+        .map(|two| Flip { at: two[1].0, path: (Pointing { pier: two[0].1.pier, ..two[1].1 }, two[1].1) })
 }
 
 impl Leg {
-    /// Whether the move to a target fits and keeps clear of the Sun, and the cables last; an entry needs no move.
+    /// Whether the move to a target fits and keeps clear of the Sun, the cables last, and no flip breaks the stop; an entry
+    /// needs no move.
     pub(super) fn can_be_made(&self, prepared: &Prepared, materials: &Materials<'_>) -> bool {
         let near_sun = |path| slew_near_sun(materials, prepared, path, self.timing.leave).is_some();
         !self.needs_telescope
             || (self.timing.free_minutes >= 0.0
                 && self.cables_end.is_none()
+                && self.flip.is_none()
                 && !self.path.is_some_and(near_sun))
     }
 }
@@ -160,19 +188,21 @@ impl<'p> Stands<'p> {
     /// `None` if the target was not prepared.
     pub(super) fn go(
         self,
-        rig: &Rig,
+        materials: &Materials<'_>,
         prepared: &Prepared,
         target_index: usize,
         port: &'p PortId,
         interval: Interval,
     ) -> Option<(Move, Self)> {
+        let (rig, latitude) = (materials.rig, materials.site.place.latitude);
         let samples = &prepared.tracks.get(target_index)?.samples;
         let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
         let start = samples.get(first)?;
-        let travel = move_between(rig, self.pointing, self.port, start.azimuth, start.altitude, port);
-        let tracked = samples[first..=last]
-            .iter()
-            .fold(travel.end, |at, sample| at.tracked_to(sample.azimuth, sample.altitude));
+        let (azimuth, altitude) = (start.azimuth, start.altitude);
+        let travel = move_between(rig, latitude, self.pointing, self.port, azimuth, altitude, port);
+        let tracked = samples[first..=last].iter().fold(travel.end, |at, sample| {
+            rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle)
+        });
         Some((travel, Self { pointing: Some(tracked), port: Some(port) }))
     }
 }

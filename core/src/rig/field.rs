@@ -3,10 +3,18 @@
 use super::{Camera, Eyepiece, Instrument, Port, Spectrograph, Telescope};
 use crate::units::Angle;
 
-/// The widest field stop that a 2-inch barrel leaves room for, in millimetres.
+/// The barrel of an eyepiece that says nothing else, in millimetres: 2 inches.
+pub(super) const USUAL_BARREL_MM: f64 = 50.8;
+/// Eyes behind spectacles need this much eye relief, in millimetres. Common practice, no source.
+const SPECTACLES_RELIEF_MM: f64 = 15.0;
+
+/// The widest field stop that a barrel of an outer diameter leaves room for, both in millimetres.
 ///
-/// Common practice, no source: 46 mm clear inside a barrel of 50.8 mm.
-pub const WIDEST_FIELD_STOP_MM: f64 = 46.0;
+/// Common practice, no source: 46 mm clear inside a barrel of 50.8 mm (2 inches), 27 mm inside 31.75 mm (1.25 inches).
+pub fn widest_field_stop_mm(barrel_mm: f64) -> f64 {
+    let walls_mm = if barrel_mm < USUAL_BARREL_MM { 4.75 } else { 4.8 };
+    barrel_mm - walls_mm
+}
 
 /// The outline of a field of view.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,6 +51,15 @@ pub struct EyepieceView {
     pub exit_pupil_mm: f64,
     /// True field, by the field stop where known, else apparent field over magnification.
     pub true_field: Angle,
+    /// How far behind the lens the eye is held, in millimetres, where known.
+    pub eye_relief_mm: Option<f64>,
+}
+
+impl EyepieceView {
+    /// Whether spectacles can be kept on, where the eye relief is known.
+    pub fn suits_spectacles(&self) -> Option<bool> {
+        self.eye_relief_mm.map(|relief_mm| relief_mm >= SPECTACLES_RELIEF_MM)
+    }
 }
 
 impl FieldShape {
@@ -80,7 +97,7 @@ impl Field {
 /// The sky covered by a length in the focal plane, both in millimetres.
 ///
 /// `2 atan(s / 2 F)`, the tangent plane of a telescope free of distortion.
-fn sky_covered(length_mm: f64, focal_length_mm: f64) -> Angle {
+pub(super) fn sky_covered(length_mm: f64, focal_length_mm: f64) -> Angle {
     Angle::from_radians(2.0 * (length_mm / (2.0 * focal_length_mm)).atan())
 }
 
@@ -107,7 +124,7 @@ impl Camera {
         )
     }
 
-    /// Sky covered by one pixel in the middle of the sensor.
+    /// Sky covered by one pixel, as it is read out, in the middle of the sensor.
     pub fn pixel_scale(&self, telescope: &Telescope) -> Angle {
         sky_covered(self.pixel_um / 1000.0, telescope.focal_length_mm * self.focal_factor)
     }
@@ -115,12 +132,12 @@ impl Camera {
 
 impl Eyepiece {
     /// True field on a telescope: by the field stop where known, else apparent field over magnification but no
-    /// more than [`WIDEST_FIELD_STOP_MM`] lets through.
+    /// more than its barrel lets through; see [`widest_field_stop_mm`].
     pub fn true_field(&self, telescope: &Telescope) -> Angle {
         match self.field_stop_mm {
             Some(stop_mm) => sky_covered(stop_mm, telescope.focal_length_mm),
             None => (self.apparent_field / telescope.magnification(self.focal_length_mm))
-                .min(sky_covered(WIDEST_FIELD_STOP_MM, telescope.focal_length_mm)),
+                .min(sky_covered(widest_field_stop_mm(self.barrel_mm), telescope.focal_length_mm)),
         }
     }
 
@@ -148,6 +165,7 @@ pub fn eyepiece_view(telescope: &Telescope, index: usize, eyepiece: &Eyepiece) -
         magnification: telescope.magnification(eyepiece.focal_length_mm),
         exit_pupil_mm: eyepiece.exit_pupil_mm(telescope),
         true_field: eyepiece.true_field(telescope),
+        eye_relief_mm: eyepiece.eye_relief_mm,
     }
 }
 
@@ -176,6 +194,7 @@ pub fn fields_of_port(telescope: &Telescope, port: &Port) -> Vec<Field> {
 #[cfg(test)]
 mod tests {
     use super::{FieldShape, eyepiece_view, fields_of_port};
+    use crate::rig::Eyepiece;
     use crate::rig::sample::{eyepiece, rig, telescope_port};
     use crate::units::Angle;
 
@@ -222,9 +241,21 @@ mod tests {
 
     #[test]
     fn no_eyepiece_shows_more_than_its_barrel() {
-        // 46 mm in a 2-inch barrel at 4200 mm: 37.65 arcminutes.
-        let view = eyepiece_view(&rig().telescope, 0, &eyepiece(55.0, 82.0, None));
-        near(view.true_field.arcminutes(), 37.65, 0.006);
+        // 46 mm in a 2-inch barrel, 27 mm in a 1.25-inch one, at 4200 mm: 37.65 and 22.10 arcminutes.
+        for (barrel_mm, field_arcmin) in [(50.8, 37.65), (31.75, 22.10)] {
+            let wide = Eyepiece { barrel_mm, ..eyepiece(55.0, 82.0, None) };
+            let view = eyepiece_view(&rig().telescope, 0, &wide);
+            near(view.true_field.arcminutes(), field_arcmin, 0.006);
+        }
+    }
+
+    #[test]
+    fn spectacles_need_eye_relief() {
+        let suits = |eye_relief_mm| {
+            let own = Eyepiece { eye_relief_mm, ..eyepiece(24.0, 68.0, None) };
+            eyepiece_view(&rig().telescope, 0, &own).suits_spectacles()
+        };
+        assert_eq!([suits(None), suits(Some(9.0)), suits(Some(20.0))], [None, Some(false), Some(true)]);
     }
 
     #[test]

@@ -1,23 +1,47 @@
 //! What the telescope can do: optics, mount, dome, selector, ports; fields and moves.
 //!
-//! [`Rig`] holds what a rig file says; `field` turns a port into a field of view, `moves` turns two
-//! pointings into seconds, `rotation` says how fast a field turns.
+//! [`Rig`] holds what a rig file says. `mount` and `dome` are what carries the telescope and covers it; `moves` turns two
+//! pointings into seconds, `sweep` into the way between them. `field` turns a port into a field of view, `resolution`
+//! tells what it separates, `rotation` how fast it turns and `framing` what of a target it holds meanwhile. `access` says
+//! where people stand at an eyepiece, `guider` whether a guider finds a star.
 
+mod access;
+mod dome;
 mod field;
+mod framing;
+mod guider;
+mod mount;
 mod moves;
 mod read;
+mod resolution;
 mod rotation;
 #[cfg(test)]
 pub(crate) mod sample;
+mod sweep;
 
 use std::fmt;
 
 use serde::Deserialize;
 
-pub use field::{EyepieceView, Field, FieldShape, WIDEST_FIELD_STOP_MM, eyepiece_view, fields_of_port};
-pub use moves::{Axis, Move, MoveParts, Pointing, axis_seconds, dome_azimuth, move_between};
+pub use access::{
+    ADULT_EYE_MM, Access, CHILD_EYE_MM, EyeHeight, Line, Reach, SEATED_EYE_MM, eyepiece_azimuth,
+    line_through, who_reaches,
+};
+pub use dome::{Dome, dome_azimuth};
+pub use field::{EyepieceView, Field, FieldShape, eyepiece_view, fields_of_port, widest_field_stop_mm};
+pub use framing::{
+    FieldHold, Framed, LongestFrames, Outline, best_field_angle, framed_at_any_angle, framed_through,
+    longest_frames, share_inside, stack_coverage, turn_through,
+};
+pub use guider::{
+    GuideStars, Guider, GuiderAdvice, galactic_latitude, guider_advice, stars_per_square_degree,
+};
+pub use mount::{
+    AltAzimuth, Axis, Drive, Equatorial, MeridianFlip, Mount, PierSide, hour_angle_and_declination,
+};
+pub use moves::{Move, MoveParts, Pointing, axis_seconds, move_between};
 pub use read::{RIG_FORMAT, read_rig};
-pub use rotation::{field_rotation_arcsec_per_s, longest_frame_s};
+pub use rotation::{field_rotation_arcsec_per_s, longest_frame_s, rotator_keyhole};
 
 use crate::units::{Angle, Fraction, Magnitude};
 
@@ -32,38 +56,6 @@ pub struct Telescope {
     pub obstruction: Fraction,
     /// Share of light that reaches a port, obstruction apart.
     pub throughput: Fraction,
-}
-
-/// The mount: an alt-azimuth one, its limits and its pace.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mount {
-    /// Lowest altitude it may point to.
-    pub lowest_altitude: Angle,
-    /// Highest altitude it may point to.
-    pub highest_altitude: Angle,
-    /// Radius round the zenith where it can't follow well: the zenith keyhole.
-    pub keyhole_radius: Angle,
-    /// Azimuth axis.
-    pub azimuth: Axis,
-    /// Altitude axis.
-    pub altitude: Axis,
-    /// Azimuth the cables allow, counted without wrapping from north through east, such as -270 to 270 degrees.
-    pub cable_wrap: (Angle, Angle),
-    /// Time to settle after any move, in seconds.
-    pub settle_s: f64,
-}
-
-/// The dome.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Dome {
-    /// Radius, in metres.
-    pub radius_m: f64,
-    /// Width of the slit, in metres.
-    pub slit_width_m: f64,
-    /// Where the mount's axes cross, from the dome's centre: east, north, up, in metres.
-    pub offset_m: [f64; 3],
-    /// Its pace in azimuth.
-    pub rotation: Axis,
 }
 
 /// The selector that sends the light to one port.
@@ -148,18 +140,22 @@ pub struct Camera {
     pub purpose: CameraUse,
     /// Sensor width and height, in millimetres.
     pub sensor_mm: (f64, f64),
-    /// Pixel pitch, in micrometres.
+    /// Pitch of a pixel as it is read out, binned, in micrometres.
     pub pixel_um: f64,
+    /// How many pixels of the sensor, a side, are read out as one: in what is said of a pixel here it is counted in.
+    pub binning: u32,
     /// Barlow or reducer: factor on the focal length, 1 for none.
     pub focal_factor: f64,
     /// One-shot colour or mono.
     pub colour: Colour,
     /// Quantum efficiency.
     pub quantum_efficiency: Fraction,
-    /// Read noise, in electrons.
+    /// Read noise of a pixel as it is read out, in electrons.
     pub read_noise_e: f64,
-    /// Full well, in electrons.
+    /// Full well of a pixel as it is read out, in electrons.
     pub full_well_e: f64,
+    /// How far the camera is turned from upright in its port, from north through east; see [`FieldHold::angle`].
+    pub turned: Angle,
 }
 
 /// One eyepiece.
@@ -173,6 +169,10 @@ pub struct Eyepiece {
     pub apparent_field: Angle,
     /// Diameter of the field stop, in millimetres, where known.
     pub field_stop_mm: Option<f64>,
+    /// Outer diameter of the barrel, in millimetres.
+    pub barrel_mm: f64,
+    /// How far behind the lens the eye is held, in millimetres, where known.
+    pub eye_relief_mm: Option<f64>,
 }
 
 /// A spectrograph.
@@ -210,6 +210,12 @@ pub struct Port {
     pub side: Side,
     /// Whether a rotator keeps the field from turning.
     pub derotator: bool,
+    /// The pace of its rotator, where known: without it the rotator costs no time.
+    pub rotator: Option<Axis>,
+    /// Whether the mount is equatorial, so that the field stands still without a rotator.
+    pub on_equatorial: bool,
+    /// How its eyepiece is reached, where known.
+    pub access: Option<Access>,
     /// What hangs on it.
     pub instrument: Instrument,
 }
@@ -229,6 +235,8 @@ pub struct Rig {
     pub selector: Selector,
     /// Ports, identifiers distinct.
     pub ports: Vec<Port>,
+    /// Guider, where there is one.
+    pub guider: Option<Guider>,
 }
 
 impl Rig {

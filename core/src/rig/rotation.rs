@@ -25,6 +25,16 @@ pub fn field_rotation_arcsec_per_s(side: Side, latitude: Angle, azimuth: Angle, 
     }
 }
 
+/// Radius of the region round the zenith in which a rotator of a highest speed can't follow the field behind the mirror
+/// of an alt-azimuth mount; `None` where the speed is too low for any.
+///
+/// Source: `z = asin(w cos(phi) / r)`, the largest rate of the parallactic angle at a zenith distance. On the Nasmyth
+/// sides the altitude's rate, 15 arcseconds a second at most, comes on top, which close to the zenith is little.
+pub fn rotator_keyhole(latitude: Angle, highest_deg_per_s: f64) -> Option<Angle> {
+    let sine = SIDEREAL_ARCSEC_PER_S / 3600.0 * latitude.cos() / highest_deg_per_s;
+    (highest_deg_per_s > 0.0 && sine < 1.0).then(|| Angle::from_radians(sine.asin()))
+}
+
 /// The longest frame in seconds for which the corner of a field trails by no more than `trail`; `None` where the
 /// field stands still.
 ///
@@ -39,7 +49,7 @@ pub fn longest_frame_s(rotation_arcsec_per_s: f64, corner: Angle, trail: Angle) 
 
 #[cfg(test)]
 mod tests {
-    use super::{field_rotation_arcsec_per_s, longest_frame_s};
+    use super::{field_rotation_arcsec_per_s, longest_frame_s, rotator_keyhole};
     use crate::rig::Side;
     use crate::units::Angle;
 
@@ -80,21 +90,34 @@ mod tests {
     #[test]
     fn frames_before_the_corner_trails() {
         // Computed apart from this code: corner 3606 pixels, latitude 38, a trail of 1 and of 3.39 pixels.
-        for (azimuth_deg, altitude_deg, one_pixel_s, half_seeing_s) in [
-            (180.0, 62.0, 2.27, 7.7),
-            (180.0, 45.0, 3.41, 11.6),
-            (180.0, 30.0, 4.18, 14.2),
-            (135.0, 50.0, 4.39, 14.9),
-            (180.0, 80.0, 0.84, 2.8),
+        for (azimuth_deg, altitude_deg, arcsec_per_s, one_pixel_s, half_seeing_s) in [
+            (180.0, 62.0, 25.25, 2.27, 7.7),
+            (180.0, 45.0, 16.76, 3.41, 11.6),
+            (180.0, 30.0, 13.69, 4.18, 14.2),
+            (135.0, 50.0, 13.04, 4.39, 14.9),
+            (180.0, 80.0, 68.26, 0.84, 2.8),
+            (90.0, 45.0, 0.0, f64::INFINITY, f64::INFINITY),
         ] {
             let rotation = rate(Side::Cassegrain, 38.0, azimuth_deg, altitude_deg);
+            assert!((rotation.abs() - arcsec_per_s).abs() < 0.006, "got {rotation}");
             let frame = |pixels: f64| {
                 let pixel = Angle::from_arcseconds(0.2947);
                 longest_frame_s(rotation, pixel * 3606.0, pixel * pixels).unwrap_or(f64::INFINITY)
             };
-            assert!((frame(1.0) - one_pixel_s).abs() < 0.006, "got {}", frame(1.0));
-            assert!((frame(3.39) - half_seeing_s).abs() < 0.06, "got {}", frame(3.39));
+            for (got, want, allowed) in [(frame(1.0), one_pixel_s, 0.006), (frame(3.39), half_seeing_s, 0.06)]
+            {
+                assert!(got == want || (got - want).abs() < allowed, "got {got}, want {want}");
+            }
         }
+    }
+
+    #[test]
+    fn a_rotator_is_outrun_near_the_zenith() {
+        // Computed apart from this code: 0.1 degrees a second at latitude 38, 1.89 degrees.
+        let radius = rotator_keyhole(Angle::from_degrees(38.0), 0.1).expect("it can follow somewhere");
+        assert!((radius.degrees() - 1.89).abs() < 0.005, "got {}", radius.degrees());
+        assert_eq!(rotator_keyhole(Angle::from_degrees(38.0), 0.001), None);
+        assert_eq!(rotator_keyhole(Angle::from_degrees(38.0), 0.0), None);
     }
 
     #[test]

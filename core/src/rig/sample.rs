@@ -1,8 +1,8 @@
 //! A made-up rig for the tests of fields, moves and ports: 600 mm at f/7, four ports.
 
 use super::{
-    Axis, Camera, CameraUse, Colour, Dome, Eyepiece, Instrument, Mount, Port, PortId, Rig, Selector, Side,
-    Spectrograph, Telescope,
+    AltAzimuth, Axis, Camera, CameraUse, Colour, Dome, Drive, Equatorial, Eyepiece, Instrument, MeridianFlip,
+    Mount, Port, PortId, Rig, Selector, Side, Spectrograph, Telescope,
 };
 use crate::units::{Angle, Fraction, Magnitude};
 
@@ -12,6 +12,24 @@ pub fn eyepiece(focal_length_mm: f64, apparent_deg: f64, field_stop_mm: Option<f
         focal_length_mm,
         apparent_field: Angle::from_degrees(apparent_deg),
         field_stop_mm,
+        barrel_mm: 50.8,
+        eye_relief_mm: None,
+    }
+}
+
+/// A mount that tracks so many minutes past the meridian and takes so many seconds to flip.
+pub fn equatorial_mount(past_meridian_min: f64, flip_s: f64) -> Mount {
+    let axis = Axis { rate_deg_per_s: 3.0, acceleration_deg_per_s2: 1.0 };
+    Mount {
+        lowest_altitude: Angle::from_degrees(15.0),
+        highest_altitude: Angle::from_degrees(90.0),
+        settle_s: 3.0,
+        drive: Drive::Equatorial(Equatorial {
+            pole_keyhole_radius: Angle::from_degrees(1.0),
+            hour_angle: axis,
+            declination: axis,
+            flip: Some(MeridianFlip { past_meridian: Angle::from_hours(past_meridian_min / 60.0), flip_s }),
+        }),
     }
 }
 
@@ -20,16 +38,27 @@ fn camera(purpose: CameraUse, sensor_mm: (f64, f64), pixel_um: f64) -> Camera {
         purpose,
         sensor_mm,
         pixel_um,
+        binning: 1,
         focal_factor: 1.0,
         colour: Colour::OneShotColour,
         quantum_efficiency: Fraction::clamped(0.8),
         read_noise_e: 2.0,
         full_well_e: 50_000.0,
+        turned: Angle::ZERO,
     }
 }
 
 fn port(id: &str, side: Side, instrument: Instrument) -> Port {
-    Port { id: PortId(id.into()), name: id.into(), side, derotator: true, instrument }
+    Port {
+        id: PortId(id.into()),
+        name: id.into(),
+        side,
+        derotator: true,
+        rotator: None,
+        on_equatorial: false,
+        access: None,
+        instrument,
+    }
 }
 
 pub fn telescope_port<'r>(rig: &'r Rig, id: &str) -> &'r Port {
@@ -54,11 +83,13 @@ pub fn rig() -> Rig {
         mount: Mount {
             lowest_altitude: Angle::from_degrees(15.0),
             highest_altitude: Angle::from_degrees(88.0),
-            keyhole_radius: Angle::from_degrees(5.0),
-            azimuth: Axis { rate_deg_per_s: 4.0, acceleration_deg_per_s2: 2.0 },
-            altitude: Axis { rate_deg_per_s: 3.0, acceleration_deg_per_s2: 1.0 },
-            cable_wrap: (Angle::from_degrees(-270.0), Angle::from_degrees(270.0)),
             settle_s: 3.0,
+            drive: Drive::AltAzimuth(AltAzimuth {
+                keyhole_radius: Angle::from_degrees(5.0),
+                azimuth: Axis { rate_deg_per_s: 4.0, acceleration_deg_per_s2: 2.0 },
+                altitude: Axis { rate_deg_per_s: 3.0, acceleration_deg_per_s2: 1.0 },
+                cable_wrap: (Angle::from_degrees(-270.0), Angle::from_degrees(270.0)),
+            }),
         },
         dome: Some(Dome {
             radius_m: 3.0,
@@ -90,5 +121,6 @@ pub fn rig() -> Rig {
             ),
             port("spectrograph", Side::NasmythRight, Instrument::Spectrograph(spectrograph)),
         ],
+        guider: None,
     }
 }

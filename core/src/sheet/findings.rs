@@ -4,6 +4,7 @@ use super::names::Names;
 use super::numbers;
 use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
 use crate::plan::{ClockTime, Finding, Limit, Rule, weakest_link};
+use crate::rig::SEATED_EYE_MM;
 use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
 
@@ -55,6 +56,9 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Move it to when the target stands higher.",
         ),
+        Rule::InKeyhole { at, throughout } if names.materials.rig.mount.is_equatorial() => {
+            near_the_pole(&names.clock(*at), *throughout)
+        }
         Rule::InKeyhole { at, throughout: true } => (
             format!("Too near the zenith to be followed, from {} to its end.", names.clock(*at)),
             "Move it to before or after the target passes overhead.",
@@ -95,6 +99,28 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
                 names.clock(*at)
             ),
             "End it before then, or split it in two with room between for the mount to turn back.",
+        ),
+        Rule::FlipInside { at } => (
+            format!("The telescope must flip at {}, in the middle of the stop.", names.clock(*at)),
+            "Move the stop to before or after that, or split it in two with room between for the flip.",
+        ),
+        Rule::NotSeated { heights_mm } => (
+            format!(
+                "The eyepiece stands {} above the floor, and seated visitors look at {}.",
+                numbers::millimetres(*heights_mm),
+                numbers::millimetres(SEATED_EYE_MM)
+            ),
+            "Show it to them on a screen, or choose a target or a port that they can reach.",
+        ),
+        Rule::StepInUse { port, step_mm } => (
+            format!(
+                "Visitors stand on a step or ladder of {} at the port {}.",
+                numbers::millimetres((*step_mm, *step_mm)),
+                names.port_name(port)
+            ),
+            // 29 CFR 1910.23 (ladders), as on the sheet's cautions.
+            "One person at a time, hand on the rail, lit red at the floor; never step back from the eyepiece. \
+             Local codes and park rules go before this.",
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
         Rule::PoorView => (poor_view(finding, names), "Try another port, or a later and darker time."),
@@ -209,6 +235,21 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
     };
     (what, remedy.to_owned())
+}
+
+/// What an equatorial mount can't follow.
+fn near_the_pole(clock: &str, throughout: bool) -> (String, &'static str) {
+    if throughout {
+        (
+            format!("Too near the pole or too high for the mount, from {clock} to its end."),
+            "Choose another target or another time.",
+        )
+    } else {
+        (
+            format!("Comes too near the pole or too high for the mount at {clock}."),
+            "Move or shorten it, or choose another target.",
+        )
+    }
 }
 
 /// Why nothing is seen through the stop's port, as far as the port's own verdict tells.
@@ -328,6 +369,9 @@ mod tests {
             Rule::FirstSlewInDaylight,
             Rule::SlewTooEarly { separation: angle(9.0), from: at },
             Rule::CablesEnd { at },
+            Rule::FlipInside { at },
+            Rule::NotSeated { heights_mm: (1400.0, 1400.0) },
+            Rule::StepInUse { port: PortId("eyepiece".into()), step_mm: 300.0 },
             Rule::NoView,
             Rule::PoorView,
             Rule::TooShort { has_minutes: 12.0, needed_minutes: 19.2 },

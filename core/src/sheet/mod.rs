@@ -1,7 +1,7 @@
 //! The evening in words, before any file format: one model that every page and table is made from.
 //!
 //! [`run_sheet`] makes the [`RunSheet`]; below it stand the only rounding rules ([`numbers`]) and the only phrases
-//! ([`wording`] for single things, [`finding_sentence`] for Stoppers and Cautions), which the window and the command
+//! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and Cautions), which the window and the command
 //! line use too. [`page_words`] are the headings and labels of the pages.
 
 mod build;
@@ -14,6 +14,8 @@ mod model;
 mod names;
 pub mod numbers;
 pub mod page_words;
+mod rig_notes;
+pub mod rig_words;
 pub mod wording;
 
 pub use build::run_sheet;
@@ -21,3 +23,4 @@ pub use cautions::{FOOTER, usual_cautions};
 pub use findings::{finding_place, finding_sentence};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
+pub use rig_notes::rig_notes;

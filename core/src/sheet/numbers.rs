@@ -132,6 +132,12 @@ pub fn minutes(minutes: f64) -> String {
     if minutes.abs() < 0.5 { duration(minutes * 60.0) } else { duration(minutes.round() * 60.0) }
 }
 
+/// Heights from the lowest to the highest, whole: `1200 mm`, `1090–1295 mm`.
+pub fn millimetres((low_mm, high_mm): (f64, f64)) -> String {
+    let (low, high) = (decimal(low_mm, 0), decimal(high_mm, 0));
+    if low == high { format!("{low} mm") } else { format!("{low}–{high} mm") }
+}
+
 /// A magnitude to a tenth: `magnitude 4.2`.
 pub fn magnitude(magnitude: Magnitude) -> String {
     format!("magnitude {}", decimal(magnitude.0, 1))

@@ -115,7 +115,7 @@ pub const fn limit_phrase(limit: Limit) -> &'static str {
     match limit {
         Limit::Horizon => "below the horizon or behind the trees",
         Limit::MountLow => "lower than the mount can point",
-        Limit::Keyhole => "too near the zenith for the mount",
+        Limit::Keyhole => "where the mount can't follow it",
         Limit::Sun => "too near the Sun",
         Limit::Light => "lost in a sky too bright for it",
         Limit::NoPort => "no port shows it",

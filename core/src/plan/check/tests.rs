@@ -6,12 +6,12 @@ use super::check;
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, march_evening};
 use crate::plan::slew::slew_near_sun;
-use crate::plan::timing::legs;
+use crate::plan::timing::{legs, timings};
 use crate::plan::{
     ClockTime, EntryKind, Evening, Finding, Held, Limit, Prepared, Rule, RunningOrder, Severity, Show, Stop,
     StopId, What,
 };
-use crate::rig::PortId;
+use crate::rig::{MeridianFlip, PortId};
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
@@ -487,4 +487,67 @@ fn a_crowd_before_one_screen_and_the_hour_of_the_park_are_told_once() {
     let count = |matches: fn(&Rule) -> bool| findings.iter().filter(|found| matches(&found.rule)).count();
     assert_eq!(count(|rule| matches!(rule, Rule::TooManyForScreen { visitors: 1600, .. })), 1);
     assert_eq!(count(|rule| *rule == Rule::ParkCloses), 1);
+}
+
+#[test]
+fn a_flip_within_a_stop_is_a_caution_with_its_minute() {
+    let mut case = Case::new(|_| {});
+    case.invented.set_equatorial(MeridianFlip { past_meridian: Angle::from_degrees(5.0), flip_s: 120.0 });
+    case.prepared = case.invented.prepare(&case.evening);
+    // Whatever crosses the meridian well within doors and high enough.
+    let doors = case.prepared.moment_index(case.prepared.doors.start());
+    let crossing = |index: usize| {
+        let samples = &case.prepared.tracks[index].samples[doors..];
+        let minute = samples
+            .iter()
+            .position(|sample| sample.hour_angle.degrees() > 5.0 && sample.hour_angle.degrees() < 6.0)?;
+        let allowed = &case.prepared.availability[index].allowed;
+        let at = |offset: f64| case.prepared.doors.start().plus_minutes(minute as f64 + offset);
+        let wide = Interval::new(at(-40.0), at(40.0))?;
+        (minute > 40 && allowed.covers(wide)).then_some((minute as f64, at(0.0)))
+    };
+    let targets = &case.invented.materials().catalogue.targets;
+    let (id, (minute, at)) = (0..targets.len())
+        .find_map(|index| Some((targets[index].id.0.clone(), crossing(index)?)))
+        .expect("something crosses the meridian");
+    let flip = |rule: &Rule| matches!(rule, Rule::FlipInside { .. });
+    let across = vec![case.stop(1, &id, "eyepiece", minute - 35.0, minute + 10.0)];
+    let found = case.finds(across, Caution, flip).expect("it flips");
+    assert_eq!(found.rule, Rule::FlipInside { at });
+    // Before the flip, and begun on the other side of the meridian: none.
+    let before = vec![case.stop(1, &id, "eyepiece", minute - 35.0, minute - 5.0)];
+    let after = vec![case.stop(1, &id, "eyepiece", minute - 10.0, minute + 30.0)];
+    assert_eq!([case.finds(before, Caution, flip), case.finds(after, Caution, flip)], [None, None]);
+    // Split there with room between, the flip becomes part of the move and takes its time.
+    let split = vec![
+        case.stop(1, &id, "eyepiece", minute - 35.0, minute - 5.0),
+        case.stop(2, &id, "eyepiece", minute + 1.0, minute + 30.0),
+    ];
+    assert!(case.findings(split.clone()).iter().all(|found| !flip(&found.rule)));
+    let timings = timings(&RunningOrder::new(split), &case.prepared, &case.invented.materials());
+    assert!((120.0..125.0).contains(&timings[1].parts.slew_s), "got {}", timings[1].parts.slew_s);
+}
+
+#[test]
+fn an_eyepiece_out_of_reach_is_a_caution_where_somebody_looks_seated() {
+    let found = |height_mm: f64, step_mm: Option<f64>, seated: u32, port: &str| {
+        let mut case = Case::new(|evening| evening.house.seated = seated);
+        case.invented.set_eye_height(height_mm, step_mm);
+        case.findings(vec![case.stop(1, "jupiter", port, 30.0, 60.0)])
+    };
+    let seated = |found: &[Finding]| found.iter().any(|found| matches!(found.rule, Rule::NotSeated { .. }));
+    let step = |found: &[Finding]| found.iter().any(|found| matches!(found.rule, Rule::StepInUse { .. }));
+    assert!(seated(&found(1400.0, None, 2, "eyepiece")));
+    assert!(seated(&found(1000.0, None, 1, "eyepiece")));
+    assert!(!seated(&found(1200.0, None, 2, "eyepiece")));
+    assert!(!seated(&found(1400.0, None, 0, "eyepiece")));
+    assert!(!seated(&found(1400.0, None, 2, "wide")));
+    let with_step = found(1600.0, Some(300.0), 0, "eyepiece");
+    assert!(
+        step(&with_step)
+            && with_step
+                .iter()
+                .all(|found| found.severity == Caution || !matches!(found.rule, Rule::StepInUse { .. }))
+    );
+    assert!(!step(&found(1600.0, Some(300.0), 0, "wide")) && !step(&found(1600.0, None, 0, "eyepiece")));
 }

@@ -79,7 +79,7 @@ impl<'d> Desk<'d> {
     }
 
     /// Minutes that a move and the framing after it take, and where the telescope then stands; `None` where the way
-    /// leads too near the Sun.
+    /// leads too near the Sun, the cables end or the mount would flip while the target is shown.
     fn approach(
         self,
         from: Stands<'d>,
@@ -89,7 +89,7 @@ impl<'d> Desk<'d> {
     ) -> Option<(f64, Stands<'d>)> {
         let rig = self.materials.rig;
         let port = &rig.ports[port];
-        let (travel, after) = from.go(rig, self.prepared, target, &port.id, interval)?;
+        let (travel, after) = from.go(self.materials, self.prepared, target, &port.id, interval)?;
         let seconds = travel.parts.total_s() + lead_s(port, self.materials.catalogue.targets[target].kind);
         if let Some(pointing) = from.pointing {
             let leave = interval.start().plus_seconds(-seconds);
@@ -98,7 +98,8 @@ impl<'d> Desk<'d> {
             }
         }
         let reached = after.pointing.is_none_or(|at| rig.mount.cables_reach(at.cable_azimuth));
-        reached.then_some((seconds / 60.0, after))
+        let flips = after.pointing.is_some_and(|at| at.pier != travel.end.pier);
+        (reached && !flips).then_some((seconds / 60.0, after))
     }
 
     /// The stop of something laid out, with the field that suits the target at the worst minute.

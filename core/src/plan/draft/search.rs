@@ -218,7 +218,8 @@ impl<'s, 'd> Search<'s, 'd> {
         next.done = way.done.max(self.desk.minute(interval.end()));
         if let Some((target, port)) = fixed.showing {
             let rig = self.desk.materials.rig;
-            let arrival = way.stands.go(rig, self.desk.prepared, target, &rig.ports[port].id, interval);
+            let arrival =
+                way.stands.go(self.desk.materials, self.desk.prepared, target, &rig.ports[port].id, interval);
             next.stands = arrival.map_or(way.stands, |(_, after)| after);
             next.telescope_done = next.done;
             next.last = Some(target);

@@ -5,7 +5,7 @@ use chrono::{NaiveDate, NaiveTime};
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
 use crate::plan::{Evening, Finding, Held, Rule, Severity, Stop, StopId, check, draft, edit, timings};
-use crate::rig::{Port, PortId};
+use crate::rig::{MeridianFlip, Port, PortId};
 use crate::units::Angle;
 
 fn stoppers(evening: &Evening, invented: &Invented) -> Vec<Finding> {
@@ -43,6 +43,18 @@ fn a_spring_evening_is_full_and_has_no_stopper() {
             .count()
             > 3
     );
+}
+
+#[test]
+fn nothing_is_drafted_across_a_meridian_flip() {
+    let mut invented = Invented::new(7);
+    invented.set_equatorial(MeridianFlip { past_meridian: Angle::ZERO, flip_s: 90.0 });
+    let evening = drafted(&march_evening(), &invented);
+    assert!(shows(&evening).len() >= 6, "only {} stops", shows(&evening).len());
+    let prepared = invented.prepare(&evening);
+    let findings = check(&evening, &prepared, &invented.materials());
+    assert!(findings.iter().all(|found| !matches!(found.rule, Rule::FlipInside { .. })), "{findings:?}");
+    assert_eq!(stoppers(&evening, &invented), []);
 }
 
 #[test]
