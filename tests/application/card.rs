@@ -134,9 +134,11 @@ fn each_field_is_drawn_with_its_verdict_and_share() {
     // The Moon, 32 arcminutes across in the middle of doors, on a sensor of 29 by 20 arcminutes: 61 % of its length.
     let mut window = tall();
     look_at(&mut window, "moon");
-    for words in
-        ["The Moon on Wide camera: shows; only 61% of its length", "The Moon on Spectrograph: cannot show"]
-    {
+    for words in [
+        "The Moon on Wide camera: shows; only 61% of its length",
+        "turns by 7° in the stop",
+        "The Moon on Spectrograph: cannot show",
+    ] {
         assert!(says(&window, words), "no {words}");
     }
     look_at(&mut window, "smithy-door");
@@ -144,6 +146,27 @@ fn each_field_is_drawn_with_its_verdict_and_share() {
         &window,
         "on Wide camera: shows well; whole, filling 56% of the field, turned by the rotator"
     ));
+}
+
+#[test]
+fn who_reaches_the_eyepiece_and_where_the_line_forms_is_told_for_a_stop() {
+    // ABA Accessibility Standards (US), 1011.8: seated looking from 43 to 51 inches, 1090 to 1295 mm.
+    let mut window = tall();
+    look_at(&mut window, "jupiter");
+    for words in ["1200 mm above the floor: within 1090–1295 mm", "The line forms to the ", "The dome "] {
+        assert!(says(&window, words), "no {words}");
+    }
+    // From south-east to south the right Nasmyth side swings from south-west to west.
+    let stop = stop_of(&window, "jupiter");
+    assert!(says(&window, "The line forms to the south-west"));
+    apply(
+        window.harness.state_mut(),
+        Command::Place { stop: stop.id, start: stop.start().plus_minutes(120.0), port: None },
+    );
+    window.settle();
+    assert!(says(&window, "The line forms to the west"), "it follows the stop");
+    look_at(&mut window, "smithy-door");
+    assert!(!says(&window, "The line forms"), "no stop, no line");
 }
 
 #[test]

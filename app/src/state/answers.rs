@@ -38,13 +38,15 @@ impl AppState {
 
     /// Asks for the night of the target on the Card, unless it is known or asked for.
     fn ask_to_tell(&mut self) {
-        let Some(question) = self.question() else { return };
+        let Some(mut question) = self.question() else { return };
         let is_this = |other: &Question| other.is_same(&question);
         if self.told.as_ref().is_some_and(|told| is_this(&told.question))
             || self.asked.as_ref().is_some_and(is_this)
         {
             return;
         }
+        let known = self.told.as_ref().filter(|told| told.question.is_about_same(&question));
+        question.known = known.map(|told| Arc::clone(&told.minutes)).filter(|minutes| !minutes.is_empty());
         self.asked = Some(question.clone());
         self.ask(Job::Tell(question));
     }

@@ -10,8 +10,8 @@ use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
 use evenfall_core::time::Interval;
 
 use super::{
-    BoardSpan, Derived, Document, History, Job, Outside, PathUse, Question, Selected, StepName, Stock, Then,
-    Told, View, Way, Worker,
+    BoardSpan, Derived, Document, History, Job, Outside, PathUse, Question, Selected, Showing, StepName,
+    Stock, Then, Told, View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -146,24 +146,38 @@ impl AppState {
         self.is_computing() || self.is_writing() || self.is_telling()
     }
 
-    /// The night of the target on the Card, once it is known.
+    /// The night of the target on the Card, once it is known. While its stop is being pushed about, what the rig does to
+    /// the stop is that of a moment ago.
     pub fn told(&self) -> Option<&Told> {
         let question = self.question()?;
-        self.told.as_ref().filter(|told| told.question.is_same(&question))
+        self.told.as_ref().filter(|told| told.question.is_about_same(&question))
     }
 
     /// What the Card asks: the target looked at, under the sky that is shown.
     pub(super) fn question(&self) -> Option<Question> {
         let open = self.open.as_ref()?;
+        let order = &open.document.evening.order;
         let targets = &open.document.stock.catalogue.targets;
-        let target_index = match self.view.selected.as_ref()? {
-            Selected::Stop(id) => open.target(open.document.evening.order.get(*id)?)?.0,
-            Selected::Target(id) => targets.iter().position(|target| target.id == *id)?,
+        let (stop, target_index) = match self.view.selected.as_ref()? {
+            Selected::Stop(id) => {
+                let stop = order.get(*id)?;
+                (Some(stop), open.target(stop)?.0)
+            }
+            Selected::Target(id) => {
+                let shows = |stop: &&Stop| stop.show().is_some_and(|show| show.target == *id);
+                (order.stops().iter().find(shows), targets.iter().position(|target| target.id == *id)?)
+            }
         };
+        let showing = stop.and_then(|stop| {
+            let show = stop.show()?;
+            Some(Showing { port: show.port.clone(), eyepiece: show.eyepiece, interval: stop.interval })
+        });
         Some(Question {
             stock: Arc::clone(&open.document.stock),
             prepared: Arc::clone(&open.derived.prepared),
             target_index,
+            showing,
+            known: None,
         })
     }
 

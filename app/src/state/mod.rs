@@ -26,7 +26,7 @@ pub use document::{Document, Stock};
 pub use edits::trial;
 pub use history::{History, StepName, Way};
 pub use outside::{Opened, Outside, Written};
-pub use told::{Question, Told};
+pub use told::{Question, Showing, Told};
 pub use view::{
     BoardSpan, CardSection, CardView, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then,
     View,

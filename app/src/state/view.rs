@@ -58,6 +58,8 @@ pub enum CardSection {
     Fields,
     /// Why this port, and when.
     Why,
+    /// What the rig does while the stop lasts.
+    Rig,
     /// Where it stands at start, middle and end.
     Numbers,
     /// The formula and the source behind each number.

@@ -84,7 +84,7 @@ impl Job {
         match self {
             Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
             Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
-            Self::Tell(question) => Answer::Told(Told { question: question.clone(), minutes: Vec::new() }),
+            Self::Tell(question) => Answer::Told(Told::nothing(question.clone())),
             Self::Save { number, path, .. } => {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
             }

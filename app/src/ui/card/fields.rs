@@ -138,8 +138,7 @@ fn turned(subject: &Subject<'_>, port: &Port, choice: &PortChoice, target: &Targ
         let rectangle = matches!(choice.field.shape, FieldShape::Rectangle(..));
         return (rectangle && target.position_angle.is_some()).then(|| words::ROTATOR.to_owned());
     }
-    let stop = subject.stop?;
-    let by = turns_by(port, subject.sample(stop.start())?, subject.sample(stop.end())?);
+    let by = turns_by(port, subject.samples_of_stop()?);
     (by.abs() >= TURN_WORTH_TELLING).then(|| words::turns(by))
 }
 

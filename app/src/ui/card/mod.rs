@@ -24,10 +24,10 @@ mod words;
 pub use self::verdict::paint_overruled;
 pub use self::words::overruled as overruled_words;
 
-use egui::{Id, RichText, ScrollArea, Ui};
+use egui::{Id, Label, RichText, ScrollArea, Ui};
 use evenfall_core::plan::{Stop, What};
 use evenfall_core::sheet::wording::{entry_kind_word, kind_word, severity_word};
-use evenfall_core::sheet::{Names, finding_sentence, numbers};
+use evenfall_core::sheet::{Names, Notice, finding_sentence, numbers};
 
 use self::section::section;
 use self::subject::Subject;
@@ -35,6 +35,9 @@ use super::parts::{heading, part_name, quiet, severity_mark};
 use super::text;
 use super::theme::{HEADING, SPACE, TIGHT, Tokens, semibold};
 use crate::state::{AppState, CardSection, Command, Selected};
+
+/// Room for the name of a matter.
+const LABEL: f32 = 74.0;
 
 /// Draws the Card.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
@@ -80,11 +83,35 @@ fn about_target(
     section(ui, state, tokens, (CardSection::Why, words::WHY), commands, |ui, _| {
         why::show(ui, tokens, subject);
     });
+    if let Some(told) = subject.told.filter(|told| !told.notes.is_empty()) {
+        section(ui, state, tokens, (CardSection::Rig, words::AT_THE_TELESCOPE), commands, |ui, _| {
+            notes(ui, tokens, &told.notes);
+        });
+    }
     section(ui, state, tokens, (CardSection::Numbers, words::NUMBERS), commands, |ui, _| {
         numbers_table::show(ui, tokens, subject);
     });
     section(ui, state, tokens, (CardSection::Sources, words::SOURCES), commands, |ui, _| {
         sources::show(ui, tokens, subject);
+    });
+}
+
+/// What the rig does while the stop lasts: who reaches the eyepiece, where the line forms, dome, field, guider.
+fn notes(ui: &mut Ui, tokens: &Tokens, notes: &[Notice]) {
+    for Notice { label, value } in notes {
+        labelled(ui, tokens, label, value);
+    }
+}
+
+/// A matter, and what is said of it beside its name.
+fn labelled(ui: &mut Ui, tokens: &Tokens, label: &str, words: &str) {
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.allocate_ui(egui::vec2(LABEL, 18.0), |ui| {
+            ui.set_min_width(LABEL);
+            ui.label(quiet(tokens, label));
+        });
+        ui.add(Label::new(words).wrap());
     });
 }
 
@@ -182,14 +209,7 @@ fn words_to_say(
     }
     section(ui, state, tokens, (CardSection::Words, text::WORDS), commands, |ui, _| {
         for (label, words) in said {
-            ui.horizontal_top(|ui| {
-                ui.spacing_mut().item_spacing.x = 0.0;
-                ui.allocate_ui(egui::vec2(74.0, 18.0), |ui| {
-                    ui.set_min_width(74.0);
-                    ui.label(quiet(tokens, label));
-                });
-                ui.add(egui::Label::new(words).wrap());
-            });
+            labelled(ui, tokens, label, words);
         }
     });
 }

@@ -110,6 +110,15 @@ impl<'a> Subject<'a> {
         self.prepared().sample(self.target?.0, at)
     }
 
+    /// The target's places through the stop.
+    pub fn samples_of_stop(&self) -> Option<&'a [Sample]> {
+        let (index, _) = self.target?;
+        let interval = self.stop?.interval;
+        let prepared = self.prepared();
+        let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
+        prepared.tracks.get(index)?.samples.get(first..=last)
+    }
+
     /// An instant on the clock, with its zone in a night in which the clocks change.
     pub fn clock(&self, at: Instant) -> String {
         text::clock(&self.prepared().night.local, at)

@@ -20,6 +20,8 @@ const LONG_WAIT_S: f64 = 30.0;
 pub const THROUGH_THE_EVENING: &str = "Through the evening";
 /// Why this port, and why then.
 pub const WHY: &str = "Why this port, and when";
+/// Who reaches the eyepiece, where the line forms, dome, field, guider.
+pub const AT_THE_TELESCOPE: &str = "At the telescope";
 /// The table.
 pub const NUMBERS: &str = "The numbers";
 /// Formulas and sources.
