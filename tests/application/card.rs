@@ -20,7 +20,7 @@ fn look_at(window: &mut TestWindow, id: &str) {
 
 /// A tall window, so that the whole Card is drawn.
 fn tall() -> TestWindow {
-    TestWindow::open([1280.0, 2400.0], 1.0, None)
+    TestWindow::open([1280.0, 3600.0], 1.0, None)
 }
 
 fn says(window: &TestWindow, words: &str) -> bool {
@@ -251,7 +251,7 @@ fn a_port_chosen_against_the_ranking_stays_told_and_can_be_taken_back() {
     window.press(Modifiers::COMMAND, Key::A);
     window.type_text(&path.display().to_string());
     window.press(Modifiers::NONE, Key::Enter);
-    let mut again = TestWindow::open([1280.0, 2400.0], 1.0, Some(path));
+    let mut again = TestWindow::open([1280.0, 3600.0], 1.0, Some(path));
     look_at(&mut again, "moon");
     assert!(says(&again, &against), "after a second start");
     // Undone under its name.
@@ -310,7 +310,7 @@ fn an_hour_that_comes_twice_is_told_by_its_zone() {
 #[test]
 fn nothing_on_the_card_is_wider_than_it() {
     for (size, id) in
-        [([1280.0, 2400.0], "jupiter"), ([1024.0, 2400.0], "moon"), ([853.0, 2400.0], "smithy-door")]
+        [([1280.0, 3600.0], "jupiter"), ([1024.0, 2400.0], "moon"), ([853.0, 2400.0], "smithy-door")]
     {
         let mut window = TestWindow::open(size, 1.0, None);
         apply(window.harness.state_mut(), Command::Fold(CardSection::Sources));
