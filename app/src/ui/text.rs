@@ -1,4 +1,5 @@
-//! All interface wording. Words about sky, ports and findings come from the core's `sheet`.
+//! The interface's wording; what only the Card says stands in `card::words`. Words about sky, ports and findings come from
+//! the core's `sheet`.
 
 use std::path::Path;
 
@@ -6,9 +7,8 @@ use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
-use evenfall_core::sheet::wording::view_word;
 use evenfall_core::time::{Instant, LocalNight};
-use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
+use evenfall_core::units::{Angle, SurfaceBrightness};
 
 use crate::state::{Notice, PathUse, Report, StepName, Then};
 
@@ -110,12 +110,6 @@ pub const CARD: &str = "Card";
 /// Nothing selected.
 pub const CARD_EMPTY: &str =
     "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
-/// Sky path.
-pub const SKY_PATH: &str = "Path across the sky";
-/// Fields.
-pub const FIELDS: &str = "In the field of each port";
-/// Reasons.
-pub const WHY_PORT: &str = "Why this port";
 /// The words for visitors.
 pub const WORDS: &str = "What to say";
 /// Findings.
@@ -298,7 +292,7 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
 }
 
 /// The list of keys, in groups: what they are pressed for, and the keys.
-pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
+pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
         "The selected stop",
         &[
@@ -314,6 +308,15 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
     (
         "The Shelf",
         &[("/", "search"), ("Up, Down", "the target above, below"), ("Enter", "bring the target on")],
+    ),
+    (
+        "The Card",
+        &[
+            ("Left, Right", "the minute before, after"),
+            ("Shift + Left, Right", "ten minutes before, after"),
+            ("Home, End", "the first minute, the last"),
+            ("Space", "fold a part away, or open it"),
+        ],
     ),
     (
         "The evening",
@@ -412,11 +415,6 @@ pub const SWAP_HINT: &str = "Swap with its understudy";
 pub const NOT_IN_CATALOGUE: &str = "Not in the catalogue";
 /// No port was ranked.
 pub const NO_PORT_KNOWN: &str = "No port shows it tonight.";
-
-/// Another port would be better.
-pub fn better_port(name: &str, view: Fraction) -> String {
-    format!("On {name} it {}.", view_word(view))
-}
 
 /// The window can't open: why, and what to do.
 pub fn no_window(reason: &str) -> String {

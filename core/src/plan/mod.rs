@@ -4,7 +4,8 @@
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
 //! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back, `why`
-//! when it would be better,
+//! when it would be better, [`through_night`] shows the whole chain for one target, [`overruled`] which ports were chosen
+//! against the ranking,
 //! [`queue`] how long people wait.
 
 mod availability;
@@ -18,12 +19,14 @@ mod invented;
 mod limits;
 mod merit;
 mod order;
+mod overrule;
 mod prepare;
 mod prepared;
 mod queue;
 mod slack;
 mod slew;
 mod stop_length;
+mod through_night;
 mod timing;
 mod views;
 mod weakest;
@@ -35,11 +38,13 @@ pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
+pub use overrule::{Overruled, against_ranking, overruled};
 pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
 pub use queue::{Arrivals, QueueMinute, longest_wait, queue};
 pub use slack::free_minutes;
 pub use stop_length::{lead_s, stop_minutes};
+pub use through_night::{Link, Minute, PortMinute, through_night};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;
 pub use weakest::{WeakestLink, weakest_link};

@@ -23,7 +23,9 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
         label.push_str(wording::severity_word(severity));
     }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, block.selected, &label));
-    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(block.cue.as_str()));
+    let about = [block.overruled.as_deref(), Some(block.cue.as_str())];
+    let about: Vec<&str> = about.into_iter().flatten().filter(|words| !words.is_empty()).collect();
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(about.join(" ")));
 }
 
 /// Names the strips of sky light and Moon, and the altitude paths.

@@ -9,11 +9,9 @@ use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval};
 
-use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View, trial};
+use crate::state::{Drag, OpenEvening, Selected, View, trial};
+use crate::ui::card::overruled_words;
 use crate::ui::text;
-
-/// Minutes shown before doors open and after they close.
-const AROUND_DOORS_MINUTES: f64 = 8.0;
 
 /// A lane: one port.
 pub struct Lane {
@@ -34,6 +32,8 @@ pub struct Block {
     /// When the move to it begins, and how long framing takes after the move.
     pub travel: Option<(Instant, f64)>,
     pub held: bool,
+    /// What speaks against its port, if that was chosen against the ranking.
+    pub overruled: Option<String>,
     pub gravest: Option<Severity>,
     pub selected: bool,
     /// Where it stood before it was taken hold of.
@@ -79,7 +79,7 @@ pub struct BoardModel<'a> {
 impl<'a> BoardModel<'a> {
     pub fn new(open: &'a OpenEvening, view: &'a View) -> Self {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
-        let span = span(open, view.span);
+        let span = open.shown_span(view.span);
         let change = open.derived.prepared.night.local.clock_change();
         let mut model = Self {
             open,
@@ -170,6 +170,12 @@ impl<'a> BoardModel<'a> {
                     _ => None,
                 },
                 held: stop.held.time || stop.held.port,
+                overruled: self
+                    .open
+                    .derived
+                    .overruled(stop.id)
+                    .filter(|_| lifted.is_none())
+                    .map(|against| overruled_words(against, &self.open.document.stock.rig)),
                 gravest: self.gravest(stop.id),
                 selected: view.selected == Some(Selected::Stop(stop.id)),
                 lifted_from: lifted.map(|_| (lane, stop.interval)),
@@ -239,18 +245,6 @@ impl<'a> BoardModel<'a> {
 
 fn find<'a>(open: &'a OpenEvening, id: &TargetId) -> Option<(usize, &'a Target)> {
     open.document.stock.catalogue.targets.iter().enumerate().find(|(_, target)| target.id == *id)
-}
-
-fn span(open: &OpenEvening, wanted: BoardSpan) -> Interval {
-    let prepared = &open.derived.prepared;
-    let doors = Interval::new(
-        prepared.doors.start().plus_minutes(-AROUND_DOORS_MINUTES),
-        prepared.doors.end().plus_minutes(AROUND_DOORS_MINUTES),
-    );
-    match wanted {
-        BoardSpan::Doors => doors.unwrap_or(prepared.span),
-        BoardSpan::Night => prepared.span,
-    }
 }
 
 fn lanes(open: &OpenEvening) -> Vec<Lane> {
