@@ -45,7 +45,7 @@ fn the_numbers_are_shown_with_formula_and_source() {
     assert!(!says(&window, "phase angle α"), "the sources are folded away at first");
     window.harness.get_by_label(SOURCES).click();
     window.settle();
-    for term in ["phase angle α", "separation ρ", "zenith distances", "Airmass X = ", "Extinction k X"] {
+    for term in ["phase angle α", "Angle to the Moon ρ", "Moon's light I*", "Airmass X: ", "k X: "] {
         assert!(says(&window, term), "no {term}");
     }
     for source in ["Krisciunas & Schaefer 1991", "Kasten & Young 1989", "Patat", "Mallama & Hilton 2018"] {

@@ -65,6 +65,8 @@ impl Link {
             | Reason::SizeUnknown => Self::Framing,
             Reason::FieldTurns { .. } => Self::Turning,
             Reason::UnderSampled { .. }
+            | Reason::OverSampled { .. }
+            | Reason::SeeingUnknown
             | Reason::FineDetailLost { .. }
             | Reason::TooMuchMagnification { .. } => Self::Sharpness,
             Reason::TooFaintForEye { .. }
@@ -72,12 +74,19 @@ impl Link {
             | Reason::OutshinesSky { .. }
             | Reason::ScreenShowsIt { .. }
             | Reason::TooFaintForScreen { .. }
-            | Reason::Saturates
+            | Reason::Saturates { .. }
+            | Reason::ForTrainedEyes { .. }
+            | Reason::Dazzles { .. }
+            | Reason::NumbersMissing
             | Reason::SpectrumShows { .. }
             | Reason::TooFaintForSpectrum { .. }
             | Reason::BrightnessUnknown => Self::Light,
             Reason::Glare { .. } => Self::Glare,
-            Reason::NoShadows { .. } => Self::Shadows,
+            Reason::NoShadows { .. }
+            | Reason::ShadowsAt { .. }
+            | Reason::NearLimb { .. }
+            | Reason::BeyondLimb { .. }
+            | Reason::LunarNight { .. } => Self::Shadows,
             Reason::SplitsPair { .. } | Reason::PairTooClose { .. } => Self::Gap,
             Reason::ColourByEye => Self::Colour,
             Reason::NoSpectrum | Reason::OutOfService => Self::Instrument,
@@ -153,7 +162,7 @@ impl OneTarget<'_, '_> {
             &moment.moon,
             moment.moon_phase_angle,
         );
-        let showing = showing(self.materials.site, self.track.appearance, sample);
+        let showing = showing(self.materials.site, self.track.appearance, moment, sample);
         Minute {
             limit: hard_limit(self.materials, &self.target.source, moment, sample),
             light,

@@ -2,8 +2,8 @@
 
 use egui::{Label, Ui};
 use evenfall_core::assign::PortChoice;
-use evenfall_core::sheet::port_letter;
 use evenfall_core::sheet::wording::{limit_phrase, reason_sentence, weakest_link_sentence};
+use evenfall_core::sheet::{Names, moon_framing_sentence, port_letter, why_this_why_now};
 use evenfall_core::units::Fraction;
 
 use super::Subject;
@@ -32,6 +32,11 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     if let Some(sentence) = &weakest {
         ui.label(format!("{sentence}."));
     }
+    let materials = subject.open.document.stock.materials();
+    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
+    if let Some(sentence) = moon_framing_sentence(&names, choice, subject.at) {
+        ui.label(format!("{sentence}."));
+    }
     let others = choice.reasons().map(reason_sentence).filter(|sentence| weakest.as_ref() != Some(sentence));
     for sentence in others {
         ui.add(Label::new(quiet(tokens, format!("{sentence}."))).wrap());
@@ -51,6 +56,11 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
 fn say_when(ui: &mut Ui, subject: &Subject<'_>) {
     ui.add_space(TIGHT);
     heading(ui, words::WHEN);
+    let materials = subject.open.document.stock.materials();
+    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
+    if let Some(sentence) = subject.stop.and_then(|stop| why_this_why_now(&names, stop)) {
+        ui.add(Label::new(sentence).wrap());
+    }
     for sentence in when::sentences(subject) {
         ui.add(Label::new(sentence).wrap());
     }

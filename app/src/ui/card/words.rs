@@ -4,8 +4,8 @@ use evenfall_core::assign::Reason;
 use evenfall_core::ephemeris::Appearance;
 use evenfall_core::plan::{Link, Overruled, PortMinute, Sample, WeakestLink};
 use evenfall_core::rig::{EyepieceView, PortId, Rig};
-use evenfall_core::sheet::numbers;
 use evenfall_core::sheet::wording::{reason_sentence, view_word, weakest_link_sentence};
+use evenfall_core::sheet::{Formula, NumberBehind, numbers};
 use evenfall_core::units::{Angle, Fraction};
 
 /// The least view that shows well; as in the words for a view.
@@ -225,71 +225,6 @@ pub fn altitude(sample: &Sample) -> String {
     )
 }
 
-/// The airmass.
-pub fn airmass(airmass: f64) -> String {
-    format!("Airmass X = {}", numbers::decimal(airmass, 2))
-}
-
-/// The light the air takes.
-pub fn extinction(per_airmass_mag: f64, airmass: f64) -> String {
-    let lost = numbers::decimal(per_airmass_mag * airmass, 2);
-    format!(
-        "Extinction k X = {} × {} = {lost} mag",
-        numbers::decimal(per_airmass_mag, 2),
-        numbers::decimal(airmass, 2)
-    )
-}
-
-/// The blur of the air.
-pub fn seeing(zenith: Angle, here: Angle) -> String {
-    format!("Seeing {} here, {} at the zenith", numbers::size(here), numbers::size(zenith))
-}
-
-/// The sky without Moon and twilight.
-pub fn dark_sky(luminance_nl: f64, magnitude: f64) -> String {
-    format!(
-        "Night sky {} nL, {} mag/arcsec²",
-        numbers::decimal(luminance_nl, 0),
-        numbers::decimal(magnitude, 2)
-    )
-}
-
-/// Twilight.
-pub fn twilight(luminance_nl: f64, sun_altitude: Angle) -> String {
-    let sun = numbers::decimal(sun_altitude.degrees(), 1);
-    format!("Twilight {} nL, the Sun at {sun}°", numbers::decimal(luminance_nl, 0))
-}
-
-/// The Moon is down, or gives no light there.
-pub fn no_moonlight(moon_altitude: &str) -> String {
-    format!("Moonlight 0 nL, the Moon at {moon_altitude}")
-}
-
-/// Moonlight with the terms of its formula.
-pub fn moonlight(
-    luminance_nl: f64,
-    phase_angle: Angle,
-    separation: Angle,
-    (moon_altitude, altitude): (Angle, Angle),
-    k: f64,
-) -> String {
-    let zenith_distance = |altitude: Angle| numbers::decimal(90.0 - altitude.degrees(), 0);
-    format!(
-        "Moonlight {} nL: phase angle α {}°, separation ρ {}°, zenith distances {}° of the Moon and {}° here, k {}",
-        numbers::decimal(luminance_nl, 0),
-        numbers::decimal(phase_angle.degrees(), 0),
-        numbers::decimal(separation.degrees(), 0),
-        zenith_distance(moon_altitude),
-        zenith_distance(altitude),
-        numbers::decimal(k, 2)
-    )
-}
-
-/// All light together.
-pub fn whole_sky(magnitude: f64) -> String {
-    format!("Sky there {} mag/arcsec²", numbers::decimal(magnitude, 2))
-}
-
 /// A body's disc.
 pub fn disc(appearance: &Appearance) -> String {
     let lit =
@@ -320,4 +255,10 @@ pub fn strip(name: &str, clock: &str, now: Option<Fraction>, least: Option<Fract
     let now = now.map_or_else(|| "not shown".to_owned(), numbers::percent);
     let least = least.map_or_else(String::new, |least| format!(", least {}", numbers::percent(least)));
     format!("{name}: {now} at {clock}{least}")
+}
+
+/// A number behind the view with its value, and its formula with the source.
+pub fn number_behind(number: &NumberBehind) -> (String, String) {
+    let Formula { name, source } = number.formula;
+    (format!("{}: {}", number.what, number.value), format!("{name}: {source}"))
 }
