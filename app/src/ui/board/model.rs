@@ -3,7 +3,7 @@
 use chrono::Offset;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Evening, Finding, Severity, StopId, What};
+use evenfall_core::plan::{Evening, Finding, Severity, StopId, What, screen_of_talk};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
@@ -151,7 +151,9 @@ impl<'a> BoardModel<'a> {
     fn blocks(&self, view: &View) -> Vec<Block> {
         let order = &self.open.document.evening.order;
         let blocks = order.stops().iter().enumerate().map(|(position, stop)| {
-            let lane = stop.show().and_then(|show| self.lane_of(&show.port));
+            let shown = stop.show().and_then(|show| self.lane_of(&show.port));
+            // Lanes are the ports of the rig, in its order.
+            let lane = shown.or_else(|| screen_of_talk(order, stop, &self.open.document.stock.rig));
             let lifted = self.drag.filter(|drag| drag.stop == stop.id);
             let interval = lifted
                 .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
