@@ -145,6 +145,15 @@ fn row_36_the_run_sheet_names_the_longest_wait_and_when() {
     let local = prepared.night.local.local(prepared.doors.start());
     assert_eq!((local.hour(), local.minute()), (18, 30));
     assert_eq!(told.value, "24 min at 19:15 GMT, stop 1, Jupiter");
+    // A talk at the screen from 19:10 to 19:28 takes 13 minutes of that wait.
+    let (evening, prepared) = park.evening(&worked(45.0), Some((40.0, 58.0)));
+    let sheet = run_sheet(&evening, &prepared, &park.materials());
+    let told = sheet.head.iter().find(|notice| notice.label == "Longest wait").expect("there is a wait");
+    assert_eq!(told.value, "24 min (13 min of it at the screen) at 19:15 GMT, stop 1, Jupiter");
+    let talk = &sheet.rows[1];
+    let screen = park.rig.ports.iter().find(|port| !port.is_eyepiece()).expect("the rig has a camera");
+    assert_eq!((&*talk.title, &*talk.kind), ("The picture", "Talk at the screen"));
+    assert_eq!(talk.port, format!("A {}", screen.name));
 }
 
 #[test]

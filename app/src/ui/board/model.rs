@@ -9,6 +9,7 @@ use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval};
 
+use super::line::LineBand;
 use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View, trial};
 use crate::ui::text;
 
@@ -74,6 +75,8 @@ pub struct BoardModel<'a> {
     pub drag: Option<&'a Drag>,
     /// The evening as it would be if the dragged stop were let go, with its findings.
     pub trial: Option<(Evening, Vec<Finding>)>,
+    /// The line before the eyepiece, of the evening as it is or would be.
+    pub line: Option<LineBand<'a>>,
 }
 
 impl<'a> BoardModel<'a> {
@@ -81,6 +84,8 @@ impl<'a> BoardModel<'a> {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
         let span = span(open, view.span);
         let change = open.derived.prepared.night.local.clock_change();
+        let trial = drag.map(|drag| trial(open, drag));
+        let line = LineBand::new(open, trial.as_ref().map(|(evening, _)| evening), span);
         let mut model = Self {
             open,
             span,
@@ -90,7 +95,8 @@ impl<'a> BoardModel<'a> {
             marks: Vec::new(),
             paths: Vec::new(),
             drag,
-            trial: drag.map(|drag| trial(open, drag)),
+            trial,
+            line,
         };
         model.marks = model.marks();
         model.blocks = model.blocks(view);
