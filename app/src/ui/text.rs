@@ -448,6 +448,11 @@ pub fn line_and_wait(people: f64, at_screen: f64, wait_minutes: f64) -> String {
     format!("{people:.0} in line{seated}, wait {}", numbers::minutes(wait_minutes))
 }
 
+/// The longest wait beside its place.
+pub fn wait(minutes: &str) -> String {
+    format!("wait {minutes}")
+}
+
 /// Nobody waits but by chance.
 pub fn no_line(by_chance_minutes: f64) -> String {
     if by_chance_minutes < 0.5 {

@@ -93,7 +93,7 @@ impl BoardLayout {
         let lanes_end = lanes.last().map_or(moon.bottom(), Rect::bottom);
         let line_top = pos2(left, lanes_end + GAP);
         let line = Rect::from_min_max(line_top, pos2(right, lanes_end + line_height.max(GAP)));
-        let plot_top = line.bottom() + 2.0 * GAP;
+        let plot_top = line.bottom() + if shown.line { GAP } else { 2.0 * GAP };
         let plot_bottom = (whole.bottom() - GAP).max(plot_top + PLOT);
         let plot = Rect::from_min_max(pos2(left, plot_top), pos2(right, plot_bottom));
         Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, line, plot }

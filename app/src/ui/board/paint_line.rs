@@ -39,9 +39,16 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
     let mut peaks: Vec<&Peak> = band.peaks.iter().collect();
     peaks.sort_by(|one, other| other.wait_minutes.total_cmp(&one.wait_minutes));
     let mut taken: Vec<Rect> = Vec::new();
-    for peak in peaks {
-        taken.extend(wait_words(painter, tokens, layout, peak, &taken));
+    for (position, peak) in peaks.into_iter().enumerate() {
+        let minutes = numbers::minutes(peak.wait_minutes);
+        let words = if position == 0 { text::wait(&minutes) } else { minutes };
+        taken.extend(wait_words(painter, tokens, band, layout, (peak, words), &taken));
     }
+}
+
+/// The height of so many people in the strip.
+fn height(rect: Rect, people: f64, most: f64) -> f32 {
+    rect.bottom() - (people / most.max(1.0)) as f32 * HIGHEST * rect.height()
 }
 
 /// The line of one stop: those who stand filled, those who sit at a screen above them open.
@@ -54,7 +61,7 @@ fn area(
     most: f64,
 ) {
     let rect = layout.line;
-    let y = |people: f64| rect.bottom() - (people / most.max(1.0)) as f32 * HIGHEST * rect.height();
+    let y = |people: f64| height(rect, people, most);
     let mut mesh = Mesh::default();
     for (position, minute) in minutes.iter().enumerate() {
         let x = layout.axis.x(minute.instant);
@@ -90,21 +97,28 @@ fn area(
     }
 }
 
-/// The wait of a peak beside it, with a mark where it is too long; gives back where it stands, `None` without room.
+/// The wait of a peak behind it, where the line has fallen below the words, else before it; with a mark where it is too
+/// long. Gives back where it stands, `None` without room.
 fn wait_words(
     painter: &Painter,
     tokens: &Tokens,
+    band: &LineBand<'_>,
     layout: &BoardLayout,
-    peak: &Peak,
+    (peak, words): (&Peak, String),
     taken: &[Rect],
 ) -> Option<Rect> {
     let rect = layout.line;
     let x = layout.axis.x(peak.at);
     let font = if peak.too_long { semibold(SMALL) } else { regular(SMALL) };
-    let galley = painter.layout_no_wrap(numbers::minutes(peak.wait_minutes), font, tokens.ink);
+    let galley = painter.layout_no_wrap(words, font, tokens.ink);
     let mark = if peak.too_long { MARK } else { 0.0 };
     let size = vec2(galley.size().x + mark, galley.size().y);
-    let place = [x + GAP, x - GAP - size.x]
+    let most = band.most_people();
+    let own =
+        band.minutes.iter().filter(|minute| minute.stop == Some(peak.stop) && minute.instant >= peak.at);
+    let below = own.clone().find(|minute| height(rect, minute.people, most) > rect.top() + size.y);
+    let behind = below.or(own.last()).map_or(x, |minute| layout.axis.x(minute.instant));
+    let place = [behind + GAP, x - GAP - size.x]
         .into_iter()
         .map(|left| Rect::from_min_size(pos2(left, rect.top()), size))
         .find(|place| {
