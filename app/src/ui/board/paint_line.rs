@@ -114,10 +114,10 @@ fn wait_words(
     let mark = if peak.too_long { MARK } else { 0.0 };
     let size = vec2(galley.size().x + mark, galley.size().y);
     let most = band.most_people();
-    let own =
+    let mut own =
         band.minutes.iter().filter(|minute| minute.stop == Some(peak.stop) && minute.instant >= peak.at);
     let below = own.clone().find(|minute| height(rect, minute.people, most) > rect.top() + size.y);
-    let behind = below.or(own.last()).map_or(x, |minute| layout.axis.x(minute.instant));
+    let behind = below.or(own.next_back()).map_or(x, |minute| layout.axis.x(minute.instant));
     let place = [behind + GAP, x - GAP - size.x]
         .into_iter()
         .map(|left| Rect::from_min_size(pos2(left, rect.top()), size))
