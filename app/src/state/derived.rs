@@ -4,8 +4,8 @@ use std::cmp::Ordering;
 use std::sync::Arc;
 
 use evenfall_core::plan::{
-    Evening, Finding, Limit, Materials, Overruled, Prepared, Severity, StopId, StopTiming, check, overruled,
-    timings,
+    Evening, Finding, Limit, Materials, Overruled, Prepared, QueueMinute, Severity, StopId, StopTiming,
+    check, overruled, queue, timings,
 };
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
@@ -37,6 +37,8 @@ pub struct Derived {
     pub findings: Vec<Finding>,
     /// Stops held on a port against the ranking.
     pub overruled: Vec<Overruled>,
+    /// The line before the eyepiece, minute by minute.
+    pub line: Vec<QueueMinute>,
     /// Every target: what can be shown first, by worth.
     pub shelf: Arc<Vec<ShelfEntry>>,
     /// Counts up with every change, so that pictures know when they are old.
@@ -52,6 +54,7 @@ impl Derived {
             timings: Vec::new(),
             findings: Vec::new(),
             overruled: Vec::new(),
+            line: Vec::new(),
             shelf,
             revision: 0,
         };
@@ -64,6 +67,7 @@ impl Derived {
         self.timings = timings(&evening.order, &self.prepared, materials);
         self.findings = check(evening, &self.prepared, materials);
         self.overruled = overruled(&evening.order, &self.prepared, materials);
+        self.line = queue(evening, &self.prepared, materials);
         self.revision += 1;
     }
 

@@ -89,6 +89,11 @@ pub const SPAN_NIGHT: &str = "From sunset";
 pub const SKY_LIGHT: &str = "Sky light";
 /// The strip of the Moon.
 pub const MOON: &str = "Moon";
+/// The strip of those who wait at the eyepiece, on the Board and in full.
+pub const IN_LINE: &str = "In line";
+pub const IN_LINE_AT_EYEPIECE: &str = "In line at the eyepiece";
+/// Nobody waits.
+pub const NO_LINE: &str = "nobody waits";
 /// The scale of the altitude paths.
 pub const ALTITUDE: &str = "Altitude";
 /// The scale of airmass.
@@ -427,5 +432,42 @@ pub fn no_window(reason: &str) -> String {
     format!(
         "Evenfall could not open its window: {reason}. It needs a display and OpenGL (on Debian: libgl1, libx11-6, \
          libxcursor1, libxi6, libxkbcommon-x11-0). Without a display, use the commands: evenfall --help."
+    )
+}
+
+/// The scale of the strip of those who wait.
+pub fn at_most(people: f64) -> String {
+    format!("at most {people:.0}")
+}
+
+/// How many wait, those of them at a screen, and how long the last of them waits.
+pub fn line_and_wait(people: f64, at_screen: f64, wait_minutes: f64) -> String {
+    let seated = if at_screen >= 0.5 { format!(" ({at_screen:.0} at the screen)") } else { String::new() };
+    format!("{people:.0} in line{seated}, wait {}", numbers::minutes(wait_minutes))
+}
+
+/// The longest wait beside its place.
+pub fn wait(minutes: &str) -> String {
+    format!("wait {minutes}")
+}
+
+/// Nobody waits but by chance.
+pub fn no_line(by_chance_minutes: f64) -> String {
+    if by_chance_minutes < 0.5 {
+        "no line".to_owned()
+    } else {
+        format!("no line, wait about {}", numbers::minutes(by_chance_minutes))
+    }
+}
+
+/// Why a wait is marked.
+pub fn longer_than(humane_minutes: f64) -> String {
+    format!(", more than {} with nothing else to see", numbers::minutes(humane_minutes))
+}
+
+/// What everybody's look takes, its move counted in.
+pub fn everybody_takes(total: &str, mean_wait: &str) -> String {
+    format!(
+        "; if all come at once they have looked after {total}, the move counted in, and wait {mean_wait} on average"
     )
 }

@@ -5,11 +5,13 @@
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
 //! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back, `why`
 //! when it would be better, [`through_night`] shows the whole chain for one target, [`overruled`] which ports were chosen
-//! against the ranking,
-//! [`queue`] how long people wait.
+//! against the ranking, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside their
+//! line.
 
 mod availability;
+mod beside;
 mod check;
+mod crowd;
 mod draft;
 pub mod edit;
 mod evening;
@@ -32,7 +34,9 @@ mod views;
 mod weakest;
 mod why;
 
+pub use beside::{in_each_others_way, screen_of_talk};
 pub use check::{POOR_VIEW, check};
+pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
 pub use finding::{ClockTime, Finding, Rule, Severity};
@@ -41,9 +45,9 @@ pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use overrule::{Overruled, against_ranking, overruled};
 pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
-pub use queue::{Arrivals, QueueMinute, longest_wait, queue};
+pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use slack::free_minutes;
-pub use stop_length::{lead_s, stop_minutes};
+pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
 pub use through_night::{Link, Minute, PortMinute, through_night};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;

@@ -35,6 +35,7 @@ pub const fn entry_kind_word(kind: EntryKind) -> &'static str {
         EntryKind::Welcome => "Welcome and safety talk",
         EntryKind::Talk => "Talk",
         EntryKind::Interval => "Interval",
+        EntryKind::ScreenTalk => "Talk at the screen",
         EntryKind::Closing => "Closing",
     }
 }

@@ -28,7 +28,7 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
     response.ctx.accesskit_node_builder(response.id, |node| node.set_description(about.join(" ")));
 }
 
-/// Names the strips of sky light and Moon, and the altitude paths.
+/// Names the strips of sky light, Moon and line, and the altitude paths.
 pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     let words = model.axis_words().replace('\n', " ");
     let name = |rect, salt: &str, words: String| {
@@ -39,6 +39,12 @@ pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     name(layout.hours, "hours", words);
     name(layout.sky, "sky light", format!("{}: {}", text::SKY_LIGHT, marks.join(", ")));
     name(layout.moon, "moon", moon_words(model));
+    if let Some(band) = &model.line {
+        let response = ui.interact(layout.line, ui.scope_id().with("line"), Sense::hover());
+        name_drawing(&response, text::IN_LINE_AT_EYEPIECE);
+        let value = band.words(model.open);
+        response.ctx.accesskit_node_builder(response.id, |node| node.set_value(value));
+    }
     let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();
     name(layout.plot, "altitude paths", format!("{}: {}", text::ALTITUDE, paths.join("; ")));
 }

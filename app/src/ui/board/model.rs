@@ -3,12 +3,13 @@
 use chrono::Offset;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Evening, Finding, Severity, StopId, What};
+use evenfall_core::plan::{Evening, Finding, Severity, StopId, What, screen_of_talk};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval};
 
+use super::line::LineBand;
 use crate::state::{Drag, OpenEvening, Selected, View, trial};
 use crate::ui::card::overruled_words;
 use crate::ui::text;
@@ -74,6 +75,8 @@ pub struct BoardModel<'a> {
     pub drag: Option<&'a Drag>,
     /// The evening as it would be if the dragged stop were let go, with its findings.
     pub trial: Option<(Evening, Vec<Finding>)>,
+    /// The line before the eyepiece, of the evening as it is or would be.
+    pub line: Option<LineBand<'a>>,
 }
 
 impl<'a> BoardModel<'a> {
@@ -81,6 +84,8 @@ impl<'a> BoardModel<'a> {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
         let span = open.shown_span(view.span);
         let change = open.derived.prepared.night.local.clock_change();
+        let trial = drag.map(|drag| trial(open, drag));
+        let line = LineBand::new(open, trial.as_ref().map(|(evening, _)| evening), span);
         let mut model = Self {
             open,
             span,
@@ -90,7 +95,8 @@ impl<'a> BoardModel<'a> {
             marks: Vec::new(),
             paths: Vec::new(),
             drag,
-            trial: drag.map(|drag| trial(open, drag)),
+            trial,
+            line,
         };
         model.marks = model.marks();
         model.blocks = model.blocks(view);
@@ -151,7 +157,9 @@ impl<'a> BoardModel<'a> {
     fn blocks(&self, view: &View) -> Vec<Block> {
         let order = &self.open.document.evening.order;
         let blocks = order.stops().iter().enumerate().map(|(position, stop)| {
-            let lane = stop.show().and_then(|show| self.lane_of(&show.port));
+            let shown = stop.show().and_then(|show| self.lane_of(&show.port));
+            // Lanes are the ports of the rig, in its order.
+            let lane = shown.or_else(|| screen_of_talk(order, stop, &self.open.document.stock.rig));
             let lifted = self.drag.filter(|drag| drag.stop == stop.id);
             let interval = lifted
                 .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));

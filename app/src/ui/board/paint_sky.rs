@@ -51,7 +51,7 @@ fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let label = if renamed == Some(tick) { model.clock(tick) } else { clock };
         let top = layout.hours.bottom() - 4.0;
         painter.vline(x, top..=layout.hours.bottom(), Stroke::new(1.0, tokens.edge));
-        for part in [layout.all_lanes(), layout.plot, layout.moon] {
+        for part in [layout.all_lanes(), layout.line, layout.plot, layout.moon] {
             painter.vline(x, part.y_range(), Stroke::new(if full_hour { 1.0 } else { 0.6 }, tokens.hair));
         }
         let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
@@ -101,7 +101,7 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let stroke = Stroke::new(width, tokens.edge);
         painter.vline(x, layout.sky.top()..=foot, stroke);
         if mark.strong {
-            for part in [layout.moon, layout.all_lanes(), layout.plot] {
+            for part in [layout.moon, layout.all_lanes(), layout.line, layout.plot] {
                 painter.vline(x, part.y_range(), stroke);
             }
         }
@@ -219,6 +219,7 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
             numbers::compass_letters(sample.azimuth),
         ));
     }
+    parts.extend(model.line.as_ref().and_then(|band| band.words_at(at)));
     if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
         let told = path.is_some_and(|path| path.target.source == Source::Body(Body::Moon));
         if !told {
