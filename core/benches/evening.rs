@@ -13,7 +13,7 @@ use evenfall_core::earth::EarthOrientation;
 use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::place::EveningSky;
-use evenfall_core::plan::{Evening, Materials, Prepared, check, draft, prepare};
+use evenfall_core::plan::{Evening, Materials, Prepared, check, draft, prepare, through_night};
 use evenfall_core::rig::{Rig, read_rig};
 use evenfall_core::sheet::run_sheet;
 use evenfall_core::site::{Site, read_site};
@@ -71,6 +71,14 @@ fn plain_places(bencher: Bencher<'_, '_>) {
             }
         }
     });
+}
+
+/// The chain of one target on every port, for the Card.
+#[divan::bench]
+fn follow_one_target(bencher: Bencher<'_, '_>) {
+    let jupiter = DEMO.catalogue.targets.iter().position(|target| target.id.0 == "jupiter");
+    let jupiter = jupiter.expect("the demo has it");
+    bencher.bench(|| through_night(&PREPARED, &materials(), black_box(jupiter)));
 }
 
 #[divan::bench]

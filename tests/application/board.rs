@@ -1,8 +1,10 @@
 //! The Board as it is painted: words clear of blocks, and what is held marked by shape.
 
 use egui::{Key, Modifiers, Rect, Shape};
-use egui_kittest::kittest::Queryable;
-use evenfall_tests::harness::{TestWindow, late_demo};
+use egui_kittest::kittest::{NodeT, Queryable};
+use evenfall_app::state::{Command, Selected, apply};
+use evenfall_core::plan::longest_wait;
+use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
 use tempfile::TempDir;
 
 /// Every stop's number, title and place on the Board.
@@ -83,4 +85,51 @@ fn a_held_stop_is_marked_on_a_block_that_bears_no_words() {
     assert!(brightness(&window) + 300 < free, "{} then {free}", brightness(&window));
     window.press(Modifiers::NONE, Key::H);
     assert_eq!(brightness(&window), free);
+}
+
+#[test]
+fn the_line_at_the_eyepiece_is_told_with_its_longest_wait() {
+    let mut window = TestWindow::demo();
+    let told = |window: &TestWindow| {
+        let node = window.harness.get_by_label("In line at the eyepiece");
+        let room = node.rect();
+        assert!(room.height() >= 24.0, "{room:?}");
+        node.accesskit_node().value().unwrap_or_default()
+    };
+    let open = window.harness.state().open().expect("an evening is open");
+    let longest = longest_wait(&open.derived.line).expect("somebody waits");
+    let words = told(&window);
+    let wait = format!("{:.0} in line, wait {:.0} min", longest.people, longest.wait_minutes);
+    assert!(words.contains(&wait) && words.contains(" on average"), "{wait} is not in {words}");
+    // The wait stands beside the place where it is longest.
+    let wait = format!("wait {:.0} min", longest.wait_minutes);
+    assert!(self::words(&window).iter().any(|(words, _)| *words == wait), "{wait}");
+    // Without stops nobody waits.
+    let stops: Vec<_> = window.evening().order.stops().iter().map(|stop| stop.id).collect();
+    for stop in stops {
+        apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(stop))));
+        apply(window.harness.state_mut(), Command::Remove);
+    }
+    window.settle();
+    assert_eq!(told(&window), "nobody waits");
+}
+
+#[test]
+fn row_38_a_talk_at_the_screen_lies_in_the_lane_of_its_screen() {
+    let folder = TempDir::new().expect("a folder");
+    let talk =
+        "(kind: ScreenTalk, start: \"19:55\", minutes: 15.0, title: \"The picture\"),\n      (kind: Welcome";
+    let evening = changed_demo(folder.path(), &[("(kind: Welcome", talk)]);
+    let window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+    let open = window.harness.state().open().expect("an evening is open");
+    let talk = open.document.evening.order.stops().iter().find(|stop| stop.is_screen_talk());
+    let number =
+        talk.and_then(|talk| open.document.evening.order.stops().iter().position(|stop| stop.id == talk.id));
+    let number = number.expect("the programme's talk is laid out") + 1;
+    let begins = format!("Stop {number}: The picture on ");
+    let node = window.harness.get_by_label_contains(&begins);
+    let label = node.accesskit_node().label().unwrap_or_default();
+    assert!(label.contains("camera") && !label.contains("Stopper"), "{label}");
+    let entry = blocks(&window).into_iter().map(|(_, _, rect)| rect.height()).fold(0.0, f32::max);
+    assert!(node.rect().height() < entry / 2.0, "{:?} is not one lane high", node.rect());
 }

@@ -1,6 +1,7 @@
 //! The program as its user meets it.
 
 mod board;
+mod card;
 mod keyboard;
 mod pictures;
 mod state;

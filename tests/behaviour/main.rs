@@ -1,6 +1,8 @@
 //! Rules of the planner and of the code base itself.
 
-mod capabilities;
+mod house_rows;
 mod layering;
+mod light_practice;
+mod light_rows;
 mod rig_rows;
 mod tidy;

@@ -6,8 +6,8 @@ use evenfall_core::plan::{Evening, Prepared};
 
 use super::app_state::AfterLayOut;
 use super::{
-    Answer, AppState, Command, Derived, Dialog, Document, History, Notice, OpenEvening, Opened, PathUse,
-    Pending, Report, Selected, Way, apply,
+    Answer, AppState, Command, Derived, Dialog, Document, History, Job, Notice, OpenEvening, Opened, PathUse,
+    Pending, Question, Report, Selected, Way, apply,
 };
 
 impl AppState {
@@ -16,10 +16,11 @@ impl AppState {
         loop {
             match self.worker.poll() {
                 Ok(Some(answer)) => self.take(answer),
-                Ok(None) => return,
+                Ok(None) => break,
                 Err(_) => {
                     if self.is_busy() {
                         self.pending = None;
+                        self.asked = None;
                         self.writing = 0;
                         self.view.after_save = None;
                         self.view.notice = Some(Notice::Trouble(
@@ -32,6 +33,22 @@ impl AppState {
                 }
             }
         }
+        self.ask_to_tell();
+    }
+
+    /// Asks for the night of the target on the Card, unless it is known or asked for.
+    fn ask_to_tell(&mut self) {
+        let Some(mut question) = self.question() else { return };
+        let is_this = |other: &Question| other.is_same(&question);
+        if self.told.as_ref().is_some_and(|told| is_this(&told.question))
+            || self.asked.as_ref().is_some_and(is_this)
+        {
+            return;
+        }
+        let known = self.told.as_ref().filter(|told| told.question.is_about_same(&question));
+        question.known = known.map(|told| Arc::clone(&told.minutes)).filter(|minutes| !minutes.is_empty());
+        self.asked = Some(question.clone());
+        self.ask(Job::Tell(question));
     }
 
     fn take(&mut self, answer: Answer) {
@@ -49,6 +66,12 @@ impl AppState {
                 match result {
                     Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending),
                     Err(error) => self.view.notice = Some(Notice::Trouble(error)),
+                }
+            }
+            Answer::Told(told) => {
+                if self.asked.as_ref().is_some_and(|asked| asked.is_same(&told.question)) {
+                    self.asked = None;
+                    self.told = Some(told);
                 }
             }
             Answer::InTheWay { number, purpose, path } => {

@@ -7,11 +7,15 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::Target;
 use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
+use evenfall_core::time::Interval;
 
 use super::{
-    Derived, Document, History, Job, Outside, PathUse, Selected, StepName, Stock, Then, View, Way, Worker,
+    BoardSpan, Derived, Document, History, Job, Outside, PathUse, Question, Selected, Showing, StepName,
+    Stock, Then, Told, View, Way, Worker,
 };
 
+/// Minutes shown before doors open and after they close.
+const AROUND_DOORS_MINUTES: f64 = 8.0;
 /// Skies kept, so that undoing a change of date is at once.
 const SKIES_KEPT: usize = 4;
 
@@ -55,6 +59,8 @@ pub struct AppState {
     pub(super) worker: Worker,
     pub(super) pending: Option<Pending>,
     pub(super) writing: usize,
+    pub(super) asked: Option<Question>,
+    pub(super) told: Option<Told>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
     /// What is looked at.
@@ -90,6 +96,8 @@ impl AppState {
             worker: Worker::start(outside),
             pending: None,
             writing: 0,
+            asked: None,
+            told: None,
             tickets: 0,
             skies: Vec::new(),
             view: View { show_all: true, ..View::default() },
@@ -128,9 +136,49 @@ impl AppState {
         self.writing > 0
     }
 
+    /// Whether the night of the target on the Card is being followed.
+    pub const fn is_telling(&self) -> bool {
+        self.asked.is_some()
+    }
+
     /// Whether anything is under way.
     pub const fn is_busy(&self) -> bool {
-        self.is_computing() || self.is_writing()
+        self.is_computing() || self.is_writing() || self.is_telling()
+    }
+
+    /// The night of the target on the Card, once it is known. While its stop is being pushed about, what the rig does to
+    /// the stop is that of a moment ago.
+    pub fn told(&self) -> Option<&Told> {
+        let question = self.question()?;
+        self.told.as_ref().filter(|told| told.question.is_about_same(&question))
+    }
+
+    /// What the Card asks: the target looked at, under the sky that is shown.
+    pub(super) fn question(&self) -> Option<Question> {
+        let open = self.open.as_ref()?;
+        let order = &open.document.evening.order;
+        let targets = &open.document.stock.catalogue.targets;
+        let (stop, target_index) = match self.view.selected.as_ref()? {
+            Selected::Stop(id) => {
+                let stop = order.get(*id)?;
+                (Some(stop), open.target(stop)?.0)
+            }
+            Selected::Target(id) => {
+                let shows = |stop: &&Stop| stop.show().is_some_and(|show| show.target == *id);
+                (order.stops().iter().find(shows), targets.iter().position(|target| target.id == *id)?)
+            }
+        };
+        let showing = stop.and_then(|stop| {
+            let show = stop.show()?;
+            Some(Showing { port: show.port.clone(), eyepiece: show.eyepiece, interval: stop.interval })
+        });
+        Some(Question {
+            stock: Arc::clone(&open.document.stock),
+            prepared: Arc::clone(&open.derived.prepared),
+            target_index,
+            showing,
+            known: None,
+        })
     }
 
     /// The date shown, or the one being computed.
@@ -208,7 +256,7 @@ impl AppState {
         self.ask(job);
     }
 
-    fn ask(&mut self, job: Job) {
+    pub(super) fn ask(&mut self, job: Job) {
         // A worker that is gone shows itself when its answers are taken.
         let _ = self.worker.ask(job);
     }
@@ -260,6 +308,19 @@ impl OpenEvening {
                 .get(&show.target)
                 .map_or_else(|| show.target.to_string(), |target| target.name.clone()),
             What::Entry { title, .. } => title.clone(),
+        }
+    }
+
+    /// The time that Board and Card span.
+    pub fn shown_span(&self, wanted: BoardSpan) -> Interval {
+        let prepared = &self.derived.prepared;
+        let doors = Interval::new(
+            prepared.doors.start().plus_minutes(-AROUND_DOORS_MINUTES),
+            prepared.doors.end().plus_minutes(AROUND_DOORS_MINUTES),
+        );
+        match wanted {
+            BoardSpan::Doors => doors.unwrap_or(prepared.span),
+            BoardSpan::Night => prepared.span,
         }
     }
 

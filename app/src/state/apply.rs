@@ -44,7 +44,12 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
         Command::ChooseNothing => state.view.after_save = None,
-        Command::Select(selected) => state.view.selected = selected,
+        Command::Select(selected) => {
+            if state.view.selected != selected {
+                state.view.card.minute = None;
+            }
+            state.view.selected = selected;
+        }
         Command::Place { .. }
         | Command::Nudge(_)
         | Command::Lengthen(_)
@@ -67,6 +72,13 @@ pub fn apply(state: &mut AppState, command: Command) {
                 BoardSpan::Night => BoardSpan::Doors,
             };
         }
+        Command::Fold(section) => {
+            let folded = &mut state.view.card.folded;
+            if !folded.remove(&section) {
+                folded.insert(section);
+            }
+        }
+        Command::ReadAt(minute) => state.view.card.minute = minute,
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
         Command::ShowSide(side) => state.view.side = side,
@@ -125,8 +137,12 @@ fn dismiss(state: &mut AppState) {
         view.after_save = None;
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
-    } else if view.date_text.take().is_none() && view.notice.take().is_none() && state.open.is_some() {
-        state.pending = None;
+    } else if view.date_text.take().is_none() && view.notice.take().is_none() {
+        if state.pending.is_some() && state.open.is_some() {
+            state.pending = None;
+        } else {
+            view.card.minute = None;
+        }
     }
 }
 
@@ -223,6 +239,9 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
 /// Shows a stop on the Card and gives it the keyboard.
 pub(super) fn select_stop(state: &mut AppState, stop: Option<StopId>) {
     if let Some(stop) = stop {
+        if state.view.selected != Some(Selected::Stop(stop)) {
+            state.view.card.minute = None;
+        }
         state.view.selected = Some(Selected::Stop(stop));
         state.view.focus = Some(Focus::Stop(stop));
     }

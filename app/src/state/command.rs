@@ -9,7 +9,7 @@ use evenfall_core::plan::{Held, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, Drag, Notice, Selected, Side, Then};
+use super::{AppState, CardSection, Drag, Notice, Selected, Side, Then};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -91,6 +91,10 @@ pub enum Command {
     ToggleSpan,
     /// Shelf or Card, in a narrow window.
     ShowSide(Side),
+    /// Fold a part of the Card away, or open it.
+    Fold(CardSection),
+    /// Read the Card at this minute; `None` for the usual one.
+    ReadAt(Option<Instant>),
     /// The list of keys.
     ShowKeys,
     /// The keyboard goes to the date.
@@ -117,7 +121,8 @@ pub enum Command {
     SaveThen(Then),
     /// Go on without saving.
     DiscardThen(Then),
-    /// Close the dialog, end the drag, clear the message, drop what is being computed: whichever comes first.
+    /// Close the dialog, end the drag, clear the message, drop what is being computed, read the usual minute again:
+    /// whichever comes first.
     Dismiss,
 }
 

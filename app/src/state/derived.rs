@@ -4,7 +4,8 @@ use std::cmp::Ordering;
 use std::sync::Arc;
 
 use evenfall_core::plan::{
-    Evening, Finding, Limit, Materials, Prepared, Severity, StopId, StopTiming, check, timings,
+    Evening, Finding, Limit, Materials, Overruled, Prepared, QueueMinute, Severity, StopId, StopTiming,
+    check, overruled, queue, timings,
 };
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
@@ -34,6 +35,10 @@ pub struct Derived {
     pub timings: Vec<StopTiming>,
     /// Stoppers first, then by time.
     pub findings: Vec<Finding>,
+    /// Stops held on a port against the ranking.
+    pub overruled: Vec<Overruled>,
+    /// The line before the eyepiece, minute by minute.
+    pub line: Vec<QueueMinute>,
     /// Every target: what can be shown first, by worth.
     pub shelf: Arc<Vec<ShelfEntry>>,
     /// Counts up with every change, so that pictures know when they are old.
@@ -44,7 +49,15 @@ impl Derived {
     /// For an evening under a prepared sky.
     pub fn new(evening: &Evening, prepared: Arc<Prepared>, materials: &Materials<'_>) -> Self {
         let shelf = Arc::new(shelf(&prepared, materials));
-        let mut derived = Self { prepared, timings: Vec::new(), findings: Vec::new(), shelf, revision: 0 };
+        let mut derived = Self {
+            prepared,
+            timings: Vec::new(),
+            findings: Vec::new(),
+            overruled: Vec::new(),
+            line: Vec::new(),
+            shelf,
+            revision: 0,
+        };
         derived.follow(evening, materials);
         derived
     }
@@ -53,6 +66,8 @@ impl Derived {
     pub fn follow(&mut self, evening: &Evening, materials: &Materials<'_>) {
         self.timings = timings(&evening.order, &self.prepared, materials);
         self.findings = check(evening, &self.prepared, materials);
+        self.overruled = overruled(&evening.order, &self.prepared, materials);
+        self.line = queue(evening, &self.prepared, materials);
         self.revision += 1;
     }
 
@@ -68,6 +83,11 @@ impl Derived {
             .filter(|finding| finding.stop == Some(stop))
             .map(|finding| finding.severity)
             .min()
+    }
+
+    /// What speaks against the port that a stop is held on.
+    pub fn overruled(&self, stop: StopId) -> Option<&Overruled> {
+        self.overruled.iter().find(|overruled| overruled.stop == stop)
     }
 
     /// The move to a stop.

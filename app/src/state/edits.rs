@@ -5,7 +5,9 @@ use chrono_tz::Tz;
 use evenfall_core::plan::edit::{
     bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy,
 };
-use evenfall_core::plan::{Evening, Finding, Held, Materials, Prepared, RunningOrder, Stop, StopId, check};
+use evenfall_core::plan::{
+    Evening, Finding, Held, Materials, Prepared, RunningOrder, Stop, StopId, against_ranking, check,
+};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval, LocalNight};
 
@@ -65,7 +67,7 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
                 let (evening, id) = bring_on(evening, prepared, materials, &target, start);
                 brought = id;
                 match (id, &port) {
-                    (Some(id), Some(port)) => change_port(&evening, prepared, materials, id, port),
+                    (Some(id), Some(port)) => chosen_by_hand(&evening, prepared, materials, id, port),
                     _ => evening,
                 }
             });
@@ -137,7 +139,7 @@ fn placed(
     let Some(stop) = evening.order.get(id) else { return evening.clone() };
     let moved = if stop.start() == start { evening.clone() } else { move_stop(evening, id, start) };
     match port.filter(|port| changes_port(stop, port)) {
-        Some(port) => change_port(&moved, prepared, materials, id, port),
+        Some(port) => chosen_by_hand(&moved, prepared, materials, id, port),
         None => moved,
     }
 }
@@ -168,8 +170,23 @@ fn lengthen(state: &mut AppState, stop: &Stop, minutes: i32) {
 fn set_port(state: &mut AppState, id: StopId, port: &PortId) {
     let name = StepName::OnPort { title: title_of(state, id), port: port.clone() };
     step(state, name, None, |evening, prepared, materials| {
-        change_port(evening, prepared, materials, id, port)
+        chosen_by_hand(evening, prepared, materials, id, port)
     });
+}
+
+/// The evening with a stop on a port that was chosen by hand. Against the ranking it is held there, so that neither a
+/// new draft nor the file forgets the choice; the port that ranks first needs no holding.
+fn chosen_by_hand(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    id: StopId,
+    port: &PortId,
+) -> Evening {
+    let changed = change_port(evening, prepared, materials, id, port);
+    let Some(stop) = changed.order.get(id) else { return changed };
+    let overrules = against_ranking(stop, prepared, materials).is_some();
+    hold(&changed, id, Held { port: overrules, ..stop.held })
 }
 
 fn set_held(state: &mut AppState, id: StopId, held: Held) {

@@ -168,7 +168,9 @@ mod tests {
                 seconds_a_look: 30.0,
                 skip_percent: 0.0,
                 screen_minutes: 8.0,
+                seconds_by_kind: Vec::new(),
                 arrivals: Vec::new(),
+                leaving: None,
             },
             programme: Programme {
                 doors_open: NaiveTime::default(),

@@ -1,6 +1,7 @@
 //! What the window shows and does, without a window: document, what follows from it, view, commands.
 //!
-//! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`View`] (what is looked at), then
+//! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`Told`] (the chain of the one
+//! target looked at), [`View`] (what is looked at), then
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
 //! the [`Worker`]; the outside world is reached through [`Outside`] only.
 
@@ -13,6 +14,7 @@ mod document;
 mod edits;
 mod history;
 mod outside;
+mod told;
 mod view;
 mod worker;
 
@@ -24,5 +26,9 @@ pub use document::{Document, Stock};
 pub use edits::trial;
 pub use history::{History, StepName, Way};
 pub use outside::{Opened, Outside, Written};
-pub use view::{BoardSpan, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then, View};
+pub use told::{Question, Showing, Told};
+pub use view::{
+    BoardSpan, CardSection, CardView, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then,
+    View,
+};
 pub use worker::{Answer, Job, Worker};

@@ -1,5 +1,6 @@
 //! What is looked at: selection, search, palette, a drag under way, an open dialog. Never saved.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use evenfall_core::catalogue::TargetId;
@@ -46,6 +47,40 @@ pub enum Side {
     /// The Card.
     #[default]
     Card,
+}
+
+/// A part of the Card that can be folded away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CardSection {
+    /// The path and the chain through the evening.
+    Evening,
+    /// The field of each port.
+    Fields,
+    /// Why this port, and when.
+    Why,
+    /// What the rig does while the stop lasts.
+    Rig,
+    /// Where it stands at start, middle and end.
+    Numbers,
+    /// The formula and the source behind each number.
+    Sources,
+    /// What to say.
+    Words,
+}
+
+/// How the Card is looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CardView {
+    /// The parts that are folded away.
+    pub folded: BTreeSet<CardSection>,
+    /// The minute that is read; `None` for the middle of the stop, or the best time.
+    pub minute: Option<Instant>,
+}
+
+impl Default for CardView {
+    fn default() -> Self {
+        Self { folded: BTreeSet::from([CardSection::Sources]), minute: None }
+    }
 }
 
 /// A stop under the pointer, not yet put down.
@@ -158,6 +193,8 @@ pub struct View {
     pub span: BoardSpan,
     /// What stands beside the Board of a narrow window.
     pub side: Side,
+    /// How the Card is looked at.
+    pub card: CardView,
     /// A stop under the pointer.
     pub drag: Option<Drag>,
     /// What stands over the window.

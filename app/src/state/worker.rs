@@ -11,7 +11,7 @@ use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::plan::{Evening, Prepared, draft, prepare};
 use evenfall_core::sheet::run_sheet;
 
-use super::{Opened, Outside, PathUse, Stock, Written};
+use super::{Opened, Outside, PathUse, Question, Stock, Told, Written};
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
                            another name, then start Evenfall again.";
@@ -39,6 +39,8 @@ pub enum Job {
         /// Whether to draft the running order.
         draft: bool,
     },
+    /// Follow one target through the night, for the Card.
+    Tell(Question),
     /// Save the evening.
     Save {
         /// Its number among those opened.
@@ -82,6 +84,7 @@ impl Job {
         match self {
             Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
             Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
+            Self::Tell(question) => Answer::Told(Told::nothing(question.clone())),
             Self::Save { number, path, .. } => {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
             }
@@ -107,6 +110,8 @@ pub enum Answer {
         /// The evening and its sky.
         result: Result<(Box<Evening>, Arc<Prepared>), String>,
     },
+    /// One target's night.
+    Told(Told),
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {
         /// Of which evening, by its number among those opened.
@@ -184,9 +189,14 @@ fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, 
         let mut jobs = vec![first];
         jobs.extend(inbox.try_iter());
         let newest = jobs.iter().rposition(|job| matches!(job, Job::LayOut { .. }));
+        let asked_last = jobs.iter().rposition(|job| matches!(job, Job::Tell(_)));
         for (position, job) in jobs.into_iter().enumerate() {
-            let overtaken =
-                matches!(job, Job::LayOut { .. }) && newest.is_some_and(|newest| position < newest);
+            let newest = match job {
+                Job::LayOut { .. } => newest,
+                Job::Tell(_) => asked_last,
+                Job::Open { .. } | Job::Save { .. } | Job::Export { .. } => None,
+            };
+            let overtaken = newest.is_some_and(|newest| position < newest);
             if overtaken {
                 continue;
             }
@@ -223,6 +233,7 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
             });
             Answer::LaidOut { ticket, result: result.map_err(|error| error.to_string()) }
         }
+        Job::Tell(question) => Answer::Told(Told::answering(question)),
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
         }

@@ -2,7 +2,7 @@
 //!
 //! [`show`] draws a frame and gives back what the user wants as commands, applied at its end; it knows nothing of
 //! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
-//! type), `text` (every word), `keys`, then the parts: `top_bar`, `shelf`, `board`, `card`, `status_bar`, `dialogs`.
+//! type), `text` (the words; those of the Card alone stand with it), `keys`, then the parts: `top_bar`, `shelf`, `board`, `card`, `status_bar`, `dialogs`.
 
 mod board;
 mod card;
@@ -11,6 +11,7 @@ pub mod keys;
 mod parts;
 mod run;
 mod shelf;
+mod sky_disc;
 mod status_bar;
 pub mod text;
 pub mod theme;

@@ -43,7 +43,8 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             ui.label(saved);
             ui.separator();
         }
-        if state.is_busy() {
+        // What the Card waits for is told there.
+        if state.is_computing() || state.is_writing() {
             ui.add(Spinner::new().size(16.0).color(tokens.accent));
             let words = match state.pending() {
                 Some(pending) => text::computing(pending.date),

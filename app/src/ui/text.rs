@@ -1,4 +1,5 @@
-//! All interface wording. Words about sky, ports and findings come from the core's `sheet`.
+//! The interface's wording; what only the Card says stands in `card::words`. Words about sky, ports and findings come from
+//! the core's `sheet`.
 
 use std::path::Path;
 
@@ -6,9 +7,8 @@ use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
 use evenfall_core::sheet::numbers;
-use evenfall_core::sheet::wording::view_word;
 use evenfall_core::time::{Instant, LocalNight};
-use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
+use evenfall_core::units::{Angle, SurfaceBrightness};
 
 use crate::state::{Notice, PathUse, Report, StepName, Then};
 
@@ -89,6 +89,11 @@ pub const SPAN_NIGHT: &str = "From sunset";
 pub const SKY_LIGHT: &str = "Sky light";
 /// The strip of the Moon.
 pub const MOON: &str = "Moon";
+/// The strip of those who wait at the eyepiece, on the Board and in full.
+pub const IN_LINE: &str = "In line";
+pub const IN_LINE_AT_EYEPIECE: &str = "In line at the eyepiece";
+/// Nobody waits.
+pub const NO_LINE: &str = "nobody waits";
 /// The scale of the altitude paths.
 pub const ALTITUDE: &str = "Altitude";
 /// The scale of airmass.
@@ -110,12 +115,6 @@ pub const CARD: &str = "Card";
 /// Nothing selected.
 pub const CARD_EMPTY: &str =
     "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
-/// Sky path.
-pub const SKY_PATH: &str = "Path across the sky";
-/// Fields.
-pub const FIELDS: &str = "In the field of each port";
-/// Reasons.
-pub const WHY_PORT: &str = "Why this port";
 /// The words for visitors.
 pub const WORDS: &str = "What to say";
 /// Findings.
@@ -298,7 +297,7 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
 }
 
 /// The list of keys, in groups: what they are pressed for, and the keys.
-pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
+pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
         "The selected stop",
         &[
@@ -314,6 +313,15 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 3] = [
     (
         "The Shelf",
         &[("/", "search"), ("Up, Down", "the target above, below"), ("Enter", "bring the target on")],
+    ),
+    (
+        "The Card",
+        &[
+            ("Left, Right", "the minute before, after"),
+            ("Shift + Left, Right", "ten minutes before, after"),
+            ("Home, End", "the first minute, the last"),
+            ("Space", "fold a part away, or open it"),
+        ],
     ),
     (
         "The evening",
@@ -413,11 +421,6 @@ pub const NOT_IN_CATALOGUE: &str = "Not in the catalogue";
 /// No port was ranked.
 pub const NO_PORT_KNOWN: &str = "No port shows it tonight.";
 
-/// Another port would be better.
-pub fn better_port(name: &str, view: Fraction) -> String {
-    format!("On {name} it {}.", view_word(view))
-}
-
 /// The window can't open: why, and what to do.
 pub fn no_window(reason: &str) -> String {
     let reason = if reason.contains("neither WAYLAND_DISPLAY") {
@@ -429,5 +432,42 @@ pub fn no_window(reason: &str) -> String {
     format!(
         "Evenfall could not open its window: {reason}. It needs a display and OpenGL (on Debian: libgl1, libx11-6, \
          libxcursor1, libxi6, libxkbcommon-x11-0). Without a display, use the commands: evenfall --help."
+    )
+}
+
+/// The scale of the strip of those who wait.
+pub fn at_most(people: f64) -> String {
+    format!("at most {people:.0}")
+}
+
+/// How many wait, those of them at a screen, and how long the last of them waits.
+pub fn line_and_wait(people: f64, at_screen: f64, wait_minutes: f64) -> String {
+    let seated = if at_screen >= 0.5 { format!(" ({at_screen:.0} at the screen)") } else { String::new() };
+    format!("{people:.0} in line{seated}, wait {}", numbers::minutes(wait_minutes))
+}
+
+/// The longest wait beside its place.
+pub fn wait(minutes: &str) -> String {
+    format!("wait {minutes}")
+}
+
+/// Nobody waits but by chance.
+pub fn no_line(by_chance_minutes: f64) -> String {
+    if by_chance_minutes < 0.5 {
+        "no line".to_owned()
+    } else {
+        format!("no line, wait about {}", numbers::minutes(by_chance_minutes))
+    }
+}
+
+/// Why a wait is marked.
+pub fn longer_than(humane_minutes: f64) -> String {
+    format!(", more than {} with nothing else to see", numbers::minutes(humane_minutes))
+}
+
+/// What everybody's look takes, its move counted in.
+pub fn everybody_takes(total: &str, mean_wait: &str) -> String {
+    format!(
+        "; if all come at once they have looked after {total}, the move counted in, and wait {mean_wait} on average"
     )
 }

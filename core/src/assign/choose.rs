@@ -1,16 +1,10 @@
 //! Ports ranked for one target, ties settled by rule.
 
-use super::eye::best_eyepiece;
-use super::screen::on_screen;
-use super::slit::on_slit;
-use super::subject::Subject;
-use super::verdict::Verdict;
-use super::{Fit, Reason};
+use super::verdict::{Chain, Verdict};
+use super::{AirAndSky, Fit, Reason, TargetOnPort};
 use crate::catalogue::Target;
-use crate::ephemeris::Appearance;
-use crate::rig::{
-    Field, Instrument, Port, PortId, Rig, Telescope, field_rotation_arcsec_per_s, fields_of_port,
-};
+use crate::ephemeris::{Appearance, MoonFace};
+use crate::rig::{Field, Port, PortId, Rig, Telescope, fields_of_port};
 use crate::units::{Angle, Fraction, SurfaceBrightness};
 
 /// The circumstances under which a target would be shown.
@@ -30,6 +24,8 @@ pub struct Showing {
     pub bearing: Bearing,
     /// How the body looks, for Moon and planets.
     pub appearance: Option<Appearance>,
+    /// What the Moon turns to us and what the Sun lights of it, for features of the Moon.
+    pub moon_face: Option<MoonFace>,
 }
 
 /// A direction seen from a latitude: what makes the field turn.
@@ -74,9 +70,10 @@ pub fn rank_ports(
     showing: &Showing,
     out_of_service: &[PortId],
 ) -> Vec<PortChoice> {
-    let subject = Subject::new(target, showing);
+    let air = AirAndSky::new(showing);
     let choice = |port: &Port| {
-        let (index, verdict) = judge(&subject, &rig.telescope, port)?;
+        let (index, verdict) =
+            TargetOnPort::new(target, showing.appearance, &rig.telescope, port).verdict(&air)?;
         let verdict = if out_of_service.contains(&port.id) {
             Verdict::new(verdict.fit).because(Reason::OutOfService, 0.0)
         } else {
@@ -95,26 +92,10 @@ pub fn rank_ports(
     choices
 }
 
-/// The view on one port, as [`rank_ports`] gives it, without the reasons: cheap enough for every target, port and
-/// minute of an evening. Does not know which ports are out of service.
+/// The view on one port, as [`rank_ports`] gives it, without the reasons. Does not know which ports are out of service.
+/// For many minutes keep a [`TargetOnPort`].
 pub fn view_on_port(target: &Target, telescope: &Telescope, port: &Port, showing: &Showing) -> Fraction {
-    judge(&Subject::new(target, showing), telescope, port)
-        .map_or(Fraction::ZERO, |(_, verdict)| verdict.view())
-}
-
-/// The verdict on a port, and which of its fields it is for; `None` for an eyepiece port without eyepieces.
-fn judge(subject: &Subject, telescope: &Telescope, port: &Port) -> Option<(usize, Verdict)> {
-    match &port.instrument {
-        Instrument::Camera(camera) => {
-            let turning = port.field_turns().then(|| {
-                let Bearing { latitude, azimuth, altitude } = subject.bearing;
-                field_rotation_arcsec_per_s(port.side, latitude, azimuth, altitude)
-            });
-            Some((0, on_screen(subject, telescope, camera, turning)))
-        }
-        Instrument::Eyepieces(eyepieces) => best_eyepiece(subject, telescope, eyepieces),
-        Instrument::Spectrograph(spectrograph) => Some((0, on_slit(subject, telescope, spectrograph))),
-    }
+    TargetOnPort::new(target, showing.appearance, telescope, port).view(&AirAndSky::new(showing))
 }
 
 #[cfg(test)]

@@ -1,13 +1,20 @@
 //! What a visitor sees through an eyepiece.
 
-use super::fit::{UNKNOWN, framing};
+use std::f64::consts::LN_10;
+
+use super::air::{AirAndSky, light};
+use super::fit::{Pair, UNKNOWN, framed_or_paired};
+use super::moon::shadows;
 use super::subject::{Glow, Subject};
-use super::verdict::{Part, Verdict, approach, rise, rise_by_ratio};
+use super::verdict::{Chain, Part, approach, rise, rise_by_ratio};
 use super::{Fit, Reason};
 use crate::catalogue::Kind;
 use crate::rig::{Eyepiece, FieldShape, Telescope};
-use crate::sky::{contrast, faintest_star, least_contrast};
+use crate::sky::{apparent_area_arcsec2, faintest_light, least_contrast_of_light};
 use crate::units::{Angle, Magnitude, SurfaceBrightness};
+
+/// Magnitudes to a natural logarithm of light.
+const MAG_OF_LN: f64 = 2.5 / LN_10;
 
 /// Pupil of the eye for which the limits of vision were measured, in millimetres.
 const PUPIL_MM: f64 = 7.0;
@@ -37,12 +44,11 @@ const CLUSTER_SHINES_MAG: f64 = 2.5;
 const GLOW_SHOWS_MAG: f64 = 0.8;
 /// Resolved elements across a disc on which its features grow. Common practice, no source: ten show a planet's belts.
 const ELEMENTS: f64 = 5.0;
-/// Shape of a star's image blurred by the air: Moffat 1969, A&A 3, 455, `(1 + (r / alpha)^2)^-beta` with beta 2.5.
-const MOFFAT_BETA: f64 = 2.5;
+/// Shape of a star's image blurred by the air: Moffat 1969, A&A 3, 455, `(1 + (r / alpha)^2)^-beta` with beta 2.5;
+/// its full width at half maximum in units of alpha, `2 sqrt(2^(1/beta) - 1)`.
+const MOFFAT_WIDTH: f64 = 1.130_500_616_139_406;
 /// The fainter star over the light of the brighter one around it: starts to show, is clear. Common practice, no source.
 const OVER_GLARE: (f64, f64) = (0.5, 20.0);
-/// What is left of the Moon's view without any shadows. Common practice, no source: craters flatten towards full Moon.
-const FLAT_MOON: f64 = 0.7;
 /// What the mean of a target leaves out when only its core shows.
 pub(super) const CORE_LIGHT: f64 = 0.8;
 /// A single star by eye: a colour, no more.
@@ -55,152 +61,223 @@ const UNKNOWN_SHOWS_SKY: (f64, f64) = (18.0, 20.5);
 const FAINT_MAG: f64 = 0.5;
 const FAINT: f64 = 0.25;
 
-/// A telescope with one eyepiece and an eye behind it.
+/// Surface brightness at the eye from which a disc dazzles, about 270 candelas a square metre: brighter than a bright
+/// screen. Common practice, no source: the full Moon in a large telescope asks for a filter.
+const DAZZLING: SurfaceBrightness = SurfaceBrightness(6.5);
+
+/// A telescope with one eyepiece, an eye behind it and a target in front.
 #[derive(Clone, Copy, Debug)]
-struct Eye {
+pub(super) struct Eye {
+    /// Position in the set of eyepieces.
+    pub index: usize,
+    /// How the target sits in the field.
+    pub fit: Fit,
+    /// What that is worth; for a pair, the splitting of it apart from the blur.
+    framed: Part,
+    pair: Option<Pair>,
     magnification: f64,
-    true_field: Angle,
-    /// How much brighter a star becomes, in magnitudes.
-    star_gain_mag: f64,
-    /// How much darker sky and surfaces become, in magnitudes.
+    /// How much brighter a star becomes.
+    star_gain: f64,
+    /// Share of a surface's light that the eye gets, and the same for a luminance.
+    surface: f64,
+    luminance: f64,
+    /// The first in magnitudes.
     dimming_mag: f64,
+    /// Areas of glow and core as they appear, in square arcseconds.
+    glow_area: f64,
+    core_area: f64,
 }
 
 impl Eye {
     /// Source: the factors of Schaefer 1990, PASP 102, 212, in short form; good to half a magnitude.
-    fn new(telescope: &Telescope, eyepiece: &Eyepiece) -> Self {
+    pub fn new(subject: &Subject, telescope: &Telescope, index: usize, eyepiece: &Eyepiece) -> Self {
         let exit_pupil_mm = eyepiece.exit_pupil_mm(telescope);
         let magnification = telescope.magnification(eyepiece.focal_length_mm);
         let used_mm = exit_pupil_mm.min(PUPIL_MM);
         // Surfaces: T (1 - epsilon^2) (e / p_e)^2; stars: that times M^2, as their light stays in a point.
         let surface = telescope.light_share() * (used_mm / PUPIL_MM).powi(2);
         let dimming_mag = -2.5 * surface.log10();
+        let field = FieldShape::Circle(eyepiece.true_field(telescope));
+        // An eye parts two stars from a minute of arc on, with ease at eight.
+        let gap_worth = |separation: Angle| approach((separation * magnification).arcminutes() - 1.0, 3.0);
+        let (fit, framed, pair) =
+            framed_or_paired(subject, telescope.dawes_limit(), field, true, gap_worth, |size| {
+                size_worth(size, magnification)
+            });
+        let area = |glow: Option<Glow>| {
+            glow.map_or(0.0, |glow| {
+                apparent_area_arcsec2(glow.long * magnification, glow.short * magnification)
+            })
+        };
         Self {
+            index,
+            fit,
+            framed,
+            pair,
             magnification,
-            true_field: eyepiece.true_field(telescope),
-            star_gain_mag: 5.0 * magnification.log10() - dimming_mag,
+            star_gain: magnification * magnification * surface,
+            surface,
+            luminance: SurfaceBrightness(dimming_mag).nanolamberts() / SurfaceBrightness(0.0).nanolamberts(),
             dimming_mag,
+            glow_area: area(subject.glow),
+            core_area: area(subject.core),
         }
     }
 
-    /// The sky as the eye gets it.
-    fn background(&self, sky: SurfaceBrightness) -> SurfaceBrightness {
-        SurfaceBrightness(sky.0 + self.dimming_mag)
+    /// The most that a view can come to.
+    pub fn at_best(&self) -> f64 {
+        self.framed.1
+    }
+
+    /// The light of the faintest star that a trained, adapted eye sees without the telescope, on the sky in the eyepiece.
+    #[inline]
+    fn faintest(&self, air: &AirAndSky) -> f64 {
+        faintest_light(air.sky_nl * self.luminance)
     }
 
     /// The faintest star for a trained observer, extinction not in it.
-    fn faintest_star(&self, sky: SurfaceBrightness) -> Magnitude {
-        Magnitude(faintest_star(self.background(sky)).0 + self.star_gain_mag - ONE_EYE_MAG)
+    #[inline]
+    fn faintest_star(&self, air: &AirAndSky) -> Magnitude {
+        Magnitude(-MAG_OF_LN * (self.faintest(air) / self.star_gain).ln() - ONE_EYE_MAG)
     }
 
     /// Magnitudes by which a star is above a visitor's limit.
-    fn star_margin(&self, magnitude: Magnitude, sky: SurfaceBrightness) -> f64 {
-        self.faintest_star(sky).0 - VISITOR_MAG - magnitude.0
+    #[inline]
+    fn star_margin(&self, magnitude: f64, air: &AirAndSky) -> f64 {
+        self.faintest_star(air).0 - VISITOR_MAG - magnitude - air.lost_mag
     }
 
-    /// Magnitudes by which a glow is above a visitor's limit.
-    fn glow_margin(&self, glow: &Glow, sky: SurfaceBrightness) -> f64 {
-        let (long, short) = (glow.long * self.magnification, glow.short * self.magnification);
-        let over_limit = contrast(glow.brightness, sky) / least_contrast(self.background(sky), long, short);
-        2.5 * over_limit.log10() - VISITOR_MAG
-    }
-
-    /// What an apparent size is worth.
-    fn size_worth(&self, size: Angle) -> f64 {
-        approach((size * self.magnification - APPARENT_DOT).radians(), APPARENT_SIGHT.radians())
+    /// Magnitudes by which a glow, so many times as bright as the sky, is above a visitor's limit.
+    #[inline]
+    fn glow_margin(&self, over_sky: f64, area_arcsec2: f64, air: &AirAndSky) -> f64 {
+        let least = least_contrast_of_light(self.faintest(air), air.sky_flux * self.surface, area_arcsec2);
+        MAG_OF_LN * (over_sky / least).ln() - VISITOR_MAG
     }
 
     /// What magnified blur leaves.
+    #[inline]
     fn sharpness(&self, blur: Angle) -> Part {
         let softness = blur * self.magnification / SOFT_BLUR;
         let reason = Reason::TooMuchMagnification { magnification: self.magnification, blur };
-        (reason, 1.0 / (1.0 + softness.powi(4)).sqrt())
+        let squared = softness * softness;
+        (reason, 1.0 / (1.0 + squared * squared).sqrt())
     }
 
-    fn verdict(&self, subject: &Subject, aperture_mm: f64) -> Verdict {
-        let field = FieldShape::Circle(self.true_field);
-        let sharp = |verdict: Verdict| verdict.with(self.sharpness(subject.blur));
+    /// Whether a body is too bright to look at with ease: a reason to fetch a filter, nothing off the view.
+    #[inline]
+    fn dazzles(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
+        let glow = subject.glow?;
+        let brightness = SurfaceBrightness(glow.brightness.0 + air.lost_mag + self.dimming_mag);
+        (brightness < DAZZLING).then_some((Reason::Dazzles { brightness }, 1.0))
+    }
+
+    /// The parts of the view, one after the other.
+    #[inline]
+    pub fn tell<C: Chain>(&self, chain: C, subject: &Subject, air: &AirAndSky) -> C {
         match subject.kind {
-            Kind::Star => {
-                Verdict::new(Fit::Dot).because(Reason::ColourByEye, LONE_STAR).with(self.star_light(subject))
-            }
-            Kind::DoubleStar => {
-                let (fit, part) = pair(subject, aperture_mm, field, |separation| {
-                    // An eye parts two stars from a minute of arc on, with ease at eight.
-                    approach((separation * self.magnification).arcminutes() - 1.0, 3.0)
-                });
-                sharp(
-                    Verdict::new(fit)
-                        .with(part)
-                        .with_any(glare(subject))
-                        .with(self.star_light(subject))
-                        .because(Reason::ColourByEye, 1.0),
-                )
-            }
-            Kind::Moon => {
-                let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
-                sharp(Verdict::new(fit).with(part).with_any(relief(subject)))
-            }
+            Kind::Star => chain.because(Reason::ColourByEye, LONE_STAR).with(self.star_light(subject, air)),
+            Kind::DoubleStar => chain
+                .with(self.pair.map_or(self.framed, |pair| pair.split(air)))
+                .with_any(glare(subject, air))
+                .with(self.star_light(subject, air))
+                .because(Reason::ColourByEye, 1.0)
+                .with(self.sharpness(air.blur)),
+            Kind::Moon => chain
+                .with(limited_by_detail(self.framed, subject, air))
+                .with_any(shadows(subject, air))
+                .with(self.sharpness(air.blur))
+                .with_any(self.dazzles(subject, air)),
             Kind::Planet => {
-                let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
-                let above_mag = subject.glow.map_or(0.0, |glow| subject.sky.0 - glow.brightness.0);
-                sharp(
-                    Verdict::new(fit)
-                        .with(limited_by_detail(part, subject))
-                        .with(planet_light(subject, Reason::OutshinesSky { above_mag })),
-                )
+                let above_mag = subject.glow.map_or(0.0, |glow| air.sky.0 - glow.brightness.0 - air.lost_mag);
+                chain
+                    .with(limited_by_detail(self.framed, subject, air))
+                    .with(planet_light(subject, air, Reason::OutshinesSky { above_mag }))
+                    .with(self.sharpness(air.blur))
+                    .with_any(self.dazzles(subject, air))
             }
-            Kind::OpenCluster => {
-                let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
-                Verdict::new(fit).with(part).with(self.cluster_light(subject))
-            }
-            Kind::DarkNebula => {
-                let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
-                Verdict::new(fit).with(part).because(too_faint(subject), 0.0)
-            }
+            Kind::OpenCluster => chain.with(self.framed).with(self.cluster_light(subject, air)),
+            Kind::DarkNebula => chain.with(self.framed).because(too_faint(subject, air), 0.0),
             Kind::GlobularCluster
             | Kind::PlanetaryNebula
             | Kind::Nebula
             | Kind::SupernovaRemnant
             | Kind::Galaxy => {
-                let (fit, part) = framing(subject, field, true, |size| self.size_worth(size));
-                Verdict::new(fit).with(part).with(self.glow_light(subject))
+                let chain = chain.with(self.framed);
+                if chain.is_settled(most_of_glow(subject, air)) {
+                    return chain.with((Reason::BrightnessUnknown, 0.0));
+                }
+                chain.with(self.glow_light(subject, air))
             }
         }
     }
 
-    fn star_light(&self, subject: &Subject) -> Part {
-        let Some(magnitude) = subject.faintest else { return brightness_unknown(subject) };
-        judged(subject, self.star_margin(magnitude, subject.sky), STAR_SHINES_MAG)
+    #[inline]
+    fn star_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
+        let Some(magnitude) = subject.faintest else { return brightness_unknown(air) };
+        judged(subject, air, self.star_margin(magnitude.0, air), STAR_SHINES_MAG)
     }
 
-    fn cluster_light(&self, subject: &Subject) -> Part {
-        let Some(magnitude) = subject.magnitude else { return brightness_unknown(subject) };
-        let star = Magnitude(magnitude.0 + CLUSTER_STAR_MAG);
-        judged(subject, self.star_margin(star, subject.sky), CLUSTER_SHINES_MAG)
+    #[inline]
+    fn cluster_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
+        let Some(magnitude) = subject.magnitude else { return brightness_unknown(air) };
+        judged(subject, air, self.star_margin(magnitude.0 + CLUSTER_STAR_MAG, air), CLUSTER_SHINES_MAG)
     }
 
-    fn glow_light(&self, subject: &Subject) -> Part {
-        let part = |glow: Option<Glow>, at_best: f64| {
+    #[inline]
+    fn glow_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
+        let part = |glow: Option<Glow>, area_arcsec2: f64, at_best: f64| {
             glow.map(|glow| {
-                let (reason, worth) = judged(subject, self.glow_margin(&glow, subject.sky), GLOW_SHOWS_MAG);
-                let over_sky = contrast(glow.brightness, subject.sky);
-                let reason =
-                    if is_smudge(subject.kind) && over_sky < 1.0 { too_faint(subject) } else { reason };
-                // A glow without stars in it is a grey smudge unless it outshines the sky (common practice, no source).
-                let smudge = if is_smudge(subject.kind) { over_sky / (1.0 + over_sky) } else { 1.0 };
-                (reason, worth * at_best * smudge)
+                let over_sky = glow.flux * air.kept / air.sky_flux;
+                let above_mag = self.glow_margin(over_sky, area_arcsec2, air);
+                let (reason, worth) = judged(subject, air, above_mag, GLOW_SHOWS_MAG);
+                let grey = is_smudge(subject.kind) && over_sky < 1.0;
+                let reason = if grey { lost_on_a_visitor(subject, air, above_mag) } else { reason };
+                (reason, worth * at_best * smudge(subject.kind, over_sky))
             })
         };
-        let (whole, core) = (part(subject.glow, 1.0), part(subject.core, CORE_LIGHT));
-        let better = |one: Part, other: Part| if other.1 > one.1 { other } else { one };
-        whole.into_iter().chain(core).reduce(better).unwrap_or_else(|| brightness_unknown(subject))
+        let whole = part(subject.glow, self.glow_area, 1.0);
+        let core = part(subject.core, self.core_area, CORE_LIGHT);
+        better_of(whole, core).unwrap_or_else(|| brightness_unknown(air))
+    }
+}
+
+/// What a glow without stars in it leaves of a view: it is a grey smudge unless it outshines the sky. Common practice, no
+/// source.
+#[inline]
+fn smudge(kind: Kind, over_sky: f64) -> f64 {
+    if is_smudge(kind) { over_sky / (1.0 + over_sky) } else { 1.0 }
+}
+
+/// The most that the light of a glow may be worth through any eyepiece.
+#[inline]
+fn most_of_glow(subject: &Subject, air: &AirAndSky) -> f64 {
+    let part = |glow: Option<Glow>, at_best: f64| {
+        glow.map_or(0.0, |glow| at_best * smudge(subject.kind, glow.flux * air.kept / air.sky_flux))
+    };
+    if subject.glow.is_none() && subject.core.is_none() {
+        return 1.0;
+    }
+    f64::max(part(subject.glow, 1.0), part(subject.core, CORE_LIGHT))
+}
+
+/// What an apparent size is worth.
+fn size_worth(size: Angle, magnification: f64) -> f64 {
+    approach((size * magnification - APPARENT_DOT).radians(), APPARENT_SIGHT.radians())
+}
+
+/// The better of two parts, if there is any; of equals the first.
+#[inline]
+pub(super) fn better_of(one: Option<Part>, other: Option<Part>) -> Option<Part> {
+    match (one, other) {
+        (Some(one), Some(other)) if other.1 > one.1 => Some(other),
+        (one, other) => one.or(other),
     }
 }
 
 /// Something of unknown brightness may show, but not on a bright sky.
-pub(super) fn brightness_unknown(subject: &Subject) -> Part {
-    (Reason::BrightnessUnknown, UNKNOWN * rise(subject.sky.0, UNKNOWN_SHOWS_SKY.0, UNKNOWN_SHOWS_SKY.1))
+#[inline]
+pub(super) fn brightness_unknown(air: &AirAndSky) -> Part {
+    (Reason::BrightnessUnknown, UNKNOWN * rise(air.sky.0, UNKNOWN_SHOWS_SKY.0, UNKNOWN_SHOWS_SKY.1))
 }
 
 /// Whether a kind is a glow without an edge or stars to hold on to.
@@ -209,111 +286,86 @@ const fn is_smudge(kind: Kind) -> bool {
 }
 
 /// What `above_mag` magnitudes above a visitor's limit are worth.
-fn judged(subject: &Subject, above_mag: f64, shows_mag: f64) -> Part {
+#[inline]
+fn judged(subject: &Subject, air: &AirAndSky, above_mag: f64, shows_mag: f64) -> Part {
     let worth = approach(above_mag, shows_mag);
     if above_mag < FAINT_MAG {
-        (too_faint(subject), worth)
+        (lost_on_a_visitor(subject, air, above_mag), worth)
     } else {
         (Reason::BrightForEye { above_mag }, worth)
     }
 }
 
-fn too_faint(subject: &Subject) -> Reason {
-    // A target without a surface is as bright as what stands out least: the sky itself.
-    let target = subject.glow.or(subject.core).map_or(subject.sky, |glow| glow.brightness);
-    Reason::TooFaintForEye { target, sky: subject.sky }
+/// Lost on a visitor, but perhaps not on a trained eye used to the dark.
+#[inline]
+fn lost_on_a_visitor(subject: &Subject, air: &AirAndSky, visitor_above_mag: f64) -> Reason {
+    let trained_above_mag = visitor_above_mag + VISITOR_MAG;
+    if trained_above_mag < FAINT_MAG {
+        too_faint(subject, air)
+    } else {
+        Reason::ForTrainedEyes { trained_above_mag, visitor_above_mag }
+    }
 }
 
-/// What shadows along the terminator add: most at half phase, none at full.
-pub(super) fn relief(subject: &Subject) -> Option<Part> {
-    let illuminated = subject.illuminated?;
-    // k = (1 + cos i) / 2, so sin i = 2 sqrt(k (1 - k))
-    let shadows = 2.0 * (illuminated.value() * (1.0 - illuminated.value())).sqrt();
-    Some((Reason::NoShadows { illuminated }, FLAT_MOON + (1.0 - FLAT_MOON) * shadows))
+#[inline]
+fn too_faint(subject: &Subject, air: &AirAndSky) -> Reason {
+    Reason::TooFaintForEye { target: surface_as_it_arrives(subject, air), sky: air.sky }
+}
+
+/// The surface of a target as it arrives; one without a surface is as bright as what stands out least: the sky itself.
+#[inline]
+pub(super) fn surface_as_it_arrives(subject: &Subject, air: &AirAndSky) -> SurfaceBrightness {
+    let glow = subject.glow.or(subject.core);
+    glow.map_or(air.sky, |glow| SurfaceBrightness(glow.brightness.0 + air.lost_mag))
 }
 
 /// What the glare of a pair's brighter star leaves of the fainter one.
-fn glare(subject: &Subject) -> Option<Part> {
+#[inline]
+fn glare(subject: &Subject, air: &AirAndSky) -> Option<Part> {
     let (separation, _) = subject.axes?;
-    // FWHM = 2 alpha sqrt(2^(1/beta) - 1)
-    let alpha = subject.blur / (2.0 * (2_f64.powf(1.0 / MOFFAT_BETA) - 1.0).sqrt());
-    let wing = (1.0 + (separation / alpha).powi(2)).powf(-MOFFAT_BETA);
-    let over_glare = 10_f64.powf(-0.4 * subject.difference_mag) / wing;
+    let ratio = separation / (air.blur / MOFFAT_WIDTH);
+    let wing = 1.0 + ratio * ratio;
+    // The fainter star over (1 + (r / alpha)^2)^-beta
+    let over_glare = light(subject.difference_mag) * wing * wing * wing.sqrt();
     let reason = Reason::Glare { separation, difference_mag: subject.difference_mag };
     Some((reason, rise_by_ratio(over_glare, OVER_GLARE.0, OVER_GLARE.1)))
 }
 
-/// The weaker of a disc's size and of the detail that the air leaves in it.
-pub(super) fn limited_by_detail(size: Part, subject: &Subject) -> Part {
+/// The weaker of a disc's size and of the detail that the air leaves in it; the whole Moon has always enough.
+#[inline]
+pub(super) fn limited_by_detail(size: Part, subject: &Subject, air: &AirAndSky) -> Part {
     let Some((target, _)) = subject.axes else { return size };
-    let detail = detail_worth(target, subject.blur);
-    if detail < size.1 { (Reason::FineDetailLost { target, blur: subject.blur }, detail) } else { size }
+    if subject.kind == Kind::Moon && subject.feature.is_none() {
+        return size;
+    }
+    let detail = approach(target / air.blur, ELEMENTS);
+    if detail < size.1 { (Reason::FineDetailLost { target, blur: air.blur }, detail) } else { size }
 }
 
 /// What the light of a planet is worth against a bright sky; `shows` where it stands out.
-pub(super) fn planet_light(subject: &Subject, shows: Reason) -> Part {
+#[inline]
+pub(super) fn planet_light(subject: &Subject, air: &AirAndSky, shows: Reason) -> Part {
     let Some(glow) = subject.glow else { return (Reason::BrightnessUnknown, UNKNOWN) };
-    let worth = rise_by_ratio(contrast(glow.brightness, subject.sky), PLANET_CONTRAST.0, PLANET_CONTRAST.1);
-    if worth < FAINT { (too_faint(subject), worth) } else { (shows, worth) }
-}
-
-/// What a disc is worth by the resolved elements across it.
-fn detail_worth(size: Angle, blur: Angle) -> f64 {
-    approach(size / blur, ELEMENTS)
-}
-
-/// The fit of a pair, and what its gap is worth: not split closer than the Dawes limit, nor much closer than the
-/// seeing. `gap_worth` says what the instrument makes of a separation.
-pub(super) fn pair(
-    subject: &Subject,
-    aperture_mm: f64,
-    field: FieldShape,
-    gap_worth: impl Fn(Angle) -> f64,
-) -> (Fit, Part) {
-    let Some((separation, _)) = subject.axes else {
-        return (Fit::Unknown, (Reason::SizeUnknown, UNKNOWN));
-    };
-    let (fit, part) = framing(subject, field, true, |_| 1.0);
-    if matches!(fit, Fit::Part { .. }) {
-        return (fit, part);
-    }
-    // 116 mm / D arcseconds (Dawes 1867), for unequal pairs times 10^(0.155 dm), which fits the 3.4 and 7.5 times of
-    // Lewis 1914, The Observatory 37, 378, for 3.3 and 5.7 magnitudes (from memory); calm moments show pairs down to 0.6
-    // of the blur (common practice, no source).
-    let dawes = Angle::from_arcseconds(116.0 / aperture_mm) * 10_f64.powf(0.155 * subject.difference_mag);
-    let limit = dawes.max(subject.blur * 0.6);
-    let worth = approach(separation / limit - 1.0, 1.0) * gap_worth(separation);
-    let reason = if separation <= limit {
-        Reason::PairTooClose { separation, limit }
-    } else {
-        Reason::SplitsPair { separation, seeing: subject.seeing }
-    };
-    (fit, (reason, worth))
-}
-
-/// The best eyepiece of a set for a subject, by its position, and its verdict; of equals the first. `None` for an
-/// empty set.
-pub(super) fn best_eyepiece(
-    subject: &Subject,
-    telescope: &Telescope,
-    eyepieces: &[Eyepiece],
-) -> Option<(usize, Verdict)> {
-    let mut best: Option<(usize, Verdict)> = None;
-    for (index, eyepiece) in eyepieces.iter().enumerate() {
-        let verdict = Eye::new(telescope, eyepiece).verdict(subject, telescope.aperture_mm);
-        if best.as_ref().is_none_or(|(_, best)| verdict.view() > best.view()) {
-            best = Some((index, verdict));
-        }
-    }
-    best
+    let over_sky = glow.flux * air.kept / air.sky_flux;
+    let worth = rise_by_ratio(over_sky, PLANET_CONTRAST.0, PLANET_CONTRAST.1);
+    if worth < FAINT { (too_faint(subject, air), worth) } else { (shows, worth) }
 }
 
 #[cfg(test)]
 mod tests {
     use super::Eye;
+    use crate::assign::air::AirAndSky;
+    use crate::assign::sample::{bare, under};
+    use crate::assign::subject::Subject;
+    use crate::catalogue::Kind;
     use crate::rig::Telescope;
     use crate::rig::sample::eyepiece;
-    use crate::units::{Fraction, SurfaceBrightness};
+    use crate::units::Fraction;
+
+    fn eye(telescope: &Telescope, focal_length_mm: f64) -> Eye {
+        let subject = Subject::new(&bare(Kind::Star), None);
+        Eye::new(&subject, telescope, 0, &eyepiece(focal_length_mm, 60.0, None))
+    }
 
     #[test]
     fn faintest_star_through_a_small_telescope() {
@@ -325,7 +377,7 @@ mod tests {
             obstruction: Fraction::ZERO,
             throughput: Fraction::clamped(0.9),
         };
-        let limit = Eye::new(&telescope, &eyepiece(10.0, 60.0, None)).faintest_star(SurfaceBrightness(21.0));
+        let limit = eye(&telescope, 10.0).faintest_star(&AirAndSky::new(&under(21.0)));
         assert!((limit.0 - 14.16).abs() < 0.01, "got {}", limit.0);
     }
 
@@ -341,8 +393,8 @@ mod tests {
         for (exit_pupil_mm, dimming) in
             [(6.15, 0.28), (4.77, 0.83), (3.85, 1.30), (2.62, 2.13), (1.54, 3.29), (9.0, 0.0)]
         {
-            let eye = Eye::new(&telescope, &eyepiece(exit_pupil_mm * 10.0, 60.0, None));
-            assert!((eye.dimming_mag - dimming).abs() < 0.005, "got {}", eye.dimming_mag);
+            let got = eye(&telescope, exit_pupil_mm * 10.0).dimming_mag;
+            assert!((got - dimming).abs() < 0.005, "got {got}");
         }
     }
 }

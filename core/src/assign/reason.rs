@@ -66,12 +66,28 @@ pub enum Reason {
         /// Seeing at the target's airmass.
         seeing: Angle,
     },
+    /// The pixels are much finer than tonight's seeing: binned, the picture would be as sharp and sooner there.
+    OverSampled {
+        /// Sky covered by a pixel.
+        pixel: Angle,
+        /// Seeing at the target's airmass.
+        seeing: Angle,
+        /// Pixels a side to bin for two to three across the seeing.
+        bin: u32,
+    },
     /// Too faint against the sky for a visitor's eye.
     TooFaintForEye {
         /// Surface brightness of the target.
         target: SurfaceBrightness,
         /// Surface brightness of the sky there.
         sky: SurfaceBrightness,
+    },
+    /// Lost on a first-time visitor's eye, though one used to the dark and trained on faint things sees it.
+    ForTrainedEyes {
+        /// Magnitudes above what a trained, adapted eye needs.
+        trained_above_mag: f64,
+        /// Magnitudes above what a first-time visitor's eye needs; below 0 it sees nothing.
+        visitor_above_mag: f64,
     },
     /// The eye of a first-time visitor sees it.
     BrightForEye {
@@ -85,8 +101,10 @@ pub enum Reason {
     },
     /// A camera shows it on the screen.
     ScreenShowsIt {
-        /// Seconds of exposure until a group sees it.
+        /// Seconds of exposure until a group sees that it is there.
         seconds: f64,
+        /// Seconds until it has a clear shape.
+        clear_s: f64,
     },
     /// The air blurs detail: few resolved elements fit across the disc.
     FineDetailLost {
@@ -115,7 +133,39 @@ pub enum Reason {
         sky: SurfaceBrightness,
     },
     /// Too bright: burns out on this camera.
-    Saturates,
+    Saturates {
+        /// Seconds until its brightest pixels are full.
+        full_s: f64,
+        /// The shortest exposure, in seconds.
+        shortest_s: f64,
+    },
+    /// So bright in the eyepiece that it dazzles; a filter, or light in the dome, helps.
+    Dazzles {
+        /// Surface brightness as the eye gets it.
+        brightness: SurfaceBrightness,
+    },
+    /// The Sun at a place on the Moon: how long its shadows are.
+    ShadowsAt {
+        /// Altitude of the Sun there.
+        sun_altitude: Angle,
+    },
+    /// A place on the Moon near its limb, drawn out to a line.
+    NearLimb {
+        /// How far inside the limb, along the Moon's ground.
+        from_limb: Angle,
+        /// Altitude of the Sun there.
+        sun_altitude: Angle,
+    },
+    /// A place on the Moon turned away from us tonight.
+    BeyondLimb {
+        /// How far beyond the limb, along the Moon's ground.
+        beyond: Angle,
+    },
+    /// A place on the Moon in the lunar night.
+    LunarNight {
+        /// Altitude of the Sun there, below 0.
+        sun_altitude: Angle,
+    },
     /// The pair is split at this seeing.
     SplitsPair {
         /// Separation of the pair.
@@ -159,6 +209,10 @@ pub enum Reason {
     SizeUnknown,
     /// Its brightness is not known.
     BrightnessUnknown,
+    /// The seeing given is none; an ordinary night's was taken.
+    SeeingUnknown,
+    /// Sky or air are no numbers, or none that a night has, so nothing can be said.
+    NumbersMissing,
     /// The port is out of service tonight.
     OutOfService,
 }

@@ -1,8 +1,8 @@
 //! Made-up targets and circumstances for the tests of ports.
 
 use super::{Bearing, Showing};
-use crate::catalogue::{Double, Kind, Target, TargetId, Words};
-use crate::ephemeris::{Appearance, Body};
+use crate::catalogue::{Double, Feature, Kind, Target, TargetId, Words};
+use crate::ephemeris::{Appearance, Body, MoonFace};
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -22,6 +22,7 @@ pub fn bare(kind: Kind) -> Target {
         surface_brightness: None,
         core: None,
         double: None,
+        feature: None,
         spectral_type: None,
         appeal: Fraction::ONE,
         words: Words::default(),
@@ -69,6 +70,7 @@ pub fn under(sky: f64) -> Showing {
             altitude: Angle::from_degrees(62.0),
         },
         appearance: None,
+        moon_face: None,
     }
 }
 
@@ -81,5 +83,19 @@ pub fn body(sky: f64, diameter_arcsec: f64, magnitude: f64, illuminated: f64) ->
             magnitude: Some(Magnitude(magnitude)),
         }),
         ..under(sky)
+    }
+}
+
+pub fn place_on_the_moon() -> Feature {
+    Feature { longitude: Angle::from_degrees(20.0), latitude: Angle::from_degrees(-10.0), size_km: 90.0 }
+}
+
+/// First quarter two days before.
+pub fn face() -> MoonFace {
+    MoonFace {
+        libration_longitude: Angle::from_degrees(3.0),
+        libration_latitude: Angle::from_degrees(-2.0),
+        sub_solar_longitude: Angle::from_degrees(105.0),
+        sub_solar_latitude: Angle::from_degrees(1.0),
     }
 }

@@ -2,17 +2,21 @@
 
 use std::f64::consts::PI;
 
+use super::air::{AirAndSky, light};
 use super::eye::{
-    CLUSTER_STAR_MAG, CORE_LIGHT, brightness_unknown, limited_by_detail, pair, planet_light, relief,
+    CLUSTER_STAR_MAG, CORE_LIGHT, better_of, brightness_unknown, limited_by_detail, planet_light,
+    surface_as_it_arrives,
 };
-use super::fit::framing;
+use super::fit::{Pair, framed_or_paired};
+use super::moon::shadows;
 use super::subject::{Glow, Subject};
-use super::verdict::{Part, Verdict, approach, rise, rise_by_ratio};
-use super::{Fit, Reason};
+use super::verdict::{Chain, Part, approach, rise, rise_by_ratio};
+use super::{Bearing, Fit, Reason};
 use crate::catalogue::Kind;
-use crate::rig::{Camera, CameraUse, Colour, FieldShape, Telescope, longest_frame_s};
-use crate::sky::contrast;
-use crate::units::{Angle, Magnitude, SurfaceBrightness};
+use crate::rig::{
+    Camera, CameraUse, Colour, Port, Side, Telescope, field_rotation_arcsec_per_s, longest_frame_s,
+};
+use crate::units::Angle;
 
 /// Photons of a star of V = 0 above the air, per second, square centimetre and angstrom, and the width of V in
 /// angstroms: Bessell 1979, PASP 91, 589 (from memory).
@@ -27,6 +31,10 @@ const PATIENCE_S: f64 = 300.0;
 const PATCH_ARCSEC2: f64 = 4.0;
 /// Signal to noise from which an eye is sure of a patch in a noisy picture: Rose 1948, J. Opt. Soc. Am. 38, 196.
 const SURE_SIGNAL: f64 = 5.0;
+/// How much longer it takes to twice that signal to noise, from which a faint glow has a clear shape (common practice, no
+/// source): the square of it, as both grow from the same light.
+const CLEAR_TIMES: f64 = 4.0;
+const AT_ONCE: Reason = Reason::ScreenShowsIt { seconds: 0.0, clear_s: 0.0 };
 /// Contrast with the sky at which a glow starts to show after the sky is taken off, and from which it is clear.
 /// Common practice, no source: faint galaxies are shown from 15 to 18 degrees of the Sun's depression on.
 const GLOW_CONTRAST: (f64, f64) = (0.04, 0.5);
@@ -46,12 +54,19 @@ const NOT_BY_EYE: f64 = 0.85;
 /// Stars on a screen: white dots.
 const STAR_ON_SCREEN: f64 = 0.15;
 const PAIR_ON_SCREEN: f64 = 0.3;
+/// Pixels to the seeing below which a disc loses detail, and above which binning loses none: two to three hold all
+/// that the air leaves (Nyquist), four are plenty. Common practice, no source.
+const FEWEST_PIXELS: f64 = 2.0;
+const MOST_PIXELS: f64 = 4.0;
 /// How much brighter the brightest parts of a disc are than its mean, in magnitudes. Common practice, no source.
 const HIGHLIGHT_MAG: f64 = 1.0;
 /// What burning out leaves.
 const BURNT_OUT: f64 = 0.4;
 /// Below this worth of its light a target counts as too faint.
 const FAINT: f64 = 0.25;
+
+/// Rotation of the Earth against the stars, rounded up.
+const SIDEREAL_ARCSEC_PER_S: f64 = 15.05;
 
 /// Exposures of a camera, in seconds: the usual frame, and the shortest. Common practice, no source: a deep-sky camera
 /// with a shutter does a tenth of a second.
@@ -77,210 +92,246 @@ fn zero_electrons(telescope: &Telescope, camera: &Camera) -> f64 {
 /// `S/N = N / sqrt(N + n_pix (N_S + N_R^2))`, electrons, with the dark current and the error of the background left
 /// out (Merline & Howell 1995; Howell, Handbook of CCD Astronomy, section 4.4), solved for the time; `noise_e2` is
 /// `n_pix N_R^2` a second.
+#[inline]
 fn seconds_to_signal(signal_to_noise: f64, glow_e: f64, sky_e: f64, noise_e2: f64) -> f64 {
     signal_to_noise * signal_to_noise * (glow_e + sky_e + noise_e2) / (glow_e * glow_e)
 }
 
-/// A camera on a telescope, with what a second of its light gives.
-struct Screen<'r> {
-    camera: &'r Camera,
-    aperture_mm: f64,
-    field: FieldShape,
-    /// How fast the field turns; `None` where a rotator holds it, and turns it along a target.
-    turning_arcsec_per_s: Option<f64>,
-    pixel: Angle,
-    zero_electrons: f64,
+/// Share of a star's light in the brightest square arcsecond, its image a Gaussian of a full width at half maximum in
+/// arcseconds: `1 / (2 pi sigma^2)`.
+#[inline]
+fn peak_share(fwhm_arcsec: f64) -> f64 {
+    let sigma = fwhm_arcsec / 2.3548;
+    1.0 / (2.0 * PI * sigma * sigma)
 }
 
-impl Screen<'_> {
-    /// Electrons a second from a square arcsecond.
-    fn surface_electrons(&self, brightness: SurfaceBrightness) -> f64 {
-        self.zero_electrons * Magnitude(brightness.0).flux()
-    }
+/// A camera on a telescope with a target in front, and what a second of its light gives.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Screen {
+    /// How the target sits in the field.
+    pub fit: Fit,
+    /// What that is worth; for a pair, the splitting of it apart from the blur.
+    framed: Part,
+    pair: Option<Pair>,
+    purpose: CameraUse,
+    pixel: Angle,
+    pixel_arcsec2: f64,
+    /// Electrons a second from a star of V = 0 above the air.
+    zero_electrons: f64,
+    full_well_e: f64,
+    read_noise_e: f64,
+    /// Where the port sits and from the middle of the field to its corner, if nothing keeps the field from turning.
+    turns: Option<(Side, Angle)>,
+}
 
-    /// What a target's size is worth when it is framed whole.
-    fn size_worth(&self, size: Angle) -> f64 {
-        match self.camera.purpose {
-            CameraUse::DeepSky => rise_by_ratio(size / self.field.short_side(), WIDE_SHARE.0, WIDE_SHARE.1),
-            CameraUse::Planetary => rise_by_ratio(size / self.pixel, PIXELS.0, PIXELS.1),
+impl Screen {
+    /// A target on a camera.
+    pub fn new(subject: &Subject, telescope: &Telescope, port: &Port, camera: &Camera) -> Self {
+        let field = camera.field_shape(telescope);
+        let pixel = camera.pixel_scale(telescope);
+        let (fit, framed, pair) = framed_or_paired(
+            subject,
+            telescope.dawes_limit(),
+            field,
+            !port.field_turns(),
+            |separation| rise(separation / pixel, 2.0, 8.0),
+            |size| match camera.purpose {
+                CameraUse::DeepSky => rise_by_ratio(size / field.short_side(), WIDE_SHARE.0, WIDE_SHARE.1),
+                CameraUse::Planetary => rise_by_ratio(size / pixel, PIXELS.0, PIXELS.1),
+            },
+        );
+        let corner = field.long_side().radians().hypot(field.short_side().radians()) / 2.0;
+        Self {
+            fit,
+            framed,
+            pair,
+            purpose: camera.purpose,
+            pixel,
+            pixel_arcsec2: pixel.arcseconds().powi(2),
+            zero_electrons: zero_electrons(telescope, camera),
+            full_well_e: camera.full_well_e,
+            read_noise_e: camera.read_noise_e,
+            turns: port.field_turns().then_some((port.side, Angle::from_radians(corner))),
         }
     }
 
-    const fn has_rotator(&self) -> bool {
-        self.turning_arcsec_per_s.is_none()
+    /// The most that a view can come to.
+    pub fn at_best(&self) -> f64 {
+        self.framed.1
     }
 
     fn usual_frame_s(&self) -> f64 {
-        exposures_s(self.camera.purpose).0
+        exposures_s(self.purpose).0
     }
 
     /// What shorter frames leave of a glow in a field that turns: more read noise, more time.
-    fn turning_part(&self, subject: &Subject) -> Option<Part> {
+    #[inline]
+    fn turning_part(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
+        let (side, corner) = self.turns?;
         let glow = subject.core.or(subject.glow)?;
-        let arcsec_per_s = self.turning_arcsec_per_s?;
-        let corner = Angle::from_radians(
-            self.field.long_side().radians().hypot(self.field.short_side().radians()) / 2.0,
-        );
-        // Half of the blur is not seen as a trail (common practice, no source).
-        let longest_frame_s = longest_frame_s(arcsec_per_s, corner, subject.blur / 2.0)?;
         let usual_s = self.usual_frame_s();
+        let Bearing { latitude, azimuth, altitude } = air.bearing;
+        // |rate| is at most w (1 + 1 / cos h); most fields need no more than this to be passed.
+        let fastest_arcsec_per_s = SIDEREAL_ARCSEC_PER_S * (1.0 + 1.0 / altitude.cos());
+        let trail = air.blur / 2.0;
+        if trail.radians()
+            > usual_s * Angle::from_arcseconds(fastest_arcsec_per_s).radians() * corner.radians()
+        {
+            return None;
+        }
+        let arcsec_per_s = field_rotation_arcsec_per_s(side, latitude, azimuth, altitude);
+        // Half of the blur is not seen as a trail (common practice, no source).
+        let longest_frame_s = longest_frame_s(arcsec_per_s, corner, trail)?;
         if longest_frame_s >= usual_s {
             return None;
         }
-        let seconds = |frame_s| self.glow_seconds(&glow, subject.sky, frame_s);
+        let seconds = |frame_s| self.glow_seconds(glow.flux * air.kept, air, frame_s);
         let later_s = seconds(longest_frame_s) - seconds(usual_s);
         Some((Reason::FieldTurns { arcsec_per_s, longest_frame_s }, (-later_s / PATIENCE_S).exp()))
     }
 
-    /// Seconds until a group sees a glow on the screen.
-    fn glow_seconds(&self, glow: &Glow, sky: SurfaceBrightness, frame_s: f64) -> f64 {
-        let pixels = PATCH_ARCSEC2 / self.pixel.arcseconds().powi(2);
-        seconds_to_signal(
-            SURE_SIGNAL,
-            self.surface_electrons(glow.brightness) * PATCH_ARCSEC2,
-            self.surface_electrons(sky) * PATCH_ARCSEC2,
-            pixels * self.camera.read_noise_e.powi(2) / frame_s,
-        )
+    /// Seconds until a group sees a glow on the screen, by its light in a square arcsecond as it arrives.
+    #[inline]
+    fn glow_seconds(&self, flux: f64, air: &AirAndSky, frame_s: f64) -> f64 {
+        let pixels = PATCH_ARCSEC2 / self.pixel_arcsec2;
+        let electrons = self.zero_electrons * PATCH_ARCSEC2;
+        let noise_e2 = pixels * self.read_noise_e * self.read_noise_e / frame_s;
+        seconds_to_signal(SURE_SIGNAL, electrons * flux, electrons * air.sky_flux, noise_e2)
     }
 
     /// What a glow on the screen is worth: by the patience it takes, and by its contrast with the sky.
-    fn glow_part(&self, subject: &Subject, glow: &Glow, at_best: f64) -> Part {
-        let seconds = self.glow_seconds(glow, subject.sky, self.usual_frame_s());
-        let over_sky = contrast(glow.brightness, subject.sky);
-        let stands_out = rise_by_ratio(over_sky, GLOW_CONTRAST.0, GLOW_CONTRAST.1);
-        judged(subject, (-seconds / PATIENCE_S).exp() * stands_out, at_best, seconds)
+    #[inline]
+    fn glow_part(&self, subject: &Subject, glow: &Glow, air: &AirAndSky, at_best: f64) -> Part {
+        let arriving = glow.flux * air.kept;
+        let seconds = self.glow_seconds(arriving, air, self.usual_frame_s());
+        let stands_out = rise_by_ratio(arriving / air.sky_flux, GLOW_CONTRAST.0, GLOW_CONTRAST.1);
+        let worth = (-seconds / PATIENCE_S).exp() * stands_out;
+        seen_after(subject, air, (worth, at_best), (seconds, seconds * CLEAR_TIMES))
     }
 
-    fn glow_light(&self, subject: &Subject) -> Part {
+    #[inline]
+    fn glow_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
         let at_best = match subject.kind {
             Kind::GlobularCluster | Kind::PlanetaryNebula => NOT_BY_EYE,
             _ => 1.0,
         };
-        let whole = subject.glow.map(|glow| self.glow_part(subject, &glow, at_best));
-        let core = subject.core.map(|core| self.glow_part(subject, &core, at_best * CORE_LIGHT));
-        let better = |one: Part, other: Part| if other.1 > one.1 { other } else { one };
-        whole.into_iter().chain(core).reduce(better).unwrap_or_else(|| brightness_unknown(subject))
+        let whole = subject.glow.map(|glow| self.glow_part(subject, &glow, air, at_best));
+        let core = subject.core.map(|core| self.glow_part(subject, &core, air, at_best * CORE_LIGHT));
+        better_of(whole, core).unwrap_or_else(|| brightness_unknown(air))
     }
 
     /// The light of stars `fainter_mag` below the magnitude given, seen on the first frame.
-    fn star_light(&self, subject: &Subject, fainter_mag: f64) -> Part {
-        let Some(magnitude) = subject.faintest else { return brightness_unknown(subject) };
-        let sigma = subject.seeing.arcseconds() / 2.3548;
-        // A Gaussian's brightest pixel holds p^2 / (2 pi sigma^2) of the star, so the pixel's size cancels.
-        let star = Magnitude(magnitude.0 + fainter_mag).flux() / (2.0 * PI * sigma * sigma);
-        let over_sky = star / Magnitude(subject.sky.0).flux();
+    #[inline]
+    fn star_light(&self, subject: &Subject, air: &AirAndSky, fainter_mag: f64) -> Part {
+        let Some(magnitude) = subject.faintest else { return brightness_unknown(air) };
+        let star = light(magnitude.0 + fainter_mag) * air.kept * peak_share(air.seeing.arcseconds());
+        let worth = approach((star / air.sky_flux).ln(), STAR_CONTRAST_LN);
         let frame_s = self.usual_frame_s();
-        judged(subject, approach(over_sky.ln(), STAR_CONTRAST_LN), NOT_BY_EYE, frame_s)
+        seen_after(subject, air, (worth, NOT_BY_EYE), (frame_s, frame_s))
     }
 
     /// A dark nebula: the sky behind must show round it.
-    fn dark_light(&self, subject: &Subject) -> Part {
-        let worth = rise(subject.sky.0, DARK_NEBULA_SKY.0, DARK_NEBULA_SKY.1);
-        let missing = SurfaceBrightness(subject.sky.0 + DARK_DEPTH_MAG);
-        let glow = Glow { long: Angle::ZERO, short: Angle::ZERO, brightness: missing };
-        judged(subject, worth, 1.0, self.glow_seconds(&glow, subject.sky, self.usual_frame_s()))
+    #[inline]
+    fn dark_light(&self, subject: &Subject, air: &AirAndSky) -> Part {
+        let worth = rise(air.sky.0, DARK_NEBULA_SKY.0, DARK_NEBULA_SKY.1);
+        let missing = air.sky_flux * light(DARK_DEPTH_MAG);
+        let seconds = self.glow_seconds(missing, air, self.usual_frame_s());
+        seen_after(subject, air, (worth, 1.0), (seconds, seconds * CLEAR_TIMES))
     }
 
-    /// Whether the brightest part of a body fills the pixels within the shortest exposure.
-    fn burns_out(&self, subject: &Subject) -> bool {
-        let (_, shortest_s) = exposures_s(self.camera.purpose);
-        let pixel_arcsec2 = self.pixel.arcseconds().powi(2);
-        subject.glow.is_some_and(|glow| {
-            let highlight = SurfaceBrightness(glow.brightness.0 - HIGHLIGHT_MAG);
-            self.surface_electrons(highlight) * pixel_arcsec2 * shortest_s > self.camera.full_well_e
-        })
+    /// What is left where the brightest part of a body fills the pixels within the shortest exposure.
+    #[inline]
+    fn burns_out(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
+        let (_, shortest_s) = exposures_s(self.purpose);
+        let brightest = subject.glow?.flux * air.kept * light(-HIGHLIGHT_MAG);
+        let full_s = self.full_well_e / (self.zero_electrons * brightest * self.pixel_arcsec2);
+        (full_s < shortest_s).then_some((Reason::Saturates { full_s, shortest_s }, BURNT_OUT))
     }
 
-    /// A body: framing, pixels against seeing, light.
-    fn body(&self, subject: &Subject) -> Verdict {
-        let is_moon = subject.kind == Kind::Moon;
-        let (fit, part) = framing(subject, self.field, self.has_rotator(), |size| self.size_worth(size));
-        let part = if is_moon { part } else { limited_by_detail(part, subject) };
-        let at_once = Reason::ScreenShowsIt { seconds: 0.0 };
-        let (shows, worth) = if is_moon { (at_once, 1.0) } else { planet_light(subject, at_once) };
-        let verdict = Verdict::new(fit).with(part).because(shows, worth * NOT_BY_EYE);
-        let verdict = verdict.with_any(is_moon.then(|| relief(subject)).flatten());
-        let verdict = verdict.with_any(self.sampling(subject.seeing));
-        if self.burns_out(subject) { verdict.because(Reason::Saturates, BURNT_OUT) } else { verdict }
+    /// Too few pixels to the seeing lose detail of a disc; too many cost faint light its time.
+    #[inline]
+    fn sampling(&self, kind: Kind, air: &AirAndSky) -> Option<Part> {
+        let (pixel, seeing) = (self.pixel, air.seeing);
+        let pixels = seeing / pixel;
+        if pixels < FEWEST_PIXELS {
+            let disc = matches!(kind, Kind::Moon | Kind::Planet);
+            return Some((
+                Reason::UnderSampled { pixel, seeing },
+                if disc { pixels / FEWEST_PIXELS } else { 1.0 },
+            ));
+        }
+        let bin = (pixels / MOST_PIXELS).ceil() as u32;
+        let faint = matches!(self.purpose, CameraUse::DeepSky) && !matches!(kind, Kind::Moon | Kind::Planet);
+        (faint && bin > 1).then_some((Reason::OverSampled { pixel, seeing, bin }, 1.0))
     }
 
-    /// Fewer than two pixels to the seeing lose detail.
-    fn sampling(&self, seeing: Angle) -> Option<Part> {
-        let pixels = seeing / self.pixel;
-        (pixels < 2.0).then_some((Reason::UnderSampled { pixel: self.pixel, seeing }, pixels / 2.0))
-    }
-
-    fn verdict(&self, subject: &Subject) -> Verdict {
-        let framed = || framing(subject, self.field, self.has_rotator(), |size| self.size_worth(size));
+    /// The parts of the view, one after the other.
+    #[inline]
+    pub fn tell<C: Chain>(&self, chain: C, subject: &Subject, air: &AirAndSky) -> C {
+        let sampling = self.sampling(subject.kind, air);
         match subject.kind {
-            Kind::Moon | Kind::Planet => self.body(subject),
-            Kind::Star => Verdict::new(Fit::Dot)
-                .because(Reason::ColourByEye, STAR_ON_SCREEN)
-                .with(self.star_light(subject, 0.0)),
-            Kind::DoubleStar => {
-                let (fit, part) = pair(subject, self.aperture_mm, self.field, |separation| {
-                    rise(separation / self.pixel, 2.0, 8.0)
-                });
-                Verdict::new(fit)
-                    .because(Reason::ColourByEye, PAIR_ON_SCREEN)
-                    .with(part)
-                    .with(self.star_light(subject, 0.0))
+            Kind::Moon => chain
+                .with(limited_by_detail(self.framed, subject, air))
+                .because(AT_ONCE, NOT_BY_EYE)
+                .with_any(shadows(subject, air))
+                .with_any(sampling)
+                .with_any(self.burns_out(subject, air)),
+            Kind::Planet => {
+                let (shows, worth) = planet_light(subject, air, AT_ONCE);
+                chain
+                    .with(limited_by_detail(self.framed, subject, air))
+                    .because(shows, worth * NOT_BY_EYE)
+                    .with_any(sampling)
+                    .with_any(self.burns_out(subject, air))
             }
-            Kind::OpenCluster => {
-                let (fit, part) = framed();
-                Verdict::new(fit).with(part).with(self.star_light(subject, CLUSTER_STAR_MAG))
+            Kind::Star => {
+                chain.because(Reason::ColourByEye, STAR_ON_SCREEN).with(self.star_light(subject, air, 0.0))
             }
+            Kind::DoubleStar => chain
+                .because(Reason::ColourByEye, PAIR_ON_SCREEN)
+                .with(self.pair.map_or(self.framed, |pair| pair.split(air)))
+                .with(self.star_light(subject, air, 0.0)),
+            Kind::OpenCluster => chain
+                .with(self.framed)
+                .with(self.star_light(subject, air, CLUSTER_STAR_MAG))
+                .with_any(sampling),
             Kind::DarkNebula => {
-                let (fit, part) = framed();
-                Verdict::new(fit).with(part).with(self.dark_light(subject))
+                chain.with(self.framed).with(self.dark_light(subject, air)).with_any(sampling)
             }
             Kind::GlobularCluster
             | Kind::PlanetaryNebula
             | Kind::Nebula
             | Kind::SupernovaRemnant
             | Kind::Galaxy => {
-                let (fit, part) = framed();
-                Verdict::new(fit)
-                    .with(part)
-                    .with(self.glow_light(subject))
-                    .with_any(self.turning_part(subject))
+                let chain = chain.with(self.framed).with(self.glow_light(subject, air));
+                if chain.is_settled(1.0) {
+                    return chain;
+                }
+                chain.with_any(self.turning_part(subject, air)).with_any(sampling)
             }
         }
     }
 }
 
-/// What `worth` of a target's light leaves, seen after some seconds.
-fn judged(subject: &Subject, worth: f64, at_best: f64, seconds: f64) -> Part {
+/// What `worth` of a target's light leaves of `at_best`, seen after some seconds and clear after some more.
+#[inline]
+fn seen_after(
+    subject: &Subject,
+    air: &AirAndSky,
+    (worth, at_best): (f64, f64),
+    (seconds, clear_s): (f64, f64),
+) -> Part {
     let reason = if worth < FAINT {
-        let target = subject.glow.or(subject.core).map_or(subject.sky, |glow| glow.brightness);
-        Reason::TooFaintForScreen { target, sky: subject.sky }
+        Reason::TooFaintForScreen { target: surface_as_it_arrives(subject, air), sky: air.sky }
     } else {
-        Reason::ScreenShowsIt { seconds }
+        Reason::ScreenShowsIt { seconds, clear_s }
     };
     (reason, worth * at_best)
 }
 
-/// The verdict on a camera, whose field turns so fast where it has no rotator.
-pub(super) fn on_screen(
-    subject: &Subject,
-    telescope: &Telescope,
-    camera: &Camera,
-    turning_arcsec_per_s: Option<f64>,
-) -> Verdict {
-    Screen {
-        camera,
-        aperture_mm: telescope.aperture_mm,
-        field: camera.field_shape(telescope),
-        turning_arcsec_per_s,
-        pixel: camera.pixel_scale(telescope),
-        zero_electrons: zero_electrons(telescope, camera),
-    }
-    .verdict(subject)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{seconds_to_signal, zero_electrons};
+    use super::{peak_share, seconds_to_signal, zero_electrons};
     use crate::rig::sample::{rig, telescope_port};
     use crate::rig::{Colour, Instrument};
     use crate::units::{Fraction, Magnitude};
@@ -299,8 +350,20 @@ mod tests {
         camera.colour = Colour::Mono;
         let zero = zero_electrons(&telescope, &camera);
         assert!((zero / 1.02e9 - 1.0).abs() < 0.002, "got {zero}");
-        let sky = zero * Magnitude(21.5).flux() * 0.2947 * 0.2947;
-        assert!((sky - 0.222).abs() < 0.001, "got {sky}");
+        for (brightness, want) in [(21.5, 0.222), (20.5, 0.559), (19.0, 2.22), (18.0, 5.6), (17.0, 14.0)] {
+            let sky = zero * Magnitude(brightness).flux() * 0.2947 * 0.2947;
+            assert!((sky / want - 1.0).abs() < 0.006, "at {brightness} got {sky}, want {want}");
+        }
+    }
+
+    #[test]
+    fn brightest_pixel_of_a_star() {
+        // p^2 / (2 pi sigma^2) for pixels of 0.2947 arcseconds, computed apart from this code: 1.92 % at 2 arcseconds,
+        // 0.85 % at 3.
+        for (fwhm_arcsec, want) in [(2.0, 0.0192), (3.0, 0.0085)] {
+            let got = peak_share(fwhm_arcsec) * 0.2947 * 0.2947;
+            assert!((got - want).abs() < 0.000_06, "got {got}, want {want}");
+        }
     }
 
     #[test]

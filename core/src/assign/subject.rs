@@ -1,30 +1,39 @@
-//! A target as it stands in the sky tonight: its extent, and its light after the air has taken its share.
+//! A target as it is tonight, above the air: its extent and its light.
 
-use super::{Bearing, Showing};
-use crate::catalogue::{Kind, Target};
-use crate::ephemeris::Body;
-use crate::sky::extinction_mag;
+use super::air::light;
+use super::moon::moon_magnitude;
+use crate::catalogue::{Feature, Kind, Target};
+use crate::ephemeris::{Appearance, Body};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
-/// A patch of light: its axes and its surface brightness as it arrives.
+/// A patch of light: its axes and its surface brightness above the air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Glow {
     /// Long axis.
     pub long: Angle,
     /// Short axis.
     pub short: Angle,
-    /// Surface brightness after extinction.
+    /// Surface brightness.
     pub brightness: SurfaceBrightness,
+    /// The same as light, a ratio to magnitude 0 in a square arcsecond.
+    pub flux: f64,
 }
 
-/// What the ports judge.
+impl Glow {
+    /// A patch of light.
+    pub fn new(long: Angle, short: Angle, brightness: SurfaceBrightness) -> Self {
+        Self { long, short, brightness, flux: light(brightness.0) }
+    }
+}
+
+/// What the ports judge. What is no number, or beyond anything in the sky, counts as unknown.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Subject {
     /// What sort of thing it is.
     pub kind: Kind,
     /// Long and short axis; for a pair its separation and nothing. `None` for a star, and when unknown.
     pub axes: Option<(Angle, Angle)>,
-    /// Integrated magnitude after extinction; that of the brighter star for a pair.
+    /// Integrated magnitude; that of the brighter star for a pair.
     pub magnitude: Option<Magnitude>,
     /// The same, but of the fainter star for a pair.
     pub faintest: Option<Magnitude>,
@@ -32,148 +41,177 @@ pub(super) struct Subject {
     pub glow: Option<Glow>,
     /// The bright core, as a patch of light.
     pub core: Option<Glow>,
-    /// The sky behind it.
-    pub sky: SurfaceBrightness,
-    /// Seeing there.
-    pub seeing: Angle,
-    /// Seeing and the air's dispersion together.
-    pub blur: Angle,
     /// The fainter star of a pair below the brighter one, in magnitudes.
     pub difference_mag: f64,
     /// The lit share of a body's disc.
     pub illuminated: Option<Fraction>,
-    /// Where it stands.
-    pub bearing: Bearing,
+    /// The place on the Moon, where it is one.
+    pub feature: Option<Feature>,
 }
-
-/// Spread of a star's light from 450 to 650 nm at a zenith distance of 45 degrees and 800 hPa. Computed from Edlén's
-/// refraction of dry air (Edlén 1966, Metrologia 2, 71).
-const DISPERSION: Angle = Angle::from_arcseconds(0.69);
-const DISPERSION_HPA: f64 = 800.0;
 
 /// Outer edge of Saturn's A ring over the planet's equator: 136 775 km over 60 268 km (Cuzzi et al. 1984, in Planetary
 /// Rings, 73; radius of the IAU working group on cartographic coordinates).
 const SATURN_RINGS: f64 = 136_775.0 / 60_268.0;
 
+/// Magnitudes beyond which nothing in a night sky is: the full Moon has -12.7.
+const MAGNITUDES: std::ops::RangeInclusive<f64> = -20.0..=40.0;
+
 impl Subject {
-    /// From the catalogue and the circumstances.
-    pub fn new(target: &Target, showing: &Showing) -> Self {
-        let lost_mag = extinction_mag(showing.extinction_mag, showing.airmass);
-        let arriving = |brightness: SurfaceBrightness| SurfaceBrightness(brightness.0 + lost_mag);
-        let axes = axes(target, showing);
-        let magnitude = match (&target.double, &showing.appearance) {
+    /// From the catalogue and a body's looks.
+    pub fn new(target: &Target, appearance: Option<Appearance>) -> Self {
+        let appearance = appearance.filter(|body| is_extent(body.diameter));
+        let axes = axes(target, appearance.as_ref());
+        let magnitude = match (&target.double, &appearance) {
             (Some(double), _) => Some(double.magnitudes.0),
-            (None, Some(appearance)) => appearance.magnitude,
+            (None, Some(body)) if target.kind == Kind::Moon => {
+                body.magnitude.or_else(|| Some(moon_magnitude(body.phase_angle?, body.diameter)))
+            }
+            (None, Some(body)) => body.magnitude,
             (None, None) => target.magnitude,
         };
-        let faintest = target.double.as_ref().map(|double| double.magnitudes.1).or(magnitude);
-        // FWHM(X) = FWHM(1) X^0.6 (Fried 1966, Roddier 1981)
-        let seeing = showing.seeing * showing.airmass.max(1.0).powf(0.6);
-        let dispersion = dispersion(showing);
+        let known = |magnitude: &Magnitude| MAGNITUDES.contains(&magnitude.0);
+        let magnitude = magnitude.filter(known);
+        let faintest = match &target.double {
+            Some(double) => Some(double.magnitudes.1).filter(known),
+            None => magnitude,
+        };
         let pair = target.double.as_ref().map(|double| double.magnitudes);
-        let dimmed = |magnitude: Magnitude| Magnitude(magnitude.0 + lost_mag);
+        let difference_mag = pair.map_or(0.0, |(bright, faint)| (faint.0 - bright.0).abs());
+        let given = target.surface_brightness.filter(|given| MAGNITUDES.contains(&given.0));
         // A pair is no patch of light; a feature of a body is as bright as its disc.
-        let disc = showing.appearance.map(|body| (body.diameter, body.diameter));
+        let disc = appearance.map(|body| (body.diameter, body.diameter));
         let surface = disc.or(axes).filter(|(_, short)| *short > Angle::ZERO);
         let glow = surface.and_then(|(long, short)| {
-            let lit = showing.appearance.and_then(|body| body.illuminated).map_or(1.0, Fraction::value);
+            let lit = appearance.and_then(|body| body.illuminated).map_or(1.0, Fraction::value);
             // The light of a body comes from the lit part of its disc alone; a hairline crescent still has a width.
             let mean = || Some(SurfaceBrightness::mean(magnitude?, long, short * lit.max(0.01)));
-            let brightness = arriving(target.surface_brightness.or_else(mean)?);
-            Some(Glow { long, short, brightness })
+            Some(Glow::new(long, short, given.or_else(mean)?))
         });
+        let core = target
+            .core
+            .filter(|core| is_extent(core.size) && MAGNITUDES.contains(&core.surface_brightness.0));
         Self {
             kind: target.kind,
             axes,
-            magnitude: magnitude.map(dimmed),
-            faintest: faintest.map(dimmed),
+            magnitude,
+            faintest,
             glow,
-            core: target.core.map(|core| Glow {
-                long: core.size,
-                short: core.size,
-                brightness: arriving(core.surface_brightness),
-            }),
-            sky: showing.sky,
-            seeing,
-            blur: Angle::from_radians(seeing.radians().hypot(dispersion.radians())),
-            difference_mag: pair.map_or(0.0, |(bright, faint)| (faint.0 - bright.0).abs()),
-            illuminated: showing.appearance.and_then(|body| body.illuminated),
-            bearing: showing.bearing,
+            core: core.map(|core| Glow::new(core.size, core.size, core.surface_brightness)),
+            difference_mag: if difference_mag.is_finite() { difference_mag } else { 0.0 },
+            illuminated: appearance.and_then(|body| body.illuminated),
+            feature: target.feature,
         }
     }
 }
 
-/// How far the air draws the colours of a star apart: in proportion to the pressure and to `tan z`.
-fn dispersion(showing: &Showing) -> Angle {
-    // tan^2 z = X^2 - 1 in a flat atmosphere
-    let tan_z = (showing.airmass.max(1.0).powi(2) - 1.0).sqrt();
-    DISPERSION * (showing.pressure_hpa / DISPERSION_HPA * tan_z)
+/// Whether an angle is an extent on the sky.
+fn is_extent(angle: Angle) -> bool {
+    angle > Angle::ZERO && angle.degrees() <= 180.0
 }
 
-fn axes(target: &Target, showing: &Showing) -> Option<(Angle, Angle)> {
-    match target.kind {
+fn axes(target: &Target, appearance: Option<&Appearance>) -> Option<(Angle, Angle)> {
+    let axes = match target.kind {
         Kind::Star => None,
         Kind::Moon | Kind::Planet => {
             let rings = if target.body() == Some(Body::Saturn) { SATURN_RINGS } else { 1.0 };
-            target.size.or(showing.appearance.map(|body| (body.diameter * rings, body.diameter)))
+            let disc = appearance.map(|body| (body.diameter * rings, body.diameter));
+            match (target.feature, appearance) {
+                (Some(feature), Some(moon)) => {
+                    let size = feature.apparent_size(moon.diameter);
+                    Some((size, size))
+                }
+                _ => target.size.or(disc),
+            }
         }
         Kind::DoubleStar => target.double.as_ref().map(|double| (double.separation, Angle::ZERO)),
         _ => target.size,
-    }
+    };
+    axes.filter(|(long, short)| is_extent(*long) && (Angle::ZERO..=*long).contains(short))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Subject, dispersion};
+    use super::Subject;
     use crate::assign::Showing;
-    use crate::assign::sample::{bare, body, deep_sky, double, under};
-    use crate::catalogue::Kind;
-    use crate::units::{Angle, Magnitude};
+    use crate::assign::sample::{bare, body, deep_sky, double};
+    use crate::catalogue::{Core, Kind, Target};
+    use crate::ephemeris::Appearance;
+    use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
+
+    fn subject(target: &Target, showing: Showing) -> Subject {
+        Subject::new(target, showing.appearance)
+    }
 
     #[test]
     fn surface_of_a_planet_by_its_lit_disc() {
-        // -2.46 over 43.7 by 40.9 arcseconds is 5.41 (arithmetic of the definition); round and in airmass 1.2 with 0.25
-        // lost for each, 5.48 and 0.30.
-        let subject = Subject::new(&bare(Kind::Planet), &body(20.8, 43.7, -2.46, 1.0));
-        let brightness = subject.glow.map_or(0.0, |glow| glow.brightness.0);
-        assert!((brightness - 5.78).abs() < 0.005, "got {brightness}");
-        let half = Subject::new(&bare(Kind::Planet), &body(20.8, 43.7, -2.46, 0.5));
+        // -2.46 over 43.7 by 40.9 arcseconds is 5.41 (arithmetic of the definition); round, 5.48.
+        let whole = subject(&bare(Kind::Planet), body(20.8, 43.7, -2.46, 1.0));
+        let brightness = whole.glow.map_or(0.0, |glow| glow.brightness.0);
+        assert!((brightness - 5.48).abs() < 0.005, "got {brightness}");
+        let half = subject(&bare(Kind::Planet), body(20.8, 43.7, -2.46, 0.5));
         let brighter = half.glow.map_or(0.0, |glow| glow.brightness.0);
         assert!((brightness - brighter - 2.5 * 2.0_f64.log10()).abs() < 1e-9);
     }
 
     #[test]
+    fn surfaces_of_well_known_sizes_and_magnitudes() {
+        // S = m + 2.5 log10(pi a b / 4), a and b in arcseconds: arithmetic of the definition, apart from this code.
+        for (magnitude, long_arcmin, short_arcmin, want) in [
+            (3.4, 177.0, 63.0, 22.15),
+            (4.0, 85.0, 60.0, 21.90),
+            (8.8, 1.4, 1.1, 17.90),
+            (7.4, 8.0, 5.7, 20.18),
+        ] {
+            let (long, short) = (Angle::from_arcminutes(long_arcmin), Angle::from_arcminutes(short_arcmin));
+            let got = SurfaceBrightness::mean(Magnitude(magnitude), long, short).0;
+            assert!((got - want).abs() < 0.006, "got {got}, want {want}");
+        }
+    }
+
+    #[test]
     fn a_feature_of_the_moon_has_its_own_size_and_the_light_of_the_disc() {
-        let whole = Subject::new(&bare(Kind::Moon), &body(20.8, 1865.0, -12.7, 1.0));
-        let crater = Subject::new(&deep_sky(Kind::Moon, 0.0, 1.5, 1.5), &body(20.8, 1865.0, -12.7, 1.0));
+        let moon = body(20.8, 1865.0, -12.7, 1.0);
+        let whole = subject(&bare(Kind::Moon), moon);
+        let crater = subject(&deep_sky(Kind::Moon, 0.0, 1.5, 1.5), moon);
         assert_eq!(crater.axes, Some((Angle::from_arcminutes(1.5), Angle::from_arcminutes(1.5))));
         assert_eq!(crater.glow, whole.glow);
     }
 
     #[test]
-    fn seeing_grows_with_airmass() {
-        // 2.0 arcseconds times X^0.6, evaluated apart from this code.
-        for (airmass, want) in [(0.9997, 2.0), (1.155, 2.18), (1.5, 2.55), (2.0, 3.03), (3.0, 3.87)] {
-            let showing = Showing { airmass, ..under(20.8) };
-            let seeing = Subject::new(&bare(Kind::Nebula), &showing).seeing.arcseconds();
-            assert!((seeing - want).abs() < 0.005, "got {seeing}, want {want}");
-        }
-    }
-
-    #[test]
-    fn colours_are_drawn_apart_towards_the_horizon() {
-        // Edlén's dry air at 800 hPa, 450 to 650 nm: 0.4, 0.7, 1.2 and 1.9 arcseconds at 60, 45, 30 and 20 degrees.
-        for (altitude_deg, want) in [(60.0_f64, 0.4), (45.0, 0.7), (30.0, 1.2), (20.0, 1.9)] {
-            let airmass = 1.0 / altitude_deg.to_radians().sin();
-            let got = dispersion(&Showing { airmass, pressure_hpa: 800.0, ..under(20.8) }).arcseconds();
-            assert!((got - want).abs() < 0.05, "at {altitude_deg} got {got}, want {want}");
-        }
+    fn the_moon_has_a_brightness_though_no_almanac_gives_one() {
+        let at = |phase_deg: f64, illuminated: f64| {
+            let appearance = Appearance {
+                diameter: Angle::from_arcseconds(1865.0),
+                phase_angle: Some(Angle::from_degrees(phase_deg)),
+                illuminated: Some(Fraction::clamped(illuminated)),
+                magnitude: None,
+            };
+            Subject::new(&bare(Kind::Moon), Some(appearance)).glow.map_or(0.0, |glow| glow.brightness.0)
+        };
+        // -12.73 over a disc of 1865 arcseconds: 3.36; at 90 degrees -10.13 over half of it: 5.21 (arithmetic).
+        assert!((at(0.0, 1.0) - 3.36).abs() < 0.01, "got {}", at(0.0, 1.0));
+        assert!((at(90.0, 0.5) - 5.21).abs() < 0.01, "got {}", at(90.0, 0.5));
     }
 
     #[test]
     fn a_pair_is_judged_by_its_fainter_star_and_is_no_glow() {
-        let subject = Subject::new(&double(10.0, 3.0, 5.0), &under(20.8));
-        assert_eq!([subject.magnitude, subject.faintest], [Some(Magnitude(3.3)), Some(Magnitude(5.3))]);
-        assert_eq!(subject.glow, None);
+        let pair = Subject::new(&double(10.0, 3.0, 5.0), None);
+        assert_eq!([pair.magnitude, pair.faintest], [Some(Magnitude(3.0)), Some(Magnitude(5.0))]);
+        assert_eq!(pair.glow, None);
+    }
+
+    #[test]
+    fn absurd_numbers_count_as_unknown() {
+        for size_arcmin in [f64::NAN, f64::INFINITY, -3.0, 0.0, 1e9] {
+            let odd = Subject::new(&deep_sky(Kind::Galaxy, 9.0, size_arcmin, size_arcmin), None);
+            assert_eq!((odd.axes, odd.glow), (None, None), "{size_arcmin}");
+        }
+        for magnitude in [f64::NAN, f64::NEG_INFINITY, -400.0, 1e300] {
+            let odd = Subject::new(&deep_sky(Kind::Galaxy, magnitude, 9.0, 8.0), None);
+            assert_eq!((odd.magnitude, odd.glow), (None, None), "{magnitude}");
+        }
+        let core = Core { size: Angle::from_radians(f64::NAN), surface_brightness: SurfaceBrightness(18.0) };
+        let target = Target { core: Some(core), ..deep_sky(Kind::Galaxy, 9.0, 9.0, 8.0) };
+        assert_eq!(Subject::new(&target, None).core, None);
     }
 }

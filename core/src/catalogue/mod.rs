@@ -4,4 +4,4 @@ mod read;
 mod target;
 
 pub use read::{CATALOGUE_FORMAT, read_catalogue};
-pub use target::{Catalogue, Core, Double, Kind, Target, TargetId, Words};
+pub use target::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, Words};

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::{Catalogue, Core, Double, Kind, Target, TargetId, Words};
+use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, Words};
 use crate::ephemeris::Body;
 use crate::place::{Source, StarPlace};
 use crate::reading::{Faults, Fields, read_parts};
@@ -43,6 +43,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     let size = size(fields);
     let position_angle = fields.optional_number("position_angle_deg", 0.0..=360.0);
     let double = double(fields, kind);
+    let feature = feature(fields, kind);
     let magnitude = fields.optional_number("magnitude", -10.0..=25.0).map(Magnitude);
     let magnitude = magnitude.or_else(|| double.as_ref().map(combined_magnitude));
     let given = fields.optional_number("surface_brightness_mag_arcsec2", 5.0..=30.0);
@@ -67,6 +68,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
         }),
         core,
         double,
+        feature,
         spectral_type,
         appeal,
         words,
@@ -177,6 +179,23 @@ fn double(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Double> {
     })
 }
 
+fn feature(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Feature> {
+    if fields.has("feature") && kind.is_some_and(|kind| kind != Kind::Moon) {
+        fields.fault(
+            "feature",
+            "only the Moon has features",
+            "Make it `kind: Moon, body: Moon`, or take this out",
+        );
+    }
+    fields.optional_group("feature", |feature| {
+        Some(Feature {
+            longitude: Angle::from_degrees(feature.number("longitude_deg", -110.0..=110.0)),
+            latitude: Angle::from_degrees(feature.number("latitude_deg", -90.0..=90.0)),
+            size_km: feature.number("size_km", 1.0..=1500.0),
+        })
+    })
+}
+
 /// The light of both together.
 fn combined_magnitude(double: &Double) -> Magnitude {
     Magnitude::from_flux(double.magnitudes.0.flux() + double.magnitudes.1.flux())
@@ -241,5 +260,29 @@ mod tests {
         let line = bad.lines().nth(faults[1].line - 1).unwrap();
         let column = line.chars().skip(faults[1].column - 1).collect::<String>();
         assert!(column.starts_with("size_arcmim"), "{column}");
+    }
+
+    #[test]
+    fn a_place_on_the_moon_is_read_and_a_bad_one_told() {
+        let (catalogue, _) = read_catalogue("c", DEMO);
+        let wall = catalogue.get(&TargetId("shepherds-wall".into())).unwrap();
+        assert!((wall.feature.unwrap().longitude.degrees() - 27.0).abs() < 1e-9);
+        for (good, bad, says) in [
+            ("longitude_deg: 27.0", "longitude_deg: 127.0", "127"),
+            ("size_km: 110.0", "size_km: 0.0", "size_km"),
+            ("size_km: 110.0", "size_km: NaN", "size_km"),
+            ("latitude_deg: -8.5, ", "", "latitude_deg"),
+        ] {
+            let (rest, faults) = read_catalogue("c", &DEMO.replacen(good, bad, 1));
+            assert!(rest.get(&TargetId("shepherds-wall".into())).is_none(), "{bad}");
+            assert!(faults.len() == 1 && faults[0].to_string().contains(says), "{faults:?}");
+        }
+        let planet = DEMO.replacen(
+            "body: Mars, appeal: 0.78,",
+            "body: Mars, appeal: 0.78, feature: (longitude_deg: 1.0, latitude_deg: 1.0, size_km: 9.0),",
+            1,
+        );
+        let (_, faults) = read_catalogue("c", &planet);
+        assert!(faults[0].to_string().contains("only the Moon has features"), "{faults:?}");
     }
 }

@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use crate::ephemeris::Body;
+use crate::ephemeris::{Body, MoonFace};
 use crate::place::Source;
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -67,6 +67,41 @@ pub struct Double {
     pub colours: String,
 }
 
+/// A place on the Moon.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Feature {
+    /// Selenographic longitude, east positive: towards the limb that is first lit after new Moon.
+    pub longitude: Angle,
+    /// Selenographic latitude.
+    pub latitude: Angle,
+    /// Diameter or length, in kilometres.
+    pub size_km: f64,
+}
+
+impl Feature {
+    /// How large it is in the middle of a disc of a diameter; towards the limb it is foreshortened one way.
+    pub fn apparent_size(&self, moon_diameter: Angle) -> Angle {
+        moon_diameter * (self.size_km / (2.0 * Body::Moon.radius_km()))
+    }
+
+    /// The Sun's altitude there.
+    pub fn sun_altitude(&self, face: &MoonFace) -> Angle {
+        face.sun_altitude(self.longitude, self.latitude)
+    }
+
+    /// How far inside the limb it is, along the Moon's ground; below 0 beyond it.
+    ///
+    /// The altitude of the observer there, by the same formula as the Sun's: Meeus, Astronomical Algorithms, 2nd ed.,
+    /// p. 376, with the libration for the place below the Sun.
+    pub fn from_limb(&self, face: &MoonFace) -> Angle {
+        let (sin_b, cos_b) = face.libration_latitude.sin_cos();
+        let (sin_theta, cos_theta) = self.latitude.sin_cos();
+        // sin h = sin b sin theta + cos b cos theta cos(l - eta)
+        let sine = sin_b * sin_theta + cos_b * cos_theta * (face.libration_longitude - self.longitude).cos();
+        Angle::from_radians(sine.clamp(-1.0, 1.0).asin())
+    }
+}
+
 /// Words for the public.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Words {
@@ -103,6 +138,8 @@ pub struct Target {
     pub core: Option<Core>,
     /// The pair, for a double star.
     pub double: Option<Double>,
+    /// The place on the Moon, where it is one.
+    pub feature: Option<Feature>,
     /// Spectral type, for a star.
     pub spectral_type: Option<String>,
     /// Pleasure for a mixed public at its best.

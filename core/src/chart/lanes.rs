@@ -1,7 +1,7 @@
 //! Lanes by port: where each stop and each part of its move lies, without any painting.
 
 use super::{Rectangle, TimeAxis};
-use crate::plan::{RunningOrder, StopId, StopTiming};
+use crate::plan::{RunningOrder, StopId, StopTiming, screen_of_talk};
 use crate::rig::Rig;
 use crate::time::Instant;
 
@@ -88,10 +88,8 @@ pub fn lane_blocks(
 ) -> Vec<Block> {
     let mut blocks = Vec::with_capacity(order.stops().len());
     for (index, stop) in order.stops().iter().enumerate() {
-        let lane = stop
-            .show()
-            .and_then(|show| rig.ports.iter().position(|port| port.id == show.port))
-            .map_or(Lane::All, Lane::Port);
+        let own = stop.show().and_then(|show| rig.ports.iter().position(|port| port.id == show.port));
+        let lane = own.or_else(|| screen_of_talk(order, stop, rig)).map_or(Lane::All, Lane::Port);
         let (top, bottom) = lanes.edges(lane);
         let stretch =
             |from: Instant, to: Instant| Rectangle { left: axis.x(from), top, right: axis.x(to), bottom };

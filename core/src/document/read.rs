@@ -6,10 +6,11 @@ use std::ops::RangeInclusive;
 use chrono::{DateTime, Datelike, Utc};
 use serde::Deserialize;
 
-use crate::catalogue::TargetId;
+use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::{
-    Arrivals, Evening, FixedEntry, Held, House, Programme, RunningOrder, Show, Stop, StopId, What, Wishes,
+    Evening, FixedEntry, Held, House, LeavingFault, Programme, RunningOrder, Show, Stop, StopId, VisitorPart,
+    What, Wishes, leaving_fault,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::rig::PortId;
@@ -22,6 +23,9 @@ pub const EVENING_FORMAT: &str = "evenfall-evening/1";
 /// The longest cue and the longest file name, in characters.
 const LONGEST_CUE: usize = 90;
 const LONGEST_FILE_NAME: usize = 1000;
+
+/// What a look may take, in seconds.
+const SECONDS_A_LOOK: RangeInclusive<f64> = 1.0..=600.0;
 
 /// The years in which a stop may lie: those of the ephemeris, and the day that an offset from UTC may add.
 const STOP_YEARS: RangeInclusive<i32> = 1949..=2101;
@@ -60,10 +64,13 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
 }
 
 fn read_house(house: &Fields<'_>) -> House {
+    let faults_before = house.fault_count();
     let visitors = house.count("visitors", 0..=2000);
+    // A count that could not be read says nothing about the others.
+    let known = house.fault_count() == faults_before;
     let children = house.count("children", 0..=2000);
     let seated = house.count("seated", 0..=2000);
-    if house.has("visitors") {
+    if known {
         for (key, count) in [("children", children), ("seated", seated)] {
             if count > visitors {
                 let message = format!("{count} is more than all visitors, {visitors}");
@@ -71,28 +78,74 @@ fn read_house(house: &Fields<'_>) -> House {
             }
         }
     }
-    let arrivals = if house.has("arrivals") { read_arrivals(house) } else { Vec::new() };
-    House {
+    let read = House {
         visitors,
         children,
         seated,
-        seconds_a_look: house.number("seconds_a_look", 1.0..=600.0),
+        seconds_a_look: house.number("seconds_a_look", SECONDS_A_LOOK),
+        seconds_by_kind: if house.has("seconds_by_kind") { seconds_by_kind(house) } else { Vec::new() },
         skip_percent: house.number("skip_percent", 0.0..=100.0),
         screen_minutes: house.number("screen_minutes", 0.5..=120.0),
-        arrivals,
+        arrivals: if house.has("arrivals") { visitor_parts(house, "arrivals") } else { Vec::new() },
+        leaving: house.has("leaving").then(|| visitor_parts(house, "leaving")),
+    };
+    if house.fault_count() == faults_before {
+        told_leaving(house, &read);
     }
+    read
 }
 
-fn read_arrivals(house: &Fields<'_>) -> Vec<Arrivals> {
-    let arrivals = house.entries("arrivals", |part| {
+/// Seconds for one look, each kind once.
+fn seconds_by_kind(house: &Fields<'_>) -> Vec<(Kind, f64)> {
+    let mut kinds: Vec<Kind> = Vec::new();
+    let entries = house.entries("seconds_by_kind", |entry| {
+        let kind = entry.word("kind");
+        let seconds = entry.number("seconds", SECONDS_A_LOOK);
+        let kind = kind?;
+        if kinds.contains(&kind) {
+            let message = format!("{kind:?} has its seconds already");
+            entry.fault("kind", message, "Give each kind once");
+        }
+        kinds.push(kind);
+        Some((kind, seconds))
+    });
+    entries.into_iter().map(|(_, entry)| entry).collect()
+}
+
+fn visitor_parts(house: &Fields<'_>, key: &'static str) -> Vec<VisitorPart> {
+    let parts = house.entries(key, |part| {
         let from_minutes = part.number("from_min", 0.0..=900.0);
         let until_minutes = part.number("until_min", 0.0..=900.0);
         if until_minutes < from_minutes {
-            part.fault("until_min", "the last come before the first", "Give a minute not before from_min");
+            let message =
+                format!("the last of them, at {until_minutes} min, before the first, at {from_minutes} min");
+            part.fault("until_min", message, "Give a minute not before from_min");
         }
-        Some(Arrivals { from_minutes, until_minutes, percent: part.number("percent", 0.1..=100.0) })
+        Some(VisitorPart { from_minutes, until_minutes, percent: part.number("percent", 0.1..=100.0) })
     });
-    arrivals.into_iter().map(|(_, part)| part).collect()
+    parts.into_iter().map(|(_, part)| part).collect()
+}
+
+/// Tells where more leave than have come.
+fn told_leaving(house: &Fields<'_>, read: &House) {
+    let percent = |percent: f64| format!("{percent:.0} percent");
+    match leaving_fault(read) {
+        None => {}
+        Some(LeavingFault::MoreThanAll { percent: all }) => {
+            let message = format!("{} of the visitors leave in all", percent(all));
+            house.fault(
+                "leaving",
+                message,
+                "Give shares that sum to 100 percent at most; the rest stays to the end",
+            );
+        }
+        Some(LeavingFault::BeforeComing { part, minute, left_percent, come_percent }) => {
+            let (left, come) = (percent(left_percent), percent(come_percent));
+            let message =
+                format!("{left} have left by {minute:.0} min after doors open, when {come} have come");
+            house.item_fault("leaving", part, message, "Let them leave later, or come earlier");
+        }
+    }
 }
 
 fn programme(programme: &Fields<'_>) -> Option<Programme> {
@@ -245,7 +298,23 @@ mod tests {
         assert!(fault("\"18:30\"", "\"25:30\"").contains("\"25:30\" is no clock time"));
         assert!(fault("children: 20", "children: 61").contains("more than all visitors"));
         let backwards = "seated: 2, arrivals: [(from_min: 45, until_min: 30, percent: 100)]";
-        assert!(fault("seated: 2", backwards).contains("the last come before the first"));
+        assert!(
+            fault("seated: 2", backwards)
+                .contains("the last of them, at 30 min, before the first, at 45 min")
+        );
+        assert!(fault("visitors: 60", "visitors: 10000").contains("house.visitors: 10000 is out of range"));
+        assert!(fault("look: 30.0", "look: 0").contains("house.seconds_a_look: 0 is out of range"));
+        let twice = "seated: 2, seconds_by_kind: [(kind: Moon, seconds: 20), (kind: Moon, seconds: 0)]";
+        let twice = fault("seated: 2", twice);
+        assert!(twice.contains("seconds_by_kind[1].kind: Moon has its seconds already"), "{twice}");
+        assert!(twice.contains("seconds_by_kind[1].seconds: 0 is out of range"), "{twice}");
+        let early = "seated: 2, leaving: [(from_min: 30, until_min: 60, percent: 60), (from_min: 0, until_min: 0, percent: 20)]";
+        let early = fault("seated: 2", early);
+        let told =
+            "house.leaving[1]: 20 percent have left by 0 min after doors open, when 12 percent have come";
+        assert!(early.contains(told), "{early}");
+        let many = "seated: 2, leaving: [(from_min: 150, until_min: 160, percent: 60), (from_min: 200, until_min: 200, percent: 60)]";
+        assert!(fault("seated: 2", many).contains("house.leaving: 120 percent of the visitors leave in all"));
         assert!(fault("kind: Welcome", "kind: Welcom").contains("Did you mean `Welcome`?"));
         let stop =
             "(id: 1, start: \"2027-03-13T20:40:00\", end: \"2027-03-13T20:40:00+00:00\", target: \"moon\")";

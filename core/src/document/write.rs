@@ -6,9 +6,9 @@ use chrono::{NaiveTime, SecondsFormat, Timelike};
 use chrono_tz::Tz;
 
 use super::EVENING_FORMAT;
-use crate::catalogue::TargetId;
+use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
-use crate::plan::{Arrivals, Evening, FixedEntry, House, Programme, Stop, What, Wishes};
+use crate::plan::{Evening, FixedEntry, House, Programme, Stop, VisitorPart, What, Wishes};
 use crate::time::Instant;
 use crate::units::Angle;
 
@@ -35,7 +35,7 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          \x20 // The running order. Leave it empty, `[]`, and Evenfall drafts it.\n\
          \x20 //   start, end   local time with its offset from UTC: people's time, the move to the stop comes before\n\
          \x20 //   target, port what is shown and through which port; eyepiece counts from 1, the longest first\n\
-         \x20 //   entry        instead of target and port: Welcome, Talk, Interval or Closing, with its title\n\
+         \x20 //   entry        instead of target and port: Welcome, Talk, Interval, ScreenTalk or Closing, with its title\n\
          \x20 //   held         what you have fixed: [Time], [Port] or [Time, Port]\n\
          \x20 //   understudy   the target that replaces it when its part of the sky closes\n\
          \x20 order: [{order}],\n\
@@ -56,34 +56,46 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
 fn house_lines(house: &House) -> String {
     format!(
         "\x20 // The expected visitors. Children and seated visitors are counted among all; skip_percent is the share that\n\
-         \x20 // skips any given stop, screen_minutes what a group spends at a screen. When they come, if not as usual:\n\
-         \x20 // arrivals: [(from_min: 0, until_min: 45, percent: 80), (from_min: 60, until_min: 60, percent: 20)], in minutes\n\
-         \x20 // from doors open; the same minute twice for a group that comes at once.\n\
+         \x20 // skips any given stop, screen_minutes what a group spends at a screen, seconds_a_look what one look at a planet\n\
+         \x20 // takes: other kinds take less or more in the usual proportion, unless you say what a kind takes:\n\
+         \x20 //   seconds_by_kind: [(kind: Moon, seconds: 25)]\n\
+         \x20 // When they come and when they go, if not as usual, in minutes from doors open; the same minute twice for a\n\
+         \x20 // group at once. Those in no part of leaving stay to the end:\n\
+         \x20 //   arrivals: [(from_min: 0, until_min: 45, percent: 80), (from_min: 60, until_min: 60, percent: 20)]\n\
+         \x20 //   leaving: [(from_min: 90, until_min: 150, percent: 60)]\n\
          \x20 house: (\n\
          \x20   visitors: {}, children: {}, seated: {},\n\
          \x20   seconds_a_look: {:?}, skip_percent: {:?}, screen_minutes: {:?},\n\
-         {}\x20 ),\n",
+         {}{}{}\x20 ),\n",
         house.visitors,
         house.children,
         house.seated,
         house.seconds_a_look,
         house.skip_percent,
         house.screen_minutes,
-        arrivals_lines(&house.arrivals),
+        kinds_line(&house.seconds_by_kind),
+        if house.arrivals.is_empty() { String::new() } else { parts_line("arrivals", &house.arrivals) },
+        house.leaving.as_ref().map_or_else(String::new, |leaving| parts_line("leaving", leaving)),
     )
 }
 
-/// Nothing for the usual way.
-fn arrivals_lines(arrivals: &[Arrivals]) -> String {
-    if arrivals.is_empty() {
+fn kinds_line(seconds_by_kind: &[(Kind, f64)]) -> String {
+    if seconds_by_kind.is_empty() {
         return String::new();
     }
-    let parts = arrivals.iter().map(|part| {
-        let Arrivals { from_minutes, until_minutes, percent } = part;
+    let kinds =
+        seconds_by_kind.iter().map(|(kind, seconds)| format!("(kind: {kind:?}, seconds: {seconds:?})"));
+    let kinds: Vec<String> = kinds.collect();
+    format!("\x20   seconds_by_kind: [{}],\n", kinds.join(", "))
+}
+
+fn parts_line(key: &str, parts: &[VisitorPart]) -> String {
+    let parts = parts.iter().map(|part| {
+        let VisitorPart { from_minutes, until_minutes, percent } = part;
         format!("(from_min: {from_minutes:?}, until_min: {until_minutes:?}, percent: {percent:?})")
     });
     let parts: Vec<String> = parts.collect();
-    format!("\x20   arrivals: [{}],\n", parts.join(", "))
+    format!("\x20   {key}: [{}],\n", parts.join(", "))
 }
 
 fn programme_lines(programme: &Programme) -> String {
@@ -91,7 +103,8 @@ fn programme_lines(programme: &Programme) -> String {
     let fixed = if fixed.is_empty() { String::new() } else { format!("\n{fixed}    ") };
     format!(
         "\x20 // The frame. Doors that close before noon close after midnight. Kinds of fixed entry: Welcome, Talk, Interval,\n\
-         \x20 // Closing. slack_percent of the evening is kept free.\n\
+         \x20 // ScreenTalk (a talk over the last picture, beside the line at the eyepiece), Closing. slack_percent of the\n\
+         \x20 // evening is kept free.\n\
          \x20 programme: (\n\
          \x20   doors_open: {}, doors_close: {}, slack_percent: {:?},\n\
          \x20   fixed: [{fixed}],\n\
@@ -200,10 +213,10 @@ mod tests {
     use chrono_tz::{Australia, Europe};
 
     use super::write_evening;
-    use crate::catalogue::TargetId;
+    use crate::catalogue::{Kind, TargetId};
     use crate::document::read_evening;
     use crate::earth::EarthOrientation;
-    use crate::plan::{Arrivals, EntryKind, Evening, Held, RunningOrder, Show, Stop, StopId, What};
+    use crate::plan::{EntryKind, Evening, Held, RunningOrder, Show, Stop, StopId, VisitorPart, What};
     use crate::rig::PortId;
     use crate::time::{Instant, Interval};
     use crate::units::Angle;
@@ -249,9 +262,12 @@ mod tests {
         evening.wishes.must_show.push(TargetId("moon".into()));
         evening.wishes.ports_out_of_service.push(PortId("wide".into()));
         evening.house.seconds_a_look = 0.1 + 30.2;
-        let group = Arrivals { from_minutes: 60.0, until_minutes: 60.0, percent: 33.3 };
+        evening.house.seconds_by_kind = vec![(Kind::Galaxy, 75.5), (Kind::Moon, 20.0)];
+        let group = VisitorPart { from_minutes: 60.0, until_minutes: 60.0, percent: 33.3 };
         evening.house.arrivals =
-            vec![group, Arrivals { from_minutes: 0.0, until_minutes: 45.5, percent: 66.7 }];
+            vec![group, VisitorPart { from_minutes: 0.0, until_minutes: 45.5, percent: 66.7 }];
+        evening.house.leaving =
+            Some(vec![VisitorPart { from_minutes: 90.0, until_minutes: 150.25, percent: 60.1 }]);
         evening
     }
 

@@ -3,16 +3,21 @@
 use super::limits::hard_limit;
 use super::views::CELL_MINUTES;
 use super::{Availability, Limit, Materials, Moment, Sample, Track, ViewGrid};
-use crate::assign::{Bearing, PortChoice, Reason, Showing, rank_ports};
+use crate::assign::{AirAndSky, Bearing, PortChoice, Reason, Showing, TargetOnPort, rank_ports};
 use crate::catalogue::Target;
 use crate::ephemeris::Appearance;
-use crate::rig::PortId;
+use crate::rig::{Port, PortId};
 use crate::site::Site;
 use crate::time::{Instant, Interval, IntervalSet};
 use crate::units::Fraction;
 
 /// The circumstances of a target at a sample; `None` below the horizon.
-pub(super) fn showing(site: &Site, appearance: Option<Appearance>, sample: &Sample) -> Option<Showing> {
+pub(super) fn showing(
+    site: &Site,
+    appearance: Option<Appearance>,
+    moment: &Moment,
+    sample: &Sample,
+) -> Option<Showing> {
     Some(Showing {
         sky: sample.sky,
         airmass: sample.airmass?,
@@ -25,6 +30,7 @@ pub(super) fn showing(site: &Site, appearance: Option<Appearance>, sample: &Samp
             altitude: sample.altitude,
         },
         appearance,
+        moon_face: Some(moment.moon_face),
     })
 }
 
@@ -71,6 +77,15 @@ impl Within<'_, '_> {
                 Some(limit) => count.add(limit, 1),
             }
         }
+        let rig = self.materials.rig;
+        let in_service = |port: &Port| !self.out_of_service.contains(&port.id);
+        let on_ports: Vec<Option<TargetOnPort>> = rig
+            .ports
+            .iter()
+            .map(|port| {
+                in_service(port).then(|| TargetOnPort::new(target, track.appearance, &rig.telescope, port))
+            })
+            .collect();
         let mut showable = vec![false; self.moments.len()];
         let mut best: Option<(Instant, f64)> = None;
         for cell in 0..views.cells() {
@@ -83,14 +98,14 @@ impl Within<'_, '_> {
             else {
                 continue;
             };
-            let Some(showing) = showing(self.materials.site, track.appearance, &track.samples[minute]) else {
+            let (moment, sample) = (&self.moments[minute], &track.samples[minute]);
+            let Some(showing) = showing(self.materials.site, track.appearance, moment, sample) else {
                 continue;
             };
-            let choices = rank_ports(target, self.materials.rig, &showing, self.out_of_service);
-            for choice in &choices {
-                let port = self.materials.rig.ports.iter().position(|port| port.id == choice.port);
-                if let Some(port) = port {
-                    views.set(index, cell, port, choice.view);
+            let air = AirAndSky::new(&showing);
+            for (port, target) in on_ports.iter().enumerate() {
+                if let Some(target) = target {
+                    views.set(index, cell, port, target.view(&air));
                 }
             }
             let allowed_minutes = minutes.clone().filter(|minute| allowed[*minute]);
@@ -101,6 +116,7 @@ impl Within<'_, '_> {
                     best = Some((self.moments[minute].instant, view));
                 }
             } else {
+                let choices = rank_ports(target, self.materials.rig, &showing, self.out_of_service);
                 count.add(why_no_view(&choices), allowed_minutes.count());
             }
         }
@@ -133,11 +149,15 @@ impl Within<'_, '_> {
 
 /// Too bright a sky if that is the first reason of any port; else there is no port for it.
 fn why_no_view(choices: &[PortChoice]) -> Limit {
-    let light = choices
-        .iter()
-        .filter_map(|choice| choice.reasons().next())
-        .any(|reason| matches!(reason, Reason::TooFaintForEye { .. } | Reason::TooFaintForScreen { .. }));
+    let light = choices.iter().filter_map(|choice| choice.reasons().next()).any(is_about_light);
     if light { Limit::Light } else { Limit::NoPort }
+}
+
+const fn is_about_light(reason: &Reason) -> bool {
+    matches!(
+        reason,
+        Reason::TooFaintForEye { .. } | Reason::ForTrainedEyes { .. } | Reason::TooFaintForScreen { .. }
+    )
 }
 
 /// Minutes lost to each limit.
@@ -162,6 +182,7 @@ impl LimitCount {
 /// they are ranked as at the horizon.
 pub(super) fn rank_at_best(
     materials: &Materials<'_>,
+    moments: &[Moment],
     tracks: &[Track],
     availability: &[Availability],
     span: Interval,
@@ -175,9 +196,11 @@ pub(super) fn rank_at_best(
         .map(|(target, (track, availability))| {
             let at = availability.best.map_or(middle, |best| best.0);
             let minute = at.minutes_since(span.start()).round().max(0.0) as usize;
-            let Some(sample) = track.samples.get(minute) else { return Vec::new() };
+            let (Some(sample), Some(moment)) = (track.samples.get(minute), moments.get(minute)) else {
+                return Vec::new();
+            };
             let sample = Sample { airmass: Some(sample.airmass.unwrap_or(HORIZON_AIRMASS)), ..*sample };
-            showing(materials.site, track.appearance, &sample)
+            showing(materials.site, track.appearance, moment, &sample)
                 .map(|showing| rank_ports(target, materials.rig, &showing, out_of_service))
                 .unwrap_or_default()
         })

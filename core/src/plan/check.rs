@@ -2,15 +2,16 @@
 
 mod clock;
 
+use super::beside::{LARGEST_SCREEN_GROUP, last_picture};
 use super::limits::{
     SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun, sun_exclusion,
 };
-use super::queue::{humane_wait_minutes, longest_wait, queue};
+use super::queue::{humane_wait_minutes, longest_standing, queue};
 use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
     EntryKind, Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop,
-    StopTiming, What, free_minutes, merit, stop_minutes,
+    StopTiming, What, free_minutes, in_each_others_way, merit, needed_minutes,
 };
 use crate::catalogue::{Kind, Target, TargetId};
 use crate::ephemeris::Body;
@@ -24,8 +25,6 @@ use clock::doubtful_times;
 pub const POOR_VIEW: f64 = 0.3;
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
-/// How many can look at one screen together. Common practice, no source.
-const LARGEST_SCREEN_GROUP: u32 = 120;
 /// Seconds by which a move may fall short before it is told: rounding, never felt.
 const MOVE_TOLERANCE_S: f64 = 0.01;
 /// Minutes by which a stop may be shorter than needed before it is told.
@@ -84,7 +83,8 @@ impl Judge<'_, '_> {
     /// Shared time, the move before it, and doors.
     fn time(&mut self, stop: &Stop, leg: &Leg, position: usize) {
         let before = &self.evening.order.stops()[..position];
-        let shared: Vec<_> = before.iter().filter(|other| other.interval.overlaps(stop.interval)).collect();
+        let rig = self.materials.rig;
+        let shared: Vec<_> = before.iter().filter(|other| in_each_others_way(other, stop, rig)).collect();
         for other in &shared {
             self.stopper(stop, Rule::Overlap { with: other.id });
         }
@@ -126,7 +126,8 @@ impl Judge<'_, '_> {
         };
         let target = &self.materials.catalogue.targets[index];
         if let Some(port) = port {
-            let needed_minutes = stop_minutes(&self.evening.house, port, target.kind);
+            let needed_minutes =
+                needed_minutes(&self.evening.house, self.prepared, self.materials, index, port);
             if stop.interval.minutes() + LENGTH_TOLERANCE_MINUTES < needed_minutes {
                 let has_minutes = stop.interval.minutes();
                 self.caution(stop, Rule::TooShort { has_minutes, needed_minutes });
@@ -265,8 +266,25 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// Whether all who take part in a stop can look at a screen together.
+    /// Whether somebody stands in line for too long with nothing else to see.
+    fn waits(&mut self) {
+        let longest = longest_standing(&queue(self.evening, self.prepared, self.materials));
+        let humane_minutes = humane_wait_minutes(&self.evening.house);
+        if let Some(longest) = longest.filter(|long| long.standing_minutes > humane_minutes) {
+            let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.standing_minutes };
+            self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
+        }
+    }
+
+    /// Whether all who take part in a stop can look at a screen together, and a talk there has a picture.
     fn screens(&mut self) {
+        let (order, rig) = (&self.evening.order, self.materials.rig);
+        for talk in order.stops().iter().filter(|stop| stop.is_screen_talk()) {
+            if last_picture(order, talk, rig).is_none() {
+                self.caution(talk, Rule::NoPictureYet);
+            }
+        }
+
         let house = &self.evening.house;
         let share = 1.0 - (house.skip_percent / 100.0).clamp(0.0, 1.0);
         let visitors = (f64::from(house.visitors) * share).round() as u32;
@@ -315,12 +333,7 @@ impl Judge<'_, '_> {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
         }
-        let longest = longest_wait(&queue(evening, prepared, self.materials));
-        if let Some(longest) = longest.filter(|long| long.wait_minutes > humane_wait_minutes(&evening.house))
-        {
-            let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.wait_minutes };
-            self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
-        }
+        self.waits();
         self.screens();
         self.steps();
         if prepared.availability.iter().all(|own| own.showable.is_empty()) {

@@ -5,9 +5,10 @@ use std::mem::replace;
 
 use chrono::Timelike;
 
+use super::beside::is_in_the_way;
 use super::timing::moves_still_fit;
 use super::{
-    Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit, stop_minutes,
+    Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit, needed_minutes,
 };
 use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
@@ -47,7 +48,8 @@ pub fn change_port(
             && show.port != *port
             && !stop.held.time
         {
-            stop.interval = needed(evening, materials, index, instrument, stop.interval.start(), 1.0);
+            stop.interval =
+                needed(evening, prepared, materials, index, instrument, stop.interval.start(), 1.0);
         }
         show.eyepiece = choice_on(prepared, materials, &show.target, stop.interval, port).and_then(eyepiece);
         show.port = port.clone();
@@ -204,14 +206,14 @@ const SHORTEST_MINUTES: f64 = 4.0;
 /// A share of the time that everybody needs on a port, from `start`, in whole minutes.
 fn needed(
     evening: &Evening,
+    prepared: &Prepared,
     materials: &Materials<'_>,
     index: usize,
     port: &Port,
     start: Instant,
     share: f64,
 ) -> Interval {
-    let kind = materials.catalogue.targets[index].kind;
-    let everybody = stop_minutes(&evening.house, port, kind);
+    let everybody = needed_minutes(&evening.house, prepared, materials, index, port);
     let minutes = (everybody * share).max(everybody.min(SHORTEST_MINUTES)).ceil().max(1.0);
     Interval::new(start, start.plus_minutes(minutes)).expect("a stop lasts at least a minute")
 }
@@ -226,7 +228,7 @@ fn best_at(
 ) -> Option<Proposal> {
     let mut best: Option<Proposal> = None;
     for port in &materials.rig.ports {
-        let interval = needed(evening, materials, index, port, start, 1.0);
+        let interval = needed(evening, prepared, materials, index, port, start, 1.0);
         let merits = merit(prepared, materials, index, interval);
         let Some(merit) = merits.into_iter().find(|merit| merit.choice.port == port.id) else { continue };
         let view = merit.view.value();
@@ -251,8 +253,8 @@ fn best_gap(
     let mut start = whole_minute(prepared.doors.start());
     while start < prepared.doors.end() {
         for (position, port) in materials.rig.ports.iter().enumerate() {
-            let interval = needed(evening, materials, index, port, start, share);
-            let taken = evening.order.stops().iter().any(|stop| stop.interval.overlaps(interval));
+            let interval = needed(evening, prepared, materials, index, port, start, share);
+            let taken = evening.order.stops().iter().any(|stop| is_in_the_way(stop, interval, port));
             let within = prepared.doors.covers(interval);
             if taken || !within || !allowed.covers(interval) {
                 continue;
@@ -289,8 +291,12 @@ fn least_harm(
 ) -> Option<Proposal> {
     let allowed = &prepared.availability.get(index)?.allowed;
     let target = &materials.catalogue.targets[index].id;
-    let shared_minutes = |interval: Interval, entries: bool| {
-        let stops = evening.order.stops().iter().filter(|stop| stop.show().is_none() == entries);
+    let shared_minutes = |interval: Interval, port: &Port, entries: bool| {
+        let stops = evening
+            .order
+            .stops()
+            .iter()
+            .filter(|stop| stop.show().is_none() == entries && is_in_the_way(stop, interval, port));
         let shared = stops.filter_map(|stop| stop.interval.intersection(interval));
         shared.map(Interval::minutes).sum::<f64>()
     };
@@ -298,7 +304,7 @@ fn least_harm(
     let mut start = whole_minute(prepared.doors.start());
     while start < prepared.doors.end() {
         for (position, port) in materials.rig.ports.iter().enumerate() {
-            let interval = needed(evening, materials, index, port, start, 1.0);
+            let interval = needed(evening, prepared, materials, index, port, start, 1.0);
             if !prepared.doors.covers(interval) || prepared.ports_out_of_service.contains(&port.id) {
                 continue;
             }
@@ -306,7 +312,12 @@ fn least_harm(
                 (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
             let view = prepared.views.worst(index, position, first, last);
             let unseen = if allowed.covers(interval) && view > 0.0 { 0.0 } else { 1.0 };
-            let harm = [shared_minutes(interval, true), unseen, shared_minutes(interval, false), 1.0 - view];
+            let harm = [
+                shared_minutes(interval, port, true),
+                unseen,
+                shared_minutes(interval, port, false),
+                1.0 - view,
+            ];
             if best.as_ref().is_none_or(|best| harm < best.0) {
                 best = Some((harm, position, interval));
             }
@@ -349,7 +360,7 @@ fn anyway_at(
         Some(choice) => materials.rig.port(&choice.port)?,
         None => materials.rig.ports.first()?,
     };
-    let interval = needed(evening, materials, index, port, start, 1.0);
+    let interval = needed(evening, prepared, materials, index, port, start, 1.0);
     let eyepiece = ranked.cloned().and_then(eyepiece);
     Some(Proposal { port: port.id.clone(), eyepiece, interval, view: 0.0 })
 }

@@ -2,8 +2,8 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{Arrivals, EntryKind, RunningOrder};
-use crate::catalogue::{Catalogue, TargetId};
+use super::{EntryKind, RunningOrder, VisitorPart};
+use crate::catalogue::{Catalogue, Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Ephemeris;
 use crate::rig::{PortId, Rig};
@@ -18,17 +18,22 @@ pub struct House {
     pub children: u32,
     /// How many look seated (each takes 180 seconds at an eyepiece; common practice, no source).
     pub seated: u32,
-    /// Seconds for one look through an eyepiece, without children and seated visitors.
+    /// Seconds for one look through an eyepiece at a planet, without children and seated visitors; other kinds take
+    /// less or more in the usual proportion.
     pub seconds_a_look: f64,
+    /// Seconds for one look at a kind of target where the usual proportion does not hold; each kind once.
+    pub seconds_by_kind: Vec<(Kind, f64)>,
     /// Share that skips any given stop, in percent.
     pub skip_percent: f64,
-    /// Minutes a group spends at a screen.
+    /// Minutes a group spends at a screen, at least.
     pub screen_minutes: f64,
     /// When they come; empty for the usual way.
-    pub arrivals: Vec<Arrivals>,
+    pub arrivals: Vec<VisitorPart>,
+    /// When they go, in shares of all; whoever is in no part stays until doors close. `None` for the usual way.
+    pub leaving: Option<Vec<VisitorPart>>,
 }
 
-/// Something fixed that needs no telescope: welcome, talk, interval, closing.
+/// Something fixed that needs no telescope: welcome, talk, interval, a talk at the screen, closing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FixedEntry {
     /// What it is called.

@@ -115,9 +115,11 @@ pub enum Rule {
     LongWait {
         /// When it is longest.
         at: Instant,
-        /// Minutes until somebody who joins then has looked.
+        /// Minutes until somebody who joins then has looked, without those spent at a screen beside the line.
         wait_minutes: f64,
     },
+    /// A talk at the screen before any picture of this evening.
+    NoPictureYet,
     /// The same target twice.
     ShownTwice {
         /// The other stop.

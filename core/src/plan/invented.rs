@@ -230,6 +230,7 @@ fn target(id: String, kind: Kind, source: Source, appeal: f64) -> Target {
         surface_brightness: None,
         core: None,
         double: None,
+        feature: None,
         spectral_type: None,
         appeal: share(appeal),
         words: Words::default(),
@@ -320,7 +321,9 @@ pub(super) fn march_evening() -> Evening {
             seconds_a_look: 40.0,
             skip_percent: 20.0,
             screen_minutes: 6.0,
+            seconds_by_kind: Vec::new(),
             arrivals: Vec::new(),
+            leaving: None,
         },
         programme: Programme {
             doors_open: clock(19, 0),

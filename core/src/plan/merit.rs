@@ -1,6 +1,5 @@
 //! Worth of showing a target on a port at an instant, in named parts.
 
-use super::availability::showing;
 use super::{Materials, Prepared};
 use crate::assign::{PortChoice, rank_ports};
 use crate::time::Interval;
@@ -35,15 +34,11 @@ pub fn merit(
     target_index: usize,
     interval: Interval,
 ) -> Vec<Merit> {
-    let (Some(target), Some(track)) =
-        (materials.catalogue.targets.get(target_index), prepared.tracks.get(target_index))
-    else {
-        return Vec::new();
-    };
+    let Some(target) = materials.catalogue.targets.get(target_index) else { return Vec::new() };
     let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
     let mut worst: Vec<PortChoice> = Vec::new();
-    for (position, sample) in track.samples[first..=last].iter().enumerate() {
-        let Some(showing) = showing(materials.site, track.appearance, sample) else { return Vec::new() };
+    for (position, minute) in (first..=last).enumerate() {
+        let Some(showing) = prepared.showing(materials, target_index, minute) else { return Vec::new() };
         let now = rank_ports(target, materials.rig, &showing, &prepared.ports_out_of_service);
         if position == 0 {
             worst = now;

@@ -3,11 +3,15 @@
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
-//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back,
-//! [`queue`] how long people wait.
+//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back, `why`
+//! when it would be better, [`through_night`] shows the whole chain for one target, [`overruled`] which ports were chosen
+//! against the ranking, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside their
+//! line.
 
 mod availability;
+mod beside;
 mod check;
+mod crowd;
 mod draft;
 pub mod edit;
 mod evening;
@@ -17,27 +21,37 @@ mod invented;
 mod limits;
 mod merit;
 mod order;
+mod overrule;
 mod prepare;
 mod prepared;
 mod queue;
 mod slack;
 mod slew;
 mod stop_length;
+mod through_night;
 mod timing;
 mod views;
 mod weakest;
+mod why;
 
+pub use beside::{in_each_others_way, screen_of_talk};
 pub use check::{POOR_VIEW, check};
+pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
 pub use draft::draft;
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
+pub use overrule::{Overruled, against_ranking, overruled};
 pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
-pub use queue::{Arrivals, QueueMinute, longest_wait, queue};
+pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use slack::free_minutes;
-pub use stop_length::{lead_s, stop_minutes};
+pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
+pub use through_night::{Link, Minute, PortMinute, through_night};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;
 pub use weakest::{WeakestLink, weakest_link};
+pub use why::{
+    AppealChange, Better, WhyNot, moon_feature_to_frame, ports_at, sky_behind, when_better, why_not_now,
+};

@@ -19,6 +19,8 @@ pub enum EntryKind {
     Talk,
     /// An interval.
     Interval,
+    /// A talk over the last picture on the screen, beside the line at the eyepiece.
+    ScreenTalk,
     /// Last words, lights, way out.
     Closing,
 }

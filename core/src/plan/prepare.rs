@@ -45,7 +45,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         .collect();
     let out_of_service = &evening.wishes.ports_out_of_service;
     let (availability, views) = availability(materials, &moments, &tracks, span, doors, out_of_service);
-    let choices = rank_at_best(materials, &tracks, &availability, span, doors, out_of_service);
+    let choices = rank_at_best(materials, &moments, &tracks, &availability, span, doors, out_of_service);
     Ok(Prepared {
         night,
         doors,
@@ -87,7 +87,14 @@ fn moment(materials: &Materials<'_>, observer: &ObserverAt<'_>) -> Moment {
         observer.appearance(Body::Moon).phase_angle.expect("of all bodies only the Sun has no phase");
     let zenith = Angle::from_degrees(90.0);
     let light = background(materials.site, zenith, Angle::ZERO, &sun, &moon, moon_phase_angle);
-    Moment { instant: observer.instant(), sun, moon, moon_phase_angle, zenith: light.total }
+    Moment {
+        instant: observer.instant(),
+        sun,
+        moon,
+        moon_phase_angle,
+        moon_face: observer.moon_face(),
+        zenith: light.total,
+    }
 }
 
 fn track(

@@ -6,8 +6,8 @@ use chrono::{NaiveDate, NaiveTime};
 
 use super::availability::showing;
 use super::{Materials, ViewGrid};
-use crate::assign::{PortChoice, rank_ports};
-use crate::ephemeris::Appearance;
+use crate::assign::{PortChoice, Showing, rank_ports};
+use crate::ephemeris::{Appearance, MoonFace};
 use crate::events::Night;
 use crate::place::{Observed, OutsideSpan};
 use crate::rig::PortId;
@@ -25,6 +25,8 @@ pub struct Moment {
     pub moon: Observed,
     /// The Moon's phase angle, 0 at full.
     pub moon_phase_angle: Angle,
+    /// What the Moon turns to us, and what the Sun lights of it.
+    pub moon_face: MoonFace,
     /// Zenith sky brightness with everything in it.
     pub zenith: SurfaceBrightness,
 }
@@ -172,6 +174,12 @@ impl Prepared {
         self.tracks.get(target_index)?.samples.get(self.moment_index(instant))
     }
 
+    /// The circumstances of a target at a sample; `None` below the horizon.
+    pub fn showing(&self, materials: &Materials<'_>, target_index: usize, minute: usize) -> Option<Showing> {
+        let track = self.tracks.get(target_index)?;
+        showing(materials.site, track.appearance, self.moments.get(minute)?, track.samples.get(minute)?)
+    }
+
     /// The view of a target through a port at one instant; 0 below the horizon.
     pub(crate) fn view_at(
         &self,
@@ -180,10 +188,7 @@ impl Prepared {
         port: &PortId,
         instant: Instant,
     ) -> f64 {
-        let showing = self.tracks.get(target_index).and_then(|track| {
-            let sample = track.samples.get(self.moment_index(instant))?;
-            showing(materials.site, track.appearance, sample)
-        });
+        let showing = self.showing(materials, target_index, self.moment_index(instant));
         let (Some(showing), Some(target)) = (showing, materials.catalogue.targets.get(target_index)) else {
             return 0.0;
         };

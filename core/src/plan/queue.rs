@@ -1,27 +1,13 @@
 //! The line before the eyepiece along the evening: who has come, who has looked, how long the last one waits.
 
-use super::{Evening, House, Materials, Prepared, Stop, StopId, stop_minutes};
-use crate::time::Instant;
+mod steady;
 
-/// A part of the visitors, and when it comes.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Arrivals {
-    /// Minutes from doors open to the first of them.
-    pub from_minutes: f64,
-    /// Minutes from doors open to the last of them; the same for a group that comes all at once, as after a talk.
-    pub until_minutes: f64,
-    /// Its share of those who come, in percent.
-    pub percent: f64,
-}
+pub use steady::{SteadyLine, Trickle, trickle};
 
-/// How visitors come to open doors where an evening does not say. Common practice, no source: a tenth and more stand
-/// before the doors, half and more come in the first three quarters of an hour, the rest tapers off.
-const USUAL_ARRIVALS: [Arrivals; 4] = [
-    Arrivals { from_minutes: 0.0, until_minutes: 0.0, percent: 12.0 },
-    Arrivals { from_minutes: 0.0, until_minutes: 45.0, percent: 55.0 },
-    Arrivals { from_minutes: 45.0, until_minutes: 90.0, percent: 23.0 },
-    Arrivals { from_minutes: 90.0, until_minutes: 150.0, percent: 10.0 },
-];
+use super::beside::{CALLED_TOGETHER, LARGEST_SCREEN_GROUP};
+use super::crowd::Crowd;
+use super::{Evening, House, Materials, Prepared, Stop, StopId, in_each_others_way, stop_minutes};
+use crate::time::{Instant, Interval};
 
 /// Minutes in line that call for something else to see: with children, and without. Common practice, no source.
 const HUMANE_MINUTES: (f64, f64) = (15.0, 30.0);
@@ -31,54 +17,99 @@ const HUMANE_MINUTES: (f64, f64) = (15.0, 30.0);
 pub struct QueueMinute {
     /// When.
     pub instant: Instant,
-    /// The eyepiece stop that the line stands for; none between such stops.
+    /// The eyepiece stop that the line is for; none between such stops.
     pub stop: Option<StopId>,
-    /// People in line.
+    /// People who still have to look, those at a screen beside the line among them.
     pub people: f64,
+    /// How many of them sit at a screen.
+    pub at_screen: f64,
     /// Minutes until somebody who joins now has looked.
     pub wait_minutes: f64,
+    /// How many of them this person stands with nothing else to see.
+    pub standing_minutes: f64,
+    /// Where nobody is in line although somebody looks: how the few who come now may meet by chance.
+    pub trickle: Option<Trickle>,
 }
 
 /// The line before the eyepiece, minute by minute from doors open to doors closed.
 ///
-/// People count as a fluid: `Q(t + 1) = max(0, Q(t) + arrivals - served)`, and the last one waits `Q` over what is served
-/// in a minute (published formulas for a steady line fail where more come than are served). When an eyepiece stop begins,
-/// all who have come and don't skip it stand in line; those who come later join. Screens serve a group at once and have
-/// no line. Nobody counts as gone home, so this is the longest that the line gets.
+/// * People count as a fluid: `Q(t + 1) = max(0, Q(t) + arrivals - served)`, and the last one waits `Q` over what is
+///   served in a minute (published formulas for a steady line fail where as many come as are served, or more; where the
+///   fluid is dry, [`trickle`] has them). When an eyepiece stop begins, all who are in the house and don't skip it stand
+///   in line; those who come later join. Screens serve a group at once and have no line.
+/// * Those who have left the house stand in no line: `Q` is never more than are there. As long as others are there to
+///   leave, nobody gives up a place, so this is the longest that the line gets.
+/// * While a talk at the screen runs beside the line, all but the next ten sit there, as many as one screen takes. They
+///   keep their places: `Q` and the wait stay, fewer of its minutes are spent standing.
 pub fn queue(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<QueueMinute> {
     let house = &evening.house;
-    let taking_part = f64::from(house.visitors) * (1.0 - house.skip_percent / 100.0).clamp(0.0, 1.0);
-    let come = |minute: f64| taking_part * share_arrived(house, minute);
+    let crowd = Crowd::new(evening, prepared);
+    let taking_part = f64::from(house.visitors) * share_taking_part(house);
     let minutes = prepared.doors.minutes().floor() as usize;
     let mut line = Vec::with_capacity(minutes + 1);
     let (mut standing_for, mut people) = (None, 0.0);
     for minute in (0..=minutes).map(|minute| minute as f64) {
         let instant = prepared.doors.start().plus_minutes(minute);
-        let stop =
-            evening.order.stops().iter().find(|stop| stop.interval.contains(instant) && instant < stop.end());
-        let served = stop.and_then(|stop| served_per_minute(house, stop, materials, taking_part));
-        let stop = stop.filter(|_| served.is_some()).map(|stop| stop.id);
-        if stop != standing_for {
-            (standing_for, people) = (stop, if stop.is_some() { come(minute) } else { 0.0 });
+        let now = evening.order.stops().iter().find_map(|stop| {
+            let runs = stop.interval.contains(instant) && instant < stop.end();
+            let served = if runs { served_per_minute(house, stop, materials, taking_part) } else { None };
+            served.map(|served| (stop, served))
+        });
+        let Some((stop, served)) = now else {
+            (standing_for, people) = (None, 0.0);
+            line.push(QueueMinute::empty(instant));
+            continue;
+        };
+        if standing_for != Some(stop.id) {
+            (standing_for, people) = (Some(stop.id), taking_part * crowd.present(minute));
         }
-        let wait_minutes = served.map_or(0.0, |served| people / served);
-        line.push(QueueMinute { instant, stop, people, wait_minutes });
-        people = served.map_or(0.0, |served| next_line(people, come(minute + 1.0) - come(minute), served));
+        let arriving = taking_part * (crowd.come(minute + 1.0) - crowd.come(minute));
+        let talks = evening.order.stops().iter().filter(|other| {
+            let beside = !in_each_others_way(stop, other, materials.rig);
+            other.is_screen_talk() && beside
+        });
+        let own = Line { instant, people, served };
+        let (at_screen, relieved_minutes) = own.beside(talks.map(|talk| talk.interval));
+        let wait_minutes = people / served;
+        line.push(QueueMinute {
+            instant,
+            stop: Some(stop.id),
+            people,
+            at_screen,
+            wait_minutes,
+            standing_minutes: (wait_minutes - relieved_minutes).max(0.0),
+            trickle: (people <= 0.0).then(|| trickle(arriving, served)),
+        });
+        people = next_line(people, arriving, served).min(taking_part * crowd.present(minute + 1.0));
     }
     line
 }
 
 /// The minute with the longest wait, the first of equals; `None` where nobody ever waits.
 pub fn longest_wait(line: &[QueueMinute]) -> Option<QueueMinute> {
+    longest(line, |minute| minute.wait_minutes)
+}
+
+/// The minute with the longest wait with nothing else to see, the first of equals; `None` where nobody ever waits so.
+pub(super) fn longest_standing(line: &[QueueMinute]) -> Option<QueueMinute> {
+    longest(line, |minute| minute.standing_minutes)
+}
+
+fn longest(line: &[QueueMinute], minutes: impl Fn(&QueueMinute) -> f64) -> Option<QueueMinute> {
     let longer = |one: QueueMinute, other: QueueMinute| {
-        if other.wait_minutes > one.wait_minutes { other } else { one }
+        if minutes(&other) > minutes(&one) { other } else { one }
     };
-    line.iter().copied().filter(|minute| minute.wait_minutes > 0.0).reduce(longer)
+    line.iter().copied().filter(|minute| minutes(minute) > 0.0).reduce(longer)
 }
 
 /// The longest wait that a house bears with nothing else to see, in minutes.
 pub const fn humane_wait_minutes(house: &House) -> f64 {
     if house.children > 0 { HUMANE_MINUTES.0 } else { HUMANE_MINUTES.1 }
+}
+
+/// The share of the house that takes part in a stop.
+fn share_taking_part(house: &House) -> f64 {
+    (1.0 - house.skip_percent / 100.0).clamp(0.0, 1.0)
 }
 
 /// People served in a minute at an eyepiece stop; `None` for anything else and an empty house.
@@ -93,25 +124,44 @@ fn next_line(people: f64, arriving: f64, served: f64) -> f64 {
     (people + arriving - served).max(0.0)
 }
 
-/// The share of the visitors that has come, some minutes after doors open.
-fn share_arrived(house: &House, minute: f64) -> f64 {
-    let arrivals = if house.arrivals.is_empty() { &USUAL_ARRIVALS[..] } else { &house.arrivals };
-    let all: f64 = arrivals.iter().map(|part| part.percent).sum();
-    let come: f64 = arrivals.iter().map(|part| part.percent * part.share_come(minute)).sum();
-    if all > 0.0 { come / all } else { 1.0 }
+impl QueueMinute {
+    const fn empty(instant: Instant) -> Self {
+        Self {
+            instant,
+            stop: None,
+            people: 0.0,
+            at_screen: 0.0,
+            wait_minutes: 0.0,
+            standing_minutes: 0.0,
+            trickle: None,
+        }
+    }
 }
 
-impl Arrivals {
-    /// The share of this part that has come by a minute after doors open.
-    fn share_come(&self, minute: f64) -> f64 {
-        let lasts = self.until_minutes - self.from_minutes;
-        if lasts > 0.0 {
-            ((minute - self.from_minutes) / lasts).clamp(0.0, 1.0)
-        } else if minute >= self.from_minutes {
-            1.0
-        } else {
-            0.0
+/// A line at a minute.
+struct Line {
+    instant: Instant,
+    people: f64,
+    served: f64,
+}
+
+impl Line {
+    /// How many sit at a screen now, and the minutes that somebody who joins now will spend there before looking.
+    fn beside(&self, talks: impl Iterator<Item = Interval>) -> (f64, f64) {
+        let (seats, standing) = (f64::from(LARGEST_SCREEN_GROUP), f64::from(CALLED_TOGETHER));
+        let could_sit = (self.people - standing).max(0.0);
+        // Somebody who joins now finds a seat from the first instant on, is called at the second.
+        let seated = self.instant.plus_minutes((could_sit - seats).max(0.0) / self.served);
+        let called = self.instant.plus_minutes(could_sit / self.served);
+        let (mut at_screen, mut minutes) = (0.0, 0.0);
+        for talk in talks.filter(|talk| talk.end() > self.instant) {
+            if talk.start() <= self.instant {
+                at_screen = could_sit.min(seats);
+            }
+            let (from, to) = (talk.start().max(seated), talk.end().min(called));
+            minutes += to.minutes_since(from).max(0.0);
         }
+        (at_screen, minutes)
     }
 }
 

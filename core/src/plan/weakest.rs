@@ -1,10 +1,8 @@
 //! What holds a view back most: the height above the horizon, the Moon, twilight, or the port itself.
 
-use super::availability::showing;
-use super::{Materials, Prepared};
+use super::{Materials, Prepared, sky_behind};
 use crate::assign::{Reason, Showing, rank_ports, view_on_port};
 use crate::rig::PortId;
-use crate::sky::background;
 use crate::time::Instant;
 use crate::units::{Angle, Fraction, SurfaceBrightness};
 
@@ -57,21 +55,14 @@ pub fn weakest_link(
     let track = prepared.tracks.get(target_index)?;
     let minute = prepared.moment_index(instant);
     let (sample, moment) = (track.samples.get(minute)?, prepared.moments.get(minute)?);
-    let now = showing(materials.site, track.appearance, sample)?;
+    let now = prepared.showing(materials, target_index, minute)?;
     let choices = rank_ports(target, materials.rig, &now, &prepared.ports_out_of_service);
     let choice = choices.into_iter().find(|choice| &choice.port == port)?;
     if prepared.ports_out_of_service.contains(port) {
         return Some(WeakestLink::Port(Reason::OutOfService));
     }
     let port = materials.rig.port(port)?;
-    let light = background(
-        materials.site,
-        sample.altitude,
-        sample.azimuth,
-        &moment.sun,
-        &moment.moon,
-        moment.moon_phase_angle,
-    );
+    let light = sky_behind(prepared, materials, target_index, instant)?;
     let moonless = SurfaceBrightness::from_nanolamberts(light.dark_nl + light.twilight_nl);
     let sunless = SurfaceBrightness::from_nanolamberts(light.dark_nl + light.moon_nl);
     let view = |showing: Showing| view_on_port(target, &materials.rig.telescope, port, &showing);

@@ -6,7 +6,8 @@ use super::head::head;
 use super::wording::{entry_kind_word, kind_word, severity_word};
 use super::{Names, Notice, Row, RunSheet, numbers, port_letter};
 use crate::plan::{
-    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
+    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, screen_of_talk,
+    timings,
 };
 use crate::rig::{Instrument, eyepiece_view};
 use crate::site::WeatherLimits;
@@ -113,6 +114,10 @@ fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTimi
                 entry_kind_word(*kind).clone_into(&mut row.kind);
             }
             row.cue.clone_from(cue);
+            let (order, rig) = (&names.evening.order, names.materials.rig);
+            if let Some(index) = screen_of_talk(order, stop, rig) {
+                row.port = format!("{} {}", port_letter(index), rig.ports[index].name);
+            }
         }
     }
     row

@@ -138,7 +138,11 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
                 names.clock(*at),
                 numbers::minutes(*wait_minutes)
             ),
-            "Give those in line something else to see: a screen, the sky by eye; or number the places.",
+            "Give those in line something else to see: a talk at the screen, the sky by eye; or number the places.",
+        ),
+        Rule::NoPictureYet => (
+            "No picture has come to a screen before this talk.".to_owned(),
+            "Move it behind a stop on a camera, or have a picture of an earlier night ready.",
         ),
         Rule::ShownTwice { with } => (
             format!("The same target as {}.", names.stop_phrase(*with)),
@@ -380,6 +384,7 @@ mod tests {
             Rule::NothingToShow { limit: Some(Limit::Horizon) },
             Rule::TooManyForScreen { visitors: 1600, at_most: 120 },
             Rule::LongWait { at, wait_minutes: 24.0 },
+            Rule::NoPictureYet,
             Rule::ShownTwice { with: id },
             Rule::MustShowMissing(TargetId("nobody".into())),
             Rule::LeftOutShown,

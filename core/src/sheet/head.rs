@@ -45,9 +45,16 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     if let Some(wait) = longest_wait(&queue(names.evening, names.prepared, names.materials)) {
         let stop = wait.stop.map(|stop| names.stop_phrase(stop)).unwrap_or_default();
         let clock = names.clock(wait.instant);
+        let sitting_minutes = wait.wait_minutes - wait.standing_minutes;
+        let sitting = (sitting_minutes >= 0.5)
+            .then(|| format!(" ({} of it at the screen)", numbers::minutes(sitting_minutes)));
         notices.push(Notice::new(
             "Longest wait",
-            format!("{} at {clock}, {stop}", numbers::minutes(wait.wait_minutes)),
+            format!(
+                "{}{} at {clock}, {stop}",
+                numbers::minutes(wait.wait_minutes),
+                sitting.unwrap_or_default()
+            ),
         ));
     }
     if let Some(time) = names.materials.site.park_closes {

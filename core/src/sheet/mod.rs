@@ -1,14 +1,16 @@
 //! The evening in words, before any file format: one model that every page and table is made from.
 //!
 //! [`run_sheet`] makes the [`RunSheet`]; below it stand the only rounding rules ([`numbers`]) and the only phrases
-//! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and Cautions), which the window and the command
-//! line use too. [`page_words`] are the headings and labels of the pages.
+//! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and
+//! Cautions), which the window and the command line use too. `why` answers why, why not and when; `formulas` names what
+//! each number comes from. [`page_words`] are the headings and labels of the pages.
 
 mod build;
 mod cautions;
 #[cfg(test)]
 pub(crate) mod demo;
 mod findings;
+mod formulas;
 mod head;
 mod model;
 mod names;
@@ -16,11 +18,17 @@ pub mod numbers;
 pub mod page_words;
 mod rig_notes;
 pub mod rig_words;
+mod why;
 pub mod wording;
 
 pub use build::run_sheet;
 pub use cautions::{FOOTER, usual_cautions};
 pub use findings::{finding_place, finding_sentence};
+pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use rig_notes::rig_notes;
+pub use why::{
+    appeal_sentence, better_phrase, moon_framing_sentence, sky_sentence, sky_word, why_not_now_sentence,
+    why_not_phrase, why_not_port, why_this_why_now,
+};

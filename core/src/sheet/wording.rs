@@ -35,6 +35,7 @@ pub const fn entry_kind_word(kind: EntryKind) -> &'static str {
         EntryKind::Welcome => "Welcome and safety talk",
         EntryKind::Talk => "Talk",
         EntryKind::Interval => "Interval",
+        EntryKind::ScreenTalk => "Talk at the screen",
         EntryKind::Closing => "Closing",
     }
 }
@@ -148,6 +149,16 @@ pub fn view_word(view: Fraction) -> &'static str {
     }
 }
 
+/// The same four as what a port does: `shows it well`, `shows it`, `makes it hard to see`, `cannot show it`.
+pub fn view_phrase(view: Fraction) -> &'static str {
+    match view.value() {
+        view if view >= SHOWS_WELL => "shows it well",
+        view if view >= POOR_VIEW => "shows it",
+        view if view > 0.0 => "makes it hard to see",
+        _ => "cannot show it",
+    }
+}
+
 /// How a target sits in a field, as a phrase.
 pub fn fit_phrase(fit: &Fit) -> String {
     match fit {
@@ -195,6 +206,18 @@ pub fn reason_sentence(reason: &Reason) -> String {
             size(pixel),
             size(seeing)
         ),
+        Reason::OverSampled { pixel, seeing, bin } => format!(
+            "Pixels finer than the air allows: {} of sky each for a blur of {}; binned {bin} by {bin} the picture is as sharp and \
+             there sooner",
+            size(pixel),
+            size(seeing)
+        ),
+        Reason::ForTrainedEyes { trained_above_mag, visitor_above_mag } => format!(
+            "Experienced eyes only: {} mag above what one used to the dark needs, {} mag {} a first-time visitor's",
+            numbers::decimal(*trained_above_mag, 1),
+            numbers::decimal(visitor_above_mag.abs(), 1),
+            if *visitor_above_mag < 0.0 { "below" } else { "above" }
+        ),
         Reason::TooFaintForEye { target, sky } => format!(
             "Too faint for the eye: {} against a sky of {}",
             numbers::decimal(target.0, 1),
@@ -206,8 +229,13 @@ pub fn reason_sentence(reason: &Reason) -> String {
         Reason::OutshinesSky { above_mag } => {
             format!("Its disc is {} mag brighter than the sky around it", numbers::decimal(*above_mag, 1))
         }
-        Reason::ScreenShowsIt { seconds } if *seconds < 1.0 => "The camera shows it at once".to_owned(),
-        Reason::ScreenShowsIt { seconds } => {
+        Reason::ScreenShowsIt { seconds, .. } if *seconds < 1.0 => "The camera shows it at once".to_owned(),
+        Reason::ScreenShowsIt { seconds, clear_s } if clear_s > seconds => format!(
+            "The camera shows it on the screen after {}, clearly after {}",
+            numbers::duration(*seconds),
+            numbers::duration(*clear_s)
+        ),
+        Reason::ScreenShowsIt { seconds, .. } => {
             format!("The camera shows it on the screen after {}", numbers::duration(*seconds))
         }
         Reason::FineDetailLost { target, blur } => {
@@ -227,7 +255,30 @@ pub fn reason_sentence(reason: &Reason) -> String {
             numbers::decimal(target.0, 1),
             numbers::surface_brightness(*sky)
         ),
-        Reason::Saturates => "Too bright: it burns out on this camera".to_owned(),
+        Reason::Saturates { full_s, shortest_s } => format!(
+            "Too bright: it burns out on this camera after {} ms, its shortest exposure is {} ms",
+            numbers::decimal(full_s * 1000.0, usize::from(*full_s < 0.01)),
+            numbers::decimal(shortest_s * 1000.0, 0)
+        ),
+        Reason::Dazzles { brightness } => format!(
+            "Dazzles in the eyepiece, {} to the eye: a filter helps",
+            numbers::surface_brightness(*brightness)
+        ),
+        Reason::ShadowsAt { sun_altitude } => format!(
+            "The Sun stands {} high there: shadows are longest below 15°",
+            numbers::degrees(*sun_altitude)
+        ),
+        Reason::NearLimb { from_limb, sun_altitude } => format!(
+            "Near the Moon's edge, {} inside it, and drawn out to a line; the Sun stands {} high there",
+            numbers::degrees(*from_limb),
+            numbers::degrees(*sun_altitude)
+        ),
+        Reason::BeyondLimb { beyond } => {
+            format!("Turned away from us tonight: {} beyond the Moon's edge", numbers::degrees(*beyond))
+        }
+        Reason::LunarNight { sun_altitude } => {
+            format!("In the lunar night: the Sun is {} below its horizon", numbers::degrees(-*sun_altitude))
+        }
         Reason::SplitsPair { separation, seeing } => {
             format!("Splits the pair: {} apart, while the air blurs by {}", size(separation), size(seeing))
         }
@@ -254,15 +305,21 @@ pub fn reason_sentence(reason: &Reason) -> String {
         ),
         Reason::SizeUnknown => "Its size is not known, so the fit is a guess".to_owned(),
         Reason::BrightnessUnknown => "Its brightness is not known, so the view is a guess".to_owned(),
+        Reason::SeeingUnknown => "The seeing given is none, so an ordinary night's was taken".to_owned(),
+        Reason::NumbersMissing => "Sky or air are not known here, so nothing can be said".to_owned(),
         Reason::OutOfService => "Out of service tonight".to_owned(),
     }
 }
+
+/// The altitude of two airmasses: from here on nobody says "only".
+const WELL_UP: Angle = Angle::from_degrees(30.0);
 
 /// What holds a view back most, in one sentence with its numbers.
 pub fn weakest_link_sentence(link: &WeakestLink) -> String {
     match link {
         WeakestLink::Low { altitude, airmass } => format!(
-            "Only {} up: seen through {} airmasses",
+            "{}{} up: seen through {} airmasses",
+            if *altitude < WELL_UP { "Only " } else { "" },
             numbers::degrees(*altitude),
             numbers::airmass(*airmass)
         ),

@@ -14,17 +14,30 @@ pub fn contrast(target: SurfaceBrightness, sky: SurfaceBrightness) -> f64 {
     10_f64.powf(-0.4 * (target.0 - sky.0))
 }
 
-/// The faintest star seen by a trained, adapted eye of 7 mm pupil on a background, no extinction in it.
+/// Luminance from which day vision sets the limit, in nanolamberts.
+const DAY_VISION_NL: f64 = 1500.0;
+/// `(C, K)` of night and of day vision: `10^-9.80` and `10^-1.90`, `10^-8.35` and `10^-5.90`.
+const NIGHT: (f64, f64) = (1.584_893_192_461_111e-10, 1.258_925_411_794_167_5e-2);
+const DAY: (f64, f64) = (4.466_835_921_509_635e-9, 1.258_925_411_794_166_1e-6);
+/// The light of a star of magnitude 0 in foot-candles, inverted: `10^(16.57 / 2.5)`.
+const STARS_IN_FOOT_CANDLE: f64 = 4_246_195.639_463_13;
+
+/// The light of the faintest star seen by a trained, adapted eye of 7 mm pupil on a background in nanolamberts: a ratio
+/// to a star of magnitude 0, no extinction in it.
 ///
-/// Source: Hecht 1947, J. Opt. Soc. Am. 37, 59, as used by Schaefer 1990, PASP 102, 212, eq. 2; with a step
-/// of 0.08 magnitudes where night vision hands over to day vision.
+/// Source: Hecht 1947, J. Opt. Soc. Am. 37, 59, as used by Schaefer 1990, PASP 102, 212, eq. 2; with a step of 0.08
+/// magnitudes where night vision hands over to day vision.
+#[inline]
+pub fn faintest_light(background_nl: f64) -> f64 {
+    let (c, k) = if background_nl < DAY_VISION_NL { NIGHT } else { DAY };
+    // i = C (1 + sqrt(K B))^2 foot-candles, m = -16.57 - 2.5 log10 i
+    let root = 1.0 + (k * background_nl).sqrt();
+    STARS_IN_FOOT_CANDLE * c * root * root
+}
+
+/// The same in magnitudes.
 pub fn faintest_star(background: SurfaceBrightness) -> Magnitude {
-    let b = background.nanolamberts();
-    // i = C (1 + sqrt(K B))^2 foot-candles, two pairs of constants
-    let (log_c, log_k) = if b < 1500.0 { (-9.80, -1.90) } else { (-8.35, -5.90) };
-    let root = 1.0 + (10_f64.powf(log_k) * b).sqrt();
-    // m = -16.57 - 2.5 log10 i
-    Magnitude(-16.57 - 2.5 * log_c - 5.0 * root.log10())
+    Magnitude::from_flux(faintest_light(background.nanolamberts()))
 }
 
 /// The faintest star an unaided eye finds, by the second of two published laws: its observers are ordinary
@@ -47,9 +60,20 @@ pub fn faintest_star_by_field(background: SurfaceBrightness, field_factor: f64) 
 /// A small glow is seen when all its light together makes the faintest star (Ricco's law); a large one by its
 /// contrast alone; the two limits are added. Within about half a magnitude of Blackwell's measurements.
 pub fn least_contrast(background: SurfaceBrightness, long: Angle, short: Angle) -> f64 {
-    let area_arcsec2 = PI / 4.0 * long.arcseconds() * short.arcseconds();
-    let as_a_star = contrast(SurfaceBrightness(faintest_star(background).0), background);
-    as_a_star / area_arcsec2 + LARGE_GLOW_CONTRAST
+    let faintest = faintest_light(background.nanolamberts());
+    least_contrast_of_light(faintest, Magnitude(background.0).flux(), apparent_area_arcsec2(long, short))
+}
+
+/// The area of an ellipse of full axes `long` and `short`.
+pub(crate) fn apparent_area_arcsec2(long: Angle, short: Angle) -> f64 {
+    PI / 4.0 * long.arcseconds() * short.arcseconds()
+}
+
+/// [`least_contrast`] by the light of the faintest star and of a square arcsecond of background, both as a ratio to
+/// magnitude 0, and by the area of the glow.
+#[inline]
+pub(crate) fn least_contrast_of_light(faintest: f64, background: f64, area_arcsec2: f64) -> f64 {
+    faintest / (background * area_arcsec2) + LARGE_GLOW_CONTRAST
 }
 
 #[cfg(test)]

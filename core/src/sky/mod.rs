@@ -11,7 +11,8 @@ mod night_glow;
 mod twilight_glow;
 
 pub use background::{SkyLight, background};
-pub use contrast::{contrast, faintest_star, faintest_star_by_field, least_contrast};
+pub(crate) use contrast::{apparent_area_arcsec2, least_contrast_of_light};
+pub use contrast::{contrast, faintest_light, faintest_star, faintest_star_by_field, least_contrast};
 pub use extinction::extinction_mag;
-pub use moonlight::moonlight_nl;
+pub use moonlight::{Moonlight, moonlight, moonlight_nl};
 pub use twilight_glow::twilight_nl;

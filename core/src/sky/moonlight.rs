@@ -6,6 +6,27 @@ use crate::units::Angle;
 /// Nearest to the Moon's centre that the model is asked: about the edge of its disc.
 const NEAREST_DEG: f64 = 0.25;
 
+/// Moonlight scattered by the air, term by term in the symbols of its source.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Moonlight {
+    /// `I*`: the Moon's light above the air, in the unit of its eq. 20.
+    pub moon: f64,
+    /// `f(rho)`: how much of it the air scatters into an angle.
+    pub scattered: f64,
+    /// Share of the Moon's light that reaches the air where it scatters.
+    pub kept: f64,
+    /// Share of it that the air along the line of sight scatters.
+    pub share_of_air: f64,
+}
+
+impl Moonlight {
+    /// The product, in nanolamberts.
+    pub fn nanolamberts(&self) -> f64 {
+        // B_moon = f(rho) I* 10^(-0.4 k X(Z_m)) (1 - 10^(-0.4 k X(Z)))
+        self.scattered * self.moon * self.kept * self.share_of_air
+    }
+}
+
 /// Moonlight scattered by the air, in nanolamberts.
 ///
 /// * `phase_angle`: at the Moon between Sun and observer, 0 at full;
@@ -23,9 +44,21 @@ pub fn moonlight_nl(
     zenith_distance: Angle,
     k: f64,
 ) -> f64 {
+    moonlight(phase_angle, separation, moon_zenith_distance, zenith_distance, k)
+        .map_or(0.0, |light| light.nanolamberts())
+}
+
+/// The terms of [`moonlight_nl`]; `None` for a Moon below the horizon.
+pub fn moonlight(
+    phase_angle: Angle,
+    separation: Angle,
+    moon_zenith_distance: Angle,
+    zenith_distance: Angle,
+    k: f64,
+) -> Option<Moonlight> {
     let horizon = Angle::from_degrees(90.0);
     if moon_zenith_distance >= horizon {
-        return 0.0;
+        return None;
     }
     let alpha = phase_angle.degrees().abs();
     let rho = separation.degrees().max(NEAREST_DEG);
@@ -35,8 +68,8 @@ pub fn moonlight_nl(
     let haze = if rho < 10.0 { 6.2e7 / (rho * rho) } else { 10_f64.powf(6.15 - rho / 40.0) };
     let scattered = 10_f64.powf(5.36) * (1.06 + separation.cos().powi(2)) + haze;
     let lost = |zenith_distance: Angle| 10_f64.powf(-0.4 * k * glow_airmass(zenith_distance));
-    // B_moon = f(rho) I* 10^(-0.4 k X(Z_m)) (1 - 10^(-0.4 k X(Z)))
-    scattered * moon * lost(moon_zenith_distance) * (1.0 - lost(zenith_distance.min(horizon)))
+    let kept = lost(moon_zenith_distance);
+    Some(Moonlight { moon, scattered, kept, share_of_air: 1.0 - lost(zenith_distance.min(horizon)) })
 }
 
 #[cfg(test)]
@@ -66,6 +99,13 @@ mod tests {
         let got = moonlight(45.0, 50.0, 70.0, 20.0, 0.15);
         assert!((SurfaceBrightness::from_nanolamberts(got).0 - 19.855).abs() < 0.0005);
         assert!((got - 389.516).abs() < 0.001);
+        // Its terms, evaluated apart from this code.
+        let [alpha, rho, moon, zenith] = [45.0, 50.0, 70.0, 20.0].map(Angle::from_degrees);
+        let terms = super::moonlight(alpha, rho, moon, zenith, 0.15).unwrap();
+        assert!(
+            (terms.scattered - 416_918.0).abs() < 1.0 && (terms.moon - 0.009_759_76).abs() < 1e-8,
+            "{terms:?}"
+        );
     }
 
     #[test]

@@ -23,10 +23,12 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
         label.push_str(wording::severity_word(severity));
     }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, block.selected, &label));
-    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(block.cue.as_str()));
+    let about = [block.overruled.as_deref(), Some(block.cue.as_str())];
+    let about: Vec<&str> = about.into_iter().flatten().filter(|words| !words.is_empty()).collect();
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(about.join(" ")));
 }
 
-/// Names the strips of sky light and Moon, and the altitude paths.
+/// Names the strips of sky light, Moon and line, and the altitude paths.
 pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     let words = model.axis_words().replace('\n', " ");
     let name = |rect, salt: &str, words: String| {
@@ -37,6 +39,12 @@ pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     name(layout.hours, "hours", words);
     name(layout.sky, "sky light", format!("{}: {}", text::SKY_LIGHT, marks.join(", ")));
     name(layout.moon, "moon", moon_words(model));
+    if let Some(band) = &model.line {
+        let response = ui.interact(layout.line, ui.scope_id().with("line"), Sense::hover());
+        name_drawing(&response, text::IN_LINE_AT_EYEPIECE);
+        let value = band.words(model.open);
+        response.ctx.accesskit_node_builder(response.id, |node| node.set_value(value));
+    }
     let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();
     name(layout.plot, "altitude paths", format!("{}: {}", text::ALTITUDE, paths.join("; ")));
 }

@@ -44,6 +44,9 @@ pub fn interact(
         access::name_block(&response, model, block);
         block_keyboard(ui, state, block, &response, commands);
         block_pointer(state, model, layout, block, &response, commands);
+        if let Some(words) = block.overruled.as_ref().filter(|_| state.view.drag.is_none()) {
+            response.on_hover_text(words);
+        }
     }
     drop_target(ui, model, layout, commands);
     let pointer = ui.input(|input| input.pointer.hover_pos()).filter(|at| layout.timed().contains(*at));

@@ -18,6 +18,8 @@ const SECOND_LINE: f32 = 14.0;
 const SKY: f32 = 16.0;
 const MOON: f32 = 34.0;
 const MARK_ROW: f32 = 15.0;
+/// The line before the eyepiece: two lines of small type beside it.
+const LINE: f32 = 32.0;
 const GAP: f32 = 6.0;
 const READING: f32 = 24.0;
 /// A Board narrower than this takes two lines to tell the sky.
@@ -42,6 +44,16 @@ pub const fn reading_height(width: f32) -> f32 {
     if width < ONE_LINE { TWO_LINES } else { READING }
 }
 
+/// What the height of the parts depends on.
+pub struct Shown<'m> {
+    pub lanes: usize,
+    pub marks: &'m [Mark],
+    /// Whether the name of the hours takes two lines.
+    pub change: bool,
+    /// Whether there is an eyepiece to stand in line for.
+    pub line: bool,
+}
+
 /// All rectangles.
 #[derive(Clone, Debug)]
 pub struct BoardLayout {
@@ -53,12 +65,12 @@ pub struct BoardLayout {
     pub mark_places: Vec<MarkPlace>,
     pub moon: Rect,
     pub lanes: Vec<Rect>,
+    pub line: Rect,
     pub plot: Rect,
 }
 
 impl BoardLayout {
-    /// `change` is whether the name of the hours takes two lines.
-    pub fn new(whole: Rect, span: Interval, lane_count: usize, marks: &[Mark], change: bool) -> Self {
+    pub fn new(whole: Rect, span: Interval, shown: &Shown<'_>) -> Self {
         let left = whole.left() + GUTTER;
         let right = (whole.right() - RIGHT_GUTTER).max(left + 40.0);
         let axis = TimeAxis { span, left, right };
@@ -68,19 +80,23 @@ impl BoardLayout {
             top += height + gap;
             rect
         };
-        let hours = strip(if change { HOURS + SECOND_LINE } else { HOURS }, 0.0);
+        let hours = strip(if shown.change { HOURS + SECOND_LINE } else { HOURS }, 0.0);
         let sky = strip(SKY, 2.0);
-        let mark_places = place_marks(&axis, marks);
+        let mark_places = place_marks(&axis, shown.marks);
         let rows = mark_places.iter().map(|place| place.row + 1).max().unwrap_or(0);
         let marks = strip(rows as f32 * MARK_ROW, GAP);
         let moon = strip(MOON, GAP);
-        let rest = (whole.bottom() - moon.bottom() - 3.0 * GAP).max(0.0);
-        let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / lane_count.max(1) as f32).floor());
-        let lanes: Vec<Rect> = (0..lane_count).map(|_| strip(lane_height, 0.0)).collect();
-        let plot_top = lanes.last().map_or(moon.bottom(), Rect::bottom) + 2.0 * GAP;
+        let line_height = if shown.line { LINE + GAP } else { 0.0 };
+        let rest = (whole.bottom() - moon.bottom() - line_height - 3.0 * GAP).max(0.0);
+        let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / shown.lanes.max(1) as f32).floor());
+        let lanes: Vec<Rect> = (0..shown.lanes).map(|_| strip(lane_height, 0.0)).collect();
+        let lanes_end = lanes.last().map_or(moon.bottom(), Rect::bottom);
+        let line_top = pos2(left, lanes_end + GAP);
+        let line = Rect::from_min_max(line_top, pos2(right, lanes_end + line_height.max(GAP)));
+        let plot_top = line.bottom() + if shown.line { GAP } else { 2.0 * GAP };
         let plot_bottom = (whole.bottom() - GAP).max(plot_top + PLOT);
         let plot = Rect::from_min_max(pos2(left, plot_top), pos2(right, plot_bottom));
-        Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, plot }
+        Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, line, plot }
     }
 
     /// What it takes; more than it was given where that is too low.
@@ -156,11 +172,12 @@ mod tests {
     use egui::{Rect, pos2};
     use evenfall_core::time::{Instant, Interval};
 
-    use super::{BoardLayout, Mark};
+    use super::{BoardLayout, Mark, Shown};
 
     fn layout(marks: &[Mark]) -> BoardLayout {
         let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
-        BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, 4, marks, false)
+        let shown = Shown { lanes: 4, marks, change: false, line: true };
+        BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, &shown)
     }
 
     #[test]

@@ -1,13 +1,16 @@
 //! The Board: the running order over the night's sky. Model, layout, paint, interaction and names apart.
 //!
-//! `model` says what there is to see, `layout` where (no painting), `paint_sky`, `paint_lanes`, `paint_words` and
-//! `paint_paths` draw it, `interact` turns pointer and keys into commands, `access` names what is painted.
+//! `model` says what there is to see (`line` of those who wait), `layout` where (no painting), `paint_sky`, `paint_lanes`,
+//! `paint_words`, `paint_line` and `paint_paths` draw it, `interact` turns pointer and keys into commands, `access` names
+//! what is painted.
 
 mod access;
 mod interact;
 mod layout;
+mod line;
 mod model;
 mod paint_lanes;
+mod paint_line;
 mod paint_paths;
 mod paint_sky;
 mod paint_words;
@@ -17,7 +20,7 @@ use egui::{Align, Label, Layout, Rect, ScrollArea, Sense, Ui, UiBuilder, vec2};
 use evenfall_core::time::Instant;
 
 use self::interact::{Pointing, interact};
-use self::layout::BoardLayout;
+use self::layout::{BoardLayout, Shown};
 use self::model::BoardModel;
 use super::parts::{part_name, quiet, toggle};
 use super::text;
@@ -69,7 +72,13 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
 }
 
 fn lay_out(model: &BoardModel<'_>, room: Rect) -> BoardLayout {
-    BoardLayout::new(room, model.span, model.lanes.len(), &model.marks, model.change.is_some())
+    let shown = Shown {
+        lanes: model.lanes.len(),
+        marks: &model.marks,
+        change: model.change.is_some(),
+        line: model.line.is_some(),
+    };
+    BoardLayout::new(room, model.span, &shown)
 }
 
 /// Everything that has the time axis, in the room there is or as much as it takes; gives back the instant under the
@@ -90,6 +99,7 @@ fn timed(
     let painter = ui.painter().with_clip_rect(ui.clip_rect().intersect(rect.expand(2.0)));
     paint_sky::paint(&painter, tokens, model, &layout);
     paint_lanes::paint(ui, &painter, tokens, model, &layout);
+    paint_line::paint(&painter, tokens, model, &layout);
     paint_paths::paint(&painter, tokens, model, &layout);
     if let Some(at) = at {
         paint_sky::paint_pointer(&painter, tokens, &layout, at);

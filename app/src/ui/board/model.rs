@@ -3,17 +3,16 @@
 use chrono::Offset;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Evening, Finding, Severity, StopId, What};
+use evenfall_core::plan::{Evening, Finding, Severity, StopId, What, screen_of_talk};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval};
 
-use crate::state::{BoardSpan, Drag, OpenEvening, Selected, View, trial};
+use super::line::LineBand;
+use crate::state::{Drag, OpenEvening, Selected, View, trial};
+use crate::ui::card::overruled_words;
 use crate::ui::text;
-
-/// Minutes shown before doors open and after they close.
-const AROUND_DOORS_MINUTES: f64 = 8.0;
 
 /// A lane: one port.
 pub struct Lane {
@@ -34,6 +33,8 @@ pub struct Block {
     /// When the move to it begins, and how long framing takes after the move.
     pub travel: Option<(Instant, f64)>,
     pub held: bool,
+    /// What speaks against its port, if that was chosen against the ranking.
+    pub overruled: Option<String>,
     pub gravest: Option<Severity>,
     pub selected: bool,
     /// Where it stood before it was taken hold of.
@@ -74,13 +75,17 @@ pub struct BoardModel<'a> {
     pub drag: Option<&'a Drag>,
     /// The evening as it would be if the dragged stop were let go, with its findings.
     pub trial: Option<(Evening, Vec<Finding>)>,
+    /// The line before the eyepiece, of the evening as it is or would be.
+    pub line: Option<LineBand<'a>>,
 }
 
 impl<'a> BoardModel<'a> {
     pub fn new(open: &'a OpenEvening, view: &'a View) -> Self {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
-        let span = span(open, view.span);
+        let span = open.shown_span(view.span);
         let change = open.derived.prepared.night.local.clock_change();
+        let trial = drag.map(|drag| trial(open, drag));
+        let line = LineBand::new(open, trial.as_ref().map(|(evening, _)| evening), span);
         let mut model = Self {
             open,
             span,
@@ -90,7 +95,8 @@ impl<'a> BoardModel<'a> {
             marks: Vec::new(),
             paths: Vec::new(),
             drag,
-            trial: drag.map(|drag| trial(open, drag)),
+            trial,
+            line,
         };
         model.marks = model.marks();
         model.blocks = model.blocks(view);
@@ -151,7 +157,9 @@ impl<'a> BoardModel<'a> {
     fn blocks(&self, view: &View) -> Vec<Block> {
         let order = &self.open.document.evening.order;
         let blocks = order.stops().iter().enumerate().map(|(position, stop)| {
-            let lane = stop.show().and_then(|show| self.lane_of(&show.port));
+            let shown = stop.show().and_then(|show| self.lane_of(&show.port));
+            // Lanes are the ports of the rig, in its order.
+            let lane = shown.or_else(|| screen_of_talk(order, stop, &self.open.document.stock.rig));
             let lifted = self.drag.filter(|drag| drag.stop == stop.id);
             let interval = lifted
                 .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
@@ -170,6 +178,12 @@ impl<'a> BoardModel<'a> {
                     _ => None,
                 },
                 held: stop.held.time || stop.held.port,
+                overruled: self
+                    .open
+                    .derived
+                    .overruled(stop.id)
+                    .filter(|_| lifted.is_none())
+                    .map(|against| overruled_words(against, &self.open.document.stock.rig)),
                 gravest: self.gravest(stop.id),
                 selected: view.selected == Some(Selected::Stop(stop.id)),
                 lifted_from: lifted.map(|_| (lane, stop.interval)),
@@ -239,18 +253,6 @@ impl<'a> BoardModel<'a> {
 
 fn find<'a>(open: &'a OpenEvening, id: &TargetId) -> Option<(usize, &'a Target)> {
     open.document.stock.catalogue.targets.iter().enumerate().find(|(_, target)| target.id == *id)
-}
-
-fn span(open: &OpenEvening, wanted: BoardSpan) -> Interval {
-    let prepared = &open.derived.prepared;
-    let doors = Interval::new(
-        prepared.doors.start().plus_minutes(-AROUND_DOORS_MINUTES),
-        prepared.doors.end().plus_minutes(AROUND_DOORS_MINUTES),
-    );
-    match wanted {
-        BoardSpan::Doors => doors.unwrap_or(prepared.span),
-        BoardSpan::Night => prepared.span,
-    }
 }
 
 fn lanes(open: &OpenEvening) -> Vec<Lane> {

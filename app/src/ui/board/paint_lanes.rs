@@ -8,6 +8,7 @@ use super::interact::stop_widget_id;
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
 use super::paint_words::{Taken, entry_words, stop_words};
+use crate::ui::card::paint_overruled;
 use crate::ui::parts::{lines, one_line, severity_mark};
 use crate::ui::text;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, regular, semibold};
@@ -129,6 +130,10 @@ fn paint_block(
     }
     if block.held {
         painter.add(held_corner(tokens, rect));
+    }
+    if block.overruled.is_some() {
+        let side = HELD_SIDE.min(rect.width() - HELD_SIDE).max(0.0);
+        paint_overruled(painter, tokens, rect.right_top() + vec2(-1.5, 1.5), side);
     }
     if let (Some(severity), Some(place)) = (block.gravest, finding_place(block, rect)) {
         severity_mark(painter, tokens, place.center(), severity);

@@ -3,6 +3,7 @@
 use egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 use evenfall_core::ephemeris::Body;
 use evenfall_core::place::Source;
+use evenfall_core::plan::Moment;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Instant;
 use evenfall_core::units::{Angle, SurfaceBrightness};
@@ -10,6 +11,7 @@ use evenfall_core::units::{Angle, SurfaceBrightness};
 use super::layout::BoardLayout;
 use super::model::BoardModel;
 use crate::ui::parts::{lines, small};
+use crate::ui::sky_disc::{self, bright_limb, from_up};
 use crate::ui::text;
 use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 
@@ -49,7 +51,7 @@ fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let label = if renamed == Some(tick) { model.clock(tick) } else { clock };
         let top = layout.hours.bottom() - 4.0;
         painter.vline(x, top..=layout.hours.bottom(), Stroke::new(1.0, tokens.edge));
-        for part in [layout.all_lanes(), layout.plot, layout.moon] {
+        for part in [layout.all_lanes(), layout.line, layout.plot, layout.moon] {
             painter.vline(x, part.y_range(), Stroke::new(if full_hour { 1.0 } else { 0.6 }, tokens.hair));
         }
         let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
@@ -99,7 +101,7 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let stroke = Stroke::new(width, tokens.edge);
         painter.vline(x, layout.sky.top()..=foot, stroke);
         if mark.strong {
-            for part in [layout.moon, layout.all_lanes(), layout.plot] {
+            for part in [layout.moon, layout.all_lanes(), layout.line, layout.plot] {
                 painter.vline(x, part.y_range(), stroke);
             }
         }
@@ -125,10 +127,13 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
 
 fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
     let rect = layout.moon;
-    let (_, illuminated) = model.open.derived.prepared.moon_illuminated_at_mid();
+    let prepared = &model.open.derived.prepared;
+    let (middle, illuminated) = prepared.moon_illuminated_at_mid();
     let disc = pos2(layout.whole.left() + 9.0, rect.center().y);
-    let share = illuminated.value() as f32;
-    moon_disc(painter, tokens, disc, 8.0, share, waxes(model));
+    if let Some(Moment { moon, sun, .. }) = prepared.moments.get(prepared.moment_index(middle)) {
+        let limb = bright_limb((moon.altitude, moon.azimuth), (sun.altitude, sun.azimuth));
+        sky_disc::paint(painter, tokens, (disc, 8.0), illuminated.value() as f32, from_up(limb));
+    }
     let left = layout.whole.left() + 24.0;
     let lit = format!("{} lit", numbers::percent(illuminated));
     small(painter, pos2(left, rect.center().y), Align2::LEFT_BOTTOM, text::MOON, tokens.quiet);
@@ -154,7 +159,6 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
     painter.add(Shape::mesh(mesh));
     painter.hline(rect.x_range(), base, Stroke::new(1.0, tokens.edge));
     painter.add(Shape::line(path, Stroke::new(2.0, tokens.moon)));
-    let prepared = &model.open.derived.prepared;
     let altitude = |at| prepared.moments.get(prepared.moment_index(at)).map(|moment| moment.moon.altitude);
     let words = |altitude: Angle| {
         if altitude < Angle::ZERO { text::IS_DOWN.to_owned() } else { numbers::degrees(altitude) }
@@ -170,35 +174,6 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
     } else if first >= Angle::ZERO {
         small(painter, pos2(rect.right() - GAP, y), Align2::RIGHT_BOTTOM, words(last), tokens.ink);
     }
-}
-
-/// Whether the lit side is on the right, as seen from the northern half of the Earth.
-fn waxes(model: &BoardModel<'_>) -> bool {
-    use evenfall_core::events::MoonPhase::{FirstQuarter, Full, New, WaxingCrescent, WaxingGibbous};
-    let phase = model.open.derived.prepared.night.moon_phase;
-    matches!(phase, New | WaxingCrescent | FirstQuarter | WaxingGibbous | Full)
-}
-
-/// The Moon's disc with its lit part: half a circle and half an ellipse.
-fn moon_disc(painter: &Painter, tokens: &Tokens, centre: Pos2, radius: f32, lit: f32, right: bool) {
-    painter.circle_filled(centre, radius, tokens.moon_disc.1);
-    let side = if right { 1.0 } else { -1.0 };
-    let terminator = 1.0 - 2.0 * lit;
-    let steps = 24;
-    let mut mesh = Mesh::default();
-    for step in 0..=steps {
-        let y = -1.0 + 2.0 * step as f32 / steps as f32;
-        let limb = (1.0 - y * y).max(0.0).sqrt();
-        mesh.colored_vertex(centre + radius * vec2(side * limb * terminator, y), tokens.moon_disc.0);
-        mesh.colored_vertex(centre + radius * vec2(side * limb, y), tokens.moon_disc.0);
-        if step > 0 {
-            let first = 2 * step as u32 - 2;
-            mesh.add_triangle(first, first + 1, first + 2);
-            mesh.add_triangle(first + 1, first + 2, first + 3);
-        }
-    }
-    painter.add(Shape::mesh(mesh));
-    painter.circle_stroke(centre, radius, Stroke::new(1.2, tokens.edge));
 }
 
 /// The line of time under the pointer.
@@ -244,6 +219,7 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
             numbers::compass_letters(sample.azimuth),
         ));
     }
+    parts.extend(model.line.as_ref().and_then(|band| band.words_at(at)));
     if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
         let told = path.is_some_and(|path| path.target.source == Source::Body(Body::Moon));
         if !told {

@@ -1,55 +1,43 @@
-//! The Card: everything about the one thing selected, from its numbers to what to say.
+//! The Card: everything about the one thing selected, from what it is to what to say.
+//!
+//! `subject` says what is told; then from top to bottom: `verdict` (which port, how well, what holds it back), `actions`,
+//! `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
+//! `sources` and the words for visitors. `section` folds a part away; `words` is the Card's own wording.
 
 mod actions;
-mod field_preview;
+mod evening_chart;
+mod field_shapes;
+mod fields;
 mod numbers_table;
+mod orientation;
 mod overview;
-mod reasons;
-mod sky_path;
+mod path;
+mod section;
+mod sources;
+mod strips;
+mod subject;
+mod verdict;
+mod when;
+mod why;
+mod words;
 
-use egui::{Id, RichText, ScrollArea, Ui};
-use evenfall_core::assign::PortChoice;
-use evenfall_core::catalogue::Target;
+pub use self::verdict::paint_overruled;
+pub use self::words::overruled as overruled_words;
+
+use egui::{Id, Label, RichText, ScrollArea, Ui};
 use evenfall_core::plan::{Stop, What};
 use evenfall_core::sheet::wording::{entry_kind_word, kind_word, severity_word};
-use evenfall_core::sheet::{Names, finding_sentence, numbers};
+use evenfall_core::sheet::{Names, Notice, finding_sentence, numbers};
 
+use self::section::section;
+use self::subject::Subject;
 use super::parts::{heading, part_name, quiet, severity_mark};
 use super::text;
 use super::theme::{HEADING, SPACE, TIGHT, Tokens, semibold};
-use crate::state::{AppState, Command, OpenEvening, Selected};
+use crate::state::{AppState, CardSection, Command, Selected};
 
-/// What the Card tells about.
-pub(super) struct Subject<'a> {
-    pub open: &'a OpenEvening,
-    pub stop: Option<&'a Stop>,
-    pub target: Option<(usize, &'a Target)>,
-}
-
-impl<'a> Subject<'a> {
-    fn new(state: &'a AppState) -> Option<Self> {
-        let open = state.open()?;
-        let (stop, target) = match state.view.selected.as_ref()? {
-            Selected::Stop(id) => {
-                let stop = open.document.evening.order.get(*id)?;
-                (Some(stop), open.target(stop))
-            }
-            Selected::Target(id) => {
-                let targets = open.document.stock.catalogue.targets.iter().enumerate();
-                let stops = open.document.evening.order.stops();
-                let stop = stops.iter().find(|stop| stop.show().is_some_and(|show| show.target == *id));
-                (stop, targets.into_iter().find(|(_, target)| target.id == *id))
-            }
-        };
-        Some(Self { open, stop, target })
-    }
-
-    /// The ports ranked for the target, best first.
-    pub fn choices(&self) -> &'a [PortChoice] {
-        let choices = self.target.and_then(|(index, _)| self.open.derived.prepared.choices.get(index));
-        choices.map_or(&[], Vec::as_slice)
-    }
-}
+/// Room for the name of a matter.
+const LABEL: f32 = 74.0;
 
 /// Draws the Card.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
@@ -66,22 +54,64 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
     }
     area.show(ui, |ui| {
         title(ui, tokens, &subject);
+        verdict::show(ui, state, tokens, &subject, commands);
         ui.add_space(TIGHT);
         actions::show(ui, state, &subject, commands);
         findings(ui, tokens, &subject);
         if subject.target.is_some() {
-            ui.add_space(SPACE);
-            numbers_table::show(ui, tokens, &subject);
-            ui.add_space(SPACE);
-            sky_path::show(ui, tokens, &subject);
-            ui.add_space(SPACE);
-            reasons::show(ui, tokens, &subject);
-            ui.add_space(SPACE);
-            field_preview::show(ui, state, tokens, &subject, commands);
+            about_target(ui, state, tokens, &subject, commands);
         }
-        ui.add_space(SPACE);
-        words(ui, tokens, &subject);
-        ui.add_space(SPACE);
+        words_to_say(ui, state, tokens, &subject, commands);
+    });
+}
+
+fn about_target(
+    ui: &mut Ui,
+    state: &AppState,
+    tokens: &Tokens,
+    subject: &Subject<'_>,
+    commands: &mut Vec<Command>,
+) {
+    let evening = (CardSection::Evening, words::THROUGH_THE_EVENING);
+    section(ui, state, tokens, evening, commands, |ui, commands| {
+        evening_chart::show(ui, state, tokens, subject, commands);
+    });
+    let title = words::fields_title(&subject.clock(subject.at));
+    section(ui, state, tokens, (CardSection::Fields, &title), commands, |ui, commands| {
+        fields::show(ui, state, tokens, subject, commands);
+    });
+    section(ui, state, tokens, (CardSection::Why, words::WHY), commands, |ui, _| {
+        why::show(ui, tokens, subject);
+    });
+    if let Some(told) = subject.told.filter(|told| !told.notes.is_empty()) {
+        section(ui, state, tokens, (CardSection::Rig, words::AT_THE_TELESCOPE), commands, |ui, _| {
+            notes(ui, tokens, &told.notes);
+        });
+    }
+    section(ui, state, tokens, (CardSection::Numbers, words::NUMBERS), commands, |ui, _| {
+        numbers_table::show(ui, tokens, subject);
+    });
+    section(ui, state, tokens, (CardSection::Sources, words::SOURCES), commands, |ui, _| {
+        sources::show(ui, tokens, subject);
+    });
+}
+
+/// What the rig does while the stop lasts: who reaches the eyepiece, where the line forms, dome, field, guider.
+fn notes(ui: &mut Ui, tokens: &Tokens, notes: &[Notice]) {
+    for Notice { label, value } in notes {
+        labelled(ui, tokens, label, value);
+    }
+}
+
+/// A matter, and what is said of it beside its name.
+fn labelled(ui: &mut Ui, tokens: &Tokens, label: &str, words: &str) {
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.allocate_ui(egui::vec2(LABEL, 18.0), |ui| {
+            ui.set_min_width(LABEL);
+            ui.label(quiet(tokens, label));
+        });
+        ui.add(Label::new(words).wrap());
     });
 }
 
@@ -137,7 +167,7 @@ fn findings(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     if own.is_empty() {
         return;
     }
-    ui.add_space(SPACE);
+    ui.add_space(TIGHT);
     heading(ui, text::FINDINGS);
     for finding in own {
         let (what, remedy) = finding_sentence(finding, &names);
@@ -151,9 +181,16 @@ fn findings(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
             });
         });
     }
+    ui.add_space(SPACE / 2.0);
 }
 
-fn words(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+fn words_to_say(
+    ui: &mut Ui,
+    state: &AppState,
+    tokens: &Tokens,
+    subject: &Subject<'_>,
+    commands: &mut Vec<Command>,
+) {
     let said: Vec<(&str, &str)> = match (subject.target, subject.stop.map(|stop| &stop.what)) {
         (Some((_, target)), _) => {
             let words = &target.words;
@@ -170,15 +207,9 @@ fn words(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     if said.is_empty() {
         return;
     }
-    heading(ui, text::WORDS);
-    for (label, words) in said {
-        ui.horizontal_top(|ui| {
-            ui.spacing_mut().item_spacing.x = 0.0;
-            ui.allocate_ui(egui::vec2(74.0, 18.0), |ui| {
-                ui.set_min_width(74.0);
-                ui.label(quiet(tokens, label));
-            });
-            ui.add(egui::Label::new(words).wrap());
-        });
-    }
+    section(ui, state, tokens, (CardSection::Words, text::WORDS), commands, |ui, _| {
+        for (label, words) in said {
+            labelled(ui, tokens, label, words);
+        }
+    });
 }

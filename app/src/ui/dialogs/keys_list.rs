@@ -17,9 +17,9 @@ pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Comman
         part_name(ui, text::KEYS);
         let height = (ui.ctx().content_rect().height() - 180.0).max(160.0);
         ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
-            let [stop, shelf, evening] = text::KEY_LIST;
+            let [stop, shelf, card, evening] = text::KEY_LIST;
             ui.columns(2, |columns| {
-                for (column, groups) in columns.iter_mut().zip([vec![stop, shelf], vec![evening]]) {
+                for (column, groups) in columns.iter_mut().zip([vec![stop, shelf, card], vec![evening]]) {
                     for (name, keys) in groups {
                         group(column, tokens, name, keys);
                     }

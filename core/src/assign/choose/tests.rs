@@ -1,9 +1,12 @@
 //! What public nights do with each kind of target, port by port.
 
 use super::{Bearing, PortChoice, Showing, rank_ports, view_on_port};
-use crate::assign::sample::{arcmin, bare, body, deep_sky, double, saturn, star, under};
+use crate::assign::sample::{
+    arcmin, bare, body, deep_sky, double, face, place_on_the_moon, saturn, star, under,
+};
 use crate::assign::{Fit, Reason};
 use crate::catalogue::{Core, Kind, Target};
+use crate::ephemeris::MoonFace;
 use crate::rig::sample::rig;
 use crate::rig::{PortId, Rig, Side};
 use crate::sky::twilight_nl;
@@ -55,7 +58,7 @@ fn the_moon_fills_the_eyepiece_and_burns_out_on_the_wide_camera() {
     assert_eq!([&choices[0].port.0, &choices[1].port.0], ["eyepiece", "planetary"]);
     let wide = on(&choices, "wide");
     assert!(matches!(wide.fit, Fit::Part { shown } if (shown - 19.64 / 31.08).abs() < 0.001));
-    assert_eq!(wide.chain[0].0, Reason::Saturates);
+    assert!(matches!(wide.chain[0].0, Reason::Saturates { full_s, shortest_s } if full_s < shortest_s));
 }
 
 #[test]
@@ -78,8 +81,14 @@ fn faint_extended_objects_go_to_the_screen() {
         let choices = ranked(&deep_sky(kind, 8.6, 10.0, 8.0), &under(20.8));
         assert_eq!(choices[0].port.0, "wide");
         assert!(says(&choices[0], |reason| matches!(reason, Reason::ScreenShowsIt { .. })));
-        assert!(matches!(on(&choices, "eyepiece").chain[0].0, Reason::TooFaintForEye { .. }));
+        let by_eye = on(&choices, "eyepiece").chain[0].0;
+        assert!(
+            matches!(by_eye, Reason::ForTrainedEyes { trained_above_mag, .. } if trained_above_mag > 0.5)
+        );
     }
+    // The same light over 60 x 48 arcminutes, 26 a square arcsecond: nobody's eye.
+    let ghost = ranked(&deep_sky(Kind::Galaxy, 8.7, 60.0, 48.0), &under(20.8));
+    assert!(matches!(on(&ghost, "eyepiece").chain[0].0, Reason::TooFaintForEye { .. }), "{ghost:?}");
 }
 
 #[test]
@@ -238,7 +247,7 @@ fn the_chain_multiplies_to_the_view_and_a_camera_says_how_long() {
         assert!((product - choice.view.value()).abs() < 1e-12 || choice.view == Fraction::ZERO);
     }
     let seconds = choices[0].reasons().find_map(|reason| match reason {
-        Reason::ScreenShowsIt { seconds } => Some(*seconds),
+        Reason::ScreenShowsIt { seconds, .. } => Some(*seconds),
         _ => None,
     });
     // S/N = 5 for a surface of 22.0 + 0.3 against 20.8 with the sample's 600 mm, evaluated apart from this code.
@@ -280,4 +289,58 @@ fn ranking_and_the_quick_view_agree_and_ties_keep_the_order_of_the_rig() {
             assert_eq!(quick, on(&choices, &port.id.0).view);
         }
     }
+}
+
+#[test]
+fn a_place_on_the_moon_is_shown_in_its_morning_and_told_in_its_night() {
+    let showing = |sub_solar_deg: f64| {
+        let face = MoonFace { sub_solar_longitude: Angle::from_degrees(sub_solar_deg), ..face() };
+        Showing { moon_face: Some(face), ..body(18.0, 1865.0, -10.5, 0.4) }
+    };
+    let place = Target { feature: Some(place_on_the_moon()), ..bare(Kind::Moon) };
+    let morning = ranked(&place, &showing(100.0));
+    assert!(morning[0].view.value() > 0.7 && matches!(morning[0].fit, Fit::Whole { .. }), "{morning:?}");
+    assert!(says(&morning[0], |reason| matches!(reason, Reason::ShadowsAt { .. })));
+    let noon = best_view(&place, &showing(20.0));
+    assert!(noon > 0.0 && noon < morning[0].view.value() / 2.0, "{noon}");
+    for choice in ranked(&place, &showing(-120.0)) {
+        assert_eq!(choice.view, Fraction::ZERO);
+        assert!(choice.port.0 == "spectrograph" || matches!(choice.chain[0].0, Reason::LunarNight { .. }));
+    }
+}
+
+#[test]
+fn bad_numbers_are_told_and_never_come_out() {
+    let odd = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1e30, 0.0, 1e30];
+    let sizes = odd.map(|size| deep_sky(Kind::Galaxy, 9.0, size, size));
+    let magnitudes = odd.map(|magnitude| deep_sky(Kind::GlobularCluster, magnitude, 9.0, 9.0));
+    let pairs = odd.map(|number| double(number, number, 5.0));
+    let targets: Vec<Target> = sizes.into_iter().chain(magnitudes).chain(pairs).collect();
+    let mut circumstances = vec![under(20.0)];
+    for number in odd {
+        let angle = Angle::from_radians(number);
+        circumstances.extend([
+            Showing { sky: SurfaceBrightness(number), ..under(20.0) },
+            Showing { airmass: number, ..under(20.0) },
+            Showing { extinction_mag: number, ..under(20.0) },
+            Showing { seeing: angle, ..under(20.0) },
+            Showing { pressure_hpa: number, ..under(20.0) },
+            Showing { bearing: Bearing { altitude: angle, ..under(20.0).bearing }, ..under(20.0) },
+            body(20.0, number, number, 0.5),
+        ]);
+    }
+    for target in &targets {
+        for showing in &circumstances {
+            for choice in ranked(target, showing) {
+                assert!((0.0..=1.0).contains(&choice.view.value()));
+                let said = format!("{choice:?}");
+                assert!(!choice.chain.is_empty() && !said.contains("NaN") && !said.contains("inf"), "{said}");
+                assert!(choice.chain.iter().all(|(_, factor)| (0.0..=1.0).contains(&factor.value())));
+            }
+        }
+    }
+    let airless = ranked(&targets[4], &Showing { seeing: Angle::ZERO, ..under(20.0) });
+    assert!(airless.iter().all(|choice| says(choice, |reason| *reason == Reason::SeeingUnknown)));
+    let skyless = ranked(&bare(Kind::Moon), &Showing { sky: SurfaceBrightness(f64::NAN), ..under(20.0) });
+    assert!(skyless.iter().all(|choice| choice.chain[0].0 == Reason::NumbersMissing));
 }

@@ -3,6 +3,7 @@
 use super::Desk;
 use super::menu::{Offer, offers};
 use crate::catalogue::TargetId;
+use crate::plan::beside::is_in_the_way;
 use crate::plan::timing::{Stands, legs, moves_still_fit};
 use crate::plan::{Evening, FixedEntry, Held, RunningOrder, Show, Stop, StopId, What, merit};
 use crate::rig::PortId;
@@ -21,6 +22,8 @@ pub(super) struct Fixed {
 /// Everything fixed, in order of its start.
 pub(super) struct Frame {
     pub(super) fixed: Vec<Fixed>,
+    /// Talks at the screen: in the way of what else is shown on a screen, not of what is shown at an eyepiece.
+    pub(super) screen_talks: Vec<Stop>,
     /// Targets that are not to be drafted: shown already, or to be left out.
     pub(super) excluded: Vec<usize>,
 }
@@ -50,6 +53,7 @@ impl Frame {
             }
             stops.extend(placed.or(wish.held));
         }
+        let (screen_talks, stops) = stops.into_iter().partition(Stop::is_screen_talk);
         let order = RunningOrder::new(stops);
         let legs = legs(&order, desk.prepared, desk.materials);
         let fixed: Vec<Fixed> = order
@@ -65,7 +69,7 @@ impl Frame {
         let left_out = evening.wishes.leave_out.iter().filter_map(|id| desk.materials.target_index(id));
         let shown = fixed.iter().filter_map(|fixed| fixed.showing.map(|showing| showing.0));
         let excluded = shown.chain(left_out).collect();
-        Self { fixed, excluded }
+        Self { fixed, screen_talks, excluded }
     }
 }
 
@@ -207,7 +211,8 @@ impl Wish {
     /// The stop there, if nothing shares its time and the moves to it and from it fit.
     fn stop(&self, desk: Desk<'_>, start: u32, offer: Offer, stops: &[Stop]) -> Option<Stop> {
         let interval = offer.interval(desk, start);
-        if stops.iter().any(|stop| stop.interval.overlaps(interval)) {
+        let instrument = &desk.materials.rig.ports[offer.port];
+        if stops.iter().any(|stop| is_in_the_way(stop, interval, instrument)) {
             return None;
         }
         let port = desk.materials.rig.ports[offer.port].id.clone();

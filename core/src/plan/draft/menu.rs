@@ -4,7 +4,7 @@ use super::Desk;
 use super::frame::Frame;
 use crate::catalogue::Kind;
 use crate::plan::check::POOR_VIEW;
-use crate::plan::stop_minutes;
+use crate::plan::needed_minutes;
 use crate::plan::views::CELL_MINUTES;
 use crate::time::{Interval, IntervalSet};
 
@@ -65,8 +65,8 @@ pub(super) fn offers(desk: Desk<'_>, target: usize, port: usize, room_minutes: f
     }
     let instrument = &desk.materials.rig.ports[port];
     let eyepiece = instrument.is_eyepiece();
-    let kind = desk.materials.catalogue.targets[target].kind;
-    let needed = stop_minutes(&desk.evening.house, instrument, kind).max(SHORTEST_MINUTES);
+    let needed = needed_minutes(&desk.evening.house, desk.prepared, desk.materials, target, instrument)
+        .max(SHORTEST_MINUTES);
     let fits = needed.ceil() <= room_minutes;
     let shares: &[f64] = if eyepiece && !fits { &SERVED_SHARES } else { &[1.0] };
     let mut offers: Vec<Offer> = Vec::new();

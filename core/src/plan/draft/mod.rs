@@ -15,7 +15,7 @@ use super::slew::slew_near_sun;
 use super::timing::{Stands, moves_still_fit};
 use super::{
     Evening, Held, Materials, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What, free_minutes,
-    lead_s, merit, stop_minutes, timings,
+    in_each_others_way, lead_s, merit, needed_minutes, timings,
 };
 use crate::catalogue::TargetId;
 use crate::time::{Instant, Interval};
@@ -42,6 +42,7 @@ pub fn draft(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
     let laid = search::search(desk, &frame, &menu);
     let mut ids = Identities::new(&evening.order, &frame);
     let mut stops: Vec<Stop> = frame.fixed.iter().map(|fixed| fixed.stop.clone()).collect();
+    stops.extend(frame.screen_talks.iter().cloned());
     let is_held = |stop: &&Stop| stop.held != Held::default() || stop.show().is_none();
     let held: Vec<StopId> = stops.iter().filter(is_held).map(|stop| stop.id).collect();
     for showing in &laid {
@@ -138,11 +139,13 @@ impl<'d> Desk<'d> {
         let (stop, show) = (&stops[index], stops[index].show()?);
         let target = materials.target_index(&show.target)?;
         let port = materials.rig.ports.iter().position(|port| port.id == show.port)?;
-        let kind = materials.catalogue.targets[target].kind;
-        let needed_minutes = stop_minutes(&self.evening.house, &materials.rig.ports[port], kind);
+        let needed_minutes =
+            needed_minutes(&self.evening.house, prepared, materials, target, &materials.rig.ports[port]);
         let longer = Interval::new(stop.start(), stop.end().plus_minutes(1.0))?;
         let (first, last) = (prepared.moment_index(longer.start()), prepared.moment_index(longer.end()));
-        let shared = stops.iter().any(|other| other.id != stop.id && other.interval.overlaps(longer));
+        let own = Stop { interval: longer, ..stop.clone() };
+        let in_the_way = |other: &Stop| in_each_others_way(other, &own, materials.rig);
+        let shared = stops.iter().any(|other| other.id != stop.id && in_the_way(other));
         if stop.interval.minutes() >= needed_minutes
             || shared
             || !prepared.doors.covers(longer)
@@ -200,7 +203,8 @@ struct Identities {
 
 impl Identities {
     fn new(order: &RunningOrder, frame: &Frame) -> Self {
-        let taken: Vec<StopId> = frame.fixed.iter().map(|fixed| fixed.stop.id).collect();
+        let fixed = frame.fixed.iter().map(|fixed| &fixed.stop);
+        let taken: Vec<StopId> = fixed.chain(&frame.screen_talks).map(|stop| stop.id).collect();
         let known = order
             .stops()
             .iter()

@@ -7,6 +7,7 @@ use super::Desk;
 use super::frame::Frame;
 use super::menu::{Menu, Offer, remembered};
 use crate::catalogue::Kind;
+use crate::plan::beside::is_in_the_way;
 use crate::plan::check::{POOR_VIEW, moon_troubles};
 use crate::plan::timing::Stands;
 use crate::time::Interval;
@@ -253,9 +254,11 @@ impl<'s, 'd> Search<'s, 'd> {
         }
         let interval = offer.interval(desk, start);
         let end = start + offer.minutes;
+        let port = &desk.materials.rig.ports[offer.port];
         if f64::from(end) > self.doors_minutes
             || way.telescope_done + move_minutes > f64::from(start)
             || !desk.prepared.availability[offer.target].allowed.covers(interval)
+            || self.frame.screen_talks.iter().any(|talk| is_in_the_way(talk, interval, port))
             || !self.fixed_in_reach(way, f64::from(end), stands)
         {
             return None;

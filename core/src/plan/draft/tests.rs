@@ -4,7 +4,9 @@ use chrono::{NaiveDate, NaiveTime};
 
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, Seed, any_evening, march_evening};
-use crate::plan::{Evening, Finding, Held, Rule, Severity, Stop, StopId, check, draft, edit, timings};
+use crate::plan::{
+    EntryKind, Evening, Finding, FixedEntry, Held, Rule, Severity, Stop, StopId, check, draft, edit, timings,
+};
 use crate::rig::{MeridianFlip, Port, PortId};
 use crate::units::Angle;
 
@@ -55,6 +57,33 @@ fn nothing_is_drafted_across_a_meridian_flip() {
     let findings = check(&evening, &prepared, &invented.materials());
     assert!(findings.iter().all(|found| !matches!(found.rule, Rule::FlipInside { .. })), "{findings:?}");
     assert_eq!(stoppers(&evening, &invented), []);
+}
+
+#[test]
+fn row_38_a_talk_at_the_screen_keeps_the_eyepiece_and_no_other_screen() {
+    let invented = Invented::new(7);
+    let mut evening = march_evening();
+    let talk = |hour, minute| FixedEntry {
+        title: "The picture".to_owned(),
+        kind: EntryKind::ScreenTalk,
+        start: NaiveTime::from_hms_opt(hour, minute, 0).expect("a clock time"),
+        minutes: 20.0,
+        cue: "Stay as long as you like.".to_owned(),
+    };
+    evening.programme.fixed.extend([talk(20, 10), talk(21, 20)]);
+    let with = drafted(&evening, &invented);
+    assert_eq!(stoppers(&with, &invented), []);
+    let rig = invented.materials().rig;
+    let talks: Vec<&Stop> = with.order.stops().iter().filter(|stop| stop.is_screen_talk()).collect();
+    assert_eq!(talks.len(), 2);
+    let beside = |stop: &&&Stop| talks.iter().any(|talk| talk.interval.overlaps(stop.interval));
+    let shown = shows(&with);
+    let beside: Vec<_> = shown.iter().filter(beside).collect();
+    assert!(!beside.is_empty(), "the telescope need not wait for a talk at the screen");
+    for stop in beside {
+        let port = stop.show().and_then(|show| rig.port(&show.port));
+        assert!(port.is_some_and(Port::is_eyepiece), "{stop:?}");
+    }
 }
 
 #[test]

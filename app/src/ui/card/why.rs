@@ -1,0 +1,84 @@
+//! Why this port and why not each of the others, each with a number; then why now, or when better.
+
+use egui::{Label, Ui};
+use evenfall_core::assign::PortChoice;
+use evenfall_core::sheet::wording::{limit_phrase, reason_sentence, weakest_link_sentence};
+use evenfall_core::sheet::{Names, moon_framing_sentence, port_letter, why_this_why_now};
+use evenfall_core::units::Fraction;
+
+use super::Subject;
+use super::when;
+use super::words;
+use crate::ui::parts::{heading, quiet};
+use crate::ui::text;
+use crate::ui::theme::{TIGHT, Tokens};
+
+/// Draws it.
+pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+    ui.spacing_mut().item_spacing.y = 3.0;
+    let Some((position, port)) = subject.shown_port() else {
+        ui.label(quiet(tokens, text::NO_PORT_KNOWN));
+        return;
+    };
+    if let Some(limit) = subject.limit(subject.at) {
+        ui.add(Label::new(words::no_port_then(&subject.clock(subject.at), limit_phrase(limit))).wrap());
+        say_when(ui, subject);
+        return;
+    }
+    let Some(choice) = subject.choice(subject.at, position) else { return };
+    heading(ui, &format!("{}: {}", port.name, verdict(subject, position, choice)));
+    let weakest = subject.port_minute(subject.at, position).and_then(|minute| minute.weakest.as_ref());
+    let weakest = weakest.map(weakest_link_sentence);
+    if let Some(sentence) = &weakest {
+        ui.label(format!("{sentence}."));
+    }
+    let materials = subject.open.document.stock.materials();
+    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
+    if let Some(sentence) = moon_framing_sentence(&names, choice, subject.at) {
+        ui.label(format!("{sentence}."));
+    }
+    let others = choice.reasons().map(reason_sentence).filter(|sentence| weakest.as_ref() != Some(sentence));
+    for sentence in others {
+        ui.add(Label::new(quiet(tokens, format!("{sentence}."))).wrap());
+    }
+    ui.add_space(TIGHT);
+    heading(ui, words::OTHERS);
+    for (other, other_port) in subject.rig().ports.iter().enumerate() {
+        if other == position {
+            continue;
+        }
+        let Some(line) = against(subject, other, choice.view) else { continue };
+        ui.add(Label::new(format!("{}  {}: {line}", port_letter(other), other_port.name)).wrap());
+    }
+    say_when(ui, subject);
+}
+
+fn say_when(ui: &mut Ui, subject: &Subject<'_>) {
+    ui.add_space(TIGHT);
+    heading(ui, words::WHEN);
+    let materials = subject.open.document.stock.materials();
+    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
+    if let Some(sentence) = subject.stop.and_then(|stop| why_this_why_now(&names, stop)) {
+        ui.add(Label::new(sentence).wrap());
+    }
+    for sentence in when::sentences(subject) {
+        ui.add(Label::new(sentence).wrap());
+    }
+}
+
+/// How well a port shows it, and how long everybody takes there.
+fn verdict(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> String {
+    let minutes = subject.minutes_for_all(position).map_or_else(String::new, words::for_all);
+    format!("{}{minutes}", words::view(choice.view))
+}
+
+/// One line about another port: how well it shows, and what speaks against it.
+fn against(subject: &Subject<'_>, position: usize, own: Fraction) -> Option<String> {
+    let choice = subject.choice(subject.at, position)?;
+    let sentence = match subject.port_minute(subject.at, position) {
+        Some(minute) => words::against(minute),
+        None => choice.reasons().next().map(reason_sentence)?,
+    };
+    let better = if choice.view > own { words::BETTER_HERE } else { "" };
+    Some(format!("{}{better}. {sentence}.", verdict(subject, position, choice)))
+}
