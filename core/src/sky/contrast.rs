@@ -35,7 +35,7 @@ pub fn faintest_light(background_nl: f64) -> f64 {
     STARS_IN_FOOT_CANDLE * c * root * root
 }
 
-/// The same in magnitudes.
+/// The faintest star on a background, by [`faintest_light`].
 pub fn faintest_star(background: SurfaceBrightness) -> Magnitude {
     Magnitude::from_flux(faintest_light(background.nanolamberts()))
 }
