@@ -106,9 +106,9 @@ fn answer_text(text: &str, answer: impl Fn(&Value) -> Answer) -> Result<Answered
 /// Whether the text reads `NaN` or `Infinity` about a place (line and column from 1) where JSON broke off.
 fn no_number_at(text: &str, line: usize, column: usize) -> bool {
     let row = text.lines().nth(line.saturating_sub(1)).unwrap_or_default();
-    let read = row.char_indices().map(|(at, _)| at).filter(|at| at + 12 >= column && *at <= column);
+    let read = row.char_indices().map(|(at, _)| at).filter(|at| at + 2 >= column && *at <= column);
     read.filter_map(|at| row.get(at..))
-        .any(|rest| ["NaN", "nan", "Infinity", "-Infinity"].iter().any(|word| rest.starts_with(word)))
+        .any(|rest| ["NaN", "nan", "Infinity"].iter().any(|word| rest.starts_with(word)))
 }
 
 /// One row in, asked for its values; what is wrong is collected.
