@@ -99,9 +99,9 @@ pub(super) fn reading(subject: &Subject<'_>, at: Instant) -> String {
         if let Some(airmass) = sample.airmass {
             parts.push(format!("airmass {}", numbers::airmass(airmass)));
         }
-        parts.push(format!("sky {}", numbers::decimal(sample.sky.0, 1)));
+        parts.push(words::sky(sample.sky));
     }
-    let place = parts.join("  ·  ");
+    let place = parts.join(" · ");
     let Some(minute) = subject.told.and_then(|told| told.minute(at)) else {
         return format!("{place}\n{}", words::FOLLOWING);
     };

@@ -117,7 +117,9 @@ fn tile(
 
 /// The verdict of a port in the minute that is read: how well it shows how much of the target, or why not.
 fn caption(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> String {
-    let fit = fit_phrase(&choice.fit);
+    // A pair is always a speck in its field: how far apart it is tells more.
+    let pair = subject.target.and_then(|(_, target)| target.double.as_ref());
+    let fit = pair.map_or_else(|| fit_phrase(&choice.fit), |pair| words::apart(pair.separation));
     if subject.limit(subject.at).is_some() || subject.port_minute(subject.at, position).is_none() {
         return fit;
     }
@@ -131,7 +133,7 @@ fn caption(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> Strin
 /// How the field is turned or turns, where the target has a direction to it or a part of it is cut off.
 fn turned(subject: &Subject<'_>, port: &Port, choice: &PortChoice, target: &Target) -> Option<String> {
     let has_direction = target.position_angle.is_some() || matches!(choice.fit, Fit::Part { .. });
-    if !has_direction || matches!(choice.fit, Fit::Dot) {
+    if !has_direction || matches!(choice.fit, Fit::Dot) || choice.view == Fraction::ZERO {
         return None;
     }
     if port.derotator {
@@ -159,6 +161,7 @@ fn draw(
         appearance: track.and_then(|track| track.appearance.as_ref()),
         sample,
         sun: moment.map(|moment| &moment.sun),
+        face: moment.map(|moment| &moment.moon_face),
         up: up_in_field(port, choice, target, sample),
     };
     let Instrument::Eyepieces(eyepieces) = &port.instrument else {
