@@ -299,17 +299,20 @@ fn needed_degrees(limit: Angle) -> String {
 
 /// What holds the view back most, at the end of the stop where it is worse.
 fn poor_view(finding: &Finding, names: &Names<'_>) -> String {
-    let hard = "Hard to show";
-    let link = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| {
+    const HARD: &str = "Hard to show";
+    let poor = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| {
         let show = stop.show()?;
         let (index, _) = names.target(&show.target)?;
         let view = |at: Instant| names.prepared.view_at(names.materials, index, &show.port, at);
         let at = if view(stop.end()) < view(stop.start()) { stop.end() } else { stop.start() };
-        weakest_link(names.prepared, names.materials, index, &show.port, at)
+        let unseen = view(at) <= 0.0;
+        let hard = if unseen { format!("Not seen at {}", names.clock(at)) } else { HARD.to_owned() };
+        Some((hard, weakest_link(names.prepared, names.materials, index, &show.port, at)))
     });
-    match link {
-        Some(link) => format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))),
-        None => format!("{hard} to visitors."),
+    match poor {
+        Some((hard, Some(link))) => format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))),
+        Some((hard, None)) => format!("{hard}."),
+        None => format!("{HARD}."),
     }
 }
 

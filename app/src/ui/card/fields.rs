@@ -5,7 +5,7 @@ use evenfall_core::assign::{Fit, PortChoice};
 use evenfall_core::catalogue::Target;
 use evenfall_core::rig::{FieldShape, Instrument, Port, fields_of_port};
 use evenfall_core::sheet::port_letter;
-use evenfall_core::sheet::wording::{fit_phrase, reason_sentence, view_word};
+use evenfall_core::sheet::wording::{fit_phrase, limit_phrase, reason_sentence, view_word};
 use evenfall_core::units::{Angle, Fraction};
 
 use super::Subject;
@@ -120,7 +120,14 @@ fn caption(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> Strin
     // A pair is always a speck in its field: how far apart it is tells more.
     let pair = subject.target.and_then(|(_, target)| target.double.as_ref());
     let fit = pair.map_or_else(|| fit_phrase(&choice.fit), |pair| words::apart(pair.separation));
-    if subject.limit(subject.at).is_some() || subject.port_minute(subject.at, position).is_none() {
+    let limit = subject.limit(subject.at);
+    // A slit has no fit; the size of what it is held against may be known all the same.
+    if let (Some(limit), Fit::Unknown) = (limit, &choice.fit)
+        && pair.is_none()
+    {
+        return limit_phrase(limit).to_owned();
+    }
+    if limit.is_some() || subject.port_minute(subject.at, position).is_none() {
         return fit;
     }
     let verdict = view_word(choice.view);

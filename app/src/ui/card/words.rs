@@ -89,8 +89,11 @@ pub fn nothing_lost(links: &[Link]) -> String {
     format!("Nothing is lost to {}{and}{last}.", others.join(", "))
 }
 
-/// A view in words and as a number.
+/// A view in words and as a number; none needs no number.
 pub fn view(view: Fraction) -> String {
+    if view == Fraction::ZERO {
+        return view_word(view).to_owned();
+    }
     format!("{}, {}", view_word(view), numbers::percent(view))
 }
 
@@ -239,7 +242,7 @@ pub fn sources_at(clock: &str) -> String {
 
 /// The brightness of the sky behind a target.
 pub fn sky(brightness: SurfaceBrightness) -> String {
-    format!("sky {} mag/arcsec²", numbers::decimal(brightness.0, 1))
+    format!("sky {}\u{a0}mag/arcsec²", numbers::decimal(brightness.0, 1))
 }
 
 /// How far apart the stars of a pair are.
