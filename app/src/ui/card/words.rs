@@ -89,11 +89,8 @@ pub fn nothing_lost(links: &[Link]) -> String {
     format!("Nothing is lost to {}{and}{last}.", others.join(", "))
 }
 
-/// A view in words and as a number; none needs no number.
+/// A view in words and as a number.
 pub fn view(view: Fraction) -> String {
-    if view == Fraction::ZERO {
-        return view_word(view).to_owned();
-    }
     format!("{}, {}", view_word(view), numbers::percent(view))
 }
 
