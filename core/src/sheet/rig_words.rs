@@ -112,9 +112,9 @@ pub fn framed_sentence(framed: Framed) -> String {
     if framed.worst >= 0.995 {
         "The field holds all of it through the stop.".to_owned()
     } else if worst == best {
-        format!("The field holds {worst} of it.")
+        format!("The field holds {worst} of its area.")
     } else {
-        format!("As it turns, the field holds {worst} to {best} of it.")
+        format!("As it turns, the field holds {worst} to {best} of its area.")
     }
 }
 
@@ -208,9 +208,9 @@ mod tests {
         );
         assert_eq!(
             framed_sentence(Framed { worst: 0.71, best: 0.9 }),
-            "As it turns, the field holds 71% to 90% of it."
+            "As it turns, the field holds 71% to 90% of its area."
         );
-        assert_eq!(framed_sentence(Framed { worst: 0.4, best: 0.4 }), "The field holds 40% of it.");
+        assert_eq!(framed_sentence(Framed { worst: 0.4, best: 0.4 }), "The field holds 40% of its area.");
     }
 
     #[test]
