@@ -239,7 +239,7 @@ pub fn sources_at(clock: &str) -> String {
 
 /// The brightness of the sky behind a target.
 pub fn sky(brightness: SurfaceBrightness) -> String {
-    format!("sky {}\u{a0}mag/arcsec²", numbers::decimal(brightness.0, 1))
+    format!("sky\u{a0}{}\u{a0}mag/arcsec²", numbers::decimal(brightness.0, 1))
 }
 
 /// How far apart the stars of a pair are.
