@@ -140,6 +140,51 @@ fn faults_name_line_column_key_and_remedy() {
 }
 
 #[test]
+fn each_fault_is_told_once_and_the_evening_keeps_its_own_line() {
+    let folder = demo_with("heron-fell.rig.ron", "aperture_mm: 600", "aperture_mm: 0");
+    let path = |name: &str| path_text(&folder.path().join(name)).to_owned();
+    let change = |name: &str, from: &str, to: &str| {
+        let text = fs::read_to_string(path(name)).expect("the copy").replacen(from, to, 1);
+        fs::write(path(name), text).expect("the copy can be written");
+    };
+    change("heron-fell.site.ron", "latitude_deg: 55.1", "latitude_deg: 155.1");
+    change("heron-fell.catalogue.ron", "kind: Moon", "kind: Mooon");
+    let again = "again.evening.ron";
+    fs::copy(path("heron-fell.evening.ron"), path(again)).expect("a second evening");
+    let faults = ["aperture_mm: 0", "latitude_deg: 155.1", "`Mooon`"];
+    let evenings = [path("heron-fell.evening.ron"), path(again)];
+    let parts = ["catalogue", "rig", "site"].map(|part| path(&format!("heron-fell.{part}.ron")));
+    for files in [
+        [&evenings[..], &parts].concat(),
+        [&parts[..], &evenings].concat(),
+        evenings.to_vec(),
+        // The same file by another name.
+        vec![path("heron-fell.evening.ron"), path("./heron-fell.rig.ron")],
+    ] {
+        let arguments: Vec<&str> = ["check"].into_iter().chain(files.iter().map(String::as_str)).collect();
+        let output = run(&arguments);
+        let said = results(&output);
+        assert_eq!(status(&output), 1, "{said}");
+        for fault in faults {
+            assert_eq!(said.matches(fault).count(), 1, "{fault} of {files:?}:\n{said}");
+        }
+        for evening in files.iter().filter(|file| file.ends_with("evening.ron")) {
+            let own = format!("{evening}: not judged before the faults are mended in ");
+            assert_eq!(said.matches(&own).count(), 1, "{own}:\n{said}");
+        }
+        assert!(!said.contains("no fault"), "{said}");
+    }
+
+    // A bad target alone leaves an evening to be judged.
+    change("heron-fell.rig.ron", "aperture_mm: 0", "aperture_mm: 600");
+    change("heron-fell.site.ron", "latitude_deg: 155.1", "latitude_deg: 55.1");
+    let output = run(&["check", &evenings[0], &parts[0]]);
+    let said = results(&output);
+    assert_eq!(said.matches("`Mooon`").count(), 1, "{said}");
+    assert!(said.starts_with(&format!("{}: judged without what is faulty in ", evenings[0])), "{said}");
+}
+
+#[test]
 fn one_bad_target_does_not_hide_the_others() {
     let folder = demo_with("heron-fell.catalogue.ron", "appeal: 1.0", "appeal: 7.0");
     let out = folder.path().join("pages");

@@ -1,11 +1,13 @@
 //! `evenfall check`: every error, Stopper and Caution of any number of files.
 
+use std::collections::{BTreeSet, HashSet};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use evenfall_core::catalogue::{CATALOGUE_FORMAT, read_catalogue};
 use evenfall_core::document::EVENING_FORMAT;
 use evenfall_core::plan::{Severity, check, draft, prepare};
-use evenfall_core::reading::{Faults, format_of};
+use evenfall_core::reading::{Fault, Faults, format_of};
 use evenfall_core::rig::{RIG_FORMAT, read_rig};
 use evenfall_core::site::{SITE_FORMAT, read_site};
 
@@ -21,16 +23,39 @@ pub const EXAMPLE: &str = "Examples:
   evenfall check *.site.ron *.rig.ron *.catalogue.ron
 
 An evening is checked with the files it names; an empty running order is drafted first.
+A fault of a file is told once, however many evenings name it.
 A Stopper counts as an error (exit status 1), a Caution does not.";
 
 /// Runs the command.
 pub fn run(files: &[PathBuf]) -> Outcome {
+    let mut told = Told { files: files.iter().map(|file| real(file)).collect() };
     let mut outcome = Outcome::Done;
     for file in files {
-        let report = report(file);
+        let report = report(file, &mut told);
         outcome = outcome.max(report.outcome).max(give(&report.text));
     }
     outcome
+}
+
+/// The files whose faults are told in a place of their own: those to be checked, and those that an evening before has
+/// told.
+struct Told {
+    files: HashSet<PathBuf>,
+}
+
+impl Told {
+    /// The faults to tell with an evening: its own, and those of the files that it is the first to name.
+    fn with_evening(&mut self, name: &str, faults: &Faults) -> Faults {
+        let here = |fault: &&Fault| fault.file == name || !self.files.contains(&real(Path::new(&fault.file)));
+        let here: Faults = faults.iter().filter(here).cloned().collect();
+        self.files.extend(here.iter().map(|fault| real(Path::new(&fault.file))));
+        here
+    }
+}
+
+/// One name for a file, however it is reached.
+fn real(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
 }
 
 /// What is to be said about one file, and how grave it is.
@@ -39,7 +64,7 @@ struct Report {
     outcome: Outcome,
 }
 
-fn report(path: &Path) -> Report {
+fn report(path: &Path, told: &mut Told) -> Report {
     let name = path.display().to_string();
     let text = match read_text(path) {
         Ok(text) => text,
@@ -53,7 +78,7 @@ fn report(path: &Path) -> Report {
         Err(faults) => return of_faults(&name, &faults),
     };
     match format.as_str() {
-        EVENING_FORMAT => evening(path, &name),
+        EVENING_FORMAT => evening(path, &name, told),
         SITE_FORMAT => of_faults(&name, &read_site(&name, &text).err().unwrap_or_default()),
         RIG_FORMAT => of_faults(&name, &read_rig(&name, &text).err().unwrap_or_default()),
         CATALOGUE_FORMAT => of_faults(&name, &read_catalogue(&name, &text).1),
@@ -74,13 +99,34 @@ fn of_faults(name: &str, faults: &Faults) -> Report {
     Report { text: format!("{}\n", listed(faults)), outcome: Outcome::InputErrors }
 }
 
-fn evening(path: &Path, name: &str) -> Report {
+/// The faults of an evening and of what it stands on, each told once, and a line for the evening itself where those of
+/// its files touch it.
+fn of_parts(name: &str, faults: &Faults, told: &mut Told, touched: &str) -> Report {
+    let others: BTreeSet<&str> =
+        faults.iter().map(|fault| fault.file.as_str()).filter(|file| *file != name).collect();
+    let told_here = told.with_evening(name, faults);
+    let mut lines: Vec<String> = told_here.iter().map(|fault| format!("{fault}\n")).collect();
+    if !others.is_empty() {
+        let others: Vec<&str> = others.into_iter().collect();
+        lines.push(format!("{name}: {touched} {}\n", others.join(", ")));
+    }
+    Report { text: lines.concat(), outcome: Outcome::InputErrors }
+}
+
+fn evening(path: &Path, name: &str, told: &mut Told) -> Report {
     let Loaded { opened, faults } = match load(path) {
         Ok(loaded) => loaded,
-        Err(LoadError::Faults(faults)) => return of_faults(name, &faults),
         Err(error) => {
-            tell(&error.to_string());
-            return Report { text: String::new(), outcome: (&error).into() };
+            let outcome = (&error).into();
+            let LoadError::Files { unread, faults } = error else {
+                tell(&error.to_string());
+                return Report { text: String::new(), outcome };
+            };
+            for error in &unread {
+                tell(&error.to_string());
+            }
+            let report = of_parts(name, &faults, told, "not judged before the faults are mended in");
+            return Report { outcome, ..report };
         }
     };
     let (mut evening, materials) = (opened.evening, opened.stock.materials());
@@ -99,12 +145,12 @@ fn evening(path: &Path, name: &str) -> Report {
     let stopped =
         check(&evening, &prepared, &materials).iter().any(|finding| finding.severity == Severity::Stopper);
     let findings = finding_lines(&evening, &prepared, &materials);
-    let mut report = of_faults(name, &faults);
-    if !findings.is_empty() {
-        let lines: Vec<String> = findings.iter().map(|line| format!("{name}: {line}")).collect();
-        let lines = lines.join("\n") + "\n";
-        report.text = if faults.is_empty() { lines } else { report.text + &lines };
-    }
+    let mut report = match (faults.is_empty(), findings.is_empty()) {
+        (false, _) => of_parts(name, &faults, told, "judged without what is faulty in"),
+        (true, true) => of_faults(name, &faults),
+        (true, false) => Report { text: String::new(), outcome: Outcome::Done },
+    };
+    report.text.extend(findings.iter().map(|line| format!("{name}: {line}\n")));
     if stopped {
         report.outcome = Outcome::InputErrors;
     }

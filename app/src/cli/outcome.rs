@@ -40,8 +40,9 @@ impl From<&FileError> for Outcome {
 impl From<&LoadError> for Outcome {
     fn from(error: &LoadError) -> Self {
         match error {
-            LoadError::File(error) => error.into(),
-            LoadError::Faults(_) => Self::InputErrors,
+            LoadError::Files { unread, .. } => {
+                unread.iter().map(Self::from).max().unwrap_or(Self::InputErrors)
+            }
             LoadError::Ephemeris(_) => Self::MachineFailed,
         }
     }

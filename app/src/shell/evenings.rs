@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use evenfall_core::catalogue::read_catalogue;
-use evenfall_core::document::{check_names, read_evening};
+use evenfall_core::document::{check_names, named_files, read_evening};
 use evenfall_core::reading::{Fault, Faults};
 use evenfall_core::rig::read_rig;
 use evenfall_core::site::read_site;
@@ -26,10 +26,13 @@ pub struct Loaded {
 /// Why there is no evening.
 #[derive(Debug)]
 pub enum LoadError {
-    /// A file can't be read.
-    File(FileError),
-    /// The files were read, but hold faults.
-    Faults(Faults),
+    /// Files that can't be read, and the faults of all that could.
+    Files {
+        /// The evening's own file, or files that it names.
+        unread: Vec<FileError>,
+        /// Those of the evening first, then of what it stands on.
+        faults: Faults,
+    },
     /// The embedded ephemeris is damaged.
     Ephemeris(String),
 }
@@ -37,8 +40,11 @@ pub enum LoadError {
 impl fmt::Display for LoadError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::File(error) => error.fmt(f),
-            Self::Faults(faults) => f.write_str(&listed(faults)),
+            Self::Files { unread, faults } => {
+                let unread = unread.iter().map(ToString::to_string);
+                let lines: Vec<String> = unread.chain(faults.iter().map(ToString::to_string)).collect();
+                f.write_str(&lines.join("\n"))
+            }
             Self::Ephemeris(error) => {
                 write!(f, "the embedded ephemeris can't be used: {error}. Install Evenfall anew")
             }
@@ -68,9 +74,10 @@ pub fn demo() -> Result<Loaded, LoadError> {
 /// An evening from its file; the files it names count from its folder.
 ///
 /// # Errors
-/// A file that can't be read, or all faults of those that could.
+/// All files that can't be read, and all faults of those that could.
 pub fn load(path: &Path) -> Result<Loaded, LoadError> {
-    let text = read_text(path).map_err(LoadError::File)?;
+    let text =
+        read_text(path).map_err(|error| LoadError::Files { unread: vec![error], faults: Faults::new() })?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let part = |name: &str| {
         let path = folder.join(name);
@@ -79,26 +86,30 @@ pub fn load(path: &Path) -> Result<Loaded, LoadError> {
     assemble(&path.display().to_string(), &text, Some(path.to_owned()), part)
 }
 
-/// Puts the parts together. `part` gives the shown name and the text of a file that the evening names.
+/// Puts the parts together. `part` gives the shown name and the text of a file that the evening names. A fault in one
+/// file hides none in another.
 fn assemble(
     file: &str,
     text: &str,
     path: Option<PathBuf>,
     part: impl Fn(&str) -> Result<(String, String), FileError>,
 ) -> Result<Loaded, LoadError> {
-    let evening = read_evening(file, text).map_err(LoadError::Faults)?;
-    let mut faults = Faults::new();
+    let (mut unread, mut faults) = (Vec::new(), Faults::new());
+    let evening = read_evening(file, text).map_err(|found| faults.extend(found)).ok();
+    let named = named_files(file, text);
+    let mut part = |name: Option<String>| part(&name?).map_err(|error| unread.push(error)).ok();
+    let (site, rig, catalogue) = (part(named.site), part(named.rig), part(named.catalogue));
     let mut note = |found: Faults| faults.extend(found);
-    let (site_name, site_text) = part(&evening.site_file).map_err(LoadError::File)?;
-    let site = read_site(&site_name, &site_text).map_err(&mut note).ok();
-    let (rig_name, rig_text) = part(&evening.rig_file).map_err(LoadError::File)?;
-    let rig = read_rig(&rig_name, &rig_text).map_err(&mut note).ok();
-    let (catalogue_name, catalogue_text) = part(&evening.catalogue_file).map_err(LoadError::File)?;
-    let (catalogue, left_out) = read_catalogue(&catalogue_name, &catalogue_text);
-    let unreadable = catalogue.targets.is_empty() && !left_out.is_empty();
-    note(left_out);
-    let (Some(site), Some(rig), false) = (site, rig, unreadable) else {
-        return Err(LoadError::Faults(faults));
+    let site = site.and_then(|(name, text)| read_site(&name, &text).map_err(&mut note).ok());
+    let rig = rig.and_then(|(name, text)| read_rig(&name, &text).map_err(&mut note).ok());
+    let catalogue = catalogue.and_then(|(name, text)| {
+        let (catalogue, left_out) = read_catalogue(&name, &text);
+        let readable = left_out.is_empty() || !catalogue.targets.is_empty();
+        note(left_out);
+        readable.then_some(catalogue)
+    });
+    let (Some(evening), Some(site), Some(rig), Some(catalogue)) = (evening, site, rig, catalogue) else {
+        return Err(LoadError::Files { unread, faults });
     };
     faults.extend(check_names(file, text, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
@@ -130,14 +141,36 @@ mod tests {
     #[test]
     fn faults_of_all_files_come_together() {
         let folder = tempfile::tempdir().unwrap();
+        let faulty = [
+            ("visitors: 60", "visitors: 6000"),
+            ("latitude_deg: 55.1", "latitude_deg: 155.1"),
+            ("aperture_mm", "apperture_mm"),
+            ("kind: Moon", "kind: Mooon"),
+        ];
         for file in DEMO_PARTS.iter().chain([&DEMO_EVENING]) {
-            let text = file.text.replace("latitude_deg: 55.1", "latitude_deg: 155.1");
-            fs::write(folder.path().join(file.name), text.replace("aperture_mm", "apperture_mm")).unwrap();
+            let text = faulty.iter().fold(file.text.to_owned(), |text, (from, to)| text.replace(from, to));
+            fs::write(folder.path().join(file.name), text).unwrap();
         }
-        let Err(LoadError::Faults(faults)) = load(&folder.path().join(DEMO_EVENING.name)) else {
-            panic!("the faults were not found");
+        let evening = folder.path().join(DEMO_EVENING.name);
+        let told = load(&evening).unwrap_err().to_string();
+        for (file, key) in [
+            (DEMO_EVENING.name, "house.visitors"),
+            ("heron-fell.site.ron", "latitude_deg"),
+            ("heron-fell.rig.ron", "telescope.apperture_mm"),
+            ("heron-fell.catalogue.ron", "targets[0].kind"),
+        ] {
+            let is_told =
+                |line: &str| line.contains(&format!("{file}:")) && line.contains(&format!(": {key}: "));
+            assert_eq!(told.lines().filter(|line| is_told(line)).count(), 1, "{file}, {key}:\n{told}");
+        }
+
+        fs::remove_file(folder.path().join("heron-fell.rig.ron")).unwrap();
+        let Err(LoadError::Files { unread, faults }) = load(&evening) else {
+            panic!("the missing file was not found");
         };
-        let files: Vec<bool> = faults.iter().map(|fault| fault.file.contains("site")).collect();
-        assert!(files.contains(&true) && files.contains(&false), "{faults:?}");
+        assert!(unread.len() == 1 && unread[0].is_missing(), "{unread:?}");
+        for file in [DEMO_EVENING.name, "heron-fell.site.ron", "heron-fell.catalogue.ron"] {
+            assert!(faults.iter().any(|fault| fault.file.ends_with(file)), "{file}: {faults:?}");
+        }
     }
 }

@@ -4,6 +4,6 @@ mod names;
 mod read;
 mod write;
 
-pub use names::check_names;
+pub use names::{NamedFiles, check_names, named_files};
 pub use read::{EVENING_FORMAT, read_evening};
 pub use write::write_evening;

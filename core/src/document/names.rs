@@ -1,9 +1,33 @@
-//! Names in an evening's wishes that its catalogue or its rig does not know.
+//! What an evening names: the files it stands on, and in its wishes what its catalogue or its rig does not know.
 
 use super::read::{EVENING_FORMAT, evening};
 use crate::catalogue::Catalogue;
 use crate::reading::{Faults, Fields, nearest_remedy, read_parts};
 use crate::rig::Rig;
+
+/// The longest file name, in characters.
+pub(super) const LONGEST_FILE_NAME: usize = 1000;
+
+/// The files that an evening names, as it writes them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct NamedFiles {
+    /// Where.
+    pub site: Option<String>,
+    /// With what.
+    pub rig: Option<String>,
+    /// What could be shown.
+    pub catalogue: Option<String>,
+}
+
+/// The files that the text of an evening names, as far as it can be read, however faulty the rest of it is. Its own
+/// faults are told by [`read_evening`](super::read_evening).
+pub fn named_files(file: &str, text: &str) -> NamedFiles {
+    let (named, _) = read_parts(file, text, EVENING_FORMAT, |fields| {
+        let name = |key| fields.optional_text(key, LONGEST_FILE_NAME).filter(|name| !name.is_empty());
+        Some(NamedFiles { site: name("site"), rig: name("rig"), catalogue: name("catalogue") })
+    });
+    named.unwrap_or_default()
+}
 
 /// One fault for each target and port of the wishes that nothing bears, at its place in the text of the evening; none
 /// where the text can't be read. Stops are judged by [`check`](fn@crate::plan::check).
@@ -34,9 +58,22 @@ fn unknown(wishes: &Fields<'_>, key: &'static str, known: &[&str], what: &str) {
 
 #[cfg(test)]
 mod tests {
-    use super::check_names;
+    use super::{NamedFiles, check_names, named_files};
     use crate::catalogue::read_catalogue;
     use crate::rig::read_rig;
+
+    #[test]
+    fn a_faulty_evening_still_names_its_files() {
+        let demo = include_str!("../../../catalog-demo/heron-fell.evening.ron");
+        let text = demo.replacen("visitors: 60", "visitor: true", 1).replacen("rig: \"", "rig: 7, // \"", 1);
+        let named = NamedFiles {
+            site: Some("heron-fell.site.ron".into()),
+            rig: None,
+            catalogue: Some("heron-fell.catalogue.ron".into()),
+        };
+        assert_eq!(named_files("e", &text), named);
+        assert_eq!(named_files("e", &demo.replacen("house: (", "house: [", 1)), NamedFiles::default());
+    }
 
     #[test]
     fn unknown_names_are_told_at_their_places() {

@@ -6,6 +6,7 @@ use std::ops::RangeInclusive;
 use chrono::{DateTime, Datelike, Utc};
 use serde::Deserialize;
 
+use super::names::LONGEST_FILE_NAME;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::{
@@ -20,9 +21,8 @@ use crate::units::Angle;
 /// The first line of an evening file says this.
 pub const EVENING_FORMAT: &str = "evenfall-evening/1";
 
-/// The longest cue and the longest file name, in characters.
+/// The longest cue, in characters.
 const LONGEST_CUE: usize = 90;
-const LONGEST_FILE_NAME: usize = 1000;
 
 /// What a look may take, in seconds.
 const SECONDS_A_LOOK: RangeInclusive<f64> = 1.0..=600.0;
