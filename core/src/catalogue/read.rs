@@ -28,7 +28,7 @@ fn catalogue(fields: &Fields<'_>) -> Catalogue {
     let mut ids = HashSet::new();
     let targets = fields.entries("targets", |fields| {
         let id = fields.identifier("id");
-        if !ids.insert(id.clone()) {
+        if !ids.insert(id.clone()) && !id.is_empty() {
             fields.fault("id", "another target has this id", "Give each target an id of its own");
         }
         target(fields, TargetId(id))

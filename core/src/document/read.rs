@@ -199,8 +199,11 @@ fn orientation(fields: &Fields<'_>) -> EarthOrientation {
 fn order(fields: &Fields<'_>) -> RunningOrder {
     let mut ids = HashSet::new();
     let stops = fields.entries("order", |stop| {
+        let faults_before = stop.fault_count();
         let id = stop.count("id", 1..=1_000_000);
-        if !ids.insert(id) {
+        // An id that could not be read is nobody else's.
+        let known = stop.fault_count() == faults_before;
+        if known && !ids.insert(id) {
             stop.fault("id", "another stop has this id", "Give each stop an id of its own");
         }
         let interval = interval(stop);
@@ -321,6 +324,21 @@ mod tests {
         let faults = fault("order: []", &format!("order: [{stop}]"));
         assert!(faults.contains("order[0].start: \"2027-03-13T20:40:00\" is no date and time"), "{faults}");
         assert!(faults.contains("order[0].port: the key is missing"), "{faults}");
+    }
+
+    #[test]
+    fn only_an_id_that_was_given_can_be_given_twice() {
+        let talk = "start: \"2027-03-13T20:40:00+00:00\", end: \"2027-03-13T20:50:00+00:00\", entry: Talk, title: \"T\", cue: \"\"";
+        let order = |ids: &[&str]| {
+            let stops: Vec<String> = ids.iter().map(|id| format!("({id}{talk})")).collect();
+            fault("order: []", &format!("order: [{}]", stops.join(", ")))
+        };
+        let without = order(&["", "", "id: 1, "]);
+        assert_eq!(without.matches("id: the key is missing").count(), 2, "{without}");
+        assert!(!without.contains("another stop"), "{without}");
+        let out_of_range = order(&["id: 0, ", "id: 1, "]);
+        assert!(!out_of_range.contains("another stop"), "{out_of_range}");
+        assert!(order(&["id: 7, ", "id: 7, "]).contains("order[1].id: another stop has this id"));
     }
 
     #[test]

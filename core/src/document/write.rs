@@ -33,6 +33,7 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          \x20 catalogue: {catalogue},\n\
          {house}{programme}{wishes}{orientation}\
          \x20 // The running order. Leave it empty, `[]`, and Evenfall drafts it.\n\
+         \x20 //   id           a whole number from 1 that no other stop has\n\
          \x20 //   start, end   local time with its offset from UTC: people's time, the move to the stop comes before\n\
          \x20 //   target, port what is shown and through which port; eyepiece counts from 1, the longest first\n\
          \x20 //   entry        instead of target and port: Welcome, Talk, Interval, ScreenTalk or Closing, with its title\n\

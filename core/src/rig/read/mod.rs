@@ -42,7 +42,7 @@ fn rig(fields: &Fields<'_>) -> Option<Rig> {
     let mut ids = HashSet::new();
     let ports = fields.entries("ports", |fields| {
         let id = fields.identifier("id");
-        if !ids.insert(id.clone()) {
+        if !ids.insert(id.clone()) && !id.is_empty() {
             fields.fault("id", "another port has this id", "Give each port an id of its own");
         }
         port(fields, PortId(id), on_equatorial)
