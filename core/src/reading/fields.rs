@@ -71,6 +71,13 @@ impl<'p> Fields<'p> {
         self.value(key).is_some()
     }
 
+    /// Those of some keys that the file gives, in its order.
+    pub fn given(&self, keys: &[&'static str]) -> Vec<&'static str> {
+        let mut given: Vec<_> = keys.iter().copied().filter(|key| self.has(key)).collect();
+        given.sort_by_key(|key| self.offset(key));
+        given
+    }
+
     /// A value that must be there; `None` is noted as a fault. `expected` says what it should be.
     pub fn read_required<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Option<T> {
         let Some(found) = self.value(key) else {

@@ -6,6 +6,7 @@
 
 mod fault;
 mod fields;
+mod key_unit;
 mod nearest;
 mod page;
 mod ron_values;

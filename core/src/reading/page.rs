@@ -168,7 +168,7 @@ mod tests {
         let expected = [
             "my.ron:1:1: name: the key is missing. Add `name: ...` with a text in quotation marks",
             "my.ron:3:2: nmae: there is no key `nmae` here. Did you mean `name`? Known here: format, name, size_mm, parts",
-            "my.ron:4:11: size_mm: 12 is out of range. Give a number from 1 to 9",
+            "my.ron:4:11: size_mm: 12 is out of range. Give a number from 1 to 9 millimetres",
             "my.ron:5:30: parts[1].teeth: expected a whole number from 1 to 40, found `1.5`",
             "my.ron:6:3: parts[2].teeth: the key is missing. Add `teeth: ...` with a whole number from 1 to 40",
             "my.ron:6:4: parts[2].tooth: there is no key `tooth` here. Did you mean `teeth`? Known here: teeth",
@@ -195,7 +195,10 @@ mod tests {
     #[test]
     fn columns_count_characters_and_a_byte_order_mark_does_not_matter() {
         let text = "\u{feff}(format: \"thing/1\", name: \"Skáld\", size_mm: true, parts: [])";
-        assert_eq!(faults(text), ["my.ron:1:45: size_mm: expected a number from 1 to 9, found `true`"]);
+        assert_eq!(
+            faults(text),
+            ["my.ron:1:45: size_mm: expected a number from 1 to 9 millimetres, found `true`"]
+        );
         assert_eq!(format_of("my.ron", text).as_deref(), Ok("thing/1"));
     }
 

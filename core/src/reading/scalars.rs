@@ -6,6 +6,7 @@ use chrono::{NaiveDate, NaiveTime};
 use serde::de::DeserializeOwned;
 
 use super::Fields;
+use super::key_unit::with_unit;
 
 /// The longest name for people, in characters.
 const LONGEST_NAME: usize = 60;
@@ -13,33 +14,33 @@ const LONGEST_NAME: usize = 60;
 impl Fields<'_> {
     /// A number within a range. A faulty one is noted and replaced by the lower end of the range.
     pub fn number(&self, key: &'static str, range: RangeInclusive<f64>) -> f64 {
-        let number = self.read_required(key, &number_words(&range));
+        let number = self.read_required(key, &number_words(key, &range));
         number.and_then(|number| self.within(key, number, &range)).unwrap_or(*range.start())
     }
 
     /// A number within a range that may be left out.
     pub fn optional_number(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<f64> {
-        let number = self.read_optional(key, &number_words(&range))?;
+        let number = self.read_optional(key, &number_words(key, &range))?;
         self.within(key, number, &range)
     }
 
     /// Two numbers within a range, such as `(14.0, 12.0)`.
     pub fn pair(&self, key: &'static str, range: RangeInclusive<f64>) -> (f64, f64) {
-        let expected = pair_words(&range);
+        let expected = pair_words(key, &range);
         let pair = self.read_required(key, &expected);
         pair.and_then(|pair| self.pair_within(key, pair, &range)).unwrap_or((*range.start(), *range.start()))
     }
 
     /// Two numbers within a range that may be left out.
     pub fn optional_pair(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<(f64, f64)> {
-        let pair = self.read_optional(key, &pair_words(&range))?;
+        let pair = self.read_optional(key, &pair_words(key, &range))?;
         self.pair_within(key, pair, &range)
     }
 
     /// A whole number within a range.
     pub fn count(&self, key: &'static str, range: RangeInclusive<u32>) -> u32 {
         let (from, to) = (*range.start(), *range.end());
-        let expected = format!("a whole number from {from} to {to}");
+        let expected = with_unit(key, format!("a whole number from {from} to {to}"));
         let count = self.read_required::<u32>(key, &expected);
         count
             .filter(|count| {
@@ -128,7 +129,8 @@ impl Fields<'_> {
     fn within(&self, key: &str, number: f64, range: &RangeInclusive<f64>) -> Option<f64> {
         let inside = range.contains(&number);
         if !inside {
-            self.fault(key, format!("{number} is out of range"), format!("Give {}", number_words(range)));
+            let expected = number_words(key, range);
+            self.fault(key, format!("{number} is out of range"), format!("Give {expected}"));
         }
         inside.then_some(number)
     }
@@ -181,10 +183,10 @@ impl Fields<'_> {
     }
 }
 
-fn number_words(range: &RangeInclusive<f64>) -> String {
-    format!("a number from {} to {}", range.start(), range.end())
+fn number_words(key: &str, range: &RangeInclusive<f64>) -> String {
+    with_unit(key, format!("a number from {} to {}", range.start(), range.end()))
 }
 
-fn pair_words(range: &RangeInclusive<f64>) -> String {
-    format!("two numbers such as `(a, b)`, each from {} to {}", range.start(), range.end())
+fn pair_words(key: &str, range: &RangeInclusive<f64>) -> String {
+    with_unit(key, format!("two numbers such as `(a, b)`, each from {} to {}", range.start(), range.end()))
 }

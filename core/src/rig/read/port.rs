@@ -63,15 +63,15 @@ fn access(port: &Fields<'_>, side: Option<Side>) -> Option<Access> {
 }
 
 fn instrument(port: &Fields<'_>) -> Option<Instrument> {
-    let given = ["camera", "eyepieces", "spectrograph"].map(|key| port.has(key));
-    if given.iter().filter(|given| **given).count() != 1 {
+    let given = port.given(&["camera", "eyepieces", "spectrograph"]);
+    let [instrument] = given[..] else {
         let message = "a port needs exactly one of `camera`, `eyepieces` and `spectrograph`";
-        port.fault("id", message, "Keep what hangs on this port");
+        port.fault(given.get(1).unwrap_or(&"id"), message, "Keep what hangs on this port");
         return None;
-    }
-    if given[0] {
+    };
+    if instrument == "camera" {
         port.group("camera", camera).map(Instrument::Camera)
-    } else if given[1] {
+    } else if instrument == "eyepieces" {
         let before = port.fault_count();
         let mut eyepieces: Vec<Eyepiece> = port
             .entries("eyepieces", |entry| Some(eyepiece(entry)))

@@ -113,6 +113,7 @@ fn bad_rigs_are_told_with_key_and_unit_and_the_rest_is_read() {
     );
     let told = faults_of(&text);
     assert!(told.contains("telescope.aperture_mm: 0 is out of range"), "{told}");
+    assert!(told.contains("Give a number from 20 to 50000 millimetres"), "{told}");
     assert!(told.contains("ports[2].eyepieces[0].field_stop_mm"), "{told}");
     assert!(told.contains("58.7 mm does not fit a barrel of 50.8 mm, which leaves 46.0 mm"), "{told}");
     assert_eq!(told.lines().filter(|line| line.contains("r:")).count(), 2, "{told}");
@@ -123,7 +124,9 @@ fn bad_rigs_are_told_with_key_and_unit_and_the_rest_is_read() {
     assert!(read_rig("r", &fits).is_ok());
 
     let two = fault("spectrograph: (", "eyepieces: [], spectrograph: (");
-    assert!(two.contains("ports[3]") && two.contains("exactly one of"), "{two}");
+    assert!(two.contains("ports[3].spectrograph: a port needs exactly one of"), "{two}");
+    let none = fault("spectrograph: (", "spectrogaph: (");
+    assert!(none.contains("ports[3].id: a port needs exactly one of"), "{none}");
     let (before, _) = DEMO.split_once("  ports: [").expect("the demo has ports");
     assert!(faults_of(&format!("{before}  ports: [],\n)")).contains("ports: there is no port"));
     assert!(faults_of(&format!("{before})")).contains("ports: the key is missing"));
