@@ -196,7 +196,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::LittleSlack { free_percent, wished_percent } => (
             format!(
                 "Little slack: {} of the evening is free, {} was wished.",
-                numbers::percent_of(*free_percent),
+                numbers::percent_down(*free_percent),
                 numbers::percent_of(*wished_percent)
             ),
             "Remove or shorten a stop.",
@@ -453,6 +453,8 @@ mod tests {
             let near = told(Rule::NearSun { separation: angle(29.96), limit: angle(30.0) });
             assert_eq!(near, "Only 29.9° from the Sun; 30.0° is the limit while the Sun is above −6°.");
             assert!(told(Rule::SlewNearSun { separation: angle(29.96) }).contains("passes 29.9° from"));
+            let little = told(Rule::LittleSlack { free_percent: 11.96, wished_percent: 12.0 });
+            assert_eq!(little, "Little slack: 11% of the evening is free, 12% was wished.");
             let closes = told(Rule::ParkCloses);
             assert!(closes.ends_with("GMT, when the park closes."), "{closes}");
         });

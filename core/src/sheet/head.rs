@@ -152,7 +152,7 @@ fn slack(names: &Names<'_>, timings: &[StopTiming]) -> String {
     format!(
         "{} free, {} of the evening ({} wished)",
         numbers::minutes(free),
-        numbers::percent_of(100.0 * free / doors.minutes().max(1.0)),
+        numbers::percent_down(100.0 * free / doors.minutes().max(1.0)),
         numbers::percent_of(names.evening.programme.slack_percent)
     )
 }

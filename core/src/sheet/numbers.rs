@@ -158,6 +158,12 @@ pub fn percent_of(percent: f64) -> String {
     format!("{}%", decimal(percent, 0))
 }
 
+/// A number of percent rounded down, for what must not be promised: `37%`. As the check has it, a hundredth of a percent
+/// short is rounding.
+pub fn percent_down(percent: f64) -> String {
+    percent_of((percent + 0.01).floor())
+}
+
 /// An airmass to a tenth, never below 1 (the formula gives 0.9997 at the zenith): `1.4`.
 pub fn airmass(airmass: f64) -> String {
     decimal(airmass.max(1.0), 1)
@@ -174,7 +180,8 @@ mod tests {
     use chrono_tz::Europe::London;
 
     use super::{
-        azimuth_degrees, clock, compass_letters, compass_word, decimal, degrees, duration, minutes, size,
+        azimuth_degrees, clock, compass_letters, compass_word, decimal, degrees, duration, minutes,
+        percent_down, size,
     };
     use crate::units::Angle;
 
@@ -193,6 +200,11 @@ mod tests {
         assert_eq!(azimuth_degrees(Angle::from_degrees(359.7)), "0°");
         assert_eq!(azimuth_degrees(Angle::from_degrees(-0.2)), "0°");
         assert_eq!(decimal(-0.04, 1), "0.0");
+    }
+
+    #[test]
+    fn what_is_short_of_a_percent_is_not_promised() {
+        assert_eq!([12.0, 11.96, 11.999_999].map(percent_down), ["12%", "11%", "12%"]);
     }
 
     #[test]

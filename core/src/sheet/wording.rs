@@ -149,6 +149,15 @@ pub fn view_word(view: Fraction) -> &'static str {
     }
 }
 
+/// A view in whole percent, rounded to the nearest that earns the same of the four words: 74.6% shows, and 75% would
+/// show well.
+pub fn view_percent(view: Fraction) -> String {
+    let percent = view.percent();
+    let same = |whole: &f64| view_word(Fraction::clamped(whole / 100.0)) == view_word(view);
+    let whole = [percent.round(), percent.floor(), percent.ceil()].into_iter().find(same);
+    numbers::percent_of(whole.unwrap_or(percent))
+}
+
 /// The same four as what a port does: `shows it well`, `shows it`, `makes it hard to see`, `cannot show it`.
 pub fn view_phrase(view: Fraction) -> &'static str {
     match view.value() {
@@ -353,7 +362,7 @@ pub fn weakest_link_sentence(link: &WeakestLink) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{fit_phrase, reason_sentence, view_word, weakest_link_sentence};
+    use super::{fit_phrase, reason_sentence, view_percent, view_word, weakest_link_sentence};
     use crate::assign::{Fit, Reason};
     use crate::plan::WeakestLink;
     use crate::units::{Angle, Fraction};
@@ -363,6 +372,19 @@ mod tests {
         let words = [1.0, 0.75, 0.74, 0.3, 0.29, 0.05, 0.0].map(|view| view_word(Fraction::clamped(view)));
         let [well, shows, hard, cannot] = ["shows well", "shows", "hard to show", "cannot show"];
         assert_eq!(words, [well, well, shows, shows, hard, hard, cannot]);
+    }
+
+    #[test]
+    fn the_percentage_of_a_view_never_contradicts_its_word() {
+        let told = |percent: f64| view_percent(Fraction::clamped(percent / 100.0));
+        let shown = [74.4, 74.6, 74.999, 75.0, 75.4, 29.7, 30.0, 0.2, 0.0, 99.7].map(told);
+        assert_eq!(shown, ["74%", "74%", "74%", "75%", "75%", "29%", "30%", "1%", "0%", "100%"]);
+        for thousandth in 0..=1000 {
+            let view = Fraction::clamped(f64::from(thousandth) / 1000.0);
+            let written: f64 = view_percent(view).trim_end_matches('%').parse().unwrap();
+            assert_eq!(view_word(Fraction::clamped(written / 100.0)), view_word(view), "{thousandth}");
+            assert!((written - view.percent()).abs() < 1.0, "{thousandth}: {written}");
+        }
     }
 
     #[test]

@@ -3,7 +3,6 @@
 
 use egui::{Align2, Mesh, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2};
 use evenfall_core::plan::{Link, Minute, POOR_VIEW, PortMinute};
-use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Fraction;
 
@@ -91,14 +90,13 @@ pub(super) fn name(ui: &Ui, subject: &Subject<'_>, chart: &Chart, rows: &[Strip]
     for strip in rows {
         let rect = strip_rect(chart, strip);
         let response = ui.interact(rect, ui.scope_id().with(("strip", strip.link)), Sense::hover());
-        let name = strip.link.map_or(words::VIEW, words::link);
         let shown = minutes(subject, chart.axis.span).filter_map(|(_, _, port)| port);
         let least = shown
             .map(|port| value(port, strip.link))
             .reduce(|one, other| if other < one { other } else { one });
         let now = subject.port.and_then(|position| subject.port_minute(subject.at, position));
         let now = now.filter(|_| subject.limit(subject.at).is_none()).map(|now| value(now, strip.link));
-        name_drawing(&response, &words::strip(name, &subject.clock(subject.at), now, least));
+        name_drawing(&response, &words::strip(strip.link, &subject.clock(subject.at), now, least));
     }
 }
 
@@ -139,7 +137,8 @@ pub(super) fn paint(
         } else {
             small(painter, pos2(left, y), anchor, name, tokens.ink);
         }
-        let words = now.filter(|_| !barred).map_or_else(dash, |now| numbers::percent(value(now, strip.link)));
+        let words =
+            now.filter(|_| !barred).map_or_else(dash, |now| words::left(strip.link, value(now, strip.link)));
         small(painter, pos2(right, y), Align2::RIGHT_CENTER, words, tokens.ink);
     }
 }

@@ -4,7 +4,7 @@ use evenfall_core::assign::Reason;
 use evenfall_core::ephemeris::Appearance;
 use evenfall_core::plan::{Link, Overruled, PortMinute, Sample, WeakestLink};
 use evenfall_core::rig::{EyepieceView, PortId, Rig};
-use evenfall_core::sheet::wording::{reason_sentence, view_word, weakest_link_sentence};
+use evenfall_core::sheet::wording::{reason_sentence, view_percent, view_word, weakest_link_sentence};
 use evenfall_core::sheet::{Formula, NumberBehind, numbers};
 use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
@@ -91,7 +91,12 @@ pub fn nothing_lost(links: &[Link]) -> String {
 
 /// A view in words and as a number.
 pub fn view(view: Fraction) -> String {
-    format!("{}, {}", view_word(view), numbers::percent(view))
+    format!("{}, {}", view_word(view), view_percent(view))
+}
+
+/// What a link leaves, or the view itself, as a number that does not contradict the word for it.
+pub fn left(link: Option<Link>, left: Fraction) -> String {
+    if link.is_some() { numbers::percent(left) } else { view_percent(left) }
 }
 
 /// The name of a port for people.
@@ -282,9 +287,10 @@ pub fn at(clock: &str) -> String {
 }
 
 /// A strip for a screen reader: its value in the minute that is read, and the least one.
-pub fn strip(name: &str, clock: &str, now: Option<Fraction>, least: Option<Fraction>) -> String {
-    let now = now.map_or_else(|| "not shown".to_owned(), numbers::percent);
-    let least = least.map_or_else(String::new, |least| format!(", least {}", numbers::percent(least)));
+pub fn strip(link: Option<Link>, clock: &str, now: Option<Fraction>, least: Option<Fraction>) -> String {
+    let name = link.map_or(VIEW, self::link);
+    let now = now.map_or_else(|| "not shown".to_owned(), |now| left(link, now));
+    let least = least.map_or_else(String::new, |least| format!(", least {}", left(link, least)));
     format!("{name}: {now} at {clock}{least}")
 }
 
