@@ -1,5 +1,7 @@
 //! The program without a window, as scripts and tired people meet it: files, messages, exit statuses.
 
+mod reference;
+
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -183,38 +185,6 @@ fn every_command_shows_an_example() {
 }
 
 /// Rows of a table in tests/data; where it comes from stands in its README.
-fn table(name: &str) -> String {
-    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/data").join(name)).expect(name)
-}
-
-/// JPL DE440 through independent libraries (tests/data/README.md); 0.003 arcsecond, where the table is good to 0.00003.
-#[test]
-fn positions_answers_the_reference_rows() {
-    for name in ["positions.json", "stars.json"] {
-        let input = table(name);
-        let output = run_on(&["positions"], &input);
-        assert_eq!(status(&output), 0, "{}", messages(&output));
-        let want: Vec<Value> = serde_json::from_str(&input).expect("the table");
-        let got: Vec<Value> = serde_json::from_str(&results(&output)).expect("the answer");
-        assert_eq!(got.len(), want.len());
-        for (got, want) in got.iter().zip(&want) {
-            assert_eq!(got["id"], want["id"]);
-            let altitude_deg = want["altitude_airless_deg"].as_f64().expect("an altitude");
-            for (key, scale) in
-                [("altitude_airless_deg", 1.0), ("azimuth_deg", altitude_deg.to_radians().cos())]
-            {
-                let off = (got[key].as_f64().expect(key) - want[key].as_f64().expect(key)) * scale;
-                let off_arcsec = ((off + 180.0).rem_euclid(360.0) - 180.0).abs() * 3600.0;
-                assert!(
-                    off_arcsec < 0.003,
-                    "{name} row {}, {key}: off by {off_arcsec} arcseconds",
-                    want["id"]
-                );
-            }
-        }
-    }
-}
-
 #[test]
 fn a_bad_row_leaves_the_others_answered() {
     let input = r#"[{"id": "a", "body": "mars", "utc": "2027-03-13T20:00:00Z", "latitude_deg": 91, "longitude_deg": 0,
@@ -233,48 +203,4 @@ fn a_bad_row_leaves_the_others_answered() {
         rows[1]
     );
     assert!(rows[2]["error"].as_str().is_some() && rows[2]["id"] == "c", "{}", rows[2]);
-}
-
-/// Rise, set, twilight and transit by the almanac's conventions (tests/data/README.md): the same rows in the same order,
-/// within 0.05 s.
-#[test]
-fn almanac_answers_the_reference_nights() {
-    let mut nights: Vec<Value> = serde_json::from_str(&table("nights.json")).expect("the nights");
-    let want: Vec<Value> = serde_json::from_str(&table("events.json")).expect("the events");
-    for night in &mut nights {
-        let mut stars: Vec<Value> = Vec::new();
-        for row in want.iter().filter(|row| row["night_id"] == night["night_id"] && row["body"] == "star") {
-            let keys =
-                ["ra_icrs_j2000_deg", "dec_icrs_j2000_deg", "pm_ra_cosdec_mas_per_yr", "pm_dec_mas_per_yr"];
-            let star = keys.map(|key| (key.to_owned(), row[key].clone())).into_iter().collect();
-            let star = Value::Object(star);
-            if !stars.contains(&star) {
-                stars.push(star);
-            }
-        }
-        night["stars"] = Value::Array(stars);
-    }
-    let output = run_on(&["almanac"], &Value::Array(nights).to_string());
-    assert_eq!(status(&output), 0, "{}", messages(&output));
-    let got: Vec<Value> = serde_json::from_str(&results(&output)).expect("the answer");
-    let name = |row: &Value| {
-        ["night_id", "body", "event", "occurrence", "occurrences_in_window", "state", "ra_icrs_j2000_deg"]
-            .map(|key| row[key].to_string())
-    };
-    let mut missing = Vec::new();
-    for row in &want {
-        let Some(answer) = got.iter().find(|answer| name(answer) == name(row)) else {
-            missing.push(name(row));
-            continue;
-        };
-        if let (Some(one), Some(other)) = (row["utc"].as_str(), answer["utc"].as_str()) {
-            let seconds = |text: &str| {
-                chrono::DateTime::parse_from_rfc3339(text).expect("a time").timestamp_millis() as f64 / 1000.0
-            };
-            assert!((seconds(one) - seconds(other)).abs() < 0.05, "{row}\n{answer}");
-        }
-        assert_eq!(row["utc"].is_null(), answer["utc"].is_null(), "{row}\n{answer}");
-    }
-    assert!(missing.is_empty(), "no answer for {missing:?}");
-    assert_eq!(got.len(), want.len());
 }

@@ -166,6 +166,39 @@ fn separations() {
     assert_close("nearly opposite", "arcmin", got, 169.0 * 60.0 + 58.0, 0.5);
 }
 
+/// Example 7.d, p. 64: two returns of a comet, 1910 April 20 and 1986 February 9, are 27 689 days apart.
+#[test]
+fn days_between_two_dates() {
+    let day = |utc: &str| {
+        let instant = Instant::from_utc(utc.parse::<DateTime<Utc>>().expect("an instant"));
+        let (noon, part) = instant.julian_date_ut1(0.0);
+        noon + part
+    };
+    let days = day("1986-02-09T00:00:00Z") - day("1910-04-20T00:00:00Z");
+    assert_close("days of example 7.d", "days", days, 27_689.0, 1e-9);
+}
+
+/// Example 13.a, p. 95: a star at 7h45m18.946s, +28°01'34.26" has ecliptic longitude 113.215630°, latitude
+/// +6.684170°, by an obliquity of 23.4392911°. And the exercise of p. 96: a nova at 17h48m59.74s, -14°43'08.2"
+/// (B1950.0) stands at galactic 12.9593°, +6.0463°, the pole at 192.25°, +27.4°, the node at 33° of galactic
+/// longitude.
+#[test]
+fn ecliptic_and_galactic_places() {
+    let towards = |ra: f64, dec: f64| Vec3::from_spherical(Angle::from_degrees(ra), Angle::from_degrees(dec));
+    let star = towards(hours(7.0, 45.0, 18.946), degrees(28.0, 1.0, 34.26));
+    let (longitude, latitude) = (Mat3::rotation_x(Angle::from_degrees(23.439_291_1)) * star).spherical();
+    assert_close("longitude of example 13.a", "degrees", longitude.degrees(), 113.215_630, 1e-6);
+    assert_close("latitude of example 13.a", "degrees", latitude.degrees(), 6.684_170, 1e-6);
+
+    let to_galactic = Mat3::rotation_z(Angle::from_degrees(-33.0))
+        * Mat3::rotation_x(Angle::from_degrees(90.0 - 27.4))
+        * Mat3::rotation_z(Angle::from_degrees(192.25 + 90.0));
+    let nova = towards(hours(17.0, 48.0, 59.74), -degrees(14.0, 43.0, 8.2));
+    let (longitude, latitude) = (to_galactic * nova).spherical();
+    assert_close("galactic longitude of p. 96", "degrees", longitude.degrees(), 12.9593, 0.000_06);
+    assert_close("galactic latitude of p. 96", "degrees", latitude.degrees(), 6.0463, 0.000_06);
+}
+
 /// Example 23.a, p. 152: a star with proper motion on 2028 November 13.19 TD: 2h46m14.390s, +49°21'07.45".
 /// From the ground diurnal aberration adds 0.3" at most.
 #[test]

@@ -1,10 +1,14 @@
-//! Places and velocities from the embedded pack against JPL DE440, and refusal outside the span.
+//! Places and velocities from the embedded pack against JPL DE440, directions from the Earth too, and refusal outside
+//! the span.
 
-use evenfall_core::ephemeris::{Ephemeris, Series};
+use evenfall_core::ephemeris::{EARTH_MOON_MASS_RATIO, Ephemeris, Series};
+use evenfall_core::maths::Vec3;
+use evenfall_tests::close::Comparison;
 
 const PACK: &[u8] = include_bytes!("../../assets/ephemeris/planets.pack");
 /// Read from the kernel itself; its first lines tell with what.
 const SAMPLES: &str = include_str!("../data/ephemeris_samples.csv");
+const GEOCENTRIC: &str = include_str!("../data/geocentric_samples.csv");
 
 /// Largest errors promised in `assets/ephemeris/README.md`, rounded up: km and mm/s.
 const fn promised(series: Series) -> (f64, f64) {
@@ -53,6 +57,36 @@ fn places_and_velocities_are_those_of_de440() {
         checked[series as usize] += 1;
     }
     assert_eq!(checked, [40; Series::ALL.len()]);
+}
+
+/// From the Earth's centre, by the series that are from the Sun.
+fn from_earth(ephemeris: &Ephemeris, body: &str, tdb_s: f64) -> Vec3 {
+    let at = |series| Vec3::from_array(ephemeris.place(series, tdb_s).expect("inside the span"));
+    let moon = at(Series::MoonFromEarth);
+    let earth = at(Series::EarthMoonBarycentre) - moon * (1.0 / (1.0 + EARTH_MOON_MASS_RATIO));
+    match body {
+        "Sun" => -earth,
+        "Moon" => moon,
+        planet => {
+            let series = Series::ALL.into_iter().find(|series| format!("{series:?}") == planet);
+            at(series.expect("a series")) - earth
+        }
+    }
+}
+
+/// Where the bodies are nearest to the Earth, and elsewhere: none is off by more than half of what the pack is for.
+#[test]
+fn directions_from_the_earth_are_those_of_de440() {
+    let ephemeris = embedded();
+    let mut directions = Comparison::new("geocentric direction, pack against kernel", "arcsec", 0.0005);
+    for row in GEOCENTRIC.lines().filter(|line| !line.starts_with('#')).skip(1) {
+        let (body, numbers) = row.split_once(',').expect("a name and numbers");
+        let numbers: Vec<f64> = numbers.split(',').map(|n| n.parse().expect("a number")).collect();
+        let &[tdb_s, x, y, z] = numbers.as_slice() else { panic!("four numbers in {row}") };
+        let off = from_earth(&ephemeris, body, tdb_s).angle_to(Vec3::new(x, y, z));
+        directions.row(format!("{body} at {tdb_s}"), off.arcseconds(), 0.0);
+    }
+    directions.assert_close();
 }
 
 #[test]

@@ -233,7 +233,7 @@ fn the_moon_sets_twice_in_a_night() {
     let moon = Source::Body(Body::Moon);
     assert_eq!(assert_counted("two moonsets", &watch, &moon, &EventKind::RiseSet), 3);
     let events = found(&watch.path(&moon).crossings(&EventKind::RiseSet));
-    let mut times = Comparison::new("time of two moonsets", "s", 0.002);
+    let mut times = Comparison::new("time of two moonsets", "s", 0.000_2);
     for ((instant, upwards), (want_s, want_upwards)) in
         events.iter().zip([(167.565_1, false), (14_679.267_2, true), (86_110.729_7, false)])
     {

@@ -12,7 +12,7 @@ use evenfall_core::ephemeris::{Body, Ephemeris};
 use evenfall_core::events::{Crossings, Direction, EventKind, Watch};
 use evenfall_core::place::{EveningSky, Source};
 use evenfall_core::site::nearest_zone;
-use evenfall_core::time::{Instant, LocalNight};
+use evenfall_core::time::{Instant, LocalNight, time_doubt};
 use evenfall_core::units::Angle;
 use serde_json::{Map, Value, json};
 
@@ -27,7 +27,8 @@ pub const EXAMPLE: &str = r#"Example:
 Each night gives these keys and, optionally, `stars`: an array of objects with `ra_icrs_j2000_deg`,
 `dec_icrs_j2000_deg`, `pm_ra_cosdec_mas_per_yr`, `pm_dec_mas_per_yr`. One row comes back for each body, event and
 occurrence; where there is none, one row with `occurrence` 0 and the `state`: always_above, always_below or
-not_in_window. A night that can't be answered comes back with `error` (exit status 1)."#;
+not_in_window. A night that can't be answered comes back with `error` (exit status 1). UT1-UTC is taken as 0: times
+can differ by up to 0.9 s from those of the real Earth."#;
 
 const KEYS: [&str; 7] =
     ["night_id", "latitude_deg", "longitude_deg", "elevation_m", "time_zone", "local_date", "stars"];
@@ -54,6 +55,7 @@ pub fn answer(row: &Value, ephemeris: &Ephemeris) -> Answer {
             return answer;
         }
     };
+    answer.doubt = time_doubt(night.window().end().to_utc().date_naive());
     let watch = Watch::new(&sky, night.window());
     for body in Body::ALL {
         let mut named = id.clone();

@@ -4,11 +4,11 @@
 //! hour angle west positive, refraction by Saemundsson (from -1 degree up) in standard air unless the row gives its
 //! own, airmass by Kasten and Young on the refracted altitude.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Timelike, Utc};
 use evenfall_core::earth::{EarthOrientation, GeodeticPlace};
-use evenfall_core::ephemeris::{Body, Ephemeris};
+use evenfall_core::ephemeris::{AU_KM, Body, Ephemeris};
 use evenfall_core::place::{Air, EveningSky, LOWEST_REFRACTED, Observed, ObserverAt, Source};
-use evenfall_core::time::{Instant, Interval};
+use evenfall_core::time::{Instant, Interval, time_doubt, tt_minus_utc_s};
 use evenfall_core::units::Fraction;
 use serde_json::{Map, Value};
 
@@ -22,7 +22,8 @@ pub const EXAMPLE: &str = r#"Example:
 Each row gives `utc`, `latitude_deg`, `longitude_deg` (east positive), `elevation_m`, and either `body` (sun, moon,
 mercury ... neptune) or `ra_icrs_j2000_deg`, `dec_icrs_j2000_deg`, `pm_ra_cosdec_mas_per_yr`, `pm_dec_mas_per_yr`.
 Optional: `id`, `ut1_minus_utc_s`, `pressure_hpa`, `temperature_c`. A row that can't be answered comes back with
-`error`; the others are answered all the same (exit status 1)."#;
+`error`; the others are answered all the same (exit status 1). Left at 0, UT1-UTC costs up to 15 arcseconds of hour
+angle a second, and it is kept within 0.9 s; polar motion, taken as 0, costs up to 0.5 arcseconds."#;
 
 const KEYS: [&str; 13] = [
     "id",
@@ -39,9 +40,6 @@ const KEYS: [&str; 13] = [
     "pressure_hpa",
     "temperature_c",
 ];
-
-/// 1 au in kilometres, by definition (IAU 2012 resolution B2).
-const AU_KM: f64 = 149_597_870.7;
 
 /// What a row asks.
 struct Question {
@@ -64,7 +62,10 @@ pub fn answer(row: &Value, ephemeris: &Ephemeris) -> Answer {
     let errors = row.errors;
     match question {
         Some(question) if errors.is_empty() => match placed(&question, ephemeris) {
-            Ok(found) => answer.rows.push(Value::Object(known.into_iter().chain(found).collect())),
+            Ok(found) => {
+                answer.doubt = time_doubt(question.instant.to_utc().date_naive());
+                answer.rows.push(Value::Object(known.into_iter().chain(found).collect()));
+            }
             Err(error) => answer.refuse(known, &[error]),
         },
         _ => answer.refuse(known, &errors),
@@ -80,7 +81,11 @@ fn question(row: &mut RowIn<'_>) -> Option<Question> {
             row.errors
                 .push(format!("`utc` must be an instant such as \"2027-03-13T20:00:00Z\", found \"{text}\""));
         }
-        utc.map(|utc| Instant::from_utc(utc.with_timezone(&Utc)))
+        let utc = utc.map(|utc| utc.with_timezone(&Utc));
+        if utc.is_some_and(|utc| is_second_60(utc) && !is_leap_second(utc)) {
+            row.errors.push(format!("`utc`: no leap second is known there, found \"{text}\""));
+        }
+        utc.map(Instant::from_utc)
     });
     let source = source(row);
     let ut1_minus_utc_s = row.number_or("ut1_minus_utc_s", -1.0..=1.0, 0.0);
@@ -93,6 +98,18 @@ fn question(row: &mut RowIn<'_>) -> Option<Question> {
         source: source?,
         air: Air { pressure_hpa: pressure_hpa?, temperature_c: temperature_c? },
     })
+}
+
+/// Whether a clock shows second 60.
+fn is_second_60(utc: DateTime<Utc>) -> bool {
+    utc.nanosecond() >= 1_000_000_000
+}
+
+/// Whether TT less UTC grows by a second at the end of this minute.
+fn is_leap_second(utc: DateTime<Utc>) -> bool {
+    let date = utc.date_naive();
+    let grows = date.succ_opt().is_some_and(|next| tt_minus_utc_s(next) > tt_minus_utc_s(date) + 0.5);
+    (utc.hour(), utc.minute()) == (23, 59) && grows
 }
 
 fn source(row: &mut RowIn<'_>) -> Option<Source> {
@@ -183,6 +200,7 @@ fn keyed<const N: usize>(pairs: [(&str, Value); N]) -> Map<String, Value> {
 
 #[cfg(test)]
 mod tests {
+    use evenfall_core::time::TimeDoubt;
     use serde_json::{Value, json};
 
     use super::answer;
@@ -202,6 +220,26 @@ mod tests {
         });
         row[key] = value;
         answered(&row)
+    }
+
+    #[test]
+    fn second_60_is_taken_where_there_was_one() {
+        // IERS Bulletin C 52: a leap second at the end of 2016, and none since.
+        let taken = |utc: &str| moon("utc", json!(utc)).get("error").is_none();
+        assert!(taken("2016-12-31T23:59:60Z") && !taken("2016-12-31T22:59:60Z"));
+        assert!(!taken("2027-03-13T23:59:60Z"));
+    }
+
+    #[test]
+    fn years_without_known_leap_seconds_are_answered_with_a_doubt() {
+        let doubt = |utc: &str| {
+            let row =
+                json!({"body": "sun", "latitude_deg": 1, "longitude_deg": 1, "elevation_m": 1, "utc": utc});
+            answer(&row, &assets::ephemeris().unwrap()).doubt
+        };
+        assert_eq!(doubt("1971-12-31T00:00:00Z"), Some(TimeDoubt::BeforeLeapSeconds));
+        assert_eq!(doubt("2027-03-13T00:00:00Z"), None);
+        assert_eq!(doubt("2038-04-09T00:00:00Z"), Some(TimeDoubt::AfterAnnouncement));
     }
 
     #[test]

@@ -7,6 +7,8 @@ use evenfall_core::earth::GeodeticPlace;
 use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::place::StarPlace;
 use evenfall_core::reading::slip_of;
+use evenfall_core::sheet::wording::doubt_sentence;
+use evenfall_core::time::TimeDoubt;
 use evenfall_core::units::Angle;
 use serde_json::{Map, Value, json};
 
@@ -21,6 +23,8 @@ pub struct Answer {
     pub rows: Vec<Value>,
     /// What was wrong, in words; the rows hold it too, as `error`.
     pub errors: Vec<String>,
+    /// What is doubtful about its clock times, if anything.
+    pub doubt: Option<TimeDoubt>,
 }
 
 impl Answer {
@@ -50,9 +54,9 @@ pub fn answer_all(answer: impl Fn(&Value, &Ephemeris) -> Answer) -> Outcome {
         }
     };
     match answer_text(&text, |row| answer(row, &ephemeris)) {
-        Ok((output, errors)) => {
-            for error in &errors {
-                tell(error);
+        Ok((output, errors, doubts)) => {
+            for message in errors.iter().chain(&doubts) {
+                tell(message);
             }
             let done = if errors.is_empty() { Outcome::Done } else { Outcome::InputErrors };
             done.max(give(&output))
@@ -64,23 +68,47 @@ pub fn answer_all(answer: impl Fn(&Value, &Ephemeris) -> Answer) -> Outcome {
     }
 }
 
-/// The rows out, one a line, and what was wrong with which row.
-fn answer_text(text: &str, answer: impl Fn(&Value) -> Answer) -> Result<(String, Vec<String>), String> {
+/// The rows out, one a line; what was wrong with which row; which clock times are doubtful.
+type Answered = (String, Vec<String>, Vec<String>);
+
+fn answer_text(text: &str, answer: impl Fn(&Value) -> Answer) -> Result<Answered, String> {
     let rows: Vec<Value> = serde_json::from_str(text).map_err(|error| {
         let (line, column, told) = (error.line(), error.column(), error.to_string());
         // The place stands in front, as in every other message.
         let message = told.split(" at line ").next().unwrap_or_default();
-        format!("standard input:{line}:{column}: {message}. Give a JSON array of objects")
+        let remedy = if no_number_at(text, line, column) {
+            "JSON has no NaN and no Infinity: leave the key out or give null"
+        } else {
+            "Give a JSON array of objects"
+        };
+        format!("standard input:{line}:{column}: {message}. {remedy}")
     })?;
     let (mut lines, mut errors) = (Vec::new(), Vec::new());
+    let mut doubts: [(TimeDoubt, usize); 2] =
+        [(TimeDoubt::BeforeLeapSeconds, 0), (TimeDoubt::AfterAnnouncement, 0)];
     for (index, row) in rows.iter().enumerate() {
         let answered = answer(row);
+        for (_, count) in doubts.iter_mut().filter(|(doubt, _)| Some(*doubt) == answered.doubt) {
+            *count += 1;
+        }
         lines.extend(answered.rows.iter().map(Value::to_string));
         errors.extend(
             answered.errors.iter().map(|error| format!("standard input: row {}: {error}", index + 1)),
         );
     }
-    Ok((format!("[\n{}\n]\n", lines.join(",\n")), errors))
+    let doubts = doubts.into_iter().filter(|(_, count)| *count > 0);
+    let doubts = doubts.map(|(doubt, count)| {
+        format!("standard input: {count} of {} rows: {}", rows.len(), doubt_sentence(doubt))
+    });
+    Ok((format!("[\n{}\n]\n", lines.join(",\n")), errors, doubts.collect()))
+}
+
+/// Whether the text reads `NaN` or `Infinity` about a place (line and column from 1) where JSON broke off.
+fn no_number_at(text: &str, line: usize, column: usize) -> bool {
+    let row = text.lines().nth(line.saturating_sub(1)).unwrap_or_default();
+    let read = row.char_indices().map(|(at, _)| at).filter(|at| at + 2 >= column && *at <= column);
+    read.filter_map(|at| row.get(at..))
+        .any(|rest| ["NaN", "nan", "Infinity"].iter().any(|word| rest.starts_with(word)))
 }
 
 /// One row in, asked for its values; what is wrong is collected.
@@ -191,4 +219,21 @@ pub fn rounded(number: impl Into<Option<f64>>, decimals: i32) -> Value {
 /// An angle in degrees, rounded to 4 microarcseconds.
 pub fn degrees(angle: impl Into<Option<Angle>>) -> Value {
     rounded(angle.into().map(Angle::degrees), 9)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Answer, answer_text};
+
+    #[test]
+    fn a_number_that_json_does_not_have_is_named() {
+        let told = |text: &str| answer_text(text, |_| Answer::default()).unwrap_err();
+        let row = "[\n{\"id\": 1, \"elevation_m\": NaN}\n]";
+        assert_eq!(
+            told(row),
+            "standard input:2:26: expected value. JSON has no NaN and no Infinity: leave the key out or give null"
+        );
+        assert!(told("[\n{\"a\": -Infinity}]").contains("no Infinity"));
+        assert!(told("[{\"name\": \"NaN\"} ;]").contains("Give a JSON array of objects"));
+    }
 }

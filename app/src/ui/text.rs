@@ -347,7 +347,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
 
 /// The sky overhead, with its unit.
 pub fn zenith_sky(zenith: SurfaceBrightness) -> String {
-    format!("zenith {} mag/arcsec²", numbers::decimal(zenith.0, 1))
+    format!("zenith\u{a0}{}\u{a0}mag/arcsec²", numbers::decimal(zenith.0, 1))
 }
 
 /// An entry without the telescope.

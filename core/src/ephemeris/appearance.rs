@@ -151,8 +151,7 @@ mod tests {
     #[test]
     fn magnitudes_as_published() {
         // Mallama and Hilton 2018, test data of the paper: r and Delta in au, phase angle, V. Mars is -2.862
-        // there;
-        // -2.935 is the same formula without its terms of rotation and season.
+        // there; -2.935 is the same formula without its terms of rotation and season.
         for (body, r, delta, alpha, want) in [
             (Body::Mercury, 0.310_295_423_552, 1.321_826_436_257_54, 1.1677, -2.477),
             (Body::Mercury, 0.413_629_222_334, 0.926_448_087_186_13, 90.1662, 0.181),

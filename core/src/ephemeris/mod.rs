@@ -10,6 +10,7 @@ mod globe;
 mod jupiter_moons;
 mod jupiter_moons_series;
 mod pack;
+mod series;
 mod spline;
 
 pub(crate) use appearance::SPEED_OF_LIGHT_KM_PER_S;
@@ -17,4 +18,5 @@ pub use appearance::{AU_KM, Appearance, appearance};
 pub use body::Body;
 pub use globe::{MoonFace, Rings, jupiter_central_meridian, jupiter_pole, moon_face, saturn_rings};
 pub use jupiter_moons::{JupiterMoon, jupiter_centre_from_barycentre_km};
-pub use pack::{EARTH_MOON_MASS_RATIO, Ephemeris, PackError, Series};
+pub use pack::{EARTH_MOON_MASS_RATIO, Ephemeris, PackError};
+pub use series::Series;

@@ -12,11 +12,12 @@
 //!
 //! Against DE440 every body stands within 0.001 arcsec as seen from the Earth, 1950 to 2100:
 //! `assets/ephemeris/README.md` has the table, the maker of the pack and how to measure again;
-//! the test `places_and_velocities_are_those_of_de440` compares with the kernel's own vectors.
+//! `tests/reference/ephemeris.rs` compares with the kernel's own vectors.
 
 use std::error::Error;
 use std::fmt::{Display, Formatter, Result as FmtResult};
 
+use super::series::Series;
 use super::spline::{DEGREE, Spline};
 
 /// Mass of the Earth over mass of the Moon.
@@ -26,65 +27,6 @@ pub const EARTH_MOON_MASS_RATIO: f64 = 81.300_568_221_497_22;
 
 const MAGIC: [u8; 8] = *b"EVENFEPH";
 const VERSION: u32 = 1;
-
-/// What a spline of the pack gives: a body as seen from its centre, geometric, in the ICRF.
-///
-/// Planets are the barycentres of their systems, from the Sun.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Series {
-    /// The Sun from the barycentre of the solar system.
-    SunFromBarycentre,
-    /// Mercury from the Sun.
-    Mercury,
-    /// Venus from the Sun.
-    Venus,
-    /// The barycentre of Earth and Moon from the Sun.
-    EarthMoonBarycentre,
-    /// Mars from the Sun.
-    Mars,
-    /// Jupiter from the Sun.
-    Jupiter,
-    /// Saturn from the Sun.
-    Saturn,
-    /// Uranus from the Sun.
-    Uranus,
-    /// Neptune from the Sun.
-    Neptune,
-    /// The Moon from the Earth's centre.
-    MoonFromEarth,
-}
-
-impl Series {
-    /// All series, in the order of the pack and of the variants.
-    pub const ALL: [Self; 10] = [
-        Self::SunFromBarycentre,
-        Self::Mercury,
-        Self::Venus,
-        Self::EarthMoonBarycentre,
-        Self::Mars,
-        Self::Jupiter,
-        Self::Saturn,
-        Self::Uranus,
-        Self::Neptune,
-        Self::MoonFromEarth,
-    ];
-
-    /// NAIF codes of body and centre: 0 solar system barycentre, 10 Sun, 301 Moon, 399 Earth.
-    const fn naif_codes(self) -> (i32, i32) {
-        match self {
-            Self::SunFromBarycentre => (10, 0),
-            Self::Mercury => (1, 10),
-            Self::Venus => (2, 10),
-            Self::EarthMoonBarycentre => (3, 10),
-            Self::Mars => (4, 10),
-            Self::Jupiter => (5, 10),
-            Self::Saturn => (6, 10),
-            Self::Uranus => (7, 10),
-            Self::Neptune => (8, 10),
-            Self::MoonFromEarth => (301, 399),
-        }
-    }
-}
 
 /// Why bytes could not be read as an ephemeris pack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -16,8 +16,8 @@
 //! * So the events are those of the way, each within 1e-5 s and the time that the source takes for the
 //!   distance above, unless it turns back within 0.00005 arcseconds of the threshold: then a pair that lies
 //!   about a second apart (longer only beside the poles) may be told or not. Within 7 degrees of the Sun that
-//!   distance is what the Sun bends light by, 1.75 arcseconds at most; there each event is led on to the way
-//!   itself by one step of Newton's rule.
+//!   distance is what the Sun bends light by, 1.75 arcseconds at its limb; there each event is led on to the way
+//!   itself by one step of Newton's rule. A star behind the Sun's disc, bent by more, may be told seconds off.
 //! * A window holds its start and not its end. At both ends the polynomial is the source's place itself, so
 //!   that windows of one sky that touch count every event once, wherever the seam lies.
 //!

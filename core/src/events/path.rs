@@ -1,6 +1,6 @@
 //! One source's way through a watched window, and all that happens on it.
 
-use super::crossing::{Crossings, Direction, EventKind};
+use super::crossing::{Crossings, EventKind};
 use super::profile::over_profile;
 use super::watch::{Course, Turn, Watch};
 use crate::ephemeris::Body;
@@ -154,8 +154,7 @@ impl Path<'_, '_> {
         if turns.is_empty() {
             return if over.is_above() { Crossings::AlwaysAbove } else { Crossings::AlwaysBelow };
         }
-        let told = |upwards| if upwards { Direction::Up } else { Direction::Down };
-        let settled = |turn: &Turn| (self.settled(over, turn.at_s, &function), told(turn.upwards));
+        let settled = |turn: &Turn| (self.settled(over, turn.at_s, &function), turn.direction());
         Crossings::At(turns.iter().map(settled).collect())
     }
 }

@@ -5,7 +5,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use super::crossing::{Crossings, Direction};
+use super::crossing::Crossings;
 use super::search::{Sample, sample, sign_changes};
 use super::watch::{Course, EXTREME_TOLERANCE_S, ROOT_TOLERANCE_S, Watch};
 use crate::earth::Horizon;
@@ -38,8 +38,7 @@ pub(super) fn over_profile(
         let sum: f64 = samples.iter().map(|one| one.value).sum();
         return if sum > 0.0 { Crossings::AlwaysAbove } else { Crossings::AlwaysBelow };
     }
-    let told = |upwards| if upwards { Direction::Up } else { Direction::Down };
-    Crossings::At(changes.iter().map(|one| (watch.instant(one.at_s), told(one.upwards))).collect())
+    Crossings::At(changes.iter().map(|turn| (watch.instant(turn.at_s), turn.direction())).collect())
 }
 
 /// Even samples, and one where the azimuth turns back or passes a corner of the profile: between two of these

@@ -6,7 +6,7 @@
 //! **Guarantee**: every change of sign is found if the function has at most one extreme between two neighbouring
 //! samples, except pairs that lie less than 0.02 s apart (a limb that skims the horizon).
 
-use super::watch::{EXTREME_TOLERANCE_S, ROOT_TOLERANCE_S};
+use super::watch::{EXTREME_TOLERANCE_S, ROOT_TOLERANCE_S, Turn};
 use crate::maths::{bracketed_root, minimum};
 
 /// A value of the function, `at_s` seconds into the window.
@@ -14,14 +14,6 @@ use crate::maths::{bracketed_root, minimum};
 pub(super) struct Sample {
     pub at_s: f64,
     pub value: f64,
-}
-
-/// Where the function changes its sign.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct SignChange {
-    pub at_s: f64,
-    /// From below zero to above.
-    pub upwards: bool,
 }
 
 /// Samples from 0 to `length_s`, both included, evenly spaced by `step_s` at most.
@@ -36,14 +28,14 @@ pub(super) fn sample(f: impl Fn(f64) -> f64, length_s: f64, step_s: f64) -> Vec<
 }
 
 /// All changes of sign from the first sample (included) to the last (excluded).
-pub(super) fn sign_changes(f: &impl Fn(f64) -> f64, samples: &[Sample]) -> Vec<SignChange> {
+pub(super) fn sign_changes(f: &impl Fn(f64) -> f64, samples: &[Sample]) -> Vec<Turn> {
     let points = with_extremes(f, samples);
     let sides = sides(&points);
     let mut changes = Vec::new();
     for (pair, side) in points.windows(2).zip(sides.windows(2)) {
         if side[0] != side[1] {
             let at_s = bracketed_root(f, pair[0].at_s, pair[1].at_s, ROOT_TOLERANCE_S);
-            changes.extend(at_s.map(|at_s| SignChange { at_s, upwards: side[1] }));
+            changes.extend(at_s.map(|at_s| Turn { at_s, upwards: side[1] }));
         }
     }
     changes
@@ -97,9 +89,9 @@ fn with_extremes(f: &impl Fn(f64) -> f64, samples: &[Sample]) -> Vec<Sample> {
 
 #[cfg(test)]
 mod tests {
-    use super::{SignChange, sample, sign_changes};
+    use super::{Turn, sample, sign_changes};
 
-    fn changes(f: impl Fn(f64) -> f64, length_s: f64, step_s: f64) -> Vec<SignChange> {
+    fn changes(f: impl Fn(f64) -> f64, length_s: f64, step_s: f64) -> Vec<Turn> {
         sign_changes(&f, &sample(&f, length_s, step_s))
     }
 
@@ -134,7 +126,7 @@ mod tests {
         let line = |x: f64| x - 3600.0;
         assert_eq!(changes(line, 3600.0, 600.0), []);
         let second = changes(|x| line(x + 3600.0), 3600.0, 600.0);
-        assert_eq!(second, [SignChange { at_s: 0.0, upwards: true }]);
+        assert_eq!(second, [Turn { at_s: 0.0, upwards: true }]);
         assert_eq!(changes(|x| -line(x + 3600.0), 3600.0, 600.0).len(), 1);
         assert_eq!(changes(line, 7200.0, 600.0).len(), 1);
     }

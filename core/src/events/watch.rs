@@ -5,6 +5,7 @@
 //! All crossings are sought on such polynomials, whose every change of sign is found ([`Bernstein`]); `mod.rs` of this
 //! folder says what that guarantees.
 
+use super::crossing::Direction;
 use crate::maths::{BERNSTEIN_NODES, BERNSTEIN_POINTS, Bernstein};
 use crate::place::{EveningSky, ObserverAt};
 use crate::time::{Instant, Interval};
@@ -44,12 +45,19 @@ struct Piece {
     polynomial: Bernstein,
 }
 
-/// Where a course changes its sign, in seconds into the window.
+/// Where a function of time changes its sign, in seconds into the window.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Turn {
     pub at_s: f64,
     /// From below zero to above.
     pub upwards: bool,
+}
+
+impl Turn {
+    /// Which way a source goes through its threshold here.
+    pub fn direction(self) -> Direction {
+        if self.upwards { Direction::Up } else { Direction::Down }
+    }
 }
 
 impl<'s> Watch<'s> {

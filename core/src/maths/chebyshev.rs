@@ -13,8 +13,7 @@ pub const CURVE_POINTS: usize = 7;
 pub struct ChebyshevCurve<const N: usize = CURVE_POINTS>([Vec3; N]);
 
 impl ChebyshevCurve {
-    /// Where the points are taken, on an interval from -1 to 1: the roots of Chebyshev's polynomial of degree
-    /// 7.
+    /// Where the points are taken, on an interval from -1 to 1: the roots of Chebyshev's polynomial of degree 7.
     pub fn nodes() -> [f64; CURVE_POINTS] {
         array::from_fn(|j| (PI * (j as f64 + 0.5) / CURVE_POINTS as f64).cos())
     }

@@ -28,8 +28,7 @@ pub const LOWEST_REFRACTED: Angle = Angle::from_degrees(-1.0);
 /// the value of -1 degree is given, so that altitudes stay continuous. The formula inverts Bennett's within
 /// 0.1 arcminute; the real air differs by some arcminutes at the horizon and 1 % at 45 degrees.
 ///
-/// Source: Saemundsson 1986, Sky & Telescope 72, 70; Meeus, Astronomical Algorithms, 2nd ed., eq. 16.4 and p.
-/// 107.
+/// Source: Saemundsson 1986, Sky & Telescope 72, 70; Meeus, Astronomical Algorithms, 2nd ed., eq. 16.4, p. 107.
 pub fn refraction_saemundsson(airless_altitude: Angle, air: Air) -> Angle {
     // R = 1.02 / tan(h + 10.3 / (h + 5.11)) P / 1010 283 / (273 + T), h in degrees, R in arcminutes
     let h = airless_altitude.max(LOWEST_REFRACTED).degrees();

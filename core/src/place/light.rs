@@ -39,8 +39,7 @@ pub(super) fn bent_by_the_sun(p: Vec3, q: Vec3, sun: SunToObserver) -> Vec3 {
     p + (e * p.dot(q) - q * p.dot(e)) * w
 }
 
-/// The direction `p` (unit) as seen by an observer who moves with `velocity` (in units of the speed of
-/// light);
+/// The direction `p` (unit) as seen by an observer who moves with `velocity` (in units of the speed of light);
 /// `inverse_lorentz` is `sqrt(1 - v^2)`. Unit length where `p` has it.
 ///
 /// Source: the Lorentz transformation, as in ERFA's `eraAb`; the Sun's potential is left out there, which

@@ -17,10 +17,12 @@ use crate::units::Angle;
 
 /// All that site and instant decide.
 ///
-/// The steps from a source to where it stands: light time, bending by the Sun (finite distance;
-/// none for the Sun itself), aberration (exact, annual and diurnal in one), precession-nutation, Earth
-/// rotation. Left out: bending by the Earth and the planets (0.6 milliarcseconds at most), light time over
-/// the parallax of stars.
+/// The steps from a source to where it stands: light time, bending by the Sun (finite distance; none for the Sun
+/// itself), aberration (exact, annual and diurnal in one), precession-nutation, Earth rotation.
+///
+/// Left out: bending by the Earth (0.6 milliarcseconds at most) and by the planets (16 at Jupiter's limb,
+/// `4 G M / (c^2 R)`, and below 0.6 from ten arcminutes on), the parallax of stars, and the light time across the
+/// Earth's orbit along their motion (0.05 milliarcseconds at 3 arcseconds a year).
 #[derive(Clone, Debug)]
 pub struct ObserverAt<'s> {
     sky: &'s EveningSky<'s>,

@@ -3,7 +3,7 @@
 use super::names::Names;
 use super::numbers;
 use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
-use crate::plan::{ClockTime, Finding, Limit, Rule, weakest_link};
+use crate::plan::{ClockTime, Finding, Limit, Rule, WeakestLink, weakest_link};
 use crate::rig::SEATED_EYE_MM;
 use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
@@ -123,7 +123,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
              Local codes and park rules go before this.",
         ),
         Rule::NoView => (no_view(finding, names), "Choose another port, another time or another target."),
-        Rule::PoorView => (poor_view(finding, names), "Try another port, or a later and darker time."),
+        Rule::PoorView => poor_view(finding, names),
         Rule::TooShort { has_minutes, needed_minutes } => (
             format!(
                 "Too short for the visitors expected: {}, they need {}.",
@@ -297,19 +297,30 @@ fn needed_degrees(limit: Angle) -> String {
     format!("{}°", numbers::decimal(((limit.degrees() - KEPT) * 10.0).ceil() / 10.0, 1))
 }
 
-/// What holds the view back most, at the end of the stop where it is worse.
-fn poor_view(finding: &Finding, names: &Names<'_>) -> String {
-    let hard = "Hard to show";
-    let link = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| {
+/// What holds the view back most, at the end of the stop where it is worse, and what mends that.
+fn poor_view(finding: &Finding, names: &Names<'_>) -> (String, &'static str) {
+    const HARD: &str = "Hard to show";
+    let poor = finding.stop.and_then(|id| names.evening.order.get(id)).and_then(|stop| {
         let show = stop.show()?;
         let (index, _) = names.target(&show.target)?;
         let view = |at: Instant| names.prepared.view_at(names.materials, index, &show.port, at);
         let at = if view(stop.end()) < view(stop.start()) { stop.end() } else { stop.start() };
-        weakest_link(names.prepared, names.materials, index, &show.port, at)
+        let unseen = view(at) <= 0.0;
+        let hard = if unseen { format!("Not seen at {}", names.clock(at)) } else { HARD.to_owned() };
+        Some((hard, weakest_link(names.prepared, names.materials, index, &show.port, at)))
     });
+    let (hard, link) = poor.unwrap_or_else(|| (HARD.to_owned(), None));
+    let remedy = match link {
+        Some(WeakestLink::Low { .. }) => "Move it to when the target stands higher, or try another port.",
+        Some(WeakestLink::Moonlight { .. }) => {
+            "Try another port, or show it before moonrise or after moonset."
+        }
+        Some(WeakestLink::Twilight { .. }) => "Try another port, or a darker time.",
+        Some(WeakestLink::Port(_)) | None => "Try another port, or show something else.",
+    };
     match link {
-        Some(link) => format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))),
-        None => format!("{hard} to visitors."),
+        Some(link) => (format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))), remedy),
+        None => (format!("{hard}."), remedy),
     }
 }
 

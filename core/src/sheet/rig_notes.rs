@@ -124,7 +124,11 @@ impl Showing<'_, '_> {
 
     /// What the field holds of the target; `None` where its size is not known, and for a slit.
     fn framed(&self) -> Option<Framed> {
-        let round = self.track.appearance.map(|appearance| (appearance.diameter, appearance.diameter));
+        let across = self.track.appearance.map(|appearance| match self.target.feature {
+            Some(feature) => feature.apparent_size(appearance.diameter),
+            None => appearance.diameter,
+        });
+        let round = across.map(|across| (across, across));
         let (long, short) = self.target.size.or(round)?;
         let shape = self.field.shape;
         if matches!(shape, FieldShape::Slit(..)) {
@@ -177,6 +181,10 @@ mod tests {
         assert!(told(star, "eyepiece", "Height").contains("1200 mm above the floor: within 1090–1295 mm"));
         assert!(told(moon, "wide", "Guider").starts_with("Guider off"));
         assert!(told(star, "wide", "Guider").contains("stars expected"));
+        // A place of 1 arcminute lies whole in a field of 4 by 6, the Moon of 32 doesn't.
+        let place = materials.catalogue.targets.iter().position(|target| target.feature.is_some());
+        assert_eq!(told(place, "planetary", "Framing"), "The field holds all of it through the stop.");
+        assert!(told(moon, "planetary", "Framing").ends_with("% of its area."));
         assert_eq!(told(star, "wide", "Field"), "The field stands still.");
         assert!(told(star, "planetary", "Field").contains("in the corner, any length in the centre"));
         assert!(told(star, "spectrograph", "Spectrum").contains("0.55 nm"));

@@ -29,8 +29,8 @@ pub fn eye_height_sentence(heights_mm: (f64, f64)) -> String {
     let seated = numbers::millimetres(SEATED_EYE_MM);
     let reach = who_reaches(heights_mm);
     let standing = match (reach.children, reach.adults) {
-        (true, true) => "children and adults stand",
-        (true, false) => "children stand, adults stoop",
+        (true, true) => "children stand, adults stoop a little",
+        (true, false) => "children stand, adults stoop low",
         (false, true) => "adults stand, children need a step",
         (false, false) => "who stands must stoop or needs a step",
     };
@@ -61,11 +61,10 @@ pub fn line_sentence(line: Line) -> String {
     }
     // From north through east is clockwise on the floor.
     let way = if line.swing > Angle::ZERO { "clockwise" } else { "counter-clockwise" };
-    format!(
-        "The line forms to the {start} of the telescope and swings {} {way}, to the {}.",
-        numbers::degrees(line.swing.abs()),
-        numbers::compass_word(line.end)
-    )
+    let end = numbers::compass_word(line.end);
+    let end = if end == start { String::new() } else { format!(", to the {end}") };
+    let swing = numbers::degrees(line.swing.abs());
+    format!("The line forms to the {start} of the telescope and swings {swing} {way}{end}.")
 }
 
 /// How often the dome moves during a stop.
@@ -113,9 +112,9 @@ pub fn framed_sentence(framed: Framed) -> String {
     if framed.worst >= 0.995 {
         "The field holds all of it through the stop.".to_owned()
     } else if worst == best {
-        format!("The field holds {worst} of it.")
+        format!("The field holds {worst} of its area.")
     } else {
-        format!("As it turns, the field holds {worst} to {best} of it.")
+        format!("As it turns, the field holds {worst} to {best} of its area.")
     }
 }
 
@@ -164,7 +163,8 @@ mod tests {
     fn every_sentence_carries_its_numbers() {
         assert_eq!(
             eye_height_sentence((1200.0, 1200.0)),
-            "Eyepiece 1200 mm above the floor: within 1090–1295 mm, seated visitors can look; children and adults stand."
+            "Eyepiece 1200 mm above the floor: within 1090–1295 mm, seated visitors can look; children stand, adults stoop a \
+             little."
         );
         let high = eye_height_sentence((1350.0, 1400.0));
         assert!(
@@ -182,6 +182,11 @@ mod tests {
         assert_eq!(
             line_sentence(line),
             "The line forms to the east of the telescope and swings 40° clockwise, to the south-east."
+        );
+        let little = line_through(Side::NasmythLeft, [180.0, 190.0].map(Angle::from_degrees));
+        assert_eq!(
+            line_sentence(little.expect("there are samples")),
+            "The line forms to the east of the telescope and swings 10° clockwise."
         );
         let still = line_through(Side::Cassegrain, azimuths.into_iter().take(1)).expect("there is a sample");
         assert_eq!(line_sentence(still), "The line forms to the north of the telescope.");
@@ -203,9 +208,9 @@ mod tests {
         );
         assert_eq!(
             framed_sentence(Framed { worst: 0.71, best: 0.9 }),
-            "As it turns, the field holds 71% to 90% of it."
+            "As it turns, the field holds 71% to 90% of its area."
         );
-        assert_eq!(framed_sentence(Framed { worst: 0.4, best: 0.4 }), "The field holds 40% of it.");
+        assert_eq!(framed_sentence(Framed { worst: 0.4, best: 0.4 }), "The field holds 40% of its area.");
     }
 
     #[test]

@@ -2,10 +2,11 @@
 
 use chrono::Timelike;
 
-use super::wording::{reason_sentence, view_phrase, weakest_link_sentence};
+use super::wording::{reason_sentence, shows_all, view_phrase, weakest_link_sentence};
 use super::{Names, numbers};
 use crate::assign::{PortChoice, Reason};
 use crate::catalogue::TargetId;
+use crate::ephemeris::Body;
 use crate::plan::{
     AppealChange, Better, Limit, Stop, WhyNot, moon_feature_to_frame, ports_at, sky_behind, stop_minutes,
     when_better, why_not_now,
@@ -154,11 +155,20 @@ fn nearest_five_minutes(names: &Names<'_>, instant: Instant) -> Instant {
 
 /// The place on the Moon to frame where a port shows only part of the whole Moon, in one sentence. `None` where the Moon
 /// fits, for any other target, and where no place of the catalogue is well lit.
-pub fn moon_framing_sentence(names: &Names<'_>, choice: &PortChoice, instant: Instant) -> Option<String> {
-    let Some(Reason::TooBig { .. }) = choice.reasons().find(|reason| matches!(reason, Reason::TooBig { .. }))
-    else {
+pub fn moon_framing_sentence(
+    names: &Names<'_>,
+    target_index: usize,
+    choice: &PortChoice,
+    instant: Instant,
+) -> Option<String> {
+    let whole = names.materials.catalogue.targets.get(target_index)?;
+    if whole.body() != Some(Body::Moon) || whole.feature.is_some() {
         return None;
-    };
+    }
+    let too_big = choice.reasons().any(|reason| matches!(reason, Reason::TooBig { .. }));
+    if !too_big || shows_all(&choice.fit) {
+        return None;
+    }
     let (prepared, materials) = (names.prepared, names.materials);
     let (index, _) = moon_feature_to_frame(prepared, materials, instant)?;
     let target = materials.catalogue.targets.get(index)?;
@@ -257,11 +267,14 @@ mod tests {
             let ports = ports_at(&prepared, names.materials, moon, at);
             let planetary =
                 ports.iter().find(|choice| choice.port == PortId("planetary".into())).expect("a port");
-            let sentence = moon_framing_sentence(names, planetary, at).expect("a place to frame");
+            let sentence = moon_framing_sentence(names, moon, planetary, at).expect("a place to frame");
             assert!(sentence.starts_with("Frame The Shepherd's Wall instead: 1."), "{sentence}");
-            let (mars, _) = names.target(&TargetId("mars".into())).expect("the demo has Mars");
-            for choice in ports_at(&prepared, names.materials, mars, at) {
-                assert_eq!(moon_framing_sentence(names, &choice, at), None);
+            // Mars is not too big; a nebula of three degrees is, and no Moon.
+            for other in ["mars", "tenter-field"] {
+                let (index, _) = names.target(&TargetId(other.into())).expect("the demo has it");
+                for choice in ports_at(&prepared, names.materials, index, at) {
+                    assert_eq!(moon_framing_sentence(names, index, &choice, at), None, "{other}");
+                }
             }
         });
     }

@@ -159,6 +159,15 @@ pub fn view_phrase(view: Fraction) -> &'static str {
     }
 }
 
+/// Whether a field shows a target whole, but for a very edge that nobody misses.
+pub const fn shows_all(fit: &Fit) -> bool {
+    match fit {
+        Fit::Whole { .. } => true,
+        Fit::Part { shown } => *shown >= ALL_BUT_THE_EDGE,
+        Fit::Dot | Fit::Unknown => false,
+    }
+}
+
 /// How a target sits in a field, as a phrase.
 pub fn fit_phrase(fit: &Fit) -> String {
     match fit {
@@ -176,6 +185,9 @@ pub fn fit_phrase(fit: &Fit) -> String {
 
 /// The share from which a part is as good as the whole.
 const ALL_BUT_THE_EDGE: f64 = 0.95;
+
+/// A disc of so many blurs keeps its belts or its rings: only the finest is lost. Common practice, no source.
+const MUCH_DETAIL: f64 = 8.0;
 
 /// A reason for or against a port, with its numbers.
 pub fn reason_sentence(reason: &Reason) -> String {
@@ -243,7 +255,9 @@ pub fn reason_sentence(reason: &Reason) -> String {
             format!("The camera shows it on the screen after {}", numbers::duration(*seconds))
         }
         Reason::FineDetailLost { target, blur } => {
-            format!("Little detail: {} across, while the air blurs by {}", size(target), size(blur))
+            let lost =
+                if *target / *blur >= MUCH_DETAIL { "Its finest detail is lost" } else { "Little detail" };
+            format!("{lost}: {} across, while the air blurs by {}", size(target), size(blur))
         }
         Reason::Glare { separation, difference_mag } => format!(
             "The fainter star is {} mag below the brighter one and {} from it",

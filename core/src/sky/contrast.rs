@@ -1,5 +1,4 @@
-//! How a target stands out from the sky: contrast, the faintest star for an eye, the faintest glow for an
-//! eye.
+//! How a target stands out from the sky: contrast, the faintest star and the faintest glow for an eye.
 
 use std::f64::consts::PI;
 
@@ -36,7 +35,7 @@ pub fn faintest_light(background_nl: f64) -> f64 {
     STARS_IN_FOOT_CANDLE * c * root * root
 }
 
-/// The same in magnitudes.
+/// The faintest star on a background, by [`faintest_light`].
 pub fn faintest_star(background: SurfaceBrightness) -> Magnitude {
     Magnitude::from_flux(faintest_light(background.nanolamberts()))
 }

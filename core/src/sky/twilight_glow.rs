@@ -18,7 +18,7 @@ const FITTED_NIGHT: SurfaceBrightness = SurfaceBrightness(21.6);
 /// Brightest daylight zenith: common practice, no source.
 const DAY_V: f64 = 3.7;
 /// Zenith at sunset: 4.66 magnitudes brighter than with the Sun at -5 degrees, as the ground is (759 and 10.4 lx).
-// Janiczek & DeYoung 1987, USNO Circular 171.
+// Source: Janiczek & DeYoung 1987, USNO Circular 171.
 const SUNSET_V: f64 = 7.18;
 /// How much brighter the sky is low on the sunset side than at the zenith, in magnitudes: common practice, 1 to 2.
 const SUNSET_SIDE_MAG: f64 = 1.5;

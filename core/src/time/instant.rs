@@ -96,7 +96,8 @@ impl Instant {
         self.tt_ns.saturating_sub(tt_minus_utc_ns(date))
     }
 
-    /// Seconds from `earlier` to this instant, exact to the nanosecond; negative if it is later. Differences beyond 292 years stop there.
+    /// Seconds from `earlier` to this instant, exact to the nanosecond; negative if it is later. Differences beyond
+    /// 292 years stop there.
     pub fn seconds_since(self, earlier: Self) -> f64 {
         self.tt_ns.saturating_sub(earlier.tt_ns) as f64 / 1e9
     }

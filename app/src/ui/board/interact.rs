@@ -71,8 +71,9 @@ fn block_keyboard(
         let arrows = EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, arrows));
     }
-    if (response.clicked() || response.gained_focus()) && !block.selected {
-        commands.push(Command::Select(Some(Selected::Stop(block.stop))));
+    let own = Some(Selected::Stop(block.stop));
+    if (response.clicked() || response.gained_focus()) && state.view.selected != own {
+        commands.push(Command::Select(own));
     }
 }
 

@@ -36,6 +36,7 @@ pub struct Block {
     /// What speaks against its port, if that was chosen against the ranking.
     pub overruled: Option<String>,
     pub gravest: Option<Severity>,
+    /// It is selected, or the target that it shows is, on the Shelf.
     pub selected: bool,
     /// Where it stood before it was taken hold of.
     pub lifted_from: Option<(Option<usize>, Interval)>,
@@ -185,7 +186,11 @@ impl<'a> BoardModel<'a> {
                     .filter(|_| lifted.is_none())
                     .map(|against| overruled_words(against, &self.open.document.stock.rig)),
                 gravest: self.gravest(stop.id),
-                selected: view.selected == Some(Selected::Stop(stop.id)),
+                selected: match &view.selected {
+                    Some(Selected::Stop(id)) => *id == stop.id,
+                    Some(Selected::Target(id)) => stop.show().is_some_and(|show| show.target == *id),
+                    None => false,
+                },
                 lifted_from: lifted.map(|_| (lane, stop.interval)),
                 cue: match &stop.what {
                     What::Entry { cue, .. } => cue.clone(),

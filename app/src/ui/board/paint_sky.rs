@@ -228,5 +228,5 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
         parts.push(format!("Sun {}", numbers::degrees(moment.sun.altitude)));
         parts.push(text::zenith_sky(moment.zenith));
     }
-    parts.join("  ·  ")
+    parts.join(" · ")
 }

@@ -80,6 +80,8 @@ pub(super) fn show(
     }
     ui.add_space(TIGHT);
     let rows = if ui.available_width() >= WIDE_CARD { READING_LINES.0 } else { READING_LINES.1 };
+    // In a night in which the clocks change the time has its zone, and the place takes two lines.
+    let rows = rows + usize::from(subject.prepared().night.local.clock_change().is_some());
     let room = vec2(ui.available_width(), READING * rows as f32);
     let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
     let galley = lines(ui.painter(), &reading, regular(SMALL + 0.5), tokens.ink, rect.width(), rows);
@@ -99,9 +101,9 @@ pub(super) fn reading(subject: &Subject<'_>, at: Instant) -> String {
         if let Some(airmass) = sample.airmass {
             parts.push(format!("airmass {}", numbers::airmass(airmass)));
         }
-        parts.push(format!("sky {}", numbers::decimal(sample.sky.0, 1)));
+        parts.push(words::sky(sample.sky));
     }
-    let place = parts.join("  ·  ");
+    let place = parts.join(" · ");
     let Some(minute) = subject.told.and_then(|told| told.minute(at)) else {
         return format!("{place}\n{}", words::FOLLOWING);
     };

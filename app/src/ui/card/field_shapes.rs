@@ -4,7 +4,7 @@ use std::f32::consts::TAU;
 
 use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use evenfall_core::catalogue::Target;
-use evenfall_core::ephemeris::Appearance;
+use evenfall_core::ephemeris::{Appearance, MoonFace};
 use evenfall_core::place::Observed;
 use evenfall_core::plan::Sample;
 use evenfall_core::rig::{EyepieceView, FieldShape};
@@ -79,24 +79,66 @@ impl Scale {
     }
 }
 
+/// A place on the Moon as it is drawn.
+struct PlaceOnMoon {
+    size: Angle,
+    /// From the middle of the disc.
+    position_angle: Angle,
+    offset: Angle,
+}
+
+/// Where a place of the Moon's globe lies on its disc.
+struct OnDisc {
+    /// From the Moon's north through the east of the sky.
+    angle: Angle,
+    /// In radii of the disc.
+    from_middle: f64,
+}
+
+/// The orthographic projection: Snyder, Map Projections: A Working Manual, USGS Professional Paper 1395, eqs. 20-3 and 20-4.
+fn on_disc(face: &MoonFace, longitude: Angle, latitude: Angle) -> OnDisc {
+    let (sin_b, cos_b) = latitude.sin_cos();
+    let (sin_b0, cos_b0) = face.libration_latitude.sin_cos();
+    let (sin_l, cos_l) = (longitude - face.libration_longitude).sin_cos();
+    // x = cos b sin(l - l0), y = cos b0 sin b - sin b0 cos b cos(l - l0); the Moon's east is the sky's west.
+    let (east, north) = (-cos_b * sin_l, cos_b0 * sin_b - sin_b0 * cos_b * cos_l);
+    OnDisc { angle: Angle::from_radians(east.atan2(north)), from_middle: east.hypot(north) }
+}
+
 /// A target as it is drawn in any field.
 pub(super) struct Picture<'a> {
     pub target: &'a Target,
     pub appearance: Option<&'a Appearance>,
     pub sample: &'a Sample,
     pub sun: Option<&'a Observed>,
+    /// The Moon's face then.
+    pub face: Option<&'a MoonFace>,
     /// The position angle of what is up.
     pub up: Angle,
 }
 
 impl Picture<'_> {
+    /// A place on the Moon as it lies there: its size, and its offset from the middle of the disc.
+    fn place_on_moon(&self, limb: Angle) -> Option<PlaceOnMoon> {
+        let (feature, seen, face) = (self.target.feature.as_ref()?, self.appearance?, self.face?);
+        let place = on_disc(face, feature.longitude, feature.latitude);
+        let sun = on_disc(face, face.sub_solar_longitude, face.sub_solar_latitude);
+        // The place below the Sun lies towards the bright limb, so the Moon's own north need not be known.
+        let position_angle = limb + place.angle - sun.angle;
+        let offset = seen.diameter / 2.0 * place.from_middle;
+        Some(PlaceOnMoon { size: feature.apparent_size(seen.diameter), position_angle, offset })
+    }
+
     /// Long and short axis as drawn: as catalogued, or a body's disc tonight.
     fn axes(&self) -> Option<(Angle, Angle)> {
         self.target.size.or_else(|| self.appearance.map(|seen| (seen.diameter, seen.diameter)))
     }
 
-    /// The long axis; nothing for a point.
+    /// The long axis; nothing for a point. Of a place on the Moon its own.
     pub fn long(&self) -> Angle {
+        if let Some((feature, seen)) = self.target.feature.as_ref().zip(self.appearance) {
+            return feature.apparent_size(seen.diameter);
+        }
         let pair = self.target.double.as_ref().map(|double| double.separation);
         self.axes().map(|(long, _)| long).or(pair).unwrap_or(Angle::ZERO)
     }
@@ -155,8 +197,19 @@ impl Picture<'_> {
         {
             let place = (self.sample.altitude, self.sample.azimuth);
             let from_zenith = bright_limb(place, (sun.altitude, sun.azimuth));
-            let limb = self.direction(self.sample.parallactic_angle + from_zenith);
-            sky_disc::paint(painter, tokens, (centre, long), Fraction::value(lit) as f32, limb);
+            let limb = self.sample.parallactic_angle + from_zenith;
+            let place = self.place_on_moon(limb);
+            let middle = place.as_ref().map_or(centre, |place| {
+                centre - self.direction(place.position_angle) * scale.points(place.offset)
+            });
+            let lit = Fraction::value(lit) as f32;
+            sky_disc::paint(painter, tokens, (middle, long), lit, self.direction(limb));
+            if let Some(place) = place {
+                // Light behind it, as behind the field's outline.
+                for stroke in [Stroke::new(3.5, tokens.raised), Stroke::new(1.5, tokens.accent)] {
+                    painter.circle_stroke(centre, (scale.points(place.size) / 2.0).max(DOT), stroke);
+                }
+            }
             return;
         }
         self.ellipse(painter, tokens, centre, (long, short));
@@ -215,5 +268,35 @@ pub(super) fn eyepiece_words(
     for (row, words) in [view.name.clone(), magnification].into_iter().enumerate() {
         let at = top + vec2(0.0, 15.0 * row as f32);
         painter.text(at, Align2::CENTER_TOP, words, font.clone(), tokens.ink);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use evenfall_core::ephemeris::MoonFace;
+    use evenfall_core::units::Angle;
+
+    use super::on_disc;
+
+    #[test]
+    fn a_place_lies_on_the_disc_as_on_a_globe_seen_from_afar() {
+        let degrees = Angle::from_degrees;
+        let (sub_solar_longitude, sub_solar_latitude) = (degrees(90.0), Angle::ZERO);
+        let face = |libration_longitude, libration_latitude| MoonFace {
+            libration_longitude,
+            libration_latitude,
+            sub_solar_longitude,
+            sub_solar_latitude,
+        };
+        let upright = face(Angle::ZERO, Angle::ZERO);
+        // Geometry: 30 degrees along a great circle from the middle is half a radius, and the limb first lit after new Moon
+        // lies towards the west of the sky, at position angle 270.
+        let north = on_disc(&upright, Angle::ZERO, degrees(30.0));
+        assert!((north.from_middle - 0.5).abs() < 1e-12 && north.angle.degrees().abs() < 1e-9);
+        let east = on_disc(&upright, degrees(30.0), Angle::ZERO);
+        assert!((east.from_middle - 0.5).abs() < 1e-12 && (east.angle.degrees() + 90.0).abs() < 1e-9);
+        // Libration carries what lies under us to the middle.
+        let turned = face(degrees(5.0), degrees(-4.0));
+        assert!(on_disc(&turned, degrees(5.0), degrees(-4.0)).from_middle < 1e-12);
     }
 }

@@ -5,7 +5,7 @@ use evenfall_core::assign::{Fit, PortChoice};
 use evenfall_core::catalogue::Target;
 use evenfall_core::rig::{FieldShape, Instrument, Port, fields_of_port};
 use evenfall_core::sheet::port_letter;
-use evenfall_core::sheet::wording::{fit_phrase, reason_sentence, view_word};
+use evenfall_core::sheet::wording::{fit_phrase, limit_phrase, reason_sentence, view_word};
 use evenfall_core::units::{Angle, Fraction};
 
 use super::Subject;
@@ -117,8 +117,17 @@ fn tile(
 
 /// The verdict of a port in the minute that is read: how well it shows how much of the target, or why not.
 fn caption(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> String {
-    let fit = fit_phrase(&choice.fit);
-    if subject.limit(subject.at).is_some() || subject.port_minute(subject.at, position).is_none() {
+    // A pair is always a speck in its field: how far apart it is tells more.
+    let pair = subject.target.and_then(|(_, target)| target.double.as_ref());
+    let fit = pair.map_or_else(|| fit_phrase(&choice.fit), |pair| words::apart(pair.separation));
+    let limit = subject.limit(subject.at);
+    // A slit has no fit; the size of what it is held against may be known all the same.
+    if let (Some(limit), Fit::Unknown) = (limit, &choice.fit)
+        && pair.is_none()
+    {
+        return limit_phrase(limit).to_owned();
+    }
+    if limit.is_some() || subject.port_minute(subject.at, position).is_none() {
         return fit;
     }
     let verdict = view_word(choice.view);
@@ -131,7 +140,7 @@ fn caption(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> Strin
 /// How the field is turned or turns, where the target has a direction to it or a part of it is cut off.
 fn turned(subject: &Subject<'_>, port: &Port, choice: &PortChoice, target: &Target) -> Option<String> {
     let has_direction = target.position_angle.is_some() || matches!(choice.fit, Fit::Part { .. });
-    if !has_direction || matches!(choice.fit, Fit::Dot) {
+    if !has_direction || matches!(choice.fit, Fit::Dot) || choice.view == Fraction::ZERO {
         return None;
     }
     if port.derotator {
@@ -159,6 +168,7 @@ fn draw(
         appearance: track.and_then(|track| track.appearance.as_ref()),
         sample,
         sun: moment.map(|moment| &moment.sun),
+        face: moment.map(|moment| &moment.moon_face),
         up: up_in_field(port, choice, target, sample),
     };
     let Instrument::Eyepieces(eyepieces) = &port.instrument else {

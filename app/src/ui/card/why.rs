@@ -34,7 +34,9 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     }
     let materials = subject.open.document.stock.materials();
     let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
-    if let Some(sentence) = moon_framing_sentence(&names, choice, subject.at) {
+    let framing =
+        subject.target.and_then(|(index, _)| moon_framing_sentence(&names, index, choice, subject.at));
+    if let Some(sentence) = framing {
         ui.label(format!("{sentence}."));
     }
     let others = choice.reasons().map(reason_sentence).filter(|sentence| weakest.as_ref() != Some(sentence));
@@ -79,6 +81,10 @@ fn against(subject: &Subject<'_>, position: usize, own: Fraction) -> Option<Stri
         Some(minute) => words::against(minute),
         None => choice.reasons().next().map(reason_sentence)?,
     };
-    let better = if choice.view > own { words::BETTER_HERE } else { "" };
+    let longer = || {
+        let in_use = subject.minutes_for_all(subject.shown_port()?.0)?;
+        Some(subject.minutes_for_all(position)?.ceil() - in_use.ceil())
+    };
+    let better = if choice.view > own { words::better_here(longer()) } else { String::new() };
     Some(format!("{}{better}. {sentence}.", verdict(subject, position, choice)))
 }

@@ -6,7 +6,7 @@ use evenfall_core::plan::{Link, Overruled, PortMinute, Sample, WeakestLink};
 use evenfall_core::rig::{EyepieceView, PortId, Rig};
 use evenfall_core::sheet::wording::{reason_sentence, view_word, weakest_link_sentence};
 use evenfall_core::sheet::{Formula, NumberBehind, numbers};
-use evenfall_core::units::{Angle, Fraction};
+use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
 /// The least view that shows well; as in the words for a view.
 pub const SHOWS_WELL: f64 = 0.75;
@@ -28,6 +28,8 @@ pub const NUMBERS: &str = "The numbers";
 pub const SOURCES: &str = "Where these numbers come from";
 /// No link takes enough of the view to be told.
 pub const NOTHING_HOLDS_BACK: &str = "Nothing holds it back.";
+/// What the weakest link takes is hardly missed.
+const LITTLE_HOLDS_BACK: &str = "Little holds it back";
 /// Before the worker has told the night.
 pub const FOLLOWING: &str = "Following it through the night…";
 /// The view, on its strip.
@@ -136,11 +138,15 @@ fn complaint(weakest: Option<&WeakestLink>, chain: &[(Reason, Fraction)]) -> Opt
     })
 }
 
-/// What holds a view back, in a sentence: a complaint, or the link that leaves least of a view that does not show well.
+/// What holds a view back, in a sentence: a complaint, or the link that leaves least of what is not all but perfect.
 pub fn holds_back(minute: &PortMinute) -> String {
+    let (least, left) = minute.least();
     match complaint(minute.weakest.as_ref(), &minute.choice.chain) {
         Some(sentence) => format!("{sentence}."),
-        None if minute.choice.view.value() >= SHOWS_WELL => NOTHING_HOLDS_BACK.to_owned(),
+        None if left.value() >= TAKES_NOTHING => NOTHING_HOLDS_BACK.to_owned(),
+        None if minute.choice.view.value() >= SHOWS_WELL => {
+            format!("{LITTLE_HOLDS_BACK}: {} leaves {}.", link(least).to_lowercase(), numbers::percent(left))
+        }
         None => format!("{}.", weakest_link(minute)),
     }
 }
@@ -150,9 +156,18 @@ pub fn against(minute: &PortMinute) -> String {
     complaint(minute.weakest.as_ref(), &minute.choice.chain).unwrap_or_else(|| weakest_link(minute))
 }
 
+/// The link that leaves least, with the reason behind it.
 fn weakest_link(minute: &PortMinute) -> String {
     let (least, left) = minute.least();
-    format!("Weakest link: {}, which leaves {}", link(least).to_lowercase(), numbers::percent(left))
+    let because = match minute.choice.reasons().find(|reason| Link::of(reason) == least) {
+        // That it fits is no reason for a loss; how little of the field it takes is.
+        Some(Reason::Fits { target, field }) => {
+            format!(" ({} across in a field of {})", numbers::size(*target), numbers::size(*field))
+        }
+        Some(reason) => format!(" ({})", lower_first(&reason_sentence(reason))),
+        None => String::new(),
+    };
+    format!("{} leaves {}{because}", link(least), numbers::percent(left))
 }
 
 /// How far a field turns while a stop lasts.
@@ -160,8 +175,14 @@ pub fn turns(by: Angle) -> String {
     format!("turns by {} in the stop", numbers::degrees(by.abs()))
 }
 
-/// A port that shows it better than the one in use.
-pub const BETTER_HERE: &str = "; better than the one in use";
+/// A port that shows it better than the one in use, and what that costs.
+pub fn better_here(longer_minutes: Option<f64>) -> String {
+    const BETTER: &str = "; better than the one in use";
+    match longer_minutes.filter(|longer| *longer >= 1.0) {
+        Some(longer) => format!("{BETTER}, but takes {} longer", numbers::minutes(longer)),
+        None => BETTER.to_owned(),
+    }
+}
 /// Twilight is less.
 pub const DARKER: &str = "The sky is darker then.";
 /// Moonlight is less.
@@ -191,7 +212,7 @@ pub fn better_time(earlier: bool, span: &str, best: f64, now: f64) -> String {
 
 /// What forbids it now.
 pub fn now_limited(phrase: &str) -> String {
-    format!("Now it is {phrase}.")
+    format!("Now: {phrase}.")
 }
 
 /// It stands higher at the better time.
@@ -214,6 +235,16 @@ pub fn never(phrase: &str, highest: Option<&(String, String)>) -> String {
 /// Which minute the sources tell of.
 pub fn sources_at(clock: &str) -> String {
     format!("For {clock}, the minute that is read above.")
+}
+
+/// The brightness of the sky behind a target.
+pub fn sky(brightness: SurfaceBrightness) -> String {
+    format!("sky\u{a0}{}\u{a0}mag/arcsec²", numbers::decimal(brightness.0, 1))
+}
+
+/// How far apart the stars of a pair are.
+pub fn apart(separation: Angle) -> String {
+    format!("{} apart", numbers::size(separation))
 }
 
 /// Altitude and azimuth.
