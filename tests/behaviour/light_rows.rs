@@ -174,6 +174,22 @@ fn row_24_sky_light_from_moon_and_twilight() {
     assert!((SurfaceBrightness::from_nanolamberts(with_night).0 - 19.67).abs() < 0.05);
 }
 
+/// Twilight's zenith and the light on the ground below fade together: the illuminance of Janiczek & DeYoung 1987, USNO
+/// Circular 171, evaluated apart from this code (coefficients from memory; the AMS Glossary has 0.008 lx at 12 degrees),
+/// against a fit that was made elsewhere from other measurements, hence within 0.3 magnitudes.
+#[test]
+fn the_twilight_sky_fades_as_the_ground_does() {
+    let magnitude = |sun: f64| {
+        SurfaceBrightness::from_nanolamberts(twilight_nl(degrees(sun), degrees(90.0), Angle::ZERO)).0
+    };
+    let lux = [(0.0, 758.6_f64), (-5.0, 10.4), (-6.0, 3.41), (-12.0, 8.06e-3)];
+    for pair in lux.windows(2) {
+        let [(from, before), (to, after)] = [pair[0], pair[1]];
+        let (sky, ground) = (magnitude(to) - magnitude(from), 2.5 * (before / after).log10());
+        assert!((sky - ground).abs() < 0.3, "from {from} to {to}: {sky} against {ground}");
+    }
+}
+
 #[test]
 fn row_25_a_faint_galaxy_is_for_the_screen() {
     // Magnitude 8.36 over 10 by 8 minutes of arc: a surface of 21.75.
