@@ -174,7 +174,7 @@ fn row_24_sky_light_from_moon_and_twilight() {
     assert!((SurfaceBrightness::from_nanolamberts(with_night).0 - 19.67).abs() < 0.05);
 }
 
-/// Twilight's zenith and the light on the ground below fade together: the illuminance of Janiczek & DeYoung 1987, USNO
+/// Twilight's zenith and the light on the ground below fade together: the illuminance of Janiczek & `DeYoung` 1987, USNO
 /// Circular 171, evaluated apart from this code (coefficients from memory; the AMS Glossary has 0.008 lx at 12 degrees),
 /// against a fit that was made elsewhere from other measurements, hence within 0.3 magnitudes.
 #[test]
