@@ -135,9 +135,18 @@ fn row_9_each_target_finds_its_port_with_a_reason() {
     let wide = on(&moon, "wide");
     // 31 minutes of arc against the 19.6 of the short side.
     assert!(matches!(wide.fit, Fit::Part { shown } if (shown - 19.64 / 31.0).abs() < 0.001));
-    assert!(wide.reasons().any(|reason| matches!(reason, Reason::TooBig { .. })));
+    let told = wide.reasons().find(|reason| matches!(reason, Reason::TooBig { .. })).map(reason_sentence);
+    let told = told.expect("it is too big");
+    assert!(told.contains("31′ across") && told.contains("the field shows 20′ of it"), "{told}");
     let jupiter = ranked("kind: Planet, body: Jupiter", &body(Angle::from_arcseconds(44.0), -2.4));
-    assert!(on(&jupiter, "planetary").view > on(&jupiter, "wide").view);
+    // By one's own eye a planet is the memory; of the screens the planetary camera's comes first.
+    let screens: Vec<&str> =
+        jupiter.iter().map(|choice| choice.port.0.as_str()).filter(|port| *port != "eyepiece").collect();
+    assert_eq!(screens[..2], ["planetary", "wide"]);
+    let closed = [PortId("eyepiece".into())];
+    let showing = body(Angle::from_arcseconds(44.0), -2.4);
+    let without = rank_ports(&target("kind: Planet, body: Jupiter"), &rig(), &showing, &closed);
+    assert_eq!(without[0].port.0, "planetary");
     assert!(jupiter.iter().all(|choice| choice.reasons().next().is_some()));
 }
 
@@ -147,6 +156,9 @@ fn row_10_a_galaxy_too_large_proposes_its_core() {
                 core: (size_arcmin: 5.0, surface_brightness_mag_arcsec2: 17.5)";
     let choices = ranked(keys, &under(21.0));
     assert!(choices[0].reasons().any(|reason| matches!(reason, Reason::CoreFits { .. })), "{choices:?}");
+    let core = on(&choices, "wide").reasons().find(|reason| matches!(reason, Reason::CoreFits { .. }));
+    let told = reason_sentence(core.expect("the core is the thing to frame"));
+    assert!(told.contains("core of 5") && told.contains("shows 29′ of the whole"), "{told}");
     // Behind a rotator the sensor's 29.47 minutes of arc lie along the 177 of the long axis.
     let Fit::Part { shown } = on(&choices, "wide").fit else { panic!("it can't be whole") };
     assert!((shown - 29.47 / 177.0).abs() < 0.001, "got {shown}");
@@ -160,6 +172,22 @@ fn row_24_sky_light_from_moon_and_twilight() {
     let twilight = twilight_nl(degrees(-12.0), degrees(90.0), Angle::ZERO);
     let with_night = twilight + SurfaceBrightness(21.6).nanolamberts();
     assert!((SurfaceBrightness::from_nanolamberts(with_night).0 - 19.67).abs() < 0.05);
+}
+
+/// Twilight's zenith and the light on the ground below fade together: the illuminance of Janiczek & `DeYoung` 1987, USNO
+/// Circular 171, evaluated apart from this code (coefficients from memory; the AMS Glossary has 0.008 lx at 12 degrees),
+/// against a fit that was made elsewhere from other measurements, hence within 0.3 magnitudes.
+#[test]
+fn the_twilight_sky_fades_as_the_ground_does() {
+    let magnitude = |sun: f64| {
+        SurfaceBrightness::from_nanolamberts(twilight_nl(degrees(sun), degrees(90.0), Angle::ZERO)).0
+    };
+    let lux = [(0.0, 758.6_f64), (-5.0, 10.4), (-6.0, 3.41), (-12.0, 8.06e-3)];
+    for pair in lux.windows(2) {
+        let [(from, before), (to, after)] = [pair[0], pair[1]];
+        let (sky, ground) = (magnitude(to) - magnitude(from), 2.5 * (before / after).log10());
+        assert!((sky - ground).abs() < 0.3, "from {from} to {to}: {sky} against {ground}");
+    }
 }
 
 #[test]

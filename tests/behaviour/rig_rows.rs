@@ -11,10 +11,10 @@ use evenfall_core::plan::{
     check, prepare,
 };
 use evenfall_core::rig::{
-    Axis, Guider, GuiderAdvice, PortId, Rig, Side, axis_seconds, dome_azimuth, field_rotation_arcsec_per_s,
-    fields_of_port, guider_advice, line_through, longest_frame_s, longest_frames, read_rig,
+    Guider, GuiderAdvice, Pointing, Port, PortId, Rig, Side, dome_azimuth, field_rotation_arcsec_per_s,
+    fields_of_port, guider_advice, line_through, longest_frames, move_between, read_rig,
 };
-use evenfall_core::sheet::rig_words::{eye_height_sentence, guider_sentence};
+use evenfall_core::sheet::rig_words::{eye_height_sentence, guider_sentence, turning_sentence};
 use evenfall_core::sheet::{Names, finding_sentence};
 use evenfall_core::site::{Site, read_site};
 use evenfall_core::time::{Instant, Interval};
@@ -28,6 +28,18 @@ fn degrees(degrees: f64) -> Angle {
 
 fn rig() -> Rig {
     read_rig("rig", DEMO).expect("the demo's rig reads")
+}
+
+/// The demo's rig file with something in it replaced.
+fn changed(from: &str, to: &str) -> String {
+    assert!(DEMO.contains(from), "{from}");
+    DEMO.replacen(from, to, 1)
+}
+
+/// The port of the demo's wide camera on a side, its rotator taken off.
+fn bare_wide_port(side: &str) -> Port {
+    let text = changed("side: NasmythLeft, derotator: true", &format!("side: {side}, derotator: false"));
+    read_rig("rig", &text).expect("it reads").ports.swap_remove(0)
 }
 
 /// The demo's site, moved.
@@ -109,17 +121,36 @@ impl August {
 
 #[test]
 fn row_7_a_slew_of_half_a_turn_takes_92_seconds() {
-    let axis = Axis { rate_deg_per_s: 2.0, acceleration_deg_per_s2: 1.0 };
-    assert!((axis_seconds(axis, degrees(180.0)) - 92.0).abs() < 1e-9);
+    let axis = "azimuth_axis: (rate_deg_per_s: 2.0,";
+    let rig = read_rig("rig", &changed("azimuth_axis: (rate_deg_per_s: 3.0,", axis)).expect("it reads");
+    let port = PortId("eyepiece".into());
+    let from = Pointing { cable_azimuth: degrees(90.0), altitude: degrees(40.0), pier: None };
+    let travel =
+        move_between(&rig, degrees(38.0), Some(from), Some(&port), degrees(270.0), degrees(40.0), &port);
+    assert!((travel.parts.slew_s - 92.0).abs() < 1e-9, "got {:?}", travel.parts);
+    // The dome turns with it, half a turn at 3 degrees a second; then the mount settles for 8 s.
+    assert!((travel.parts.total_s() - 100.0).abs() < 1e-9, "got {:?}", travel.parts);
 }
 
 #[test]
 fn row_8_left_and_right_port_turn_at_their_own_pace() {
-    // Latitude 38, two hours past the meridian at declination 20.
-    let rate =
-        |side| field_rotation_arcsec_per_s(side, degrees(38.0), degrees(243.7691), degrees(58.4135)).abs();
-    assert!((rate(Side::NasmythLeft) - 20.6).abs() < 0.05);
-    assert!((rate(Side::NasmythRight) - 0.6).abs() < 0.05);
+    // Latitude 38, declination 20, two hours past the meridian and two before it: there the sides swap.
+    let rate = |side: &str, hours: f64| {
+        let at = Turning::at(Angle::from_hours(hours), degrees(20.0), degrees(38.0));
+        let port = bare_wide_port(side);
+        port.field_hold().rotation_arcsec_per_s(degrees(38.0), at.azimuth, at.altitude).abs()
+    };
+    for (side, hours, want) in [
+        ("NasmythLeft", 2.0, 20.6),
+        ("NasmythRight", 2.0, 0.6),
+        ("NasmythLeft", -2.0, 0.6),
+        ("NasmythRight", -2.0, 20.6),
+        ("Cassegrain", 2.0, 10.0),
+    ] {
+        assert!((rate(side, hours) - want).abs() < 0.05, "{side} at {hours} h: got {}", rate(side, hours));
+    }
+    let rotator = rig();
+    assert!(!rotator.ports[0].field_turns(), "behind its rotator it stands still");
 }
 
 #[test]
@@ -133,16 +164,22 @@ fn row_11_the_eyepiece_box_tells_magnification_exit_pupil_and_field() {
 
 #[test]
 fn row_12_the_longest_frame_before_the_corner_trails() {
-    let rate = field_rotation_arcsec_per_s(Side::Cassegrain, degrees(38.0), degrees(180.0), degrees(62.0));
-    let pixel = Angle::from_arcseconds(0.2947);
-    let seconds = longest_frame_s(rate, pixel * 3606.0, pixel).expect("the field turns");
-    assert!((seconds - 2.3).abs() < 0.05, "got {seconds}");
+    // On the meridian at 62 degrees; field and pixels are those of the wide camera.
+    let port = bare_wide_port("NasmythLeft");
+    let field = &fields_of_port(&rig().telescope, &port)[0];
+    let pixel = field.pixel_scale.expect("a camera has pixels");
+    let rate = port.field_hold().rotation_arcsec_per_s(degrees(38.0), degrees(180.0), degrees(62.0));
     // The centre stands still while the mount tracks it; with the corner held by a guide star it trails as the corner did.
-    let field = fields_of_port(&rig().telescope, &rig().ports[0])[0].shape;
-    let by_mount = longest_frames(field, rate, Angle::ZERO, pixel);
-    assert!(by_mount.centre_s.is_none() && by_mount.corner_s.is_some_and(|s| (s - 2.3).abs() < 0.05));
-    let by_star = longest_frames(field, rate, field.corner(), pixel);
-    assert!(by_star.centre_s.is_some_and(|s| (s - 2.3).abs() < 0.05));
+    let by_mount = longest_frames(field.shape, rate, Angle::ZERO, pixel);
+    assert!(by_mount.centre_s.is_none() && by_mount.corner_s.is_some_and(|s| (s - 2.27).abs() < 0.006));
+    let by_star = longest_frames(field.shape, rate, field.shape.corner(), pixel);
+    assert!(by_star.centre_s.is_some_and(|s| (s - 2.27).abs() < 0.006));
+    let told = turning_sentence(degrees(2.0), by_mount, 0.9);
+    assert!(told.contains("2.3 s in the corner, any length in the centre"), "{told}");
+    // What trails in a camera behind its rotator: nothing.
+    let held =
+        rig().ports[0].field_hold().rotation_arcsec_per_s(degrees(38.0), degrees(180.0), degrees(62.0));
+    assert_eq!(longest_frames(field.shape, held, Angle::ZERO, pixel).corner_s, None);
 }
 
 #[test]
@@ -257,6 +294,30 @@ fn at_the_edge_of_the_keyhole_the_azimuth_runs_at_full_speed() {
             let turning = Turning::at(Angle::ZERO, degrees(latitude + from_zenith), degrees(latitude));
             let got = turning.azimuth_arcsec_per_s.abs() / 3600.0;
             assert!((got / speed - 1.0).abs() < 0.0006 / radius, "{latitude} {speed}: got {got}");
+        }
+    }
+}
+
+/// Minutes that a target through the zenith spends in a keyhole of a radius in degrees: computed apart from this code for
+/// a central pass, to a tenth.
+#[test]
+fn a_central_pass_through_the_keyhole_takes_its_minutes() {
+    for (latitude, passes) in [
+        (38.0, &[(0.5, 5.1), (1.0, 10.1), (2.0, 20.2), (3.0, 30.4)]),
+        (52.0, &[(0.5, 6.5), (1.0, 13.0), (2.0, 25.9), (3.0, 38.9)]),
+    ] {
+        for (radius, minutes) in passes {
+            let keyhole = format!("keyhole_radius_deg: {radius:?}");
+            let mount =
+                read_rig("rig", &changed("keyhole_radius_deg: 3.0", &keyhole)).expect("it reads").mount;
+            let inside = |seconds: &i32| {
+                // Sidereal time runs 1.002738 times as fast as the clock.
+                let hour_angle = Angle::from_hours(f64::from(*seconds) * 1.002_738 / 3600.0);
+                let at = Turning::at(hour_angle, degrees(latitude), degrees(latitude));
+                mount.in_keyhole(degrees(latitude), at.azimuth, at.altitude)
+            };
+            let got = (-1800..1800).filter(inside).count() as f64 / 60.0;
+            assert!((got - minutes).abs() < 0.07, "{latitude}, {radius}: got {got}, want {minutes}");
         }
     }
 }

@@ -23,27 +23,28 @@ const PART_OF_MOON: f64 = 0.75;
 const DOT: f64 = 0.1;
 
 /// The share of a field that axes take, above 1 where they don't fit. A sensor behind a rotator is turned so that
-/// the long axis lies along its long side.
-fn share_of_field(long: Angle, short: Angle, field: FieldShape, turns: bool) -> f64 {
+/// the long axis lies along its long side; any other one lies as it was fastened, so that its short side must do.
+fn share_of_field(long: Angle, short: Angle, field: FieldShape, can_turn: bool) -> f64 {
     match field {
-        FieldShape::Rectangle(..) if turns => (long / field.long_side()).max(short / field.short_side()),
+        FieldShape::Rectangle(..) if can_turn => (long / field.long_side()).max(short / field.short_side()),
         _ => long / field.short_side(),
     }
 }
 
 /// The fit of a subject in a field, and what framing is worth.
 ///
-/// `size_worth` says what the instrument makes of the size of something framed whole, from 0 (a dot) to 1.
+/// * `can_turn`: whether a rotator turns the field to what suits the target;
+/// * `size_worth`: what the instrument makes of the size of something framed whole, from 0 (a dot) to 1.
 pub(super) fn framing(
     subject: &Subject,
     field: FieldShape,
-    turns: bool,
+    can_turn: bool,
     size_worth: impl Fn(Angle) -> f64,
 ) -> (Fit, Part) {
     let Some((long, short)) = subject.axes else {
         return (Fit::Unknown, (Reason::SizeUnknown, UNKNOWN));
     };
-    let share = share_of_field(long, short, field, turns);
+    let share = share_of_field(long, short, field, can_turn);
     if share > 1.0 {
         let shown = 1.0 / share;
         return (Fit::Part { shown }, part_worth(subject, shown, long, field, size_worth));
@@ -81,10 +82,13 @@ fn part_worth(
     if let Some(core) = whole_core {
         let alone = CORE_ALONE * size_worth(core);
         if alone > part {
-            return (Reason::CoreFits { core, field: field.short_side() }, alone);
+            return (
+                Reason::CoreFits { core, field: field.short_side(), whole: long, shown: long * shown },
+                alone,
+            );
         }
     }
-    (Reason::TooBig { target: long, field: field.long_side() }, part)
+    (Reason::TooBig { target: long, field: long * shown }, part)
 }
 
 /// A pair that fits a field, and what it takes to see it as two.
@@ -118,12 +122,14 @@ impl Pair {
 
 /// The fit of a subject in a field and what it is worth; of a pair that fits, what it takes to split it.
 ///
-/// `dawes` is the closest equal pair that the aperture splits. `gap_worth` says what the instrument makes of a separation, `size_worth` of the size of anything else.
+/// * `dawes`: the closest equal pair that the aperture splits;
+/// * `can_turn`: whether a rotator turns the field to what suits the target;
+/// * `gap_worth`: what the instrument makes of a separation; `size_worth`: of the size of anything else.
 pub(super) fn framed_or_paired(
     subject: &Subject,
     dawes: Angle,
     field: FieldShape,
-    turns: bool,
+    can_turn: bool,
     gap_worth: impl Fn(Angle) -> f64,
     size_worth: impl Fn(Angle) -> f64,
 ) -> (Fit, Part, Option<Pair>) {
@@ -140,7 +146,7 @@ pub(super) fn framed_or_paired(
             (fit, part, Some(Pair { separation, closest, gap: gap_worth(separation) }))
         }
         _ => {
-            let (fit, part) = framing(subject, field, turns, size_worth);
+            let (fit, part) = framing(subject, field, can_turn, size_worth);
             (fit, part, None)
         }
     }

@@ -24,3 +24,4 @@ pub use choose::{Bearing, PortChoice, Showing, rank_ports, view_on_port};
 pub use moon::feature_worth;
 pub use port::TargetOnPort;
 pub use reason::{Fit, Reason};
+pub use subject::extent;

@@ -35,7 +35,7 @@ pub enum Reason {
     TooBig {
         /// Long axis of the target.
         target: Angle,
-        /// Long side of the field.
+        /// What the field shows of it, by its shorter side where nothing turns the long axis along the longer one.
         field: Angle,
     },
     /// Too small to be more than a dot in this field.
@@ -51,6 +51,10 @@ pub enum Reason {
         core: Angle,
         /// Short side of the field.
         field: Angle,
+        /// Long axis of the whole target.
+        whole: Angle,
+        /// What the field shows of the long axis, the core in its middle.
+        shown: Angle,
     },
     /// Without a rotator the field turns, and frames must be short to keep its corners sharp.
     FieldTurns {

@@ -133,7 +133,7 @@ impl Screen {
             subject,
             telescope.dawes_limit(),
             field,
-            !port.field_turns(),
+            port.derotator,
             |separation| rise(separation / pixel, 2.0, 8.0),
             |size| match camera.purpose {
                 CameraUse::DeepSky => rise_by_ratio(size / field.short_side(), WIDE_SHARE.0, WIDE_SHARE.1),

@@ -60,7 +60,7 @@ impl Subject {
     /// From the catalogue and a body's looks.
     pub fn new(target: &Target, appearance: Option<Appearance>) -> Self {
         let appearance = appearance.filter(|body| is_extent(body.diameter));
-        let axes = axes(target, appearance.as_ref());
+        let axes = extent(target, appearance.as_ref());
         let magnitude = match (&target.double, &appearance) {
             (Some(double), _) => Some(double.magnitudes.0),
             (None, Some(body)) if target.kind == Kind::Moon => {
@@ -109,7 +109,9 @@ fn is_extent(angle: Angle) -> bool {
     angle > Angle::ZERO && angle.degrees() <= 180.0
 }
 
-fn axes(target: &Target, appearance: Option<&Appearance>) -> Option<(Angle, Angle)> {
+/// Long and short axis of a target as it is tonight: Saturn with its rings, a place on the Moon by its own size, a pair by
+/// its separation and nothing; `None` for a star, and where the size is not known.
+pub fn extent(target: &Target, appearance: Option<&Appearance>) -> Option<(Angle, Angle)> {
     let axes = match target.kind {
         Kind::Star => None,
         Kind::Moon | Kind::Planet => {
@@ -161,6 +163,7 @@ mod tests {
             (4.0, 85.0, 60.0, 21.90),
             (8.8, 1.4, 1.1, 17.90),
             (7.4, 8.0, 5.7, 20.18),
+            (5.7, 68.0, 42.0, 22.97),
         ] {
             let (long, short) = (Angle::from_arcminutes(long_arcmin), Angle::from_arcminutes(short_arcmin));
             let got = SurfaceBrightness::mean(Magnitude(magnitude), long, short).0;

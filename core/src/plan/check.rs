@@ -1,36 +1,29 @@
 //! The one judge of any running order, drafted or made by hand.
 
 mod clock;
+mod whole;
 
-use super::beside::{LARGEST_SCREEN_GROUP, last_picture};
 use super::limits::{
     SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun, sun_exclusion,
 };
-use super::queue::{humane_wait_minutes, longest_standing, queue};
 use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
-    EntryKind, Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop,
-    StopTiming, What, free_minutes, in_each_others_way, merit, needed_minutes,
+    Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, What,
+    in_each_others_way, merit, needed_minutes,
 };
-use crate::catalogue::{Kind, Target, TargetId};
+use crate::catalogue::{Kind, Target};
 use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::rig::{Access, who_reaches};
-use crate::time::{Instant, time_doubt};
 use crate::units::Angle;
-use clock::doubtful_times;
 
 /// A view below this is poor. Common practice, no source.
 pub const POOR_VIEW: f64 = 0.3;
-/// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
-const ENTRY_TOLERANCE_S: f64 = 30.0;
 /// Seconds by which a move may fall short before it is told: rounding, never felt.
 const MOVE_TOLERANCE_S: f64 = 0.01;
 /// Minutes by which a stop may be shorter than needed before it is told.
 const LENGTH_TOLERANCE_MINUTES: f64 = 0.01;
-/// Percent of the evening by which its free time may fall short before it is told.
-const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
 
 /// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
 ///
@@ -97,10 +90,6 @@ impl Judge<'_, '_> {
         } else if !self.prepared.doors.covers(stop.interval) {
             self.caution(stop, Rule::OutsideDoors);
         }
-    }
-
-    fn park_closes(&self) -> Option<Instant> {
-        self.prepared.night.local.at(self.materials.site.park_closes?).ok()
     }
 
     /// Everything about a target on a port.
@@ -239,8 +228,9 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// The end of the cables, the flip at the meridian, and the path of the slew past the Sun while the Sun's exclusion holds: a Stopper when it is
-    /// begun as late as it may, a Caution when it must not begin as soon as the telescope is free.
+    /// The end of the cables, the flip at the meridian, and the path of the slew past the Sun while the Sun's exclusion
+    /// holds: a Stopper when it is begun as late as it may, a Caution when it must not begin as soon as the telescope is
+    /// free.
     fn slew(&mut self, stop: &Stop, leg: &Leg) {
         if let Some(at) = leg.cables_end {
             self.stopper(stop, Rule::CablesEnd { at });
@@ -265,91 +255,6 @@ impl Judge<'_, '_> {
             self.caution(stop, Rule::SlewTooEarly { separation, from });
         }
     }
-
-    /// Whether somebody stands in line for too long with nothing else to see.
-    fn waits(&mut self) {
-        let longest = longest_standing(&queue(self.evening, self.prepared, self.materials));
-        let humane_minutes = humane_wait_minutes(&self.evening.house);
-        if let Some(longest) = longest.filter(|long| long.standing_minutes > humane_minutes) {
-            let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.standing_minutes };
-            self.findings.push(Finding { severity: Severity::Caution, stop: longest.stop, rule });
-        }
-    }
-
-    /// Whether all who take part in a stop can look at a screen together, and a talk there has a picture.
-    fn screens(&mut self) {
-        let (order, rig) = (&self.evening.order, self.materials.rig);
-        for talk in order.stops().iter().filter(|stop| stop.is_screen_talk()) {
-            if last_picture(order, talk, rig).is_none() {
-                self.caution(talk, Rule::NoPictureYet);
-            }
-        }
-
-        let house = &self.evening.house;
-        let share = 1.0 - (house.skip_percent / 100.0).clamp(0.0, 1.0);
-        let visitors = (f64::from(house.visitors) * share).round() as u32;
-        let on_screen = self.evening.order.stops().iter().any(|stop| {
-            let port = stop.show().and_then(|show| self.materials.rig.port(&show.port));
-            port.is_some_and(|port| !port.is_eyepiece())
-        });
-        if on_screen && visitors > LARGEST_SCREEN_GROUP {
-            let rule = Rule::TooManyForScreen { visitors, at_most: LARGEST_SCREEN_GROUP };
-            self.caution_for_evening(rule);
-        }
-    }
-
-    /// Ports with a step or a ladder that the evening uses.
-    fn steps(&mut self) {
-        for port in &self.materials.rig.ports {
-            let Some(step_mm) = port.access.and_then(|access| access.step_mm) else { continue };
-            let shows = |stop: &Stop| stop.show().is_some_and(|show| show.port == port.id);
-            if self.evening.order.stops().iter().any(shows) {
-                self.caution_for_evening(Rule::StepInUse { port: port.id.clone(), step_mm });
-            }
-        }
-    }
-
-    /// What concerns the evening as a whole.
-    fn whole(&mut self, legs: &[Leg]) {
-        let (evening, prepared) = (self.evening, self.prepared);
-        let shown = |target: &TargetId| {
-            evening.order.stops().iter().any(|stop| stop.show().is_some_and(|show| &show.target == target))
-        };
-        for target in evening.wishes.must_show.iter().filter(|target| !shown(target)) {
-            self.caution_for_evening(Rule::MustShowMissing(target.clone()));
-        }
-        for entry in &evening.programme.fixed {
-            // A time that the clocks jump over is told by itself.
-            let Ok(start) = prepared.night.local.at(entry.start) else { continue };
-            let stops = evening.order.stops().iter();
-            if !stops.into_iter().any(|stop| is_entry(stop, entry.kind, &entry.title, start)) {
-                self.caution_for_evening(Rule::FixedEntryMissing { title: entry.title.clone() });
-            }
-        }
-        if !evening.order.stops().is_empty() {
-            let free_percent = free_percent(evening, prepared, legs);
-            let wished_percent = evening.programme.slack_percent;
-            if free_percent + SLACK_TOLERANCE_PERCENT < wished_percent {
-                self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
-            }
-        }
-        self.waits();
-        self.screens();
-        self.steps();
-        if prepared.availability.iter().all(|own| own.showable.is_empty()) {
-            self.caution_for_evening(Rule::NothingToShow { limit: main_limit(prepared) });
-        }
-        let ends = evening.order.stops().iter().map(Stop::end).fold(prepared.doors.end(), Instant::max);
-        if self.park_closes().is_some_and(|closes| ends > closes) {
-            self.caution_for_evening(Rule::ParkCloses);
-        }
-        for rule in doubtful_times(evening, self.materials.site, &prepared.night.local) {
-            self.caution_for_evening(rule);
-        }
-        if time_doubt(evening.date).is_some() {
-            self.caution_for_evening(Rule::DoubtfulClock);
-        }
-    }
 }
 
 /// Every sampled minute of a stop with the sample of a target.
@@ -361,34 +266,6 @@ fn minutes<'p>(
     let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
     let samples = prepared.tracks.get(index).map_or(&[][..], |track| &track.samples[first..=last]);
     prepared.moments[first..=last].iter().zip(samples)
-}
-
-/// What limits most of the targets most; of equals the gravest.
-fn main_limit(prepared: &Prepared) -> Option<Limit> {
-    let mut limits: Vec<Limit> =
-        prepared.availability.iter().filter_map(|own| own.limits.first().copied()).collect();
-    limits.sort_unstable();
-    let most = limits.chunk_by(|one, other| one == other).rev().max_by_key(|same| same.len());
-    most.and_then(|same| same.first().copied())
-}
-
-/// Whether a stop is a fixed entry at its clock time.
-fn is_entry(stop: &Stop, kind: EntryKind, title: &str, start: Instant) -> bool {
-    match &stop.what {
-        What::Entry { kind: own_kind, title: own_title, .. } => {
-            *own_kind == kind
-                && own_title == title
-                && stop.start().seconds_since(start).abs() <= ENTRY_TOLERANCE_S
-        }
-        What::Show(_) => false,
-    }
-}
-
-/// Percent of the time within doors taken by neither stops nor moves.
-fn free_percent(evening: &Evening, prepared: &Prepared, legs: &[Leg]) -> f64 {
-    let timings: Vec<StopTiming> = legs.iter().map(|leg| leg.timing).collect();
-    let free = free_minutes(&evening.order, &timings, prepared.doors);
-    100.0 * free / prepared.doors.minutes().max(1.0)
 }
 
 /// Whether moonlight near a target spoils it: a bright Moon anywhere near for what is faint, a very bright one close by

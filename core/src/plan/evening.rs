@@ -33,6 +33,13 @@ pub struct House {
     pub leaving: Option<Vec<VisitorPart>>,
 }
 
+impl House {
+    /// The share of the house that takes part in any given stop.
+    pub fn share_taking_part(&self) -> f64 {
+        (1.0 - self.skip_percent / 100.0).clamp(0.0, 1.0)
+    }
+}
+
 /// Something fixed that needs no telescope: welcome, talk, interval, a talk at the screen, closing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FixedEntry {

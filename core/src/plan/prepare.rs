@@ -128,14 +128,6 @@ fn track(
 fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sample {
     let site = materials.site;
     let (altitude, azimuth) = (observed.apparent_altitude(site.air), observed.azimuth);
-    let sky = background(
-        site,
-        altitude.max(Angle::ZERO),
-        azimuth,
-        &moment.sun,
-        &moment.moon,
-        moment.moon_phase_angle,
-    );
     Sample {
         altitude,
         azimuth,
@@ -144,7 +136,7 @@ fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sa
         sun_separation: observed.separation(&moment.sun),
         hour_angle: observed.hour_angle,
         parallactic_angle: observed.parallactic_angle,
-        sky: sky.total,
+        sky: moment.light_towards(site, altitude, azimuth).total,
     }
 }
 

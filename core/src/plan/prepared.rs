@@ -11,6 +11,8 @@ use crate::ephemeris::{Appearance, MoonFace};
 use crate::events::Night;
 use crate::place::{Observed, OutsideSpan};
 use crate::rig::PortId;
+use crate::site::Site;
+use crate::sky::{SkyLight, background};
 use crate::time::{Instant, Interval, IntervalSet, LocalTimeError};
 use crate::units::{Angle, Fraction, SurfaceBrightness};
 
@@ -37,6 +39,11 @@ impl Moment {
     /// `k = (1 + cos i) / 2`; Meeus, Astronomical Algorithms, 2nd ed., eq. 48.1.
     pub fn moon_illuminated(&self) -> Fraction {
         Fraction::clamped(f64::midpoint(1.0, self.moon_phase_angle.cos()))
+    }
+
+    /// The light of the sky towards an apparent altitude and an azimuth; below the horizon, that at the horizon.
+    pub(super) fn light_towards(&self, site: &Site, altitude: Angle, azimuth: Angle) -> SkyLight {
+        background(site, altitude, azimuth, &self.sun, &self.moon, self.moon_phase_angle)
     }
 }
 

@@ -44,7 +44,7 @@ pub struct QueueMinute {
 pub fn queue(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<QueueMinute> {
     let house = &evening.house;
     let crowd = Crowd::new(evening, prepared);
-    let taking_part = f64::from(house.visitors) * share_taking_part(house);
+    let taking_part = f64::from(house.visitors) * house.share_taking_part();
     let minutes = prepared.doors.minutes().floor() as usize;
     let mut line = Vec::with_capacity(minutes + 1);
     let (mut standing_for, mut people) = (None, 0.0);
@@ -105,11 +105,6 @@ fn longest(line: &[QueueMinute], minutes: impl Fn(&QueueMinute) -> f64) -> Optio
 /// The longest wait that a house bears with nothing else to see, in minutes.
 pub const fn humane_wait_minutes(house: &House) -> f64 {
     if house.children > 0 { HUMANE_MINUTES.0 } else { HUMANE_MINUTES.1 }
-}
-
-/// The share of the house that takes part in a stop.
-fn share_taking_part(house: &House) -> f64 {
-    (1.0 - house.skip_percent / 100.0).clamp(0.0, 1.0)
 }
 
 /// People served in a minute at an eyepiece stop; `None` for anything else and an empty house.

@@ -46,9 +46,8 @@ pub fn everybody_looks(house: &House, kind: Kind, overhead_minutes: f64) -> Batc
     let all_s = f64::from(seated) * SEATED_S.max(look_s)
         + f64::from(children) * CHILD_S.max(look_s)
         + f64::from(others) * look_s;
-    let share = 1.0 - (house.skip_percent / 100.0).clamp(0.0, 1.0);
     let mean_s = all_s / f64::from(house.visitors.max(1));
-    batch(f64::from(house.visitors) * share, overhead_minutes, mean_s)
+    batch(f64::from(house.visitors) * house.share_taking_part(), overhead_minutes, mean_s)
 }
 
 /// Minutes of people's time a target needs on a port, for everybody who takes part: before an eyepiece one by one
@@ -64,7 +63,8 @@ pub fn stop_minutes(house: &House, port: &Port, kind: Kind) -> f64 {
 }
 
 /// The same for a target of the catalogue. Before a screen no less than the exposure takes until a group sees it, at
-/// the target's best time, and two minutes to look; what is exposed before the first visitor ([`lead_s`]) counts.
+/// the target's best time, and two minutes to look; what is exposed before the first visitor ([`lead_s`]) counts. A
+/// minute for a target that there is not.
 pub fn needed_minutes(
     house: &House,
     prepared: &Prepared,
@@ -72,7 +72,8 @@ pub fn needed_minutes(
     target_index: usize,
     port: &Port,
 ) -> f64 {
-    let kind = materials.catalogue.targets[target_index].kind;
+    let Some(target) = materials.catalogue.targets.get(target_index) else { return 1.0 };
+    let kind = target.kind;
     let minutes = stop_minutes(house, port, kind);
     let choices = prepared.choices.get(target_index);
     let exposure_s = choices.and_then(|choices| {

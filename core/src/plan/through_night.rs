@@ -6,7 +6,7 @@ use super::{Limit, Materials, Moment, Prepared, Sample, Track, WeakestLink, weak
 use crate::assign::{PortChoice, Reason, Showing, rank_ports, view_on_port};
 use crate::catalogue::Target;
 use crate::rig::Port;
-use crate::sky::{SkyLight, background};
+use crate::sky::SkyLight;
 use crate::units::{Fraction, SurfaceBrightness};
 
 /// A link of the chain. Those of the sky come first, then those of the port.
@@ -154,14 +154,7 @@ struct OneTarget<'n, 'm> {
 
 impl OneTarget<'_, '_> {
     fn minute(&self, moment: &Moment, sample: &Sample) -> Minute {
-        let light = background(
-            self.materials.site,
-            sample.altitude,
-            sample.azimuth,
-            &moment.sun,
-            &moment.moon,
-            moment.moon_phase_angle,
-        );
+        let light = moment.light_towards(self.materials.site, sample.altitude, sample.azimuth);
         let showing = showing(self.materials.site, self.track.appearance, moment, sample);
         Minute {
             limit: hard_limit(self.materials, &self.target.source, moment, sample),

@@ -20,8 +20,8 @@ pub struct StopTiming {
     /// How far the azimuth axis turns, positive from north through east.
     pub azimuth_turn: Angle,
     /// Minutes free before the move, since the end of what came before; negative if the move does not fit. Not below 0
-    /// where the move runs during an entry, or before the first target, when the telescope may be made ready while
-    /// doors are still closed.
+    /// for an entry, which needs no move and may run beside a target, where the move runs during an entry, or before the
+    /// first target, when the telescope may be made ready while doors are still closed.
     pub free_minutes: f64,
 }
 
@@ -102,8 +102,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
         }
         let free_minutes = leg.timing.leave.minutes_since(people_done);
         leg.timing.free_minutes = match (stop.show(), telescope_done) {
-            (None, _) => free_minutes,
-            (Some(_), None) => free_minutes.max(0.0),
+            (None, _) | (Some(_), None) => free_minutes.max(0.0),
             (Some(_), Some(done)) if leg.timing.leave >= done => free_minutes.max(0.0),
             (Some(_), Some(done)) => leg.timing.leave.minutes_since(done),
         };
@@ -235,6 +234,8 @@ mod tests {
         };
         let title = "Interval".to_owned();
         let entry = What::Entry { kind: EntryKind::Interval, title, cue: String::new() };
+        let title = "The picture".to_owned();
+        let talk = What::Entry { kind: EntryKind::ScreenTalk, title, cue: String::new() };
         let order = RunningOrder::new(vec![
             stop(1, 0.0, 20.0, show("jupiter", "eyepiece")),
             stop(2, 25.0, 40.0, show("moon", "wide")),
@@ -242,6 +243,7 @@ mod tests {
             stop(4, 50.0, 60.0, show("jupiter", "wide")),
             stop(5, 60.0, 70.0, show("nowhere", "wide")),
             stop(6, 71.0, 80.0, show("jupiter", "wide")),
+            stop(7, 75.0, 85.0, talk),
         ]);
         let all = timings(&order, &prepared, &invented.materials());
         let minute = |at: Instant| at.minutes_since(prepared.doors.start());
@@ -259,5 +261,7 @@ mod tests {
         // An unknown target moves nothing: Jupiter is found where it was left, some degrees on.
         assert_eq!(all[4].parts.total_s(), 0.0);
         assert!(all[5].azimuth_turn.degrees().abs() < 8.0, "{:?}", all[5].azimuth_turn);
+        // A talk beside a target waits for nothing.
+        assert_eq!((all[6].free_minutes, minute(all[6].leave)), (0.0, 75.0));
     }
 }

@@ -5,7 +5,7 @@ use super::{Limit, Materials, POOR_VIEW, Prepared, RunningOrder, WeakestLink, we
 use crate::assign::{AirAndSky, PortChoice, TargetOnPort, feature_worth, rank_ports};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
-use crate::sky::{SkyLight, background};
+use crate::sky::SkyLight;
 use crate::time::Instant;
 use crate::units::{Angle, Fraction};
 
@@ -85,14 +85,7 @@ pub fn sky_behind(
     let minute = prepared.moment_index(instant);
     let sample = prepared.tracks.get(target_index)?.samples.get(minute)?;
     let moment = prepared.moments.get(minute)?;
-    Some(background(
-        materials.site,
-        sample.altitude,
-        sample.azimuth,
-        &moment.sun,
-        &moment.moon,
-        moment.moon_phase_angle,
-    ))
+    Some(moment.light_towards(materials.site, sample.altitude, sample.azimuth))
 }
 
 /// What forbids a target at a sample, if anything does.

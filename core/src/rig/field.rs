@@ -206,8 +206,8 @@ mod tests {
     #[test]
     fn camera_fields_and_pixel_scales() {
         let rig = rig();
-        for (id, width_arcmin, height_arcmin, pixel_arcsec) in
-            [("wide", 29.47, 19.64, 0.2947), ("planetary", 6.082, 4.084, 0.1179)]
+        for (id, width_arcmin, height_arcmin, diagonal_arcmin, pixel_arcsec) in
+            [("wide", 29.47, 19.64, 35.41, 0.2947), ("planetary", 6.082, 4.084, 7.326, 0.1179)]
         {
             let fields = fields_of_port(&rig.telescope, telescope_port(&rig, id));
             let FieldShape::Rectangle(width, height) = fields[0].shape else {
@@ -216,6 +216,7 @@ mod tests {
             near(width.arcminutes(), width_arcmin, 0.006);
             near(height.arcminutes(), height_arcmin, 0.006);
             near(fields[0].pixel_scale.map_or(0.0, Angle::arcseconds), pixel_arcsec, 0.000_06);
+            near(2.0 * fields[0].shape.corner().arcminutes(), diagonal_arcmin, 0.006);
             assert_eq!(fields[0].short_side(), height);
             assert_eq!(fields[0].long_side(), width);
         }

@@ -92,7 +92,7 @@ pub fn galactic_latitude(right_ascension: Angle, declination: Angle) -> Angle {
 ///
 /// Source: `STARS_TO_10`; the increase from there is that of Bahcall & Soneira 1980, `ApJS` 44, 73, equation B1 for
 /// integrated counts in V at galactic longitude 90 degrees, which is made for latitudes from 20 degrees on. Its constants
-/// were read from two independent transcriptions in public code, which agree; taken by itself it gives less than half of
+/// were read from two independent copies in public code, which agree; taken by itself it gives less than half of
 /// the stars that are counted to magnitude 10.
 pub fn stars_per_square_degree(latitude: Angle, brighter_than: Magnitude) -> f64 {
     let latitude = latitude.abs();

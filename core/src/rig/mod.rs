@@ -12,6 +12,7 @@ mod framing;
 mod guider;
 mod mount;
 mod moves;
+mod polygon;
 mod read;
 mod resolution;
 mod rotation;

@@ -214,9 +214,13 @@ pub fn reason_sentence(reason: &Reason) -> String {
         Reason::TooSmall { target, field } => {
             format!("Too small: {} across is a dot in a field of {}", size(target), size(field))
         }
-        Reason::CoreFits { core, field } => {
-            format!("Its bright core of {} fits a field of {}", size(core), size(field))
-        }
+        Reason::CoreFits { core, field, whole, shown } => format!(
+            "Its bright core of {} fits a field of {}, which shows {} of the whole {}",
+            size(core),
+            size(field),
+            size(shown),
+            size(whole)
+        ),
         Reason::FieldTurns { arcsec_per_s, longest_frame_s } => format!(
             "Without a rotator the field turns by {}″ a second: frames of {} s at most keep its corners sharp",
             numbers::decimal(arcsec_per_s.abs(), 1),

@@ -140,6 +140,29 @@ fn three_degrees_are_a_part_everywhere_unless_the_core_is_the_thing() {
 }
 
 #[test]
+fn only_a_rotator_lays_a_long_target_along_the_long_side() {
+    // Behind a rotator 29.47 of 60 minutes of arc; a camera that lies as it was fastened may show 19.64 only, whether the
+    // mount turns its field or holds it still.
+    let mut rig = rig();
+    let target = deep_sky(Kind::Galaxy, 6.0, 60.0, 10.0);
+    let shown = |rig: &Rig| {
+        let choices = rank_ports(&target, rig, &under(20.8), &[]);
+        let Fit::Part { shown } = on(&choices, "wide").fit else { panic!("it can't be whole") };
+        let field = on(&choices, "wide").reasons().find_map(|reason| match reason {
+            Reason::TooBig { target, field } => Some(*field / *target),
+            _ => None,
+        });
+        assert!(field.is_some_and(|told| (told - shown).abs() < 1e-9), "{field:?} is not {shown}");
+        shown * 60.0
+    };
+    assert!((shown(&rig) - 29.47).abs() < 0.01);
+    rig.ports[0].derotator = false;
+    assert!((shown(&rig) - 19.64).abs() < 0.01);
+    rig.ports[0].on_equatorial = true;
+    assert!((shown(&rig) - 19.64).abs() < 0.01);
+}
+
+#[test]
 fn what_is_not_known_is_said_and_counts_as_perhaps() {
     let choices = ranked(&bare(Kind::Nebula), &under(20.8));
     assert_eq!(choices[0].fit, Fit::Unknown);

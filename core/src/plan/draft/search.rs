@@ -1,16 +1,16 @@
 //! The best way through the evening: for each minute the best few ways to be done by then, each carried on.
 
+mod gain;
+
 use std::iter::successors;
 use std::mem::take;
 
 use super::Desk;
 use super::frame::Frame;
-use super::menu::{Menu, Offer, remembered};
+use super::menu::{Menu, Offer};
 use crate::catalogue::Kind;
 use crate::plan::beside::is_in_the_way;
-use crate::plan::check::{POOR_VIEW, moon_troubles};
 use crate::plan::timing::Stands;
-use crate::time::Interval;
 use crate::units::Angle;
 
 /// Ways kept for each minute.
@@ -19,37 +19,6 @@ const WIDTH: usize = 8;
 const USUAL_MOVE_MINUTES: f64 = 1.2;
 /// Minutes of one step of waiting.
 const WAIT_MINUTES: f64 = 3.0;
-/// The worth of the second, third... of a kind, each against the one before. Common practice, no source.
-const SAME_KIND_AGAIN: f64 = 0.7;
-/// The same for planets: each is a world of its own, and they are what first-time visitors remember.
-const ANOTHER_PLANET: f64 = 0.95;
-/// The worth of a screen after a screen: the same line waits, nobody looks through the telescope.
-const SCREEN_AFTER_SCREEN: f64 = 0.5;
-/// The worth of an eyepiece stop after an eyepiece stop: one line forms while the other group is served.
-const EYEPIECE_AFTER_EYEPIECE: f64 = 0.8;
-/// The worth of something faint after something faint: never two smudges in a row.
-const FAINT_AFTER_FAINT: f64 = 0.7;
-/// The worth of a port not shown yet tonight.
-const NEW_PORT: f64 = 1.15;
-/// The worth of Moon or planet as the first target: bright, easy, and it proves the pointing.
-const BRIGHT_FIRST: f64 = 1.4;
-/// The worth of what can't be shown an hour later: what sets first goes first.
-const LAST_CHANCE: f64 = 1.05;
-/// Altitude below which a stop counts less, in degrees: low means murk, unsteady air and a tiring pose.
-/// Common practice, no source.
-const COMFORTABLE_ALTITUDE_DEG: f64 = 30.0;
-/// The worth of a stop at the horizon against one at a comfortable altitude; in between in proportion.
-const AT_THE_HORIZON: f64 = 0.4;
-/// What each degree of the Sun counts, by which it stands higher than a kind is waited for. Common practice, no source.
-const A_DEGREE_TOO_BRIGHT: f64 = 0.12;
-/// The least that what should wait for the dark is worth.
-const TOO_EARLY: f64 = 0.2;
-/// The worth of what moonlight spoils.
-const MOON_NEAR: f64 = 0.4;
-/// The worth of a stop far from the best altitude of the evening; in between in proportion to the sine.
-const FAR_FROM_BEST: f64 = 0.75;
-/// The worth of what starts in the last 20 minutes, when families have left.
-const LAST_MINUTES: f64 = 0.9;
 
 /// Something laid out: an offer and its start in minutes after doors open.
 #[derive(Clone, Copy, Debug)]
@@ -148,8 +117,6 @@ struct Search<'s, 'd> {
     budget: f64,
     /// Minutes to leave free for each minute of a stop.
     pad_share: f64,
-    /// How deep below the horizon the Sun comes within doors.
-    darkest: Angle,
     /// The greatest altitude of each target while it may be shown.
     highest: Vec<Angle>,
 }
@@ -168,10 +135,6 @@ impl<'s, 'd> Search<'s, 'd> {
         let prepared = desk.prepared;
         let within =
             prepared.moment_index(prepared.doors.start())..=prepared.moment_index(prepared.doors.end());
-        let darkest = prepared.moments[within.clone()]
-            .iter()
-            .map(|moment| moment.sun.altitude)
-            .fold(Angle::from_degrees(90.0), Angle::min);
         let highest = prepared
             .tracks
             .iter()
@@ -187,7 +150,7 @@ impl<'s, 'd> Search<'s, 'd> {
             })
             .collect();
         let pad_share = slack / (1.0 - slack);
-        Self { desk, frame, menu, doors_minutes, budget, pad_share, darkest, highest }
+        Self { desk, frame, menu, doors_minutes, budget, pad_share, highest }
     }
 
     /// Every way to go on: past the next fixed stop, waiting, or with an offer.
@@ -301,77 +264,6 @@ impl<'s, 'd> Search<'s, 'd> {
         true
     }
 
-    /// What a stop adds to the evening; `None` if its view is poor at some minute.
-    fn gain(&self, offer: Offer, start: u32, interval: Interval, shown: &Shown) -> Option<f64> {
-        let desk = self.desk;
-        let (first, last) =
-            (desk.prepared.moment_index(interval.start()), desk.prepared.moment_index(interval.end()));
-        let view = desk.prepared.views.worst(offer.target, offer.port, first, last);
-        if view < POOR_VIEW {
-            return None;
-        }
-        let target = &desk.materials.catalogue.targets[offer.target];
-        let mut gain = target.appeal.value() * view * offer.impression;
-        let again = if target.kind == Kind::Planet { ANOTHER_PLANET } else { SAME_KIND_AGAIN };
-        gain *= again.powi(i32::from(shown.kinds[target.kind as usize]));
-        gain *= remembered(target.kind);
-        if shown.last.is_none() && matches!(target.kind, Kind::Moon | Kind::Planet) {
-            gain *= BRIGHT_FIRST;
-        }
-        if let Some((kind, eyepiece)) = shown.last {
-            gain *= match (eyepiece, offer.eyepiece) {
-                (true, true) => EYEPIECE_AFTER_EYEPIECE,
-                (false, false) => SCREEN_AFTER_SCREEN,
-                _ => 1.0,
-            };
-            if is_faint(kind) && is_faint(target.kind) {
-                gain *= FAINT_AFTER_FAINT;
-            }
-        }
-        if shown.ports & (1 << offer.port.min(31)) == 0 {
-            gain *= NEW_PORT;
-        }
-        let showable = &desk.prepared.availability[offer.target].showable;
-        let an_hour_later = interval.start().plus_minutes(60.0);
-        if showable.as_slice().last().is_some_and(|last| last.end() < an_hour_later)
-            && an_hour_later < desk.prepared.doors.end()
-        {
-            gain *= LAST_CHANCE;
-        }
-        gain *= self.height(offer.target, interval) * self.light(offer, first, last);
-        if f64::from(start) + 20.0 > self.doors_minutes {
-            gain *= LAST_MINUTES;
-        }
-        Some(gain)
-    }
-
-    /// What the altitude counts: a comfortable one, near the best of the evening.
-    fn height(&self, target: usize, interval: Interval) -> f64 {
-        let altitude_at =
-            |instant| self.desk.prepared.sample(target, instant).map_or(Angle::ZERO, |s| s.altitude);
-        let lowest = altitude_at(interval.start()).min(altitude_at(interval.end()));
-        let comfort = (lowest.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
-        let highest = self.highest[target].sin().max(0.01);
-        let near_best = (lowest.sin() / highest).clamp(0.0, 1.0);
-        (AT_THE_HORIZON + (1.0 - AT_THE_HORIZON) * comfort)
-            * (FAR_FROM_BEST + (1.0 - FAR_FROM_BEST) * near_best)
-    }
-
-    /// What twilight and moonlight leave: what needs the dark waits for it.
-    fn light(&self, offer: Offer, first: usize, last: usize) -> f64 {
-        let prepared = self.desk.prepared;
-        let kind = self.desk.materials.catalogue.targets[offer.target].kind;
-        let waited_for = Angle::from_degrees(sun_altitude_deg(kind)).max(self.darkest);
-        let too_bright = (prepared.moments[first].sun.altitude - waited_for).degrees().max(0.0);
-        let twilight = (1.0 - A_DEGREE_TOO_BRIGHT * too_bright).max(TOO_EARLY);
-        let spoilt = prepared.tracks.get(offer.target).is_some_and(|track| {
-            [first, last].into_iter().any(|minute| {
-                moon_troubles(kind, &prepared.moments[minute], track.samples[minute].moon_separation)
-            })
-        });
-        if spoilt { twilight * MOON_NEAR } else { twilight }
-    }
-
     /// What a way has shown, and what is fixed for later.
     fn shown(&self, ways: &[Way<'d>], from: usize) -> Shown {
         let mut shown = Shown { targets: Vec::new(), kinds: [0; KINDS], ports: 0, last: None };
@@ -402,23 +294,5 @@ impl<'s, 'd> Search<'s, 'd> {
         };
         shown.last = later.map(|(_, kind, eyepiece)| (kind, eyepiece));
         shown
-    }
-}
-
-/// Whether a kind is a smudge to an eye that is not used to it.
-const fn is_faint(kind: Kind) -> bool {
-    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula)
-}
-
-/// The altitude of the Sun, in degrees, from which on a kind is shown. Common practice, no source.
-const fn sun_altitude_deg(kind: Kind) -> f64 {
-    match kind {
-        Kind::Moon => -1.0,
-        Kind::Planet => -4.0,
-        Kind::Star | Kind::DoubleStar => -8.0,
-        Kind::OpenCluster => -10.0,
-        Kind::GlobularCluster | Kind::PlanetaryNebula => -12.0,
-        Kind::Nebula | Kind::SupernovaRemnant => -15.0,
-        Kind::Galaxy | Kind::DarkNebula => -16.0,
     }
 }
