@@ -216,15 +216,24 @@ impl Judge<'_, '_> {
         }
     }
 
-    /// The eyepiece of a stop against those who look seated, by its height at every minute.
+    /// The eyepiece of a stop against those who look seated, by its height at every minute. What mends it is one matter
+    /// for the whole evening: later stops are only counted.
     fn access(&mut self, stop: &Stop, access: Access, index: usize) {
         if self.evening.house.seated == 0 {
             return;
         }
         let altitudes = minutes(self.prepared, stop, index).map(|(_, sample)| sample.altitude);
         let Some(heights_mm) = access.height.over_mm(altitudes) else { return };
-        if !who_reaches(heights_mm).seated {
-            self.caution(stop, Rule::NotSeated { heights_mm });
+        if who_reaches(heights_mm).seated {
+            return;
+        }
+        let told = self.findings.iter_mut().find_map(|finding| match &mut finding.rule {
+            Rule::NotSeated { later_stops, .. } => Some(later_stops),
+            _ => None,
+        });
+        match told {
+            Some(later_stops) => *later_stops += 1,
+            None => self.caution(stop, Rule::NotSeated { heights_mm, later_stops: 0 }),
         }
     }
 

@@ -88,10 +88,12 @@ pub enum Rule {
         /// The first minute that its side of the pier doesn't reach.
         at: Instant,
     },
-    /// Visitors look seated, and the eyepiece stands too high or too low for them.
+    /// Visitors look seated, and the eyepiece stands too high or too low for them. Told once, at the first stop.
     NotSeated {
-        /// Lowest and highest eyepiece through the stop, in millimetres above the floor.
+        /// Lowest and highest eyepiece through the first stop, in millimetres above the floor.
         heights_mm: (f64, f64),
+        /// At how many later stops they can't look into it either.
+        later_stops: usize,
     },
     /// A step or a ladder is in use at an eyepiece.
     StepInUse {

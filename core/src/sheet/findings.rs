@@ -104,11 +104,18 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!("The telescope must flip at {}, in the middle of the stop.", names.clock(*at)),
             "Move the stop to before or after that, or split it in two with room between for the flip.",
         ),
-        Rule::NotSeated { heights_mm } => (
+        Rule::NotSeated { heights_mm, later_stops } => (
             format!(
-                "The eyepiece stands {} above the floor, and seated visitors look at {}.",
+                "The eyepiece stands {} above the floor, and seated visitors look at {}.{}",
                 numbers::millimetres(*heights_mm),
-                numbers::millimetres(SEATED_EYE_MM)
+                numbers::millimetres(SEATED_EYE_MM),
+                match *later_stops {
+                    0 => String::new(),
+                    more => format!(
+                        " They can't reach it at {} either.",
+                        numbers::count(more, "later stop", "later stops")
+                    ),
+                }
             ),
             "Show it to them on a screen, or choose a target or a port that they can reach.",
         ),
@@ -385,7 +392,8 @@ mod tests {
             Rule::SlewTooEarly { separation: angle(9.0), from: at },
             Rule::CablesEnd { at },
             Rule::FlipInside { at },
-            Rule::NotSeated { heights_mm: (1400.0, 1400.0) },
+            Rule::NotSeated { heights_mm: (1400.0, 1400.0), later_stops: 0 },
+            Rule::NotSeated { heights_mm: (1400.0, 1400.0), later_stops: 3 },
             Rule::StepInUse { port: PortId("eyepiece".into()), step_mm: 300.0 },
             Rule::NoView,
             Rule::PoorView,
@@ -426,6 +434,10 @@ mod tests {
                 }
                 assert!(finding_place(&finding, names).is_some_and(|place| place.starts_with("Stop 2, ")));
             }
+            let rule = Rule::NotSeated { heights_mm: (1400.0, 1400.0), later_stops: 3 };
+            let seated = Finding { severity: Severity::Caution, stop: Some(id), rule };
+            let told = finding_sentence(&seated, names).0;
+            assert!(told.ends_with("They can't reach it at 3 later stops either."), "{told}");
             let short = Finding {
                 severity: Severity::Caution,
                 stop: Some(id),

@@ -166,6 +166,15 @@ fn an_eyepiece_out_of_reach_is_a_caution_where_somebody_looks_seated() {
     assert!(!seated(&found(1200.0, None, 2, "eyepiece")));
     assert!(!seated(&found(1400.0, None, 0, "eyepiece")));
     assert!(!seated(&found(1400.0, None, 2, "wide")));
+    // Three stops at the same eyepiece are one matter, told at the first of them.
+    let mut case = Case::new(|evening| evening.house.seated = 2);
+    case.invented.set_eye_height(1400.0, None);
+    let starts = [30.0, 70.0, 110.0].into_iter().zip(1..);
+    let three = starts.map(|(start, id)| case.stop(id, "jupiter", "eyepiece", start, start + 30.0)).collect();
+    let mut told = case.findings(three);
+    told.retain(|found| matches!(found.rule, Rule::NotSeated { .. }));
+    let rule = Rule::NotSeated { heights_mm: (1400.0, 1400.0), later_stops: 2 };
+    assert_eq!(told, [Finding { severity: Caution, stop: Some(StopId(1)), rule }]);
     let with_step = found(1600.0, Some(300.0), 0, "eyepiece");
     assert!(
         step(&with_step)
