@@ -345,6 +345,33 @@ fn a_damaged_file_is_reported_with_its_place_and_the_evening_stays() {
 }
 
 #[test]
+fn faults_of_an_evening_and_of_its_files_are_listed_together() {
+    let mut window = TestWindow::demo();
+    let path = changed_demo(window.folder.path(), &[("visitors: 60", "visitors: 6000")]);
+    for (part, from, to) in [
+        ("site", "latitude_deg: 55.1", "latitude_deg: 155.1"),
+        ("rig", "aperture_mm: 600", "aperture_mm: 0"),
+        ("catalogue", "appeal: 1.0", "appeal: 7.0"),
+    ] {
+        let path = window.folder.path().join(format!("heron-fell.{part}.ron"));
+        let text = fs::read_to_string(&path).expect("the copy");
+        assert!(text.contains(from), "{part} does not hold {from}");
+        fs::write(path, text.replacen(from, to, 1)).expect("the change");
+    }
+    window.press(Modifiers::COMMAND, Key::O);
+    retype(&mut window, &path.display().to_string());
+    window.harness.get_by_label("The evening could not be opened");
+    for fault in [
+        "house.visitors: 6000 is out of range. Give a whole number from 0 to 2000 people",
+        "latitude_deg: 155.1 is out of range. Give a number from -90 to 90 degrees",
+        "telescope.aperture_mm: 0 is out of range. Give a number from 20 to 50000 millimetres",
+        "targets[0].appeal: 7 is out of range. Give a number from 0 to 1",
+    ] {
+        window.harness.get_by_label_contains(fault);
+    }
+}
+
+#[test]
 fn one_bad_target_is_listed_and_the_evening_opens_without_it() {
     let mut window = TestWindow::demo();
     for name in ["catalogue", "site", "rig", "evening"].map(|part| format!("heron-fell.{part}.ron")) {
