@@ -46,33 +46,21 @@ struct Passes {
 }
 
 impl Bound {
-    /// The first bound for orders that keep the wishes which an order keeps, and prices guessed from that order.
+    /// The first bound for orders that keep the wishes which an order keeps.
     pub fn new(prepared: &Prepared, stops: &[Stop], standing: Standing) -> Self {
-        let kept = KeptWishes::of(prepared, stops, standing);
         let most = prepared.choices.iter().map(|c| c.best).max().unwrap_or(0);
         let evening = i64::from(prepared.steps.max(1)) * i64::from(most.max(1));
         let mut scale = 64;
         while scale > 1 && evening * i64::from(scale) > MOST_SCALED {
             scale /= 2;
         }
-        let possible = !prepared.choices.is_empty() && Relaxed::cells(prepared) <= MOST_CELLS;
-        let passes = possible.then(|| {
-            let prices = Prices::guess(prepared, stops, scale);
-            let most_price = 4 * most.cast_signed() * scale;
-            Passes {
-                relaxed: Relaxed::new(prepared, COARSE_STRIDE, scale),
-                coarse_left: COARSE_PASSES,
-                most_price,
-                ascent: Ascent::new(&prices, most_price),
-                best: prices.clone(),
-                prices,
-                pace: 1.0,
-                least: i64::MAX,
-                since: 0,
-                restarts: 0,
-            }
-        });
-        Self { kept, least: all_shown(prepared) * i64::from(scale), scale, work: 0, passes }
+        Self {
+            kept: KeptWishes::of(prepared, stops, standing),
+            least: all_shown(prepared) * i64::from(scale),
+            scale,
+            work: 0,
+            passes: None,
+        }
     }
 
     /// Whether it holds for orders that keep the wishes which an order keeps.
@@ -85,11 +73,15 @@ impl Bound {
         self.least.div_euclid(i64::from(self.scale))
     }
 
-    /// Brings it down by about so much work, for a score that may be the best; `false` once no more can be done.
-    pub fn advance(&mut self, prepared: &Prepared, score: u32, work: u64) -> bool {
+    /// Brings it down by about so much work, from prices guessed from an order that may be the best; `false` once no
+    /// more can be done.
+    pub fn advance(&mut self, prepared: &Prepared, stops: &[Stop], score: u32, work: u64) -> bool {
+        if prepared.choices.is_empty() || Relaxed::cells(prepared) > MOST_CELLS {
+            return false;
+        }
         let end = self.work.saturating_add(work);
         while self.work < end && self.points() > i64::from(score) {
-            let Some(passes) = &mut self.passes else { return false };
+            let passes = self.passes.get_or_insert_with(|| Passes::new(prepared, stops, self.scale));
             if passes.restarts >= RESTARTS {
                 return false;
             }
@@ -113,6 +105,24 @@ impl Bound {
 }
 
 impl Passes {
+    fn new(prepared: &Prepared, stops: &[Stop], scale: i32) -> Self {
+        let most = prepared.choices.iter().map(|c| c.best).max().unwrap_or(0);
+        let most_price = 4 * most.cast_signed() * scale;
+        let prices = Prices::guess(prepared, stops, scale);
+        Self {
+            relaxed: Relaxed::new(prepared, COARSE_STRIDE, scale),
+            coarse_left: COARSE_PASSES,
+            most_price,
+            ascent: Ascent::new(&prices, most_price),
+            best: prices.clone(),
+            prices,
+            pace: 1.0,
+            least: i64::MAX,
+            since: 0,
+            restarts: 0,
+        }
+    }
+
     /// Solves the relaxation at the prices, moves them and tells the bound; `score` is scaled.
     fn pass(&mut self, prepared: &Prepared, kept: &KeptWishes, score: i64) -> i64 {
         self.relaxed.solve(prepared, &self.prices, kept);

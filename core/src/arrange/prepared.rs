@@ -99,7 +99,6 @@ pub(super) struct Prepared {
 impl Prepared {
     /// Makes a problem ready whose [`Problem::check`] finds nothing.
     pub fn new(problem: &Problem) -> Self {
-        let blocked = blocked_before(problem);
         let positions = problem.positions();
         let mut axes = Vec::with_capacity(positions * (problem.targets.len() + 1));
         for k in 0..positions {
@@ -137,8 +136,7 @@ impl Prepared {
             pinned: Vec::new(),
         };
         for (i, target) in problem.targets.iter().enumerate().filter(|(i, _)| !excluded[*i]) {
-            let rows: Vec<Vec<u16>> =
-                target.options.iter().map(|option| allowed(problem, option, &blocked)).collect();
+            let rows: Vec<Vec<u16>> = target.options.iter().map(|option| allowed(problem, option)).collect();
             let pins = kept_together(&pins_of[i], &target.options, &rows);
             if !pins.is_empty() {
                 prepared.pinned.push(i as u32);
@@ -287,31 +285,19 @@ impl Prepared {
     }
 }
 
-/// How many steps before each are blocked.
-fn blocked_before(problem: &Problem) -> Vec<u32> {
-    let mut blocked = vec![0_u32; problem.steps as usize + 1];
-    for block in &problem.blocks {
-        for t in block.from.max(0)..block.to.min(problem.steps) {
-            blocked[t as usize + 1] = 1;
-        }
-    }
-    for t in 0..problem.steps as usize {
-        blocked[t + 1] += blocked[t];
-    }
-    blocked
-}
-
 /// Value of an option by the step at which it starts, 0 where the evening does not let it.
-fn allowed(problem: &Problem, option: &ShowingOption, blocked: &[u32]) -> Vec<u16> {
+fn allowed(problem: &Problem, option: &ShowingOption) -> Vec<u16> {
     let mut row = vec![0; problem.steps as usize + 1];
     for (start, value) in (option.first_start..).zip(&option.values) {
-        let end = start + option.duration;
-        if start >= problem.start.step
-            && end <= problem.steps
-            && blocked[start as usize] == blocked[end as usize]
-        {
+        if start >= problem.start.step && start + option.duration <= problem.steps {
             row[start as usize] = *value as u16;
         }
+    }
+    for block in &problem.blocks {
+        // Overlapping: start < to and start + duration > from.
+        let first = (block.from - option.duration + 1).clamp(0, problem.steps + 1);
+        let end = block.to.clamp(first, problem.steps + 1);
+        row[first as usize..end as usize].fill(0);
     }
     row
 }

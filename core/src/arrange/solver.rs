@@ -57,8 +57,8 @@ impl Solver {
 
     /// Brings the bound down for about so much work; `false` once it can't come lower, or the order is proven best.
     pub fn advance_bound(&mut self, work: u64) -> bool {
-        let (_, standing) = self.search.best();
-        self.bound.advance(&self.search.prepared, standing.score, work)
+        let (stops, standing) = self.search.best();
+        self.bound.advance(&self.search.prepared, stops, standing.score, work)
     }
 
     /// The best order so far, its score, and the bound for orders that keep the wishes it keeps.
