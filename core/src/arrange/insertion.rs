@@ -1,5 +1,7 @@
 //! Filling an order: the choice that gains most is put in where and when it gains most, until none gains.
 
+use std::mem::take;
+
 use super::prepared::{NO_PORT, Stop};
 use super::search::Search;
 use super::timing::NEVER;
@@ -13,6 +15,16 @@ pub(super) struct Weighing {
     pub dense: bool,
 }
 
+/// A choice that may be put in.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Candidate {
+    choice: u32,
+    /// What its gains are taken times.
+    weight: f32,
+    /// At least what it can gain, weighed: the more of its kind are in, the less it gains.
+    promise: f32,
+}
+
 #[derive(Clone, Copy, Debug)]
 struct Insertion {
     gap: usize,
@@ -20,57 +32,99 @@ struct Insertion {
 }
 
 /// A gap between two stops of an order, and what it allows.
-struct Gap {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Gap {
     at: usize,
     before: (u32, u32),
-    next: Option<usize>,
+    next: Option<u32>,
     /// First step at which it can be left for, and the latest at which the next stop can begin.
     begin: u32,
     latest: u32,
     /// The most that the two sides can be worth together, less what they are worth now.
     sides: i32,
-    changes: u32,
+    /// Changes of port more than now with a stop on another port than both sides' ports, on that before, that after.
+    more_changes: [i32; 3],
 }
 
 impl Search {
     /// Puts in what gains most until nothing does; the order must be settled, and is afterwards.
     pub(super) fn fill(&mut self, stops: &mut Vec<Stop>, weighing: Weighing) {
-        loop {
-            self.kinds.set(&self.prepared, stops.iter());
-            let Some(put) = self.best_insertion(stops, weighing) else { break };
+        self.kinds.set(&self.prepared, stops.iter());
+        let mut candidates = take(&mut self.candidates);
+        let mut gaps = take(&mut self.gaps);
+        self.list_candidates(weighing, &mut candidates);
+        while let Some(put) = self.best_insertion(stops, weighing, &candidates, &mut gaps) {
             let mut trial = Vec::with_capacity(stops.len() + 1);
             trial.extend_from_slice(&stops[..put.gap]);
             trial.push(put.stop);
             trial.extend_from_slice(&stops[put.gap..]);
             if !self.timing.settle(&self.prepared, &mut trial) {
-                self.stale = true;
                 break;
             }
             *stops = trial;
+            self.kinds.set(&self.prepared, stops.iter());
+        }
+        self.candidates = candidates;
+        self.gaps = gaps;
+    }
+
+    /// The choices that may gain, those that promise most first.
+    fn list_candidates(&mut self, Weighing { noise, dense }: Weighing, candidates: &mut Vec<Candidate>) {
+        candidates.clear();
+        for (c, choice) in self.prepared.choices.iter().enumerate() {
+            if self.kinds.shown[choice.target as usize] || (choice.breaks_pin && !self.may_break_pins) {
+                continue;
+            }
+            let wished = choice.keeps_pin || self.prepared.min_stops[choice.port as usize] > 0;
+            let most = self.kinds.adds(choice.kind, choice.best) + if wished { self.wish } else { 0 };
+            if most > 0 {
+                let mut weight = if noise > 0.0 { 1.0 + noise * self.dice.unit() } else { 1.0 };
+                if dense {
+                    weight *= f64::from(self.shortest) / f64::from(choice.duration);
+                }
+                let promise = f64::from(most) * weight;
+                candidates.push(Candidate {
+                    choice: c as u32,
+                    weight: weight as f32,
+                    promise: promise as f32,
+                });
+            }
+        }
+        candidates.sort_unstable_by(|a, b| b.promise.total_cmp(&a.promise).then(a.choice.cmp(&b.choice)));
+    }
+
+    fn list_gaps(&self, stops: &[Stop], gaps: &mut Vec<Gap>) {
+        gaps.clear();
+        for at in 0..=stops.len() {
+            let (until, after) = (&self.timing.until[at], &self.timing.after[at]);
+            let (begin, latest) = (until.first, after.last());
+            if begin + 1 + self.shortest > latest {
+                continue;
+            }
+            let before = at.checked_sub(1).map(|i| stops[i].choice as usize);
+            let next = stops.get(at).map(|stop| stop.choice);
+            let (target, port) = self.prepared.stands(before);
+            let now = next.map_or(0, |next| self.prepared.changes(before, next as usize)).cast_signed();
+            let (from_port, to_port) = (i32::from(port != NO_PORT), i32::from(next.is_some()));
+            gaps.push(Gap {
+                at,
+                before: (target, port),
+                next,
+                begin,
+                latest,
+                sides: until.end() + after.start() - self.timing.total,
+                more_changes: [from_port + to_port - now, to_port - now, from_port - now],
+            });
         }
     }
 
-    fn gap(&self, stops: &[Stop], at: usize) -> Option<Gap> {
-        let (until, after) = (&self.timing.until[at], &self.timing.after[at]);
-        let (begin, latest) = (until.first, after.last());
-        if begin + 1 + self.shortest > latest {
-            return None;
-        }
-        let before = at.checked_sub(1).map(|i| stops[i].choice as usize);
-        let next = stops.get(at).map(|stop| stop.choice as usize);
-        Some(Gap {
-            at,
-            before: self.prepared.stands(before),
-            next,
-            begin,
-            latest,
-            sides: until.end() + after.start() - self.timing.total,
-            changes: next.map_or(0, |next| self.prepared.changes(before, next)),
-        })
-    }
-
-    fn best_insertion(&mut self, stops: &[Stop], weighing: Weighing) -> Option<Insertion> {
-        let Weighing { noise, dense } = weighing;
+    fn best_insertion(
+        &mut self,
+        stops: &[Stop],
+        weighing: Weighing,
+        candidates: &[Candidate],
+        gaps: &mut Vec<Gap>,
+    ) -> Option<Insertion> {
         let mut changes = 0;
         let mut lacking: Vec<i64> = self.prepared.min_stops.iter().map(|m| i64::from(*m)).collect();
         let mut from = None;
@@ -80,67 +134,78 @@ impl Search {
             lacking[self.prepared.choices[c].port as usize] -= 1;
             from = Some(c);
         }
-        let pin_missing = self.prepared.pinned.iter().any(|p| !self.kinds.shown[*p as usize]);
-        let room = self.prepared.max_changes.max(changes);
+        let room = self.prepared.max_changes.saturating_sub(changes).min(2).cast_signed();
+        let spare =
+            self.spare_changes - changes.saturating_sub(self.prepared.max_changes).min(9).cast_signed();
+        self.list_gaps(stops, gaps);
+        let most_sides = gaps.iter().map(|gap| gap.sides).max()?.max(0) as f32;
         let mut best: Option<Insertion> = None;
-        let mut floor = 0.0;
+        let mut floor = 0.0_f32;
         let mut looks = 0;
-        for at in 0..=stops.len() {
-            let Some(gap) = self.gap(stops, at) else { continue };
-            for g in 0..self.groups.len() {
-                let group = &self.groups[g];
-                let next_port = gap.next.map(|next| self.prepared.choices[next].port);
-                let new_changes = changes - gap.changes
-                    + u32::from(gap.before.1 != NO_PORT && gap.before.1 != group.port)
-                    + u32::from(next_port.is_some_and(|port| port != group.port));
-                if new_changes > room {
+        for candidate in candidates {
+            let weight = candidate.weight;
+            if candidate.promise + most_sides * (1.0 + weighing.noise as f32) <= floor {
+                break;
+            }
+            let c = candidate.choice as usize;
+            let choice = &self.prepared.choices[c];
+            if self.kinds.shown[choice.target as usize] {
+                continue;
+            }
+            let wished = choice.keeps_pin || lacking[choice.port as usize] > 0;
+            let bonus = if wished { self.wish } else { 0 };
+            let top = self.kinds.adds(choice.kind, choice.best) + bonus;
+            if (top as f32 + most_sides) * weight <= floor {
+                continue;
+            }
+            for gap in gaps.iter() {
+                let early = choice.first.max(gap.begin);
+                let late = choice.last.min(gap.latest.saturating_sub(choice.duration));
+                if early > late || (top + gap.sides) as f32 * weight <= floor {
                     continue;
                 }
-                let short = if lacking[group.port as usize] > 0 { self.wish } else { 0 };
-                let most_wish = if pin_missing && group.keeps_pins { self.wish.max(short) } else { short };
-                let density = if dense { f64::from(self.shortest) / f64::from(group.shortest) } else { 1.0 };
-                for m in 0..group.members.len() {
-                    let c = self.groups[g].members[m] as usize;
-                    let choice = &self.prepared.choices[c];
-                    let top = gap.sides + self.kinds.adds(choice.kind, choice.best);
-                    if f64::from(top + most_wish) * density * (1.0 + noise) <= floor {
-                        break;
-                    }
-                    if self.kinds.shown[choice.target as usize]
-                        || choice.last <= gap.begin
-                        || choice.first >= gap.latest
-                        || (choice.breaks_pin && !self.may_break_pins)
-                    {
-                        continue;
-                    }
-                    let bonus = if choice.keeps_pin { self.wish } else { short };
-                    let mut weight = if noise > 0.0 { 1.0 + noise * self.dice.unit() } else { 1.0 };
-                    if dense {
-                        weight *= f64::from(self.shortest) / f64::from(choice.duration);
-                    }
-                    if f64::from(top + bonus) * weight <= floor {
-                        continue;
-                    }
-                    let duration = f64::from(choice.duration);
-                    self.work += 2;
-                    let Some((value, start, set_up)) = self.best_start(&gap, c, &mut looks) else { continue };
-                    let gain = value - self.timing.total + bonus;
-                    if gain <= 0 {
-                        continue;
-                    }
-                    let mut weighed = f64::from(gain) * weight;
-                    if dense {
-                        weighed *= duration / (duration + f64::from(set_up.saturating_sub(2)));
-                    }
-                    if weighed > floor {
-                        floor = weighed;
-                        best = Some(Insertion { gap: gap.at, stop: Stop { choice: c as u32, start } });
-                    }
+                let excess = (self.more_changes(gap, choice.port) - room).max(0);
+                if excess > spare.max(0) {
+                    continue;
+                }
+                let bonus = bonus - (f64::from(excess) * self.excess_price) as i32;
+                let near = self.prepared.best_between(choice, early, late);
+                let top = self.kinds.adds(choice.kind, near) + gap.sides + bonus;
+                if near == 0 || top as f32 * weight <= floor {
+                    continue;
+                }
+                self.work += 2;
+                let Some((value, start, set_up)) = self.best_start(gap, c, &mut looks) else { continue };
+                let gain = value - self.timing.total + bonus;
+                if gain <= 0 {
+                    continue;
+                }
+                let mut weighed = gain as f32 * weight;
+                if weighing.dense {
+                    let duration = choice.duration as f32;
+                    weighed *= duration / (duration + set_up.saturating_sub(2) as f32);
+                }
+                if weighed > floor {
+                    floor = weighed;
+                    best = Some(Insertion { gap: gap.at, stop: Stop { choice: c as u32, start } });
                 }
             }
         }
-        self.work += looks / 8;
+        self.work += looks / 8 + candidates.len() as u64 / 8;
         best
+    }
+
+    /// How many changes of port a stop on a port in a gap brings more than there are now.
+    #[inline]
+    fn more_changes(&self, gap: &Gap, port: u32) -> i32 {
+        let next = gap.next.map(|next| self.prepared.choices[next as usize].port);
+        let [neither, as_before, as_next] = gap.more_changes;
+        match (gap.before.1 == port, next == Some(port)) {
+            (true, true) => 0,
+            (true, false) => as_before,
+            (false, true) => as_next,
+            (false, false) => neither,
+        }
     }
 
     /// The most that an order is worth with a choice in a gap, when it then starts, and the steps before it: a coarse
@@ -150,7 +215,7 @@ impl Search {
         let prepared = &self.prepared;
         let choice = &prepared.choices[c];
         let (until, after) = (&self.timing.until[gap.at], &self.timing.after[gap.at]);
-        let next = gap.next.map(|next| &prepared.choices[next]);
+        let next = gap.next.map(|next| &prepared.choices[next as usize]);
         let after_steps =
             |position| next.map_or(0, |next| prepared.move_steps(choice.target, choice.port, next, position));
         let before_steps = |position| prepared.move_steps(gap.before.0, gap.before.1, choice, position);

@@ -5,6 +5,9 @@ use super::problem::{Pin, Problem, RankBy, ShowingOption};
 /// No port is set.
 pub(super) const NO_PORT: u32 = u32::MAX;
 
+/// Steps in a stretch whose greatest value is kept: about a gap's play.
+const STRETCH: usize = 16;
+
 /// Division rounded up by a fixed number, as a product: exact for dividends and divisors below 2^20, which the checked
 /// limits of a problem keep (n/d = floor(n (floor(2^40/d) + 1) / 2^40) while n d < 2^40).
 #[derive(Clone, Copy, Debug)]
@@ -51,6 +54,8 @@ pub(super) struct Choice {
     pub breaks_pin: bool,
     /// The greatest of its values.
     pub best: u32,
+    /// Where the greatest of its values in each stretch stand.
+    stretches: usize,
 }
 
 /// A stop: a choice and the step at which viewing starts.
@@ -83,6 +88,7 @@ pub(super) struct Prepared {
     axes: Vec<(i32, i32)>,
     pub choices: Vec<Choice>,
     values: Vec<u16>,
+    stretch_best: Vec<u16>,
     pub factors: Vec<Vec<u32>>,
     pub rank_by: RankBy,
     change_s: Vec<u32>,
@@ -124,6 +130,7 @@ impl Prepared {
             axes,
             choices: Vec::new(),
             values: Vec::new(),
+            stretch_best: Vec::new(),
             factors: problem.kinds.iter().map(|k| k.factors.iter().map(|f| *f as u32).collect()).collect(),
             rank_by: problem.rank_by,
             change_s: problem.port_change_s.iter().flatten().map(|s| *s as u32).collect(),
@@ -175,8 +182,11 @@ impl Prepared {
             keeps_pin: pin.0,
             breaks_pin: pin.1,
             best: row.iter().copied().max().map_or(0, u32::from),
+            stretches: self.stretch_best.len(),
         });
-        self.values.extend_from_slice(&row[first..=last]);
+        let row = &row[first..=last];
+        self.values.extend_from_slice(row);
+        self.stretch_best.extend(row.chunks(STRETCH).map(|part| part.iter().copied().max().unwrap_or(0)));
     }
 
     /// Value of a choice started at a step, 0 where it may not start.
@@ -195,6 +205,13 @@ impl Prepared {
     pub fn row(&self, choice: usize) -> &[u16] {
         let c = &self.choices[choice];
         &self.values[c.row..=c.row + (c.last - c.first) as usize]
+    }
+
+    /// At least the greatest value of a choice started from one step to another; both within its first and last.
+    #[inline]
+    pub fn best_between(&self, choice: &Choice, from: u32, to: u32) -> u32 {
+        let stretch = |step: u32| choice.stretches + (step - choice.first) as usize / STRETCH;
+        self.stretch_best[stretch(from)..=stretch(to)].iter().copied().max().map_or(0, u32::from)
     }
 
     /// The first step from `step` on at which a choice may start.

@@ -5,31 +5,24 @@
 //! European Journal of Operational Research 209, 1). Repeatable: chance comes from a fixed seed, effort is counted.
 
 use std::cmp::Reverse;
+use std::mem::take;
 
 use super::dice::Dice;
-use super::insertion::Weighing;
+use super::insertion::{Candidate, Gap, Weighing};
 use super::kinds::Kinds;
 use super::prepared::{Prepared, Standing, Stop};
 use super::timing::Timing;
 
 /// While wishes stay broken for so much work, targets with a pin may also be shown otherwise than pinned.
 const PATIENCE_WITH_PINS: u64 = 60_000;
-/// Up to this share of the best merit an order may be worse than the last and still be gone on from, at first.
-const SLACK: f64 = 0.012;
-/// After so much work the share has halved.
-const SLACK_HALVES: f64 = 400_000.0;
-/// What a change of port beyond the limit costs while orders are tried, as a share of the best choice's value.
-const EXCESS_SHARE: f64 = 3.0;
-
-/// Choices of one kind on one port, the most valuable first.
-#[derive(Clone, Debug)]
-pub(super) struct Group {
-    pub kind: u32,
-    pub port: u32,
-    pub shortest: u32,
-    pub keeps_pins: bool,
-    pub members: Vec<u32>,
-}
+/// Trials of the first cycle; each cycle is longer than the last by a half.
+const FIRST_CYCLE: u32 = 300;
+const LONGEST_CYCLE: u32 = 20_000;
+/// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
+/// a cycle; none at its end.
+const SLACK: f64 = 0.008;
+/// In one of so many trials a change of port beyond the limit may be made at its price.
+const EXCESS_EVERY: usize = 2;
 
 /// A search that goes on from where it is.
 #[derive(Clone, Debug)]
@@ -37,7 +30,9 @@ pub(super) struct Search {
     pub prepared: Prepared,
     pub timing: Timing,
     pub kinds: Kinds,
-    pub groups: Vec<Group>,
+    /// Room for the lists of `fill`.
+    pub candidates: Vec<Candidate>,
+    pub gaps: Vec<Gap>,
     /// The shortest of all viewings, in steps.
     pub shortest: u32,
     /// What keeping a wish counts while orders are tried: more than any stop.
@@ -50,8 +45,16 @@ pub(super) struct Search {
     pub may_break_pins: bool,
     best: Option<(Vec<Stop>, Standing)>,
     best_merit: i64,
+    /// Trials of this cycle, and those still to come.
+    cycle: u32,
+    cycle_left: u32,
+    improved: bool,
     here: Vec<Stop>,
-    here_merit: i64,
+    here_standing: Standing,
+    /// Changes of port beyond the limit that may be made, and what each costs: it rises while there are some.
+    pub spare_changes: i32,
+    pub excess_price: f64,
+    most: f64,
 }
 
 impl Search {
@@ -60,7 +63,8 @@ impl Search {
         Self {
             timing: Timing::default(),
             kinds: Kinds::new(&prepared),
-            groups: groups(&prepared),
+            candidates: Vec::new(),
+            gaps: Vec::new(),
             shortest: prepared.choices.iter().map(|c| c.duration).min().unwrap_or(1),
             wish: 3 * most.cast_signed() + 1,
             dice: Dice(seed),
@@ -69,8 +73,14 @@ impl Search {
             may_break_pins: false,
             best: None,
             best_merit: 0,
+            cycle: FIRST_CYCLE,
+            cycle_left: FIRST_CYCLE,
+            improved: false,
             here: Vec::new(),
-            here_merit: 0,
+            here_standing: Standing::default(),
+            spare_changes: 0,
+            excess_price: f64::from(most) / 4.0,
+            most: f64::from(most),
             prepared,
         }
     }
@@ -96,27 +106,32 @@ impl Search {
             self.timing.settle(&self.prepared, &mut first);
             self.fill(&mut first, Weighing { noise: 0.0, dense: true });
             let standing = self.prepared.standing(&first);
-            self.here_merit = self.merit(standing);
-            self.best_merit = self.here_merit;
+            self.here_standing = standing;
+            self.best_merit = self.merit(standing);
             self.here.clone_from(&first);
             self.best = Some((first, standing));
             self.stale = true;
         }
         while self.total_work() < end && !self.prepared.choices.is_empty() {
             self.work += 20;
+            if self.cycle_left == 0 {
+                self.begin_cycle();
+            }
+            self.cycle_left -= 1;
             self.step();
         }
     }
 
     fn merit(&self, standing: Standing) -> i64 {
-        let excess = (EXCESS_SHARE * f64::from(self.wish) / 3.0) as i64;
         i64::from(standing.score)
             - i64::from(standing.broken) * i64::from(self.wish)
-            - i64::from(standing.excess) * excess
+            - (f64::from(standing.excess) * self.excess_price) as i64
     }
 
     /// One trial.
     fn step(&mut self) {
+        self.spare_changes = i32::from(self.dice.below(EXCESS_EVERY) == 0);
+        let here_merit = self.merit(self.here_standing);
         let Some((mut trial, relaid)) = self.changed() else { return };
         self.stale = true;
         if !self.timing.settle(&self.prepared, &mut trial) {
@@ -124,7 +139,7 @@ impl Search {
         }
         if relaid {
             let merit = self.merit(self.prepared.standing(&trial));
-            if merit < self.here_merit - self.here_merit.abs() / 50 {
+            if merit < here_merit - here_merit.abs() / 50 {
                 return;
             }
         }
@@ -134,16 +149,34 @@ impl Search {
         let standing = self.prepared.standing(&trial);
         let merit = self.merit(standing);
         self.remember(&trial, standing, merit);
-        let slack = SLACK * SLACK_HALVES / (SLACK_HALVES + self.total_work() as f64);
+        let slack = SLACK * f64::from(self.cycle_left) / f64::from(self.cycle);
         let slack = (self.best_merit.max(0) as f64 * slack * self.dice.unit()) as i64;
-        if merit >= self.here_merit - slack {
+        if merit >= here_merit - slack {
             self.here = trial;
-            self.here_merit = merit;
-        } else if self.dice.below(200) == 0
-            && let Some((best, _)) = &self.best
-        {
-            self.here.clone_from(best);
-            self.here_merit = self.best_merit;
+            self.here_standing = standing;
+        }
+        let pace = if self.here_standing.excess > 0 { 1.05 } else { 0.98 };
+        self.excess_price = (self.excess_price * pace).clamp(self.most / 40.0, self.most);
+        self.stale = true;
+    }
+
+    /// Goes back to the best order; where a whole cycle has not bettered it, with a long part of it laid otherwise.
+    fn begin_cycle(&mut self) {
+        self.spare_changes = 0;
+        self.cycle = (self.cycle + self.cycle / 2).min(LONGEST_CYCLE);
+        self.cycle_left = self.cycle;
+        let Some((best, _)) = &self.best else { return };
+        let mut here = best.clone();
+        let n = here.len();
+        if !take(&mut self.improved) && n > 2 {
+            let count = n / 4 + self.dice.below(n / 2);
+            let at = self.dice.below(n + 1 - count);
+            here.drain(at..at + count);
+        }
+        if self.timing.settle(&self.prepared, &mut here) {
+            self.fill(&mut here, Weighing { noise: 1.0, dense: true });
+            self.here_standing = self.prepared.standing(&here);
+            self.here = here;
         }
         self.stale = true;
     }
@@ -157,6 +190,7 @@ impl Search {
         if self.best.as_ref().is_none_or(|(_, best)| rank(standing) > rank(*best)) {
             self.best = Some((stops.to_vec(), standing));
             self.best_merit = merit;
+            self.improved = true;
         }
         let broken = self.best.as_ref().map_or(0, |(_, best)| best.broken);
         self.may_break_pins |= broken > 0 && self.total_work() > PATIENCE_WITH_PINS;
@@ -166,7 +200,7 @@ impl Search {
     fn changed(&mut self) -> Option<(Vec<Stop>, bool)> {
         let n = self.here.len();
         let mut trial = self.here.clone();
-        if n > 1 && self.dice.below(10) < 4 {
+        if n > 1 && self.dice.below(10) < 3 {
             let count = 1 + self.dice.below(6.min(n));
             let at = self.dice.below(n + 1 - count);
             if self.stale {
@@ -185,7 +219,7 @@ impl Search {
         }
         match self.dice.below(10) {
             0..=5 => {
-                let count = 1 + self.dice.below(5.min(n));
+                let count = 1 + self.dice.below(3.min(n));
                 let at = self.dice.below(n + 1 - count);
                 trial.drain(at..at + count);
             }
@@ -224,29 +258,4 @@ impl Search {
         }
         trial.drain(from..to);
     }
-}
-
-fn groups(prepared: &Prepared) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
-    for (i, choice) in prepared.choices.iter().enumerate() {
-        let found = groups.iter().position(|g| (g.kind, g.port) == (choice.kind, choice.port));
-        let group = found.unwrap_or_else(|| {
-            groups.push(Group {
-                kind: choice.kind,
-                port: choice.port,
-                shortest: choice.duration,
-                keeps_pins: false,
-                members: Vec::new(),
-            });
-            groups.len() - 1
-        });
-        let group = &mut groups[group];
-        group.shortest = group.shortest.min(choice.duration);
-        group.keeps_pins |= choice.keeps_pin;
-        group.members.push(i as u32);
-    }
-    for group in &mut groups {
-        group.members.sort_by_key(|c| (Reverse(prepared.choices[*c as usize].best), *c));
-    }
-    groups
 }
