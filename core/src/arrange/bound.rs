@@ -5,7 +5,7 @@ use super::prices::{Ascent, KeptWishes, Prices};
 use super::relaxed::Relaxed;
 
 /// Passes over a coarse evening that find the first prices.
-const COARSE_PASSES: u32 = 15;
+const COARSE_PASSES: u32 = 60;
 /// Steps between the nodes of the coarse evening.
 const COARSE_STRIDE: u32 = 8;
 /// Beyond so many cells a table (10 bytes each) would take more memory than it is worth.
@@ -97,6 +97,7 @@ impl Bound {
                     passes.relaxed = Relaxed::new(prepared, 1, self.scale);
                     passes.start_again(0.7);
                     passes.least = i64::MAX;
+                    passes.restarts = 0;
                 }
             }
         }
