@@ -78,25 +78,37 @@ impl Kinds {
     }
 }
 
-/// Gives each stop of an order the factor of its rank, in thousandths; whether any changed.
-pub(super) fn rank(prepared: &Prepared, stops: &[Stop], factors: &mut Vec<i32>) -> bool {
-    let mut changed = factors.len() != stops.len();
-    factors.resize(stops.len(), 0);
-    let by_value = prepared.rank_by == RankBy::Value;
-    let seen = |stop: &Stop| {
-        (prepared.choices[stop.choice as usize].kind, prepared.value(stop.choice as usize, stop.start))
-    };
-    for (i, stop) in stops.iter().enumerate() {
-        let (kind, value) = seen(stop);
-        let before = stops[..i].iter().map(seen).filter(|(k, v)| *k == kind && (!by_value || *v >= value));
-        let mut rank = before.count();
-        if by_value {
-            rank += stops[i + 1..].iter().map(seen).filter(|(k, v)| *k == kind && *v > value).count();
+/// The factor of each stop's rank in an order.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ranks {
+    /// In thousandths.
+    pub factors: Vec<i32>,
+    /// Kind and value of each stop.
+    seen: Vec<(u32, u32)>,
+}
+
+impl Ranks {
+    /// Takes in an order; whether any factor changed.
+    pub fn set(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
+        let mut changed = self.factors.len() != stops.len();
+        self.factors.resize(stops.len(), 0);
+        self.seen.clear();
+        self.seen.extend(stops.iter().map(|stop| {
+            let c = stop.choice as usize;
+            (prepared.choices[c].kind, prepared.value(c, stop.start))
+        }));
+        let by_value = prepared.rank_by == RankBy::Value;
+        for (i, (kind, value)) in self.seen.iter().enumerate() {
+            let (before, after) = self.seen.split_at(i);
+            let mut rank = before.iter().filter(|(k, v)| k == kind && (!by_value || v >= value)).count();
+            if by_value {
+                rank += after.iter().filter(|(k, v)| k == kind && v > value).count();
+            }
+            let of_kind = &prepared.factors[*kind as usize];
+            let factor = of_kind[rank.min(of_kind.len() - 1)].cast_signed();
+            changed |= self.factors[i] != factor;
+            self.factors[i] = factor;
         }
-        let of_kind = &prepared.factors[kind as usize];
-        let factor = of_kind[rank.min(of_kind.len() - 1)].cast_signed();
-        changed |= factors[i] != factor;
-        factors[i] = factor;
+        changed
     }
-    changed
 }

@@ -229,6 +229,18 @@ impl Prepared {
         self.by_position.floor(step).min(self.positions - 1)
     }
 
+    /// The first step with a position.
+    #[inline]
+    pub fn position_start(&self, position: u32) -> u32 {
+        position * self.by_position.number
+    }
+
+    /// The first step with another position than an earlier one.
+    #[inline]
+    pub fn position_end(&self, step: u32) -> u32 {
+        self.position_start(self.position(step) + 1)
+    }
+
     /// Target and port at the end of a choice; for `None`, where the telescope stands at first.
     pub fn stands(&self, choice: Option<usize>) -> (u32, u32) {
         choice.map_or((self.targets, self.start_port), |c| (self.choices[c].target, self.choices[c].port))

@@ -2,7 +2,7 @@
 //!
 //! With both at hand, what a stop put between two others is worth follows without laying the order anew.
 
-use super::kinds::rank;
+use super::kinds::Ranks;
 use super::prepared::{Prepared, Stop};
 
 /// Less than any value.
@@ -65,7 +65,7 @@ pub(super) struct Timing {
     pub after: Vec<Span>,
     /// The most that the order is worth.
     pub total: i32,
-    factors: Vec<i32>,
+    ranks: Ranks,
     /// Work done.
     pub work: u64,
 }
@@ -75,7 +75,7 @@ impl Timing {
     /// where its stops can't stand in this order.
     pub fn settle(&mut self, prepared: &Prepared, stops: &mut [Stop]) -> bool {
         for round in 0..3 {
-            if !rank(prepared, stops, &mut self.factors) && round > 0 {
+            if !self.ranks.set(prepared, stops) && round > 0 {
                 break;
             }
             if !self.latest(prepared, stops) || !self.forward(prepared, stops) || !self.take(prepared, stops)
@@ -144,17 +144,18 @@ impl Timing {
             let Some(first) = prepared.next_start(c, ready).filter(|t| *t <= latest) else { return false };
             out.reset(first + choice.duration, latest + choice.duration);
             let row = &prepared.row(c)[(first - choice.first) as usize..];
-            let factor = self.factors[i];
+            let factor = self.ranks.factors[i];
             let until_last = until.last();
             let mut best = NEVER;
-            let (mut position, mut steps) = (u32::MAX, 0);
+            let mut steps = prepared.travel(from, c, until.first);
+            // From this start on the telescope leaves at another position.
+            let mut next_position = first;
             for ((t, value), out) in (first..=latest).zip(row).zip(&mut out.values) {
                 if *value > 0 {
-                    let leave = t.saturating_sub(steps).min(until_last);
-                    let here = prepared.position(leave);
-                    if here != position {
-                        position = here;
+                    if t >= next_position {
+                        let leave = t.saturating_sub(steps).min(until_last);
                         steps = prepared.travel(from, c, leave);
+                        next_position = prepared.position_end(leave).saturating_add(steps);
                     }
                     best =
                         best.max(until.rising(t.saturating_sub(steps)) + i32::from(*value) * factor / 1000);
@@ -183,16 +184,17 @@ impl Timing {
             let (out, next) = (&mut head[i], &tail[0]);
             let (first, last) = (out.first, out.last());
             let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
-            let factor = self.factors[i];
+            let factor = self.ranks.factors[i];
             let mut best = NEVER;
-            let (mut position, mut steps) = (u32::MAX, 0);
+            // The move to the next stop takes so long from this end on.
+            let (mut position_start, mut steps) = (u32::MAX, 0);
             for ((out, value), t) in out.values.iter_mut().zip(row).rev().zip((first..=last).rev()) {
                 if *value > 0 {
                     let follows = next_choice.map_or(0, |next_choice| {
                         let end = t + choice.duration;
-                        let here = prepared.position(end);
-                        if here != position {
-                            position = here;
+                        if end < position_start {
+                            let here = prepared.position(end);
+                            position_start = prepared.position_start(here);
                             steps = prepared.move_steps(choice.target, choice.port, next_choice, here);
                         }
                         next.falling(end + steps)
