@@ -83,6 +83,11 @@ struct Must {
     tol: Option<i64>,
 }
 
+/// A small count or index among the numbers of a problem.
+fn index(index: usize) -> i64 {
+    i64::try_from(index).expect("the lists of a problem are short")
+}
+
 /// A stop: target, option, start.
 pub type Stop = (usize, usize, i64);
 
@@ -127,22 +132,22 @@ impl Schedule {
             if start < free + self.overhead(place, port, (i, j), free) {
                 verdict.hard.push(format!("{i} at {start} is not ready"));
             }
-            changes += i64::from(port >= 0 && port != way.port as i64);
-            (from, port, free) = (Some(i), way.port as i64, end);
+            changes += i64::from(port >= 0 && port != index(way.port));
+            (from, port, free) = (Some(i), index(way.port), end);
         }
         if changes > self.max_port_changes {
             verdict.hard.push(format!("{changes} changes of port"));
         }
         for (port, least) in self.min_stops.iter().enumerate() {
             let stops = order.iter().filter(|(i, j, _)| self.targets[*i].options[*j].port == port).count();
-            verdict.wishes += (least - stops as i64).max(0);
+            verdict.wishes += (least - index(stops)).max(0);
         }
         for pin in &self.pins {
             let kept = order.iter().any(|(i, j, start)| {
                 *i == pin.target
                     && pin
                         .port
-                        .is_none_or(|port| port < 0 || port == self.targets[*i].options[*j].port as i64)
+                        .is_none_or(|port| port < 0 || port == index(self.targets[*i].options[*j].port))
                     && pin.at.is_none_or(|at| (start - at).abs() <= pin.tol.unwrap_or(0))
             });
             verdict.wishes += i64::from(!kept);
@@ -167,7 +172,7 @@ impl Schedule {
         let tilt = (place.1 - target.axis2[k]).abs();
         let mut seconds = up(turn, self.slew.rate1).max(up(tilt, self.slew.rate2));
         let mut focus = 0;
-        if port >= 0 && port != way.port as i64 {
+        if port >= 0 && port != index(way.port) {
             seconds = seconds.max(self.port_change_s[port as usize][way.port]);
             focus = self.ports[way.port].focus_s;
         }
@@ -201,7 +206,7 @@ impl Schedule {
         for i in 0..self.targets.len() {
             for j in 0..self.targets[i].options.len() {
                 let way = &self.targets[i].options[j];
-                for start in way.t0..way.t0 + way.v.len() as i64 {
+                for start in way.t0..way.t0 + index(way.v.len()) {
                     order.push((i, j, start));
                     let verdict = self.judge(order);
                     if verdict.hard.is_empty() {

@@ -46,13 +46,13 @@ pub fn run(effort: u64) -> Outcome {
 
 /// The answer as text and the wishes given up, or what is wrong with the problem.
 fn arrange_text(text: &str, effort: u64) -> Result<(String, Vec<String>), Vec<String>> {
-    let problem = read_problem(text).map_err(worded)?;
-    let solver = Solver::new(&problem).map_err(worded)?;
+    let problem = read_problem(text).map_err(|faults| worded(&faults))?;
+    let solver = Solver::new(&problem).map_err(|faults| worded(&faults))?;
     Ok(told(&problem, &arranged(solver, effort)))
 }
 
 /// With the place in front, as in every other message.
-fn worded(faults: Vec<ProblemFault>) -> Vec<String> {
+fn worded(faults: &[ProblemFault]) -> Vec<String> {
     let word = |fault: &ProblemFault| {
         let gap = if fault.place.is_some() { "" } else { " " };
         format!("standard input:{gap}{fault}")

@@ -20,7 +20,7 @@ const FIRST_CYCLE: u32 = 300;
 const LONGEST_CYCLE: u32 = 20_000;
 /// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
 /// a cycle; none at its end.
-const SLACK: f64 = 0.006;
+const SLACK: f64 = 0.008;
 /// In one of so many trials a change of port beyond the limit may be made at its price.
 const EXCESS_EVERY: usize = 2;
 
@@ -200,7 +200,7 @@ impl Search {
     fn changed(&mut self) -> Option<(Vec<Stop>, bool)> {
         let n = self.here.len();
         let mut trial = self.here.clone();
-        if n > 1 && self.dice.below(10) < 2 {
+        if n > 1 && self.dice.below(10) < 3 {
             let count = 1 + self.dice.below(6.min(n));
             let at = self.dice.below(n + 1 - count);
             if self.stale {
