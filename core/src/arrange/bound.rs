@@ -12,6 +12,8 @@ const COARSE_STRIDE: u32 = 8;
 const MOST_CELLS: usize = 3_000_000;
 /// Most points times scale that an evening's worth may reach.
 const MOST_SCALED: i64 = 60_000_000;
+/// Successions looked at in a unit of work, which then takes about a microsecond.
+const COUNTS_A_UNIT: u64 = 128;
 /// After so many passes without a lower bound the pace is slowed.
 const PATIENCE: u32 = 4;
 /// Below this pace the prices have settled: they start again from the best of them, so often.
@@ -88,7 +90,7 @@ impl Bound {
             let before = passes.relaxed.work;
             let target = i64::from(score) * i64::from(self.scale);
             let bound = passes.pass(prepared, &self.kept, target);
-            self.work += 1 + (passes.relaxed.work - before) / 8;
+            self.work += 1 + (passes.relaxed.work - before) / COUNTS_A_UNIT;
             if passes.coarse_left == 0 {
                 self.least = self.least.min(bound);
             } else {
