@@ -7,6 +7,7 @@
 //!     -> plan -> document, chart, sheet -> output
 //! ```
 
+pub mod arrange;
 pub mod assign;
 pub mod catalogue;
 pub mod chart;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use evenfall_tests::files::rust_files;
 
 /// The folders of the core, and for each those it may import beside itself.
-const LAYERS: [(&str, &[&str]); 18] = [
+const LAYERS: [(&str, &[&str]); 19] = [
     ("units", &[]),
     ("maths", &["units"]),
     ("time", &["units", "maths"]),
@@ -14,6 +14,7 @@ const LAYERS: [(&str, &[&str]); 18] = [
     ("ephemeris", &["units", "maths", "time", "earth"]),
     ("place", &["units", "maths", "time", "earth", "ephemeris"]),
     ("reading", &["units"]),
+    ("arrange", &["units", "maths", "reading"]),
     ("events", &["units", "maths", "time", "earth", "ephemeris", "place"]),
     ("catalogue", &["units", "ephemeris", "place", "reading"]),
     ("rig", &["units", "maths", "reading"]),

@@ -1,5 +1,6 @@
 //! Rules of the planner and of the code base itself.
 
+mod arrange;
 mod house_rows;
 mod layering;
 mod light_practice;

@@ -1,5 +1,6 @@
 //! The program without a window, as scripts and tired people meet it: files, messages, exit statuses.
 
+mod arrange;
 mod reference;
 
 use std::fs;
@@ -222,7 +223,7 @@ fn without_a_display_the_window_says_so_in_one_line() {
 
 #[test]
 fn every_command_shows_an_example() {
-    for command in ["plan", "check", "positions", "almanac"] {
+    for command in ["plan", "check", "positions", "almanac", "arrange"] {
         let output = run(&[command, "--help"]);
         assert_eq!(status(&output), 0);
         assert!(results(&output).contains(&format!("evenfall {command}")), "{}", results(&output));

@@ -1,9 +1,10 @@
 //! The command line: what it accepts, and which command answers.
 //!
-//! [`run`] reads the arguments and hands over to one file a command: `plan`, `check`, `positions`, `almanac`. The
-//! last two answer row by row through `rows`. Every command gives back an [`Outcome`], which is the exit status.
+//! [`run`] reads the arguments and hands over to one file a command: `plan`, `check`, `positions`, `almanac`,
+//! `arrange`. `positions` and `almanac` answer row by row through `rows`. Every command gives back an [`Outcome`], which is the exit status.
 
 mod almanac;
+mod arrange;
 mod check;
 mod outcome;
 mod plan;
@@ -50,6 +51,9 @@ enum Command {
     /// Answer when bodies and stars rise, set and transit and when twilight comes, night by night: JSON in, JSON out.
     #[command(after_help = almanac::EXAMPLE)]
     Almanac,
+    /// Arrange an evening given as numbers (format evening-schedule/1): a problem in JSON in, the best running order out.
+    #[command(after_help = arrange::EXAMPLE)]
+    Arrange(ArrangeArguments),
 }
 
 /// What `plan` accepts. With none of the outputs named, all are written.
@@ -74,6 +78,14 @@ struct PlanArguments {
     /// Write the timeline as a picture (timeline.svg)
     #[arg(long)]
     picture: bool,
+}
+
+#[derive(Debug, Args)]
+struct ArrangeArguments {
+    /// Units of work for the search, about a microsecond each; as many again for the bound. The same effort gives the
+    /// same answer on every machine
+    #[arg(long, value_name = "N", default_value_t = arrange::USUAL_EFFORT)]
+    effort: u64,
 }
 
 #[derive(Debug, Args)]
@@ -112,6 +124,7 @@ pub fn run(
         Some(Command::Check(arguments)) => check::run(&arguments.files),
         Some(Command::Positions) => rows::answer_all(positions::answer),
         Some(Command::Almanac) => rows::answer_all(almanac::answer),
+        Some(Command::Arrange(arguments)) => arrange::run(arguments.effort),
     };
     outcome.into()
 }

@@ -38,14 +38,24 @@ impl Answer {
     }
 }
 
+/// The whole of standard input, or how the command ends after it was told that it can't be read; `expected` says what
+/// to give.
+pub fn read_input(expected: &str) -> Result<String, Outcome> {
+    let mut text = String::new();
+    io::stdin().lock().read_to_string(&mut text).map_err(|error| {
+        tell(&format!("can't read standard input: {error}. Give {expected} in UTF-8"));
+        let no_text = error.kind() == ErrorKind::InvalidData;
+        if no_text { Outcome::InputErrors } else { Outcome::MachineFailed }
+    })?;
+    Ok(text)
+}
+
 /// Answers an array of rows from standard input on standard output.
 pub fn answer_all(answer: impl Fn(&Value, &Ephemeris) -> Answer) -> Outcome {
-    let mut text = String::new();
-    if let Err(error) = io::stdin().lock().read_to_string(&mut text) {
-        tell(&format!("can't read standard input: {error}. Give a JSON array in UTF-8"));
-        let no_text = error.kind() == ErrorKind::InvalidData;
-        return if no_text { Outcome::InputErrors } else { Outcome::MachineFailed };
-    }
+    let text = match read_input("a JSON array") {
+        Ok(text) => text,
+        Err(outcome) => return outcome,
+    };
     let ephemeris = match assets::ephemeris() {
         Ok(ephemeris) => ephemeris,
         Err(error) => {

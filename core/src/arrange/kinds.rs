@@ -1,0 +1,114 @@
+//! What one more of a kind adds to an order, when the more of a kind are shown the less each counts.
+
+use super::prepared::{Prepared, Stop};
+use super::problem::RankBy;
+
+/// What is shown in an order, kind by kind.
+#[derive(Clone, Debug)]
+pub(super) struct Kinds {
+    /// Whether each target is shown.
+    pub shown: Vec<bool>,
+    values: Vec<Vec<u32>>,
+    adds: Vec<Vec<Addition>>,
+}
+
+/// What a value up to `most` adds: its factor in thousandths, less what those that it pushes down a rank lose.
+#[derive(Clone, Copy, Debug)]
+struct Addition {
+    most: u32,
+    factor: i32,
+    loss: i32,
+}
+
+impl Kinds {
+    pub fn new(prepared: &Prepared) -> Self {
+        let kinds = prepared.factors.len();
+        Self {
+            shown: vec![false; prepared.targets as usize],
+            values: vec![Vec::new(); kinds],
+            adds: vec![Vec::new(); kinds],
+        }
+    }
+
+    /// Takes in an order. Ranked by time, one more counts as the last of its kind.
+    pub fn set<'s>(&mut self, prepared: &Prepared, stops: impl Iterator<Item = &'s Stop>) {
+        self.values.iter_mut().for_each(Vec::clear);
+        self.shown.fill(false);
+        for stop in stops {
+            let choice = &prepared.choices[stop.choice as usize];
+            self.shown[choice.target as usize] = true;
+            self.values[choice.kind as usize].push(prepared.value(stop.choice as usize, stop.start));
+        }
+        let by_value = prepared.rank_by == RankBy::Value;
+        for ((values, adds), factors) in self.values.iter_mut().zip(&mut self.adds).zip(&prepared.factors) {
+            if by_value {
+                values.sort_unstable_by(|a, b| b.cmp(a));
+            }
+            let factor = |rank: usize| factors[rank.min(factors.len() - 1)].cast_signed();
+            adds.clear();
+            let mut loss = 0_i32;
+            for rank in (0..=values.len()).rev() {
+                if rank < values.len() {
+                    let less = values[rank].cast_signed() * (factor(rank) - factor(rank + 1));
+                    loss = less.saturating_add(loss);
+                }
+                let most = if rank == 0 || !by_value { u32::MAX } else { values[rank - 1] };
+                adds.push(Addition { most, factor: factor(rank), loss });
+                if !by_value {
+                    break;
+                }
+            }
+        }
+    }
+
+    /// What one more of a kind with a value adds to the score.
+    #[inline]
+    pub fn adds(&self, kind: u32, value: u32) -> i32 {
+        for addition in &self.adds[kind as usize] {
+            if value <= addition.most {
+                return (value.cast_signed() * addition.factor).saturating_sub(addition.loss) / 1000;
+            }
+        }
+        0
+    }
+
+    /// How many of a kind are shown.
+    pub fn count(&self, kind: u32) -> usize {
+        self.values[kind as usize].len()
+    }
+}
+
+/// The factor of each stop's rank in an order.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ranks {
+    /// In thousandths.
+    pub factors: Vec<i32>,
+    /// Kind and value of each stop.
+    seen: Vec<(u32, u32)>,
+}
+
+impl Ranks {
+    /// Takes in an order; whether any factor changed.
+    pub fn set(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
+        let mut changed = self.factors.len() != stops.len();
+        self.factors.resize(stops.len(), 0);
+        self.seen.clear();
+        self.seen.extend(stops.iter().map(|stop| {
+            let c = stop.choice as usize;
+            (prepared.choices[c].kind, prepared.value(c, stop.start))
+        }));
+        let by_value = prepared.rank_by == RankBy::Value;
+        for (i, (kind, value)) in self.seen.iter().enumerate() {
+            let (before, after) = self.seen.split_at(i);
+            let mut rank = before.iter().filter(|(k, v)| k == kind && (!by_value || v >= value)).count();
+            if by_value {
+                rank += after.iter().filter(|(k, v)| k == kind && v > value).count();
+            }
+            let of_kind = &prepared.factors[*kind as usize];
+            let factor = of_kind[rank.min(of_kind.len() - 1)].cast_signed();
+            changed |= self.factors[i] != factor;
+            self.factors[i] = factor;
+        }
+        changed
+    }
+}

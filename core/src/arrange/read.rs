@@ -1,0 +1,84 @@
+//! A problem from its JSON text, with everything that is wrong about it.
+
+use std::collections::BTreeMap;
+
+use serde::de::IgnoredAny;
+use serde_json::{Error, from_str};
+
+use super::fault::ProblemFault;
+use super::problem::Problem;
+use crate::reading::slip_of;
+
+/// Keys that may be left out, where a slip of the pen would pass unnoticed.
+const MAY_BE_ABSENT: [&str; 5] = ["name", "blocks", "pins", "excluded", "rank_by"];
+
+/// Reads a problem and checks it as data.
+///
+/// # Errors
+/// All faults: of the text (one, with line and column) or of the values (each with its key).
+pub fn read_problem(text: &str) -> Result<Problem, Vec<ProblemFault>> {
+    let unreadable = |error: &Error| vec![text_fault(error)];
+    #[expect(clippy::zero_sized_map_values, reason = "only the keys are asked for")]
+    let keys: BTreeMap<String, IgnoredAny> = from_str(text).map_err(|error| unreadable(&error))?;
+    let absent: Vec<&str> = MAY_BE_ABSENT.into_iter().filter(|key| !keys.contains_key(*key)).collect();
+    let slips = keys.keys().filter_map(|key| {
+        slip_of(key, &absent).filter(|_| key != "note").map(|meant| ProblemFault {
+            place: None,
+            key: key.clone(),
+            found: "there is no such key".to_owned(),
+            expected: format!("Did you mean `{meant}`?"),
+        })
+    });
+    let mut faults: Vec<ProblemFault> = slips.collect();
+    match from_str::<Problem>(text) {
+        Ok(problem) => {
+            faults.extend(problem.check());
+            if faults.is_empty() { Ok(problem) } else { Err(faults) }
+        }
+        Err(error) => {
+            faults.extend(unreadable(&error));
+            Err(faults)
+        }
+    }
+}
+
+fn text_fault(error: &Error) -> ProblemFault {
+    let told = error.to_string();
+    ProblemFault {
+        place: Some((error.line(), error.column())),
+        key: String::new(),
+        // The place stands in front, as in every other message.
+        found: told.split(" at line ").next().unwrap_or_default().to_owned(),
+        expected: "Give one JSON object in the format evening-schedule/1".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read_problem;
+    use crate::arrange::sample;
+
+    fn told(from: &str, to: &str) -> String {
+        let text = serde_json::to_string(&sample::problem()).unwrap();
+        assert!(text.contains(from), "{from} is not in {text}");
+        let faults = read_problem(&text.replacen(from, to, 1)).unwrap_err();
+        faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    }
+
+    #[test]
+    fn what_was_written_is_read_again() {
+        let problem = sample::problem();
+        assert_eq!(read_problem(&serde_json::to_string(&problem).unwrap()).unwrap(), problem);
+    }
+
+    #[test]
+    fn faults_are_told_with_place_or_key() {
+        assert!(told(r#""steps":"#, r#""stepps":"#).contains("missing field `steps`"));
+        assert!(told(r#""excluded""#, r#""exclude""#).contains("Did you mean `excluded`?"));
+        let wrong = told(r#""kind":0"#, r#""kind":"moon""#);
+        assert!(wrong.starts_with("1:") && wrong.contains("\"moon\""), "{wrong}");
+        assert!(told(r#""dur":"#, r#""dur":-"#).contains("targets[0].options[0].dur`: found -"));
+        assert!(told(r#""rate1":300"#, r#""rate1":0"#).contains("`slew.rate1`: found 0"));
+        assert!(told(r#""kind":0"#, r#""kind":9"#).contains("targets[0].kind"));
+    }
+}
