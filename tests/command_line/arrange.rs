@@ -3,19 +3,19 @@
 use evenfall_core::arrange::{AnswerStop, judge, read_problem};
 use serde_json::{Value, from_str, from_value};
 
-use super::{messages, results, run, run_on, status, table};
+use super::{data, messages, results, run, run_on, status};
 
 const PROBLEM: &str = "arrange/n020_s02.json";
 
 fn changed(from: &str, to: &str) -> String {
-    let text = table(PROBLEM);
+    let text = data(PROBLEM);
     assert!(text.contains(from), "{from}");
     text.replacen(from, to, 1)
 }
 
 #[test]
 fn the_answer_is_valid_bounded_and_the_same_each_time() {
-    let text = table(PROBLEM);
+    let text = data(PROBLEM);
     let output = run_on(&["arrange", "--effort", "100000"], &text);
     assert_eq!(status(&output), 0, "{}", messages(&output));
     assert_eq!(messages(&output), "");

@@ -230,7 +230,11 @@ fn every_command_shows_an_example() {
     }
 }
 
-/// Rows of a table in tests/data; where it comes from stands in its README.
+/// The text of a file in tests/data; where it comes from stands in its README.
+fn data(name: &str) -> String {
+    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/data").join(name)).expect(name)
+}
+
 #[test]
 fn a_bad_row_leaves_the_others_answered() {
     let input = r#"[{"id": "a", "body": "mars", "utc": "2027-03-13T20:00:00Z", "latitude_deg": 91, "longitude_deg": 0,

@@ -4,13 +4,11 @@
 //! as the tables do; what is allowed is what `DEVELOPERS.md` claims of the numbers behind.
 
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
 
 use chrono::DateTime;
 use serde_json::{Map, Value};
 
-use crate::{messages, results, run_on, status};
+use super::{data, messages, results, run_on, status};
 
 /// What a row is asked by, given back as it came.
 const ASKED: [&str; 10] = [
@@ -32,8 +30,7 @@ const EVENT: [&str; 7] =
     ["night_id", "body", "event", "occurrence", "occurrences_in_window", "state", "ra_icrs_j2000_deg"];
 
 fn table(name: &str) -> Vec<Value> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/data").join(name);
-    serde_json::from_str(&fs::read_to_string(path).expect(name)).expect(name)
+    serde_json::from_str(&data(name)).expect(name)
 }
 
 fn answered(command: &str, rows: &[Value]) -> Vec<Value> {
