@@ -236,7 +236,7 @@ fn a_port_chosen_against_the_ranking_stays_told_and_can_be_taken_back() {
     let now = stop_of(&window, "moon");
     assert_eq!(now.held, Held { time: false, port: true }, "it is held on the port");
     let against = format!(
-        "You chose {name} (shows, 75%); Eyepiece shows it better (shows well, 96%). Too big: 32′ across"
+        "You chose {name} (shows, 75%); Eyepiece shows it better (shows well, 96%). Brightness leaves 8"
     );
     assert!(says(&window, &against), "no {against}");
     let block =

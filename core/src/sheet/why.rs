@@ -62,7 +62,7 @@ pub fn why_this_why_now(names: &Names<'_>, stop: &Stop) -> Option<String> {
     let people = if port.is_eyepiece() {
         let needed = stop_minutes(house, port, target.kind);
         let share = (stop.interval.minutes() / needed).min(1.0);
-        let looking = f64::from(house.visitors) * (1.0 - house.skip_percent / 100.0).clamp(0.0, 1.0);
+        let looking = f64::from(house.visitors) * house.share_taking_part();
         let served = (looking * share).round() as usize;
         format!(
             "{} give {} a look",

@@ -3,7 +3,7 @@
 
 use egui::{Align2, Mesh, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2};
 use evenfall_core::plan::{Link, Minute, POOR_VIEW, PortMinute};
-use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::{link_word, numbers};
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Fraction;
 
@@ -91,7 +91,7 @@ pub(super) fn name(ui: &Ui, subject: &Subject<'_>, chart: &Chart, rows: &[Strip]
     for strip in rows {
         let rect = strip_rect(chart, strip);
         let response = ui.interact(rect, ui.scope_id().with(("strip", strip.link)), Sense::hover());
-        let name = strip.link.map_or(words::VIEW, words::link);
+        let name = strip.link.map_or(words::VIEW, link_word);
         let shown = minutes(subject, chart.axis.span).filter_map(|(_, _, port)| port);
         let least = shown
             .map(|port| value(port, strip.link))
@@ -129,7 +129,7 @@ pub(super) fn paint(
             }
         }
         painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Outside);
-        let name = strip.link.map_or(words::VIEW, words::link);
+        let name = strip.link.map_or(words::VIEW, link_word);
         let (left, right) = (chart.whole.left(), chart.whole.right());
         let least = now.filter(|_| !barred).is_some_and(|now| Some(now.least().0) == strip.link);
         let y = rect.center().y;
