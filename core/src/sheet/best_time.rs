@@ -135,6 +135,7 @@ mod tests {
     use super::{NightOnPort, not_tonight_sentence};
     use crate::catalogue::TargetId;
     use crate::plan::through_night;
+    use crate::rig::Port;
     use crate::sheet::demo::Demo;
     use crate::time::Interval;
 
@@ -142,7 +143,7 @@ mod tests {
     fn a_setting_moon_is_better_earlier_and_says_by_how_much() {
         let demo = Demo::on("2027-03-13");
         let prepared = demo.prepared();
-        let eyepiece = demo.materials().rig.ports.iter().position(|port| port.is_eyepiece()).unwrap();
+        let eyepiece = demo.materials().rig.ports.iter().position(Port::is_eyepiece).unwrap();
         demo.with_names(&prepared, |names| {
             let (moon, _) = names.target(&TargetId("moon".into())).expect("the demo has the Moon");
             let minutes = through_night(&prepared, names.materials, moon);
@@ -169,7 +170,7 @@ mod tests {
         demo.with_names(&prepared, |names| {
             let (index, _) = names.target(&TargetId("steamers-smoke".into())).expect("the demo has it");
             let sentence = not_tonight_sentence(names, index);
-            // Declination -47 degrees from latitude 54.7 north culminates 11.7 degrees below the horizon (geometry), in March
+            // Declination -47.4 degrees from latitude 55.1 north culminates 12.5 degrees below the horizon (geometry), in March
             // long after doors close.
             assert!(sentence.starts_with("Not tonight: below the horizon or behind the trees. Highest "));
             assert!(sentence.contains("doors: −") && sentence.contains("° at "), "{sentence}");

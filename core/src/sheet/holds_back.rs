@@ -27,7 +27,7 @@ pub const fn link_word(link: Link) -> &'static str {
 }
 
 /// Whether a reason is a complaint, not the least of a port's virtues.
-const fn speaks_against(reason: &Reason) -> bool {
+pub(super) const fn speaks_against(reason: &Reason) -> bool {
     !matches!(
         reason,
         Reason::Fits { .. }
@@ -49,6 +49,10 @@ pub fn holds_back_sentence(minute: &PortMinute) -> Option<String> {
         // That it fits is no reason for a loss; how little of the field it takes is.
         WeakestLink::Port(Reason::Fits { target, field }) => {
             format!("{} across in a field of {}", numbers::size(*target), numbers::size(*field))
+        }
+        // What is seen at once loses only what a screen lacks.
+        WeakestLink::Port(Reason::ScreenShowsIt { seconds: ..1.0, .. }) => {
+            "seen at once, but on a screen".to_owned()
         }
         WeakestLink::Port(reason) if !speaks_against(reason) => lower_first(&reason_sentence(reason)),
         complaint => return Some(weakest_link_sentence(complaint)),

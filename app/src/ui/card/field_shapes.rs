@@ -26,6 +26,8 @@ const SMALL_FIELD: f32 = 26.0;
 /// Radius below which a disc is a dot.
 const DOT: f32 = 2.2;
 
+/// Half the length from which rings are more than a smudge.
+const RINGED: f32 = 5.0;
 /// The inner edge of the bright rings, as a share of the outer edge of all. Meeus, Astronomical Algorithms, 2nd ed., ch. 45.
 const RING_INNER_EDGE: f32 = 0.6650;
 
@@ -210,7 +212,8 @@ impl Picture<'_> {
         (seen, sun): (&Appearance, &Observed),
     ) {
         let radius = scale.points(seen.diameter) / 2.0;
-        let Some(lit) = seen.illuminated.filter(|_| radius >= DOT || self.rings.is_some()) else {
+        let rings = self.rings.is_some_and(|rings| scale.points(rings.major_axis) / 2.0 >= RINGED);
+        let Some(lit) = seen.illuminated.filter(|_| rings || (radius >= DOT && self.rings.is_none())) else {
             painter.circle_filled(centre, radius.max(DOT), tokens.accent);
             return;
         };
