@@ -1,11 +1,13 @@
 //! The Card: the chain through the evening, the fields, the reasons, the sources, and a port chosen against the ranking.
 
+use chrono::DateTime;
 use egui::{Key, Modifiers, Rect, Shape};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{CardSection, Command, Selected, apply};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{Held, Stop, merit};
 use evenfall_core::rig::PortId;
+use evenfall_core::time::Instant;
 use evenfall_tests::harness::{TestWindow, late_demo};
 use tempfile::TempDir;
 
@@ -197,7 +199,7 @@ fn every_other_port_has_its_line_with_a_number() {
 #[test]
 fn what_cannot_be_shown_says_why_and_how_high_it_gets() {
     let mut window = tall();
-    // Declination -47 degrees from latitude 54.7 north: never above the horizon.
+    // Declination -47 degrees from latitude 55.1 north: never above the horizon.
     look_at(&mut window, "steamers-smoke");
     assert!(says(&window, "Not tonight: below the horizon"), "why not");
     assert!(says(&window, "Highest within doors: −"), "how high");
@@ -214,6 +216,30 @@ fn a_time_that_is_better_is_named() {
     look_at(&mut window, "moon");
     assert!(says(&window, "Better earlier, from 18:30"), "when");
     assert!(says(&window, "up then, here"), "why");
+}
+
+#[test]
+fn row_50_the_card_says_at_any_minute_why_not_then_and_when_it_is_better() {
+    let mut window = tall();
+    look_at(&mut window, "moor-path");
+    assert!(!says(&window, "Only 11° up"), "at its own time it stands high");
+    let seven = DateTime::parse_from_rfc3339("2027-03-13T19:00:00Z").expect("a time").to_utc();
+    let read_at = |window: &mut TestWindow, minutes: f64| {
+        let at = Instant::from_utc(seven).plus_minutes(minutes);
+        apply(window.harness.state_mut(), Command::ReadAt(Some(at)));
+        window.settle();
+    };
+    read_at(&mut window, 0.0);
+    // From latitude 55.1, longitude -2.5 the airless altitude is 11.04 degrees then, and passes 30 after 21:25 (astropy 8.0.2:
+    // SkyCoord(208.7239, 29.6924).transform_to(AltAz)); refraction adds a minute of arc or two up there, five down here.
+    assert!(says(&window, "At 19:00: only 11° up; 30° up from about 21:25"), "why not at seven");
+    read_at(&mut window, 90.0);
+    assert!(says(&window, "At 20:30: only 22° up: seen through 2.6 airmasses; 30° up from about 21:25"));
+    // What sets has had its time.
+    look_at(&mut window, "foundry-glow");
+    read_at(&mut window, 205.0);
+    assert!(says(&window, "can be seen there; no better time comes tonight"), "it sets");
+    assert!(says(&window, "Best from "), "and had its time");
 }
 
 fn first_port_but(window: &TestWindow, port: &PortId) -> (PortId, String) {
@@ -236,7 +262,7 @@ fn a_port_chosen_against_the_ranking_stays_told_and_can_be_taken_back() {
     let now = stop_of(&window, "moon");
     assert_eq!(now.held, Held { time: false, port: true }, "it is held on the port");
     let against = format!(
-        "You chose {name} (shows, 74%); Eyepiece shows it better (shows well, 96%). Too big: 32′ across"
+        "You chose {name} (shows, 74%); Eyepiece shows it better (shows well, 96%). Brightness leaves 85% (seen at once, but on a screen)"
     );
     assert!(says(&window, &against), "no {against}");
     let block =

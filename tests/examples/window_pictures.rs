@@ -55,8 +55,13 @@ fn cards(folder: &Path) -> Result<(), Box<dyn Error>> {
         ("double-star", "marigold-and-speedwell"),
         ("moon", "moon"),
     ];
+    let files = tempfile::TempDir::new()?;
+    let evening = late_demo(files.path(), "2027-10-30");
+    let mut autumn = TestWindow::open([1280.0, 2300.0], 1.0, Some(evening));
+    show_card(&mut autumn, "saturn");
+    autumn.picture().save(folder.join("card-ringed-planet-whole.png"))?;
     let mut window = TestWindow::demo();
-    let mut whole = TestWindow::open([1280.0, 2300.0], 1.0, None);
+    let mut whole = TestWindow::open([1280.0, 3000.0], 1.0, None);
     apply(whole.harness.state_mut(), Command::Fold(CardSection::Sources));
     for (name, id) in TARGETS {
         for (window, size) in [(&mut window, "1280x800"), (&mut whole, "whole")] {

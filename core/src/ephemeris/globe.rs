@@ -37,6 +37,14 @@ impl Globe {
         (longitude.wrapped(), self.latitude_below(towards))
     }
 
+    /// Position angle of the north pole for who looks along `from_observer`.
+    fn pole_angle(self, from_observer: Vec3) -> Angle {
+        // tan P = (p . e) / (p . n), e and n east and north on the sky
+        let east = Vec3::new(0.0, 0.0, 1.0).cross(from_observer).unit();
+        let north = from_observer.cross(east).unit();
+        Angle::from_radians(self.pole.dot(east).atan2(self.pole.dot(north)))
+    }
+
     fn latitude_below(self, towards: Vec3) -> Angle {
         Angle::from_radians((self.pole.dot(towards) / towards.length()).clamp(-1.0, 1.0).asin())
     }
@@ -60,6 +68,8 @@ pub struct Rings {
     pub major_axis: Angle,
     /// Short axis of the same.
     pub minor_axis: Angle,
+    /// Position angle of Saturn's north pole, north through east on ICRS axes: that of the short axis.
+    pub pole_angle: Angle,
 }
 
 /// Saturn's rings, within 0.003 degrees.
@@ -74,6 +84,7 @@ pub fn saturn_rings(instant: Instant, from_observer_km: Vec3, from_sun_km: Vec3)
         tilt_to_sun: globe.latitude_below(-from_sun_km),
         major_axis,
         minor_axis: major_axis * tilt.sin().abs(),
+        pole_angle: globe.pole_angle(from_observer_km),
     }
 }
 
@@ -207,8 +218,23 @@ fn moon(days: f64, t: f64) -> Globe {
 
 #[cfg(test)]
 mod tests {
-    use super::MoonFace;
+    use super::{MoonFace, saturn_rings};
+    use crate::maths::Vec3;
+    use crate::time::Instant;
     use crate::units::Angle;
+
+    #[test]
+    fn rings_lie_along_the_equator() {
+        // eraPas of ERFA 2.0.1 (pyerfa 2.0.1.5) from each place to Saturn's pole at 40.589, 83.537 degrees.
+        for (right_ascension, declination, want_deg) in
+            [(217.0, -12.5, -0.426_857_622), (15.0, 4.0, 2.828_119_381)]
+        {
+            let degrees = Angle::from_degrees;
+            let seen = Vec3::from_spherical(degrees(right_ascension), degrees(declination));
+            let got = saturn_rings(Instant::J2000, seen * 1.4e9, seen * 1.4e9).pole_angle.degrees();
+            assert!((got - want_deg).abs() < 1e-6, "got {got}, want {want_deg}");
+        }
+    }
 
     #[test]
     fn sunrise_over_a_crater() {

@@ -48,7 +48,7 @@ pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, 
 pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use slack::free_minutes;
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
-pub use through_night::{Link, Minute, PortMinute, through_night};
+pub use through_night::{Link, Minute, PortMinute, port_minute, through_night};
 pub use timing::{StopTiming, timings};
 pub use views::ViewGrid;
 pub use weakest::{WeakestLink, weakest_link};

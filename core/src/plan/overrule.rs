@@ -1,7 +1,6 @@
 //! Ports chosen by hand against the ranking, and what speaks against them.
 
-use super::{Materials, Prepared, RunningOrder, Stop, StopId, WeakestLink, merit, weakest_link};
-use crate::assign::Reason;
+use super::{Materials, PortMinute, Prepared, RunningOrder, Stop, StopId, merit, port_minute};
 use crate::rig::PortId;
 use crate::units::Fraction;
 
@@ -18,10 +17,8 @@ pub struct Overruled {
     pub chosen: (PortId, Fraction),
     /// The port that ranks first over the stop, and the view there.
     pub better: (PortId, Fraction),
-    /// What holds the chosen port back in the middle of the stop.
-    pub weakest: Option<WeakestLink>,
-    /// The factors of the view there at the worst minute of the stop, the weakest first; none where it shows nothing.
-    pub chain: Vec<(Reason, Fraction)>,
+    /// The chosen port in the middle of the stop, with what holds it back; `None` below the horizon.
+    pub minute: Option<PortMinute>,
 }
 
 /// Every stop that is held on a port against the ranking over its own time, in order.
@@ -46,8 +43,7 @@ pub fn against_ranking(stop: &Stop, prepared: &Prepared, materials: &Materials<'
         stop: stop.id,
         chosen: (show.port.clone(), view),
         better: (best.choice.port.clone(), best.view),
-        weakest: weakest_link(prepared, materials, index, &show.port, middle),
-        chain: own.map_or_else(Vec::new, |merit| merit.choice.chain.clone()),
+        minute: port_minute(prepared, materials, index, &show.port, middle),
     })
 }
 

@@ -115,14 +115,10 @@ fn track(
         Source::Body(_) => transits(sky, &target.source, true, window).first().copied(),
         Source::Star(_) => star_transit(&samples, moments, window),
     };
-    let appearance = match target.source {
-        Source::Body(body) => {
-            let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
-            Some(sky.at(middle).appearance(body))
-        }
-        Source::Star(_) => None,
-    };
-    Track { samples, transit, appearance }
+    let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
+    let appearance = target.body().map(|body| sky.at(middle).appearance(body));
+    let rings = (target.body() == Some(Body::Saturn)).then(|| sky.at(middle).saturn_rings());
+    Track { samples, transit, appearance, rings }
 }
 
 fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sample {

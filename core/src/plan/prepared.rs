@@ -7,7 +7,7 @@ use chrono::{NaiveDate, NaiveTime};
 use super::availability::showing;
 use super::{Materials, ViewGrid};
 use crate::assign::{PortChoice, Showing, rank_ports};
-use crate::ephemeris::{Appearance, MoonFace};
+use crate::ephemeris::{Appearance, MoonFace, Rings};
 use crate::events::Night;
 use crate::place::{Observed, OutsideSpan};
 use crate::rig::PortId;
@@ -77,6 +77,8 @@ pub struct Track {
     pub transit: Option<Instant>,
     /// Diameter, phase and magnitude in the middle of the evening, for a body.
     pub appearance: Option<Appearance>,
+    /// Saturn's rings then.
+    pub rings: Option<Rings>,
 }
 
 /// What keeps a target from being shown.

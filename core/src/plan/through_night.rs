@@ -2,12 +2,18 @@
 
 use super::availability::showing;
 use super::limits::hard_limit;
-use super::{Limit, Materials, Moment, Prepared, Sample, Track, WeakestLink, weakest_link};
+use super::{Limit, Materials, Moment, POOR_VIEW, Prepared, Sample, Track, WeakestLink};
 use crate::assign::{PortChoice, Reason, Showing, rank_ports, view_on_port};
 use crate::catalogue::Target;
-use crate::rig::Port;
+use crate::rig::{Port, PortId};
 use crate::sky::SkyLight;
+use crate::time::Instant;
 use crate::units::{Fraction, SurfaceBrightness};
+
+/// A link that leaves so much holds nothing back. Common practice, no source.
+const NOTHING_WRONG: f64 = 0.95;
+/// How many of [`Link::ALL`] are links of the sky.
+const OF_SKY: usize = 3;
 
 /// A link of the chain. Those of the sky come first, then those of the port.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -99,7 +105,7 @@ impl Link {
 pub struct PortMinute {
     /// The port's verdict then.
     pub choice: PortChoice,
-    /// What holds the view back most.
+    /// What holds the view back most: the link that leaves least, with its numbers; `None` where each leaves 0.95 or more.
     pub weakest: Option<WeakestLink>,
     links: [f32; Link::ALL.len()],
 }
@@ -110,10 +116,14 @@ impl PortMinute {
         Fraction::clamped(f64::from(self.links[link as usize]))
     }
 
-    /// The link that leaves least; of equals the first.
+    /// The link that leaves least; of equals the first. The sky is not to blame for what the port shows poorly
+    /// (below [`POOR_VIEW`]) under the best sky too.
     pub fn least(&self) -> (Link, Fraction) {
+        let (of_sky, of_port) = Link::ALL.split_at(OF_SKY);
+        let under_best_sky: f64 = of_port.iter().map(|link| self.leaves(*link).value()).product();
+        let of_sky = if under_best_sky < POOR_VIEW { &[] } else { of_sky };
         let least = |one: Link, other: Link| if self.leaves(other) < self.leaves(one) { other } else { one };
-        let link = Link::ALL.into_iter().reduce(least).expect("there are links");
+        let link = of_sky.iter().chain(of_port).copied().reduce(least).expect("there are links");
         (link, self.leaves(link))
     }
 }
@@ -140,14 +150,36 @@ pub fn through_night(prepared: &Prepared, materials: &Materials<'_>, target_inde
     else {
         return Vec::new();
     };
-    let one = OneTarget { prepared, materials, target_index, target, track };
+    let one = OneTarget { prepared, materials, target, track };
     prepared.moments.iter().zip(&track.samples).map(|(moment, sample)| one.minute(moment, sample)).collect()
+}
+
+/// One port in the minute nearest to an instant, as [`through_night`] tells it; `None` below the horizon, and for a port
+/// that the rig does not have.
+pub fn port_minute(
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    target_index: usize,
+    port: &PortId,
+    instant: Instant,
+) -> Option<PortMinute> {
+    let target = materials.catalogue.targets.get(target_index)?;
+    let track = prepared.tracks.get(target_index)?;
+    let minute = prepared.moment_index(instant);
+    let (sample, moment) = (track.samples.get(minute)?, prepared.moments.get(minute)?);
+    let position = materials.rig.ports.iter().position(|own| own.id == *port)?;
+    OneTarget { prepared, materials, target, track }.minute(moment, sample).ports.swap_remove(position)
+}
+
+/// Magnitudes by which one part of its light brightens a sky.
+fn brightened_by(light: &SkyLight, part_nl: f64) -> f64 {
+    let all_nl = light.dark_nl + light.twilight_nl + light.moon_nl;
+    SurfaceBrightness::from_nanolamberts(all_nl - part_nl).0 - light.total.0
 }
 
 struct OneTarget<'n, 'm> {
     prepared: &'n Prepared,
     materials: &'n Materials<'m>,
-    target_index: usize,
     target: &'n Target,
     track: &'n Track,
 }
@@ -160,13 +192,19 @@ impl OneTarget<'_, '_> {
             limit: hard_limit(self.materials, &self.target.source, moment, sample),
             light,
             ports: match showing {
-                Some(now) => self.ports(moment, &now, &light),
+                Some(now) => self.ports(moment, sample, &now, &light),
                 None => vec![None; self.materials.rig.ports.len()],
             },
         }
     }
 
-    fn ports(&self, moment: &Moment, now: &Showing, light: &SkyLight) -> Vec<Option<PortMinute>> {
+    fn ports(
+        &self,
+        moment: &Moment,
+        sample: &Sample,
+        now: &Showing,
+        light: &SkyLight,
+    ) -> Vec<Option<PortMinute>> {
         let rank = |showing: &Showing| {
             rank_ports(self.target, self.materials.rig, showing, &self.prepared.ports_out_of_service)
         };
@@ -177,12 +215,30 @@ impl OneTarget<'_, '_> {
             let own = choices.iter().position(|choice| choice.port == port.id)?;
             let choice = choices.swap_remove(own);
             let best = at_best.iter().find(|choice| choice.port == port.id)?;
-            let instant = moment.instant;
-            Some(PortMinute {
-                links: self.links(port, now, light, &choice, best),
-                weakest: weakest_link(self.prepared, self.materials, self.target_index, &port.id, instant),
-                choice,
-            })
+            let links = self.links(port, now, light, &choice, best);
+            let mut minute = PortMinute { links, weakest: None, choice };
+            let (least, left) = minute.least();
+            if left.value() < NOTHING_WRONG {
+                minute.weakest = match least {
+                    Link::Height => {
+                        Some(WeakestLink::Low { altitude: sample.altitude, airmass: now.airmass })
+                    }
+                    Link::Twilight => Some(WeakestLink::Twilight {
+                        sun_altitude: moment.sun.altitude,
+                        brighter_mag: brightened_by(light, light.twilight_nl),
+                    }),
+                    Link::Moonlight => Some(WeakestLink::Moonlight {
+                        separation: sample.moon_separation,
+                        brighter_mag: brightened_by(light, light.moon_nl),
+                    }),
+                    // Under the real sky the port may have other reasons than under the best.
+                    link => {
+                        let mut reasons = minute.choice.reasons().chain(best.reasons());
+                        reasons.find(|reason| Link::of(reason) == link).copied().map(WeakestLink::Port)
+                    }
+                };
+            }
+            Some(minute)
         };
         self.materials.rig.ports.iter().map(port).collect()
     }

@@ -21,13 +21,6 @@ impl Telescope {
         Angle::from_radians(1.22 * WAVELENGTH_MM / self.aperture_mm)
     }
 
-    /// The gap at which the saddle between two equal stars vanishes: `0.947 lambda / D` at 550 nm.
-    ///
-    /// Source: Sparrow 1916, Astrophysical Journal 44, 76.
-    pub fn sparrow_limit(&self) -> Angle {
-        Angle::from_radians(0.947 * WAVELENGTH_MM / self.aperture_mm)
-    }
-
     /// The lowest magnification whose exit pupil an eye of a pupil in millimetres takes in: `D / pupil`.
     pub fn lowest_magnification(&self, eye_pupil_mm: f64) -> f64 {
         self.aperture_mm / eye_pupil_mm
@@ -68,13 +61,12 @@ mod tests {
         assert!((got - want).abs() <= allowed, "got {got}, want {want} within {allowed}");
     }
 
-    // Computed apart from this code: Dawes, Rayleigh and Sparrow for 600 mm, the first two for 200 mm and for 1 m.
+    // Computed apart from this code: Dawes and Rayleigh for 600 mm, 200 mm and 1 m.
     #[test]
     fn what_an_aperture_separates() {
         let of = |aperture_mm: f64| Telescope { aperture_mm, ..rig().telescope };
         near(of(600.0).dawes_limit().arcseconds(), 0.193, 0.0005);
         near(of(600.0).rayleigh_limit().arcseconds(), 0.231, 0.0005);
-        near(of(600.0).sparrow_limit().arcseconds(), 0.179, 0.0005);
         near(of(200.0).dawes_limit().arcseconds(), 0.580, 0.0005);
         near(of(200.0).rayleigh_limit().arcseconds(), 0.692, 0.0005);
         near(of(1000.0).dawes_limit().arcseconds(), 0.116, 0.0005);

@@ -1,5 +1,6 @@
 //! Stoppers and Cautions in words: what is wrong, with its numbers, and what would mend it.
 
+use super::holds_back::lower_first;
 use super::names::Names;
 use super::numbers;
 use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
@@ -329,13 +330,6 @@ fn poor_view(finding: &Finding, names: &Names<'_>) -> (String, &'static str) {
         Some(link) => (format!("{hard}: {}.", lower_first(&weakest_link_sentence(&link))), remedy),
         None => (format!("{hard}."), remedy),
     }
-}
-
-/// A sentence to go on after a colon.
-fn lower_first(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    let first = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
-    first + letters.as_str()
 }
 
 /// Why the whole catalogue stays unseen.

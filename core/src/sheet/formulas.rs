@@ -1,7 +1,7 @@
 //! The numbers behind a view: each factor with the name of its formula and where that was published.
 
 use super::wording::reason_sentence;
-use super::{Names, numbers};
+use super::{Names, numbers, optics_numbers};
 use crate::assign::{AirAndSky, PortChoice, Reason};
 use crate::plan::{ports_at, sky_behind};
 use crate::rig::PortId;
@@ -105,8 +105,8 @@ pub fn factors(choice: &PortChoice) -> Vec<NumberBehind> {
     choice.chain.iter().map(number).collect()
 }
 
-/// All numbers behind a target's view through a port at an instant: the factors, then the air, then the sky's light term
-/// by term. Empty below the horizon, and for a port that the rig does not have.
+/// All numbers behind a target's view through a port at an instant: the factors, what the optics allow, then the air,
+/// then the sky's light term by term. Empty below the horizon, and for a port that the rig does not have.
 pub fn numbers_behind(
     names: &Names<'_>,
     target_index: usize,
@@ -117,6 +117,7 @@ pub fn numbers_behind(
     let choices = ports_at(prepared, materials, target_index, instant);
     let Some(choice) = choices.iter().find(|choice| &choice.port == port) else { return Vec::new() };
     let mut all = factors(choice);
+    all.extend(optics_numbers(names, target_index, port, instant));
     all.extend(air(names, target_index, instant));
     all.extend(light(names, target_index, instant));
     all

@@ -2,9 +2,12 @@
 //!
 //! [`run_sheet`] makes the [`RunSheet`]; below it stand the only rounding rules ([`numbers`]) and the only phrases
 //! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and
-//! Cautions), which the window and the command line use too. `why` answers why, why not and when; `formulas` names what
-//! each number comes from. [`page_words`] are the headings and labels of the pages.
+//! Cautions), which the window and the command line use too. `why` answers why, why not and when better,
+//! `best_time` when best, `holds_back` what keeps a view from being perfect; `formulas` names what each number comes from, `optics` among
+//! them.
+//! [`page_words`] are the headings and labels of the pages.
 
+mod best_time;
 mod build;
 mod cautions;
 #[cfg(test)]
@@ -12,21 +15,26 @@ pub(crate) mod demo;
 mod findings;
 mod formulas;
 mod head;
+mod holds_back;
 mod model;
 mod names;
 pub mod numbers;
+mod optics;
 pub mod page_words;
 mod rig_notes;
 pub mod rig_words;
 mod why;
 pub mod wording;
 
+pub use best_time::{NightOnPort, not_tonight_sentence};
 pub use build::run_sheet;
 pub use cautions::{FOOTER, usual_cautions};
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
+pub use holds_back::{holds_back_sentence, link_word, lower_first};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
+pub use optics::optics_numbers;
 pub use rig_notes::rig_notes;
 pub use why::{
     appeal_sentence, better_phrase, moon_framing_sentence, sky_sentence, sky_word, why_not_now_sentence,

@@ -6,6 +6,7 @@ use super::rig_words::{
     dome_sentence, eye_height_sentence, eyepiece_sentence, framed_sentence, guider_sentence, line_sentence,
     resolution_sentence, rotator_sentence, step_caution, turning_sentence,
 };
+use crate::assign::extent;
 use crate::catalogue::Target;
 use crate::place::Source;
 use crate::plan::{Materials, Prepared, Sample, Track};
@@ -124,12 +125,9 @@ impl Showing<'_, '_> {
 
     /// What the field holds of the target; `None` where its size is not known, and for a slit.
     fn framed(&self) -> Option<Framed> {
-        let across = self.track.appearance.map(|appearance| match self.target.feature {
-            Some(feature) => feature.apparent_size(appearance.diameter),
-            None => appearance.diameter,
-        });
-        let round = across.map(|across| (across, across));
-        let (long, short) = self.target.size.or(round)?;
+        // It holds a share of an area, and a pair has none.
+        let size = extent(self.target, self.track.appearance.as_ref());
+        let (long, short) = size.filter(|(_, short)| *short > Angle::ZERO)?;
         let shape = self.field.shape;
         if matches!(shape, FieldShape::Slit(..)) {
             return None;

@@ -2,14 +2,15 @@
 
 use chrono::Timelike;
 
+use super::holds_back::speaks_against;
 use super::wording::{reason_sentence, shows_all, view_phrase, weakest_link_sentence};
 use super::{Names, numbers};
 use crate::assign::{PortChoice, Reason};
 use crate::catalogue::TargetId;
 use crate::ephemeris::Body;
 use crate::plan::{
-    AppealChange, Better, Limit, Stop, WhyNot, moon_feature_to_frame, ports_at, sky_behind, stop_minutes,
-    when_better, why_not_now,
+    AppealChange, Better, Limit, Stop, WeakestLink, WhyNot, moon_feature_to_frame, ports_at, sky_behind,
+    stop_minutes, when_better, why_not_now,
 };
 use crate::sky::SkyLight;
 use crate::time::Instant;
@@ -62,7 +63,7 @@ pub fn why_this_why_now(names: &Names<'_>, stop: &Stop) -> Option<String> {
     let people = if port.is_eyepiece() {
         let needed = stop_minutes(house, port, target.kind);
         let share = (stop.interval.minutes() / needed).min(1.0);
-        let looking = f64::from(house.visitors) * (1.0 - house.skip_percent / 100.0).clamp(0.0, 1.0);
+        let looking = f64::from(house.visitors) * house.share_taking_part();
         let served = (looking * share).round() as usize;
         format!(
             "{} give {} a look",
@@ -126,6 +127,10 @@ pub fn why_not_phrase(why: &WhyNot) -> String {
             let height = numbers::degrees(sun_altitude.abs());
             let side = if *sun_altitude > Angle::ZERO { "above" } else { "below" };
             format!("The sky is too bright: the Sun is {height} {side} the horizon")
+        }
+        // What a port can do is no complaint; that it is little is one.
+        WhyNot::View { view, link: WeakestLink::Port(reason), .. } if !speaks_against(reason) => {
+            format!("No port shows more than {} of it", numbers::percent(*view))
         }
         WhyNot::View { link, .. } => weakest_link_sentence(link),
     }

@@ -1,10 +1,11 @@
 //! The shapes of a field: its outline, the target at its size and angle, north and east, a bar of a round length.
 
-use std::f32::consts::TAU;
+use std::f32::consts::{PI, TAU};
 
-use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use egui::{Align2, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use evenfall_core::assign::extent;
 use evenfall_core::catalogue::Target;
-use evenfall_core::ephemeris::{Appearance, MoonFace};
+use evenfall_core::ephemeris::{Appearance, MoonFace, Rings};
 use evenfall_core::place::Observed;
 use evenfall_core::plan::Sample;
 use evenfall_core::rig::{EyepieceView, FieldShape};
@@ -24,6 +25,11 @@ const TICK: f32 = 4.0;
 const SMALL_FIELD: f32 = 26.0;
 /// Radius below which a disc is a dot.
 const DOT: f32 = 2.2;
+
+/// Half the length from which rings are more than a smudge.
+const RINGED: f32 = 5.0;
+/// The inner edge of the bright rings, as a share of the outer edge of all. Meeus, Astronomical Algorithms, 2nd ed., ch. 45.
+const RING_INNER_EDGE: f32 = 0.6650;
 
 /// Points for an angle on the sky.
 #[derive(Clone, Copy)]
@@ -109,6 +115,8 @@ fn on_disc(face: &MoonFace, longitude: Angle, latitude: Angle) -> OnDisc {
 pub(super) struct Picture<'a> {
     pub target: &'a Target,
     pub appearance: Option<&'a Appearance>,
+    /// Saturn's.
+    pub rings: Option<&'a Rings>,
     pub sample: &'a Sample,
     pub sun: Option<&'a Observed>,
     /// The Moon's face then.
@@ -129,18 +137,9 @@ impl Picture<'_> {
         Some(PlaceOnMoon { size: feature.apparent_size(seen.diameter), position_angle, offset })
     }
 
-    /// Long and short axis as drawn: as catalogued, or a body's disc tonight.
-    fn axes(&self) -> Option<(Angle, Angle)> {
-        self.target.size.or_else(|| self.appearance.map(|seen| (seen.diameter, seen.diameter)))
-    }
-
-    /// The long axis; nothing for a point. Of a place on the Moon its own.
+    /// The long axis tonight; nothing for a point.
     pub fn long(&self) -> Angle {
-        if let Some((feature, seen)) = self.target.feature.as_ref().zip(self.appearance) {
-            return feature.apparent_size(seen.diameter);
-        }
-        let pair = self.target.double.as_ref().map(|double| double.separation);
-        self.axes().map(|(long, _)| long).or(pair).unwrap_or(Angle::ZERO)
+        extent(self.target, self.appearance).map_or(Angle::ZERO, |(long, _)| long)
     }
 
     /// A direction of the sky on the screen, by its position angle.
@@ -187,34 +186,94 @@ impl Picture<'_> {
             painter.circle_filled(centre + half, 1.8, tokens.accent);
             return;
         }
-        let axes = self.axes().map(|(long, short)| (scale.points(long) / 2.0, scale.points(short) / 2.0));
+        if let Some((seen, sun)) = self.appearance.zip(self.sun).filter(|_| self.target.size.is_none()) {
+            self.disc(painter, tokens, centre, scale, (seen, sun));
+            return;
+        }
+        let axes = extent(self.target, self.appearance);
+        let axes = axes.map(|(long, short)| (scale.points(long) / 2.0, scale.points(short) / 2.0));
         let Some((long, short)) = axes.filter(|(long, _)| *long >= DOT) else {
             painter.circle_filled(centre, DOT, tokens.accent);
             return;
         };
-        if let (Some(lit), Some(sun), None) =
-            (self.appearance.and_then(|seen| seen.illuminated), self.sun, self.target.size)
-        {
-            let place = (self.sample.altitude, self.sample.azimuth);
-            let from_zenith = bright_limb(place, (sun.altitude, sun.azimuth));
-            let limb = self.sample.parallactic_angle + from_zenith;
-            let place = self.place_on_moon(limb);
-            let middle = place.as_ref().map_or(centre, |place| {
-                centre - self.direction(place.position_angle) * scale.points(place.offset)
-            });
-            let lit = Fraction::value(lit) as f32;
-            sky_disc::paint(painter, tokens, (middle, long), lit, self.direction(limb));
-            if let Some(place) = place {
-                // Light behind it, as behind the field's outline.
-                for stroke in [Stroke::new(3.5, tokens.raised), Stroke::new(1.5, tokens.accent)] {
-                    painter.circle_stroke(centre, (scale.points(place.size) / 2.0).max(DOT), stroke);
-                }
-            }
-            return;
-        }
         self.ellipse(painter, tokens, centre, (long, short));
         if let Some(core) = &self.target.core {
             painter.circle_filled(centre, (scale.points(core.size) / 2.0).max(1.5), tokens.accent);
+        }
+    }
+
+    /// A body's disc with its lit part, Saturn's between the halves of its rings, and the place to be seen on the Moon.
+    fn disc(
+        &self,
+        painter: &Painter,
+        tokens: &Tokens,
+        centre: Pos2,
+        scale: Scale,
+        (seen, sun): (&Appearance, &Observed),
+    ) {
+        let radius = scale.points(seen.diameter) / 2.0;
+        let rings = self.rings.is_some_and(|rings| scale.points(rings.major_axis) / 2.0 >= RINGED);
+        let Some(lit) = seen.illuminated.filter(|_| rings || (radius >= DOT && self.rings.is_none())) else {
+            painter.circle_filled(centre, radius.max(DOT), tokens.accent);
+            return;
+        };
+        let place = (self.sample.altitude, self.sample.azimuth);
+        let limb = self.sample.parallactic_angle + bright_limb(place, (sun.altitude, sun.azimuth));
+        let place = self.place_on_moon(limb);
+        let middle = place.as_ref().map_or(centre, |place| {
+            centre - self.direction(place.position_angle) * scale.points(place.offset)
+        });
+        let half_ring = |near: bool| {
+            if let Some(rings) = self.rings {
+                self.half_ring(painter, tokens, middle, scale, (rings, near));
+            }
+        };
+        half_ring(false);
+        let lit = Fraction::value(lit) as f32;
+        sky_disc::paint(painter, tokens, (middle, radius), lit, self.direction(limb));
+        half_ring(true);
+        if let Some(place) = place {
+            // Light behind it, as behind the field's outline.
+            for stroke in [Stroke::new(3.5, tokens.raised), Stroke::new(1.5, tokens.accent)] {
+                painter.circle_stroke(centre, (scale.points(place.size) / 2.0).max(DOT), stroke);
+            }
+        }
+    }
+
+    /// The half of Saturn's rings nearer to us, or the farther one.
+    fn half_ring(
+        &self,
+        painter: &Painter,
+        tokens: &Tokens,
+        centre: Pos2,
+        scale: Scale,
+        (rings, near): (&Rings, bool),
+    ) {
+        let along = self.direction(rings.pole_angle + Angle::from_degrees(90.0));
+        // The near half lies to the south where the north face is seen.
+        let side = if near == (rings.tilt > Angle::ZERO) { -1.0 } else { 1.0 };
+        let towards = self.direction(rings.pole_angle) * side;
+        let (long, short) = (scale.points(rings.major_axis) / 2.0, scale.points(rings.minor_axis) / 2.0);
+        let half = |share: f32| -> Vec<Pos2> {
+            let point = |step: u8| {
+                let (sine, cosine) = (PI * f32::from(step) / 24.0).sin_cos();
+                centre + (along * long * cosine + towards * short * sine) * share
+            };
+            (0..=24).map(point).collect()
+        };
+        let (outer, inner) = (half(1.0), half(RING_INNER_EDGE));
+        let mut mesh = Mesh::default();
+        for (step, (outside, inside)) in (0_u32..).zip(outer.iter().zip(&inner)) {
+            mesh.colored_vertex(*outside, tokens.moon_disc.0);
+            mesh.colored_vertex(*inside, tokens.moon_disc.0);
+            if step > 0 {
+                mesh.add_triangle(2 * step - 2, 2 * step - 1, 2 * step);
+                mesh.add_triangle(2 * step - 1, 2 * step, 2 * step + 1);
+            }
+        }
+        painter.add(Shape::mesh(mesh));
+        for edge in [outer, inner] {
+            painter.add(Shape::line(edge, Stroke::new(1.0, tokens.edge)));
         }
     }
 

@@ -4,8 +4,8 @@ use egui::{Label, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
 use evenfall_core::assign::{Fit, PortChoice};
 use evenfall_core::catalogue::Target;
 use evenfall_core::rig::{FieldShape, Instrument, Port, fields_of_port};
-use evenfall_core::sheet::port_letter;
 use evenfall_core::sheet::wording::{fit_phrase, limit_phrase, reason_sentence, view_word};
+use evenfall_core::sheet::{lower_first, port_letter};
 use evenfall_core::units::{Angle, Fraction};
 
 use super::Subject;
@@ -58,6 +58,7 @@ pub(super) fn show(
         }
     }
     pair(ui, state, tokens, subject, (&half, target), commands);
+    ui.add(Label::new(quiet(tokens, words::AS_ON_THE_SKY)).wrap());
 }
 
 type Place<'a> = (usize, &'a Port, &'a PortChoice);
@@ -132,7 +133,7 @@ fn caption(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> Strin
     }
     let verdict = view_word(choice.view);
     match choice.reasons().next().filter(|_| choice.view == Fraction::ZERO) {
-        Some(reason) => format!("{verdict}: {}", words::lower_first(&reason_sentence(reason))),
+        Some(reason) => format!("{verdict}: {}", lower_first(&reason_sentence(reason))),
         None => format!("{verdict}; {fit}"),
     }
 }
@@ -166,6 +167,7 @@ fn draw(
     let picture = Picture {
         target,
         appearance: track.and_then(|track| track.appearance.as_ref()),
+        rings: track.and_then(|track| track.rings.as_ref()),
         sample,
         sun: moment.map(|moment| &moment.sun),
         face: moment.map(|moment| &moment.moon_face),

@@ -17,7 +17,6 @@ mod sources;
 mod strips;
 mod subject;
 mod verdict;
-mod when;
 mod why;
 mod words;
 
@@ -27,7 +26,7 @@ pub use self::words::overruled as overruled_words;
 use egui::{Id, Label, RichText, ScrollArea, Ui};
 use evenfall_core::plan::{Stop, What};
 use evenfall_core::sheet::wording::{entry_kind_word, kind_word, severity_word};
-use evenfall_core::sheet::{Names, Notice, finding_sentence, numbers};
+use evenfall_core::sheet::{Notice, finding_sentence, numbers};
 
 use self::section::section;
 use self::subject::Subject;
@@ -160,10 +159,9 @@ const fn stop_kind(stop: &Stop) -> &'static str {
 
 fn findings(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     let Some(stop) = subject.stop else { return };
-    let open = subject.open;
-    let materials = open.document.stock.materials();
-    let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
-    let own: Vec<_> = open.derived.findings.iter().filter(|finding| finding.stop == Some(stop.id)).collect();
+    let names = subject.names();
+    let own: Vec<_> =
+        subject.open.derived.findings.iter().filter(|finding| finding.stop == Some(stop.id)).collect();
     if own.is_empty() {
         return;
     }

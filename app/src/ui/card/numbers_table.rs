@@ -1,9 +1,9 @@
-//! Where it stands at start, middle and end: altitude, direction, airmass, Moon, sky.
+//! Where it stands at start, middle and end: altitude, direction, airmass, Moon, sky; and what the optics allow.
 
-use egui::{Grid, RichText, Ui};
+use egui::{Grid, Label, RichText, Ui};
 use evenfall_core::catalogue::Kind;
 use evenfall_core::plan::Sample;
-use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::{numbers, optics_numbers};
 use evenfall_core::time::Instant;
 
 use super::Subject;
@@ -75,6 +75,10 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     if let Some(transit) = prepared.tracks.get(index).and_then(|track| track.transit) {
         let words = format!("{} {}", text::TRANSIT, numbers::clock_with_zone(night, transit));
         ui.label(quiet(tokens, words));
+    }
+    let Some((_, port)) = subject.shown_port() else { return };
+    for number in optics_numbers(&subject.names(), index, &port.id, subject.at) {
+        ui.add(Label::new(format!("{}: {}", number.what, number.value)).wrap());
     }
 }
 

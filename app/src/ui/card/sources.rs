@@ -1,7 +1,7 @@
 //! Where the numbers come from: each value of the minute that is read, with its formula and the formula's source.
 
 use egui::{Label, Ui};
-use evenfall_core::sheet::{Names, numbers_behind};
+use evenfall_core::sheet::numbers_behind;
 
 use super::{Subject, words};
 use crate::ui::parts::quiet;
@@ -36,7 +36,5 @@ fn behind(subject: &Subject<'_>) -> Vec<(String, String)> {
     let (Some((index, _)), Some((_, port))) = (subject.target, subject.shown_port()) else {
         return Vec::new();
     };
-    let materials = subject.open.document.stock.materials();
-    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
-    numbers_behind(&names, index, &port.id, subject.at).iter().map(words::number_behind).collect()
+    numbers_behind(&subject.names(), index, &port.id, subject.at).iter().map(words::number_behind).collect()
 }

@@ -127,7 +127,6 @@ pub(super) fn paint(
             }
         }
         painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Outside);
-        let name = strip.link.map_or(words::VIEW, words::link);
         let (left, right) = (chart.whole.left(), chart.whole.right());
         let least = now.filter(|_| !barred).is_some_and(|now| Some(now.least().0) == strip.link);
         let y = rect.center().y;

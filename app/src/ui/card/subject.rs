@@ -2,8 +2,9 @@
 
 use evenfall_core::assign::PortChoice;
 use evenfall_core::catalogue::Target;
-use evenfall_core::plan::{Limit, PortMinute, Prepared, Sample, Stop, stop_minutes};
+use evenfall_core::plan::{Limit, Materials, PortMinute, Prepared, Sample, Stop, stop_minutes};
 use evenfall_core::rig::{Port, Rig};
+use evenfall_core::sheet::Names;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Fraction;
 
@@ -21,6 +22,8 @@ pub(super) struct Subject<'a> {
     pub at: Instant,
     /// The minute that is read unless the user reads another one: the middle of the stop, or the best time.
     pub usual: Instant,
+    /// What the evening stands on.
+    pub materials: Materials<'a>,
     /// Position on the rig of the port in use, or of the best one at the usual minute.
     pub port: Option<usize>,
 }
@@ -48,7 +51,8 @@ impl<'a> Subject<'a> {
             .map(|(at, _)| at);
         let usual = stop.map(|stop| middle(stop.interval)).or(best).unwrap_or(middle(prepared.doors));
         let at = state.view.card.minute.filter(|at| prepared.span.contains(*at)).unwrap_or(usual);
-        let mut subject = Self { open, stop, target, told: state.told(), at, usual, port: None };
+        let materials = open.document.stock.materials();
+        let mut subject = Self { open, stop, target, told: state.told(), at, usual, materials, port: None };
         subject.port = subject.port_shown();
         Some(subject)
     }
@@ -65,6 +69,11 @@ impl<'a> Subject<'a> {
 
     pub fn prepared(&self) -> &'a Prepared {
         &self.open.derived.prepared
+    }
+
+    /// What the core's sentences take names from.
+    pub fn names(&self) -> Names<'_> {
+        Names::new(&self.open.document.evening, self.prepared(), &self.materials)
     }
 
     /// The port whose chain is shown, with its position on the rig.

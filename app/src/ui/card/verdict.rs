@@ -1,11 +1,11 @@
 //! The verdict: which port, how well it shows the target, what holds it back, and what was overruled.
 
 use egui::{Label, Painter, Pos2, RichText, Sense, Shape, Stroke, Ui, vec2};
-use evenfall_core::sheet::port_letter;
 use evenfall_core::sheet::wording::{fit_phrase, limit_phrase, view_word};
+use evenfall_core::sheet::{not_tonight_sentence, port_letter};
 
 use super::Subject;
-use super::{when, words};
+use super::words;
 use crate::state::{AppState, Command};
 use crate::ui::parts::{command_button, quiet};
 use crate::ui::text;
@@ -30,8 +30,9 @@ pub(super) fn show(
     };
     let Some(choice) = subject.choice(at, position) else { return };
     let limit = subject.limit(at);
-    if subject.stop.is_none() && limit.is_some() {
-        ui.add(Label::new(RichText::new(when::never(subject)).font(semibold(BODY))).wrap());
+    if let (None, Some(_), Some((index, _))) = (subject.stop, limit, subject.target) {
+        let never = not_tonight_sentence(&subject.names(), index);
+        ui.add(Label::new(RichText::new(never).font(semibold(BODY))).wrap());
         return;
     }
     let eyepiece = choice.field.eyepiece.as_ref().map_or_else(String::new, words::eyepiece);

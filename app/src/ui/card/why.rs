@@ -2,12 +2,14 @@
 
 use egui::{Label, Ui};
 use evenfall_core::assign::PortChoice;
-use evenfall_core::sheet::wording::{limit_phrase, reason_sentence, weakest_link_sentence};
-use evenfall_core::sheet::{Names, moon_framing_sentence, port_letter, why_this_why_now};
+use evenfall_core::sheet::wording::{reason_sentence, weakest_link_sentence};
+use evenfall_core::sheet::{
+    NightOnPort, holds_back_sentence, moon_framing_sentence, port_letter, why_not_now_sentence, why_not_port,
+    why_this_why_now,
+};
 use evenfall_core::units::Fraction;
 
 use super::Subject;
-use super::when;
 use super::words;
 use crate::ui::parts::{heading, quiet};
 use crate::ui::text;
@@ -20,25 +22,23 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         ui.label(quiet(tokens, text::NO_PORT_KNOWN));
         return;
     };
-    if let Some(limit) = subject.limit(subject.at) {
-        ui.add(Label::new(words::no_port_then(&subject.clock(subject.at), limit_phrase(limit))).wrap());
+    if subject.limit(subject.at).is_some() {
         say_when(ui, subject);
         return;
     }
     let Some(choice) = subject.choice(subject.at, position) else { return };
     heading(ui, &format!("{}: {}", port.name, verdict(subject, position, choice)));
-    let weakest = subject.port_minute(subject.at, position).and_then(|minute| minute.weakest.as_ref());
-    let weakest = weakest.map(weakest_link_sentence);
-    if let Some(sentence) = &weakest {
+    let minute = subject.port_minute(subject.at, position);
+    if let Some(sentence) = minute.and_then(holds_back_sentence) {
         ui.label(format!("{sentence}."));
     }
-    let materials = subject.open.document.stock.materials();
-    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
-    let framing =
-        subject.target.and_then(|(index, _)| moon_framing_sentence(&names, index, choice, subject.at));
+    let framing = subject
+        .target
+        .and_then(|(index, _)| moon_framing_sentence(&subject.names(), index, choice, subject.at));
     if let Some(sentence) = framing {
         ui.label(format!("{sentence}."));
     }
+    let weakest = minute.and_then(|minute| minute.weakest.as_ref()).map(weakest_link_sentence);
     let others = choice.reasons().map(reason_sentence).filter(|sentence| weakest.as_ref() != Some(sentence));
     for sentence in others {
         ui.add(Label::new(quiet(tokens, format!("{sentence}."))).wrap());
@@ -55,15 +55,24 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
     say_when(ui, subject);
 }
 
+/// Why then, what speaks against the minute that is read, and when it is best.
 fn say_when(ui: &mut Ui, subject: &Subject<'_>) {
     ui.add_space(TIGHT);
     heading(ui, words::WHEN);
-    let materials = subject.open.document.stock.materials();
-    let names = Names::new(&subject.open.document.evening, subject.prepared(), &materials);
-    if let Some(sentence) = subject.stop.and_then(|stop| why_this_why_now(&names, stop)) {
+    let Some((target_index, _)) = subject.target else { return };
+    let names = subject.names();
+    let why_not = why_not_now_sentence(&names, target_index, subject.at);
+    let why_not = why_not.map(|sentence| words::why_not_at(&subject.clock(subject.at), &sentence));
+    let why = subject.stop.and_then(|stop| why_this_why_now(&names, stop));
+    for sentence in why.into_iter().chain(why_not) {
         ui.add(Label::new(sentence).wrap());
     }
-    for sentence in when::sentences(subject) {
+    let (Some(told), Some(port)) = (subject.told, subject.port) else {
+        ui.add(Label::new(words::FOLLOWING).wrap());
+        return;
+    };
+    let night = NightOnPort { names: &names, target_index, minutes: &told.minutes, port };
+    for sentence in night.best_time(subject.stop.map(|stop| (stop.interval, subject.worst()))) {
         ui.add(Label::new(sentence).wrap());
     }
 }
@@ -78,13 +87,14 @@ fn verdict(subject: &Subject<'_>, position: usize, choice: &PortChoice) -> Strin
 fn against(subject: &Subject<'_>, position: usize, own: Fraction) -> Option<String> {
     let choice = subject.choice(subject.at, position)?;
     let sentence = match subject.port_minute(subject.at, position) {
-        Some(minute) => words::against(minute),
-        None => choice.reasons().next().map(reason_sentence)?,
+        Some(minute) => holds_back_sentence(minute),
+        None => why_not_port(choice),
     };
+    let sentence = sentence.map_or_else(String::new, |sentence| format!(" {sentence}."));
     let longer = || {
         let in_use = subject.minutes_for_all(subject.shown_port()?.0)?;
         Some(subject.minutes_for_all(position)?.ceil() - in_use.ceil())
     };
     let better = if choice.view > own { words::better_here(longer()) } else { String::new() };
-    Some(format!("{}{better}. {sentence}.", verdict(subject, position, choice)))
+    Some(format!("{}{better}.{sentence}", verdict(subject, position, choice)))
 }

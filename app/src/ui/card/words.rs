@@ -1,11 +1,10 @@
 //! The wording that only the Card needs.
 
-use evenfall_core::assign::Reason;
 use evenfall_core::ephemeris::Appearance;
-use evenfall_core::plan::{Link, Overruled, PortMinute, Sample, WeakestLink};
+use evenfall_core::plan::{Link, Overruled, PortMinute, Sample};
 use evenfall_core::rig::{EyepieceView, PortId, Rig};
-use evenfall_core::sheet::wording::{reason_sentence, view_percent, view_word, weakest_link_sentence};
-use evenfall_core::sheet::{Formula, NumberBehind, numbers};
+use evenfall_core::sheet::wording::{view_percent, view_word};
+use evenfall_core::sheet::{Formula, NumberBehind, holds_back_sentence, link_word, lower_first, numbers};
 use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
 /// The least view that shows well; as in the words for a view.
@@ -13,9 +12,6 @@ pub const SHOWS_WELL: f64 = 0.75;
 
 /// A factor from which a link takes nothing worth telling. Common practice, no source; as for the weakest link.
 pub const TAKES_NOTHING: f64 = 0.95;
-/// A group's wait from which it is told, in seconds. Common practice, no source.
-const LONG_WAIT_S: f64 = 30.0;
-
 /// The path and the chain.
 pub const THROUGH_THE_EVENING: &str = "Through the evening";
 /// Why this port, and why then.
@@ -50,6 +46,9 @@ pub const WHEN: &str = "When";
 pub const NORTH: &str = "N";
 /// The other one.
 pub const EAST: &str = "E";
+/// How the fields are drawn.
+pub const AS_ON_THE_SKY: &str =
+    "Drawn as on the sky; mirrors and diagonals may swap left and right in the eyepiece and on the screen.";
 /// What a rotator does with a long target.
 pub const ROTATOR: &str = "turned by the rotator";
 
@@ -63,27 +62,9 @@ pub fn eyepiece(view: &EyepieceView) -> String {
     format!(", {}, {}×", view.name, numbers::decimal(view.magnification, 0))
 }
 
-/// A link of the chain on its strip.
-pub const fn link(link: Link) -> &'static str {
-    match link {
-        Link::Height => "Height",
-        Link::Twilight => "Twilight",
-        Link::Moonlight => "Moonlight",
-        Link::Light => "Brightness",
-        Link::Framing => "Framing",
-        Link::Sharpness => "Sharpness",
-        Link::Gap => "Gap",
-        Link::Glare => "Glare",
-        Link::Shadows => "Shadows",
-        Link::Turning => "Turning",
-        Link::Colour => "Colour",
-        Link::Instrument => "Instrument",
-    }
-}
-
 /// The links that take nothing all evening.
 pub fn nothing_lost(links: &[Link]) -> String {
-    let names: Vec<String> = links.iter().map(|one| link(*one).to_lowercase()).collect();
+    let names: Vec<String> = links.iter().map(|one| link_word(*one).to_lowercase()).collect();
     let (last, others) = names.split_last().map_or(("", &[][..]), |(last, others)| (last.as_str(), others));
     let and = if others.is_empty() { "" } else { " or " };
     format!("Nothing is lost to {}{and}{last}.", others.join(", "))
@@ -108,71 +89,20 @@ pub fn port_name<'r>(rig: &'r Rig, port: &'r PortId) -> &'r str {
 pub fn overruled(against: &Overruled, rig: &Rig) -> String {
     let (chosen, better) = (port_name(rig, &against.chosen.0), port_name(rig, &against.better.0));
     let (here, there) = (view(against.chosen.1), view(against.better.1));
-    let because = complaint(against.weakest.as_ref(), &against.chain);
+    let because = against.minute.as_ref().and_then(holds_back_sentence);
     let because = because.map_or_else(String::new, |sentence| format!(" {sentence}."));
     format!("You chose {chosen} ({here}); {better} shows it better ({there}).{because}")
 }
 
-/// A sentence that goes on after a colon.
-pub fn lower_first(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
-}
-
-/// Whether a reason is a complaint, not the least of a port's virtues.
-const fn speaks_against(reason: &Reason) -> bool {
-    !matches!(
-        reason,
-        Reason::Fits { .. }
-            | Reason::CoreFits { .. }
-            | Reason::BrightForEye { .. }
-            | Reason::OutshinesSky { .. }
-            | Reason::ScreenShowsIt { seconds: ..LONG_WAIT_S, .. }
-            | Reason::SplitsPair { .. }
-            | Reason::SpectrumShows { .. }
-    )
-}
-
-/// What holds a view back, if that is a complaint; else the first complaint of the chain that takes enough to be told.
-fn complaint(weakest: Option<&WeakestLink>, chain: &[(Reason, Fraction)]) -> Option<String> {
-    let by_link =
-        weakest.filter(|link| !matches!(link, WeakestLink::Port(reason) if !speaks_against(reason)));
-    by_link.map(weakest_link_sentence).or_else(|| {
-        let takes = |entry: &&(Reason, Fraction)| entry.1.value() < TAKES_NOTHING && speaks_against(&entry.0);
-        chain.iter().find(takes).map(|(reason, _)| reason_sentence(reason))
-    })
-}
-
-/// What holds a view back, in a sentence: a complaint, or the link that leaves least of what is not all but perfect.
+/// What holds a view back, in a sentence.
 pub fn holds_back(minute: &PortMinute) -> String {
-    let (least, left) = minute.least();
-    match complaint(minute.weakest.as_ref(), &minute.choice.chain) {
+    match holds_back_sentence(minute) {
+        None => NOTHING_HOLDS_BACK.to_owned(),
+        Some(sentence) if minute.choice.view.value() >= SHOWS_WELL => {
+            format!("{LITTLE_HOLDS_BACK}: {}.", lower_first(&sentence))
+        }
         Some(sentence) => format!("{sentence}."),
-        None if left.value() >= TAKES_NOTHING => NOTHING_HOLDS_BACK.to_owned(),
-        None if minute.choice.view.value() >= SHOWS_WELL => {
-            format!("{LITTLE_HOLDS_BACK}: {} leaves {}.", link(least).to_lowercase(), numbers::percent(left))
-        }
-        None => format!("{}.", weakest_link(minute)),
     }
-}
-
-/// What speaks against a port that is not used: a complaint, or the link that leaves least.
-pub fn against(minute: &PortMinute) -> String {
-    complaint(minute.weakest.as_ref(), &minute.choice.chain).unwrap_or_else(|| weakest_link(minute))
-}
-
-/// The link that leaves least, with the reason behind it.
-fn weakest_link(minute: &PortMinute) -> String {
-    let (least, left) = minute.least();
-    let because = match minute.choice.reasons().find(|reason| Link::of(reason) == least) {
-        // That it fits is no reason for a loss; how little of the field it takes is.
-        Some(Reason::Fits { target, field }) => {
-            format!(" ({} across in a field of {})", numbers::size(*target), numbers::size(*field))
-        }
-        Some(reason) => format!(" ({})", lower_first(&reason_sentence(reason))),
-        None => String::new(),
-    };
-    format!("{} leaves {}{because}", link(least), numbers::percent(left))
 }
 
 /// How far a field turns while a stop lasts.
@@ -188,53 +118,9 @@ pub fn better_here(longer_minutes: Option<f64>) -> String {
         None => BETTER.to_owned(),
     }
 }
-/// Twilight is less.
-pub const DARKER: &str = "The sky is darker then.";
-/// Moonlight is less.
-pub const LESS_MOON: &str = "The Moon brightens the sky less then.";
-
-/// A stretch of time.
-pub fn from_to(from: &str, to: &str) -> String {
-    if from == to { format!("at {from}") } else { format!("from {from} to {to}") }
-}
-
-/// The best time of a target that is not laid out.
-pub fn best_time(span: &str, best: f64) -> String {
-    format!("Best {span} ({}).", view(Fraction::clamped(best)))
-}
-
-/// Now is as good as any time.
-pub fn as_good(span: &str) -> String {
-    format!("This is its time: it stays as good {span}.")
-}
-
-/// Another time is better.
-pub fn better_time(earlier: bool, span: &str, best: f64, now: f64) -> String {
-    let (best, now) = (view(Fraction::clamped(best)), view(Fraction::clamped(now)));
-    let word = if earlier { "earlier" } else { "later" };
-    format!("Better {word}, {span}: {best}, instead of {now}.")
-}
-
-/// What forbids it now.
-pub fn now_limited(phrase: &str) -> String {
-    format!("Now: {phrase}.")
-}
-
-/// It stands higher at the better time.
-pub fn higher(there: &str, here: &str) -> String {
-    format!("It stands {there} up then, here {here}.")
-}
-
-/// Another link gains most.
-pub fn link_gains(link: &str) -> String {
-    format!("{link} is better then.")
-}
-
-/// It can't be shown within doors, and how high it gets.
-pub fn never(phrase: &str, highest: Option<&(String, String)>) -> String {
-    let highest = highest
-        .map_or_else(String::new, |(at, altitude)| format!(" Highest within doors: {altitude} at {at}."));
-    format!("Not tonight: {phrase}.{highest}")
+/// What speaks against the minute that is read: `At 21:00: only 7° up; 30° up from about 23:30`.
+pub fn why_not_at(clock: &str, sentence: &str) -> String {
+    format!("At {clock}: {}.", lower_first(sentence))
 }
 
 /// Which minute the sources tell of.
@@ -276,11 +162,6 @@ pub fn for_all(minutes: f64) -> String {
     format!("; {} for everybody", numbers::minutes(minutes.ceil()))
 }
 
-/// Nothing shows it in this minute.
-pub fn no_port_then(clock: &str, phrase: &str) -> String {
-    format!("At {clock} no port can show it: {phrase}.")
-}
-
 /// A time after a verdict.
 pub fn at(clock: &str) -> String {
     format!(" at {clock}")
@@ -288,7 +169,7 @@ pub fn at(clock: &str) -> String {
 
 /// A strip for a screen reader: its value in the minute that is read, and the least one.
 pub fn strip(link: Option<Link>, clock: &str, now: Option<Fraction>, least: Option<Fraction>) -> String {
-    let name = link.map_or(VIEW, self::link);
+    let name = link.map_or(VIEW, link_word);
     let now = now.map_or_else(|| "not shown".to_owned(), |now| left(link, now));
     let least = least.map_or_else(String::new, |least| format!(", least {}", left(link, least)));
     format!("{name}: {now} at {clock}{least}")
