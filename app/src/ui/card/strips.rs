@@ -3,6 +3,7 @@
 
 use egui::{Align2, Mesh, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2};
 use evenfall_core::plan::{Link, Minute, POOR_VIEW, PortMinute};
+use evenfall_core::sheet::link_word;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Fraction;
 
@@ -127,6 +128,7 @@ pub(super) fn paint(
             }
         }
         painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Outside);
+        let name = strip.link.map_or(words::VIEW, link_word);
         let (left, right) = (chart.whole.left(), chart.whole.right());
         let least = now.filter(|_| !barred).is_some_and(|now| Some(now.least().0) == strip.link);
         let y = rect.center().y;
