@@ -11,7 +11,7 @@ use evenfall_core::plan::{
     check, prepare,
 };
 use evenfall_core::rig::{
-    Guider, GuiderAdvice, Pointing, Port, PortId, Rig, Side, dome_azimuth, field_rotation_arcsec_per_s,
+    Aim, Guider, GuiderAdvice, Pointing, Port, PortId, Rig, Side, dome_azimuth, field_rotation_arcsec_per_s,
     fields_of_port, guider_advice, line_through, longest_frames, move_between, read_rig,
 };
 use evenfall_core::sheet::rig_words::{eye_height_sentence, guider_sentence, turning_sentence};
@@ -125,8 +125,14 @@ fn row_7_a_slew_of_half_a_turn_takes_92_seconds() {
     let rig = read_rig("rig", &changed("azimuth_axis: (rate_deg_per_s: 3.0,", axis)).expect("it reads");
     let port = PortId("eyepiece".into());
     let from = Pointing { cable_azimuth: degrees(90.0), altitude: degrees(40.0), pier: None };
-    let travel =
-        move_between(&rig, degrees(38.0), Some(from), Some(&port), degrees(270.0), degrees(40.0), &port);
+    let travel = move_between(
+        &rig,
+        degrees(38.0),
+        Some(from),
+        Some(&port),
+        Aim { azimuth: degrees(270.0), altitude: degrees(40.0), follows: Angle::ZERO },
+        &port,
+    );
     assert!((travel.parts.slew_s - 92.0).abs() < 1e-9, "got {:?}", travel.parts);
     // The dome turns with it, half a turn at 3 degrees a second; then the mount settles for 8 s.
     assert!((travel.parts.total_s() - 100.0).abs() < 1e-9, "got {:?}", travel.parts);

@@ -2,7 +2,7 @@
 
 use super::slew::slew_near_sun;
 use super::{Materials, Prepared, RunningOrder, StopId, lead_s};
-use crate::rig::{Move, MoveParts, Pointing, PortId, Rig, move_between};
+use crate::rig::{Aim, Move, MoveParts, Pointing, PortId, Rig, move_between};
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
@@ -197,8 +197,11 @@ impl<'p> Stands<'p> {
         let samples = &prepared.tracks.get(target_index)?.samples;
         let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
         let start = samples.get(first)?;
-        let (azimuth, altitude) = (start.azimuth, start.altitude);
-        let travel = move_between(rig, latitude, self.pointing, self.port, azimuth, altitude, port);
+        let steps =
+            samples[first..=last].windows(2).map(|two| (two[1].azimuth - two[0].azimuth).wrapped_signed());
+        let follows = steps.fold(Angle::ZERO, |turned, step| turned + step);
+        let aim = Aim { azimuth: start.azimuth, altitude: start.altitude, follows };
+        let travel = move_between(rig, latitude, self.pointing, self.port, aim, port);
         let tracked = samples[first..=last].iter().fold(travel.end, |at, sample| {
             rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle)
         });

@@ -40,7 +40,7 @@ pub use guider::{
 pub use mount::{
     AltAzimuth, Axis, Drive, Equatorial, MeridianFlip, Mount, PierSide, hour_angle_and_declination,
 };
-pub use moves::{Move, MoveParts, Pointing, axis_seconds, move_between};
+pub use moves::{Aim, Move, MoveParts, Pointing, axis_seconds, move_between};
 pub use read::{RIG_FORMAT, read_rig};
 pub use rotation::{field_rotation_arcsec_per_s, longest_frame_s, rotator_keyhole};
 

@@ -6,8 +6,8 @@ use super::mount::{
 use super::{Mount, PortId, Rig, dome_azimuth};
 use crate::units::Angle;
 
-/// Azimuth kept free before the end of the cable wrap where there is a choice, so that the cables last while a stop
-/// is tracked: about what an hour of the sky turns.
+/// Azimuth kept free before the end of the cable wrap that a target is followed towards, where there is a choice: about
+/// what an hour of the sky turns, for a stop that runs late.
 const CABLE_SPARE: Angle = Angle::from_degrees(20.0);
 
 /// Where the telescope points, with the azimuth counted as the cables see it.
@@ -29,6 +29,17 @@ impl Pointing {
         let turn = (azimuth - self.cable_azimuth).wrapped_signed();
         Self { cable_azimuth: self.cable_azimuth + turn, altitude, ..self }
     }
+}
+
+/// A place in the sky to move to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Aim {
+    /// Azimuth from north through east.
+    pub azimuth: Angle,
+    /// Altitude.
+    pub altitude: Angle,
+    /// How far the azimuth turns while it is followed there, positive from north through east; 0 where it is not known.
+    pub follows: Angle,
 }
 
 /// The parts of a move, each in seconds. What turns together runs together; selector and rotator included. Settling and
@@ -74,32 +85,35 @@ pub struct Move {
 }
 
 impl AltAzimuth {
-    /// The turn of an azimuth that the cables allow, nearest to `near`; the nearest turn of all where the wrap
-    /// allows none (a wrap narrower than a full turn).
-    fn cable_azimuth(&self, azimuth: Angle, near: Angle) -> Angle {
-        let nearest = near + (azimuth - near).wrapped_signed();
-        let (low, high) = self.cable_wrap;
-        let within = |spare: Angle| {
-            if (low + spare..=high - spare).contains(&nearest) {
+    /// The turn of an azimuth that the cables allow while it is followed, nearest to `near`; the nearest turn of all where
+    /// the wrap allows none (a wrap narrower than a full turn).
+    fn cable_azimuth(&self, aim: Aim, near: Angle) -> Angle {
+        let nearest = near + (aim.azimuth - near).wrapped_signed();
+        let within = |follows: Angle, spare: Angle| {
+            let before = if follows <= Angle::ZERO { spare - follows } else { Angle::ZERO };
+            let after = if follows >= Angle::ZERO { spare + follows } else { Angle::ZERO };
+            let (low, high) = (self.cable_wrap.0 + before, self.cable_wrap.1 - after);
+            if (low..=high).contains(&nearest) {
                 return Some(nearest);
             }
-            // The first turns inside the wrap from below and from above; one of them is the nearest to `near`.
-            let from_low = (low + spare) + (nearest - low - spare).wrapped();
-            let from_high = (high - spare) - (high - spare - nearest).wrapped();
-            [from_low, from_high]
-                .into_iter()
-                .filter(|turn| (low + spare..=high - spare).contains(turn))
-                .min_by(|one, other| {
-                    (*one - near).abs().radians().total_cmp(&(*other - near).abs().radians())
-                })
+            // The first turns inside from below and from above; one of them is the nearest to `near`.
+            let from_low = low + (nearest - low).wrapped();
+            let from_high = high - (high - nearest).wrapped();
+            [from_low, from_high].into_iter().filter(|turn| (low..=high).contains(turn)).min_by(
+                |one, other| (*one - near).abs().radians().total_cmp(&(*other - near).abs().radians()),
+            )
         };
-        within(CABLE_SPARE).or_else(|| within(Angle::ZERO)).unwrap_or(nearest)
+        within(aim.follows, CABLE_SPARE)
+            .or_else(|| within(aim.follows, Angle::ZERO))
+            .or_else(|| within(Angle::ZERO, Angle::ZERO))
+            .unwrap_or(nearest)
     }
 
-    fn slew(&self, from: Option<Pointing>, azimuth: Angle, altitude: Angle) -> Slew {
+    fn slew(&self, from: Option<Pointing>, aim: Aim) -> Slew {
         let wrap_middle = (self.cable_wrap.0 + self.cable_wrap.1) / 2.0;
         let near = from.map_or(wrap_middle, |from| from.cable_azimuth);
-        let end = Pointing { cable_azimuth: self.cable_azimuth(azimuth, near), altitude, pier: None };
+        let altitude = aim.altitude;
+        let end = Pointing { cable_azimuth: self.cable_azimuth(aim, near), altitude, pier: None };
         let from = from.unwrap_or(end);
         let azimuth_turn = end.cable_azimuth - from.cable_azimuth;
         let seconds = axis_seconds(self.azimuth, azimuth_turn)
@@ -109,7 +123,7 @@ impl AltAzimuth {
 }
 
 impl Equatorial {
-    fn slew(&self, latitude: Angle, from: Option<Pointing>, azimuth: Angle, altitude: Angle) -> Slew {
+    fn slew(&self, latitude: Angle, from: Option<Pointing>, Aim { azimuth, altitude, .. }: Aim) -> Slew {
         let (to_hour_angle, to_declination) = hour_angle_and_declination(latitude, azimuth, altitude);
         let pier = self.flip.map(|_| PierSide::for_hour_angle(to_hour_angle));
         let end = Pointing { cable_azimuth: azimuth, altitude, pier };
@@ -161,7 +175,7 @@ pub fn axis_seconds(axis: Axis, distance: Angle) -> f64 {
 }
 
 /// The move from one pointing and port to a place in the sky and a port. An alt-azimuth mount takes the shorter way that
-/// its cable wrap allows, with some cable to spare where there is a choice; an equatorial one turns in hour angle and
+/// its cable wrap allows while the target is followed, with some cable to spare where there is a choice; an equatorial one turns in hour angle and
 /// declination and flips where its aim stands in the other half of the sky. The dome is taken to have followed the
 /// telescope, and so is the rotator of the port.
 ///
@@ -174,13 +188,12 @@ pub fn move_between(
     latitude: Angle,
     from: Option<Pointing>,
     from_port: Option<&PortId>,
-    to_azimuth: Angle,
-    to_altitude: Angle,
+    to: Aim,
     to_port: &PortId,
 ) -> Move {
     let slew = match &rig.mount.drive {
-        Drive::AltAzimuth(drive) => drive.slew(from, to_azimuth, to_altitude),
-        Drive::Equatorial(drive) => drive.slew(latitude, from, to_azimuth, to_altitude),
+        Drive::AltAzimuth(drive) => drive.slew(from, to),
+        Drive::Equatorial(drive) => drive.slew(latitude, from, to),
     };
     let Slew { from, end, azimuth_turn, seconds: slew_s } = slew;
     let dome_s = rig.dome.as_ref().map_or(0.0, |dome| {
@@ -210,10 +223,14 @@ pub fn move_between(
 
 #[cfg(test)]
 mod tests {
-    use super::{Axis, Pointing, axis_seconds, move_between};
+    use super::{Aim, Axis, Pointing, axis_seconds, move_between};
     use crate::rig::sample::{equatorial_mount, rig};
     use crate::rig::{Drive, PierSide, PortId, Rig};
     use crate::units::Angle;
+
+    fn aim(azimuth: Angle, altitude: Angle) -> Aim {
+        Aim { azimuth, altitude, follows: Angle::ZERO }
+    }
 
     fn pointing(azimuth_deg: f64, altitude_deg: f64) -> Pointing {
         Pointing {
@@ -260,7 +277,8 @@ mod tests {
         let turn = |from_deg: f64, to_deg: f64| {
             let to = Angle::from_degrees(to_deg);
             let from = Some(pointing(from_deg, 40.0));
-            let moved = move_between(&rig, LATITUDE, from, Some(&port), to, Angle::from_degrees(40.0), &port);
+            let moved =
+                move_between(&rig, LATITUDE, from, Some(&port), aim(to, Angle::from_degrees(40.0)), &port);
             assert!(rig.mount.cables_reach(moved.end.cable_azimuth));
             near((moved.end.cable_azimuth - to).wrapped_signed().degrees(), 0.0, 1e-9);
             moved.azimuth_turn.degrees()
@@ -274,12 +292,28 @@ mod tests {
     }
 
     #[test]
+    fn the_cables_must_last_where_the_target_is_followed_to() {
+        let rig = rig(); // its cables allow -270 to 270 degrees
+        let port = PortId("wide".into());
+        let ends = |to_deg: f64, follows_deg: f64| {
+            let degrees = Angle::from_degrees;
+            let to = Aim { azimuth: degrees(to_deg), altitude: degrees(40.0), follows: degrees(follows_deg) };
+            let from = Some(pointing(-200.0, 40.0));
+            move_between(&rig, LATITUDE, from, Some(&port), to, &port).end.cable_azimuth.degrees()
+        };
+        near(ends(102.0, 2.0), -258.0, 1e-9); // 12 degrees from an end that it moves away from
+        near(ends(102.0, -2.0), 102.0, 1e-9); // 10 degrees left of it after the stop: no hour's reserve
+        near(ends(120.0, -15.0), 120.0, 1e-9);
+        near(ends(120.0, -5.0), -240.0, 1e-9);
+    }
+
+    #[test]
     fn the_slowest_leads_and_settling_and_focus_follow() {
         let rig = rig();
         let (eyepiece, wide) = (PortId("eyepiece".into()), PortId("wide".into()));
         let (azimuth, altitude) = (Angle::from_degrees(190.0), Angle::from_degrees(70.0));
         let from = Some(pointing(100.0, 30.0));
-        let moved = move_between(&rig, LATITUDE, from, Some(&eyepiece), azimuth, altitude, &wide);
+        let moved = move_between(&rig, LATITUDE, from, Some(&eyepiece), aim(azimuth, altitude), &wide);
         near(moved.parts.slew_s, axis_seconds(azimuth_axis(&rig), Angle::from_degrees(90.0)), 1e-9);
         assert!(moved.parts.dome_s > 0.0);
         assert_eq!(moved.parts.selector_s, rig.selector.change_s);
@@ -289,7 +323,7 @@ mod tests {
                 + rig.mount.settle_s
                 + rig.selector.refocus_s
         );
-        let still = move_between(&rig, LATITUDE, Some(moved.end), Some(&wide), azimuth, altitude, &wide);
+        let still = move_between(&rig, LATITUDE, Some(moved.end), Some(&wide), aim(azimuth, altitude), &wide);
         assert_eq!(still.parts.total_s(), 0.0);
     }
 
@@ -297,7 +331,7 @@ mod tests {
     fn first_move_of_the_evening_only_sets_the_port() {
         let rig = rig();
         let (azimuth, altitude) = (Angle::from_degrees(300.0), Angle::from_degrees(30.0));
-        let first = move_between(&rig, LATITUDE, None, None, azimuth, altitude, &PortId("wide".into()));
+        let first = move_between(&rig, LATITUDE, None, None, aim(azimuth, altitude), &PortId("wide".into()));
         assert_eq!(first.parts.total_s(), rig.selector.change_s + rig.selector.refocus_s);
         near(first.end.cable_azimuth.degrees(), -60.0, 1e-9);
         assert_eq!(first.azimuth_turn, Angle::ZERO);
@@ -325,11 +359,17 @@ mod tests {
         let port = PortId("wide".into());
         let at = |azimuth: f64, altitude: f64| {
             let (azimuth, altitude) = (Angle::from_degrees(azimuth), Angle::from_degrees(altitude));
-            move_between(&rig, LATITUDE, None, Some(&port), azimuth, altitude, &port).end
+            move_between(&rig, LATITUDE, None, Some(&port), aim(azimuth, altitude), &port).end
         };
         let go = |from: Pointing, to: Pointing| {
-            let moved =
-                move_between(&rig, LATITUDE, Some(from), Some(&port), to.cable_azimuth, to.altitude, &port);
+            let moved = move_between(
+                &rig,
+                LATITUDE,
+                Some(from),
+                Some(&port),
+                aim(to.cable_azimuth, to.altitude),
+                &port,
+            );
             assert_eq!(moved.end.pier, to.pier);
             moved.parts.slew_s
         };
@@ -362,7 +402,7 @@ mod tests {
         let port = PortId("wide".into());
         let from = Some(pointing(121.6190, 33.8629));
         let (azimuth, altitude) = (Angle::from_degrees(243.7691), Angle::from_degrees(58.4135));
-        let moved = move_between(&rig, LATITUDE, from, Some(&port), azimuth, altitude, &port);
+        let moved = move_between(&rig, LATITUDE, from, Some(&port), aim(azimuth, altitude), &port);
         near(moved.parts.slew_s, 75.0 / 3.0 + 3.0, 0.001);
         assert_eq!(moved.end.pier, None);
     }
@@ -376,7 +416,7 @@ mod tests {
         let move_by = |rig: &Rig| {
             let from = Some(pointing(243.7691, 58.4135));
             let (azimuth, altitude) = (Angle::from_degrees(121.6190), Angle::from_degrees(33.8629));
-            move_between(rig, LATITUDE, from, Some(&port), azimuth, altitude, &port).parts
+            move_between(rig, LATITUDE, from, Some(&port), aim(azimuth, altitude), &port).parts
         };
         assert_eq!(move_by(&rig).rotator_s, 0.0);
         rig.ports[0].rotator = Some(Axis { rate_deg_per_s: 1.0, acceleration_deg_per_s2: 1.0 });
