@@ -5,8 +5,9 @@ use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
-use tempfile::{Builder, NamedTempFile};
+use tempfile::Builder;
 
 /// What was tried with a file, and what the machine said.
 #[derive(Debug)]
@@ -95,7 +96,7 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
 
 /// Writes a file whole or not at all: a new file beside it is written and flushed to the disk, then takes its name.
 /// An old file keeps its permissions, a new one gets those of the system's umask, and a symbolic link still leads to
-/// the file it led to.
+/// the file it led to. A program that is killed meanwhile leaves the new file unfinished; the next writing sweeps it up.
 ///
 /// # Errors
 /// When the machine refuses; the old file is then untouched.
@@ -108,14 +109,20 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
+    // So much of it that even a name of four bytes a letter leaves room for the rest.
+    let name: String = path.file_name().unwrap_or_default().to_string_lossy().chars().take(60).collect();
+    let prefix = format!(".{name}.");
+    sweep(folder, &prefix);
+    let mut new = Builder::new();
+    new.prefix(&prefix).suffix(UNFINISHED);
     let mut new = match fs::metadata(path) {
         Ok(old) => {
             // Made readable by its owner only, so that it is never more open than the old file was.
-            let new = NamedTempFile::new_in(folder)?;
+            let new = new.tempfile_in(folder)?;
             new.as_file().set_permissions(old.permissions())?;
             new
         }
-        Err(_) => new_document(folder)?,
+        Err(_) => as_open_as_a_document(&mut new).tempfile_in(folder)?,
     };
     new.write_all(bytes)?;
     new.as_file().sync_all()?;
@@ -124,16 +131,37 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
-/// A file as open as the system's umask lets a document be.
+/// Ends the name of a file that is being written: `.NAME.`, six letters, and this.
+const UNFINISHED: &str = ".part";
+/// A file still unfinished after this was left by a program that was killed: writing takes less than a second.
+const LEFT_BEHIND: Duration = Duration::from_mins(1);
+
+/// Removes what a program that was killed while it wrote the same file has left. What can't be removed stays.
+fn sweep(folder: &Path, prefix: &str) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        let letters = name.strip_prefix(prefix).and_then(|rest| rest.strip_suffix(UNFINISHED));
+        let is_ours = letters.is_some_and(|letters| letters.len() == 6);
+        let written = entry.metadata().and_then(|metadata| metadata.modified());
+        let age = written.ok().and_then(|written| written.elapsed().ok());
+        if is_ours && age.is_some_and(|age| age > LEFT_BEHIND) {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// As open as the system's umask lets a document be.
 #[cfg(unix)]
-fn new_document(folder: &Path) -> io::Result<NamedTempFile> {
+fn as_open_as_a_document<'b, 'n>(new: &'b mut Builder<'n, 'n>) -> &'b mut Builder<'n, 'n> {
     use std::os::unix::fs::PermissionsExt;
-    Builder::new().permissions(fs::Permissions::from_mode(0o666)).tempfile_in(folder)
+    new.permissions(fs::Permissions::from_mode(0o666))
 }
 
 #[cfg(not(unix))]
-fn new_document(folder: &Path) -> io::Result<NamedTempFile> {
-    Builder::new().tempfile_in(folder)
+fn as_open_as_a_document<'b, 'n>(new: &'b mut Builder<'n, 'n>) -> &'b mut Builder<'n, 'n> {
+    new
 }
 
 /// Flushes the folder's list of names. Some file systems refuse this; the file itself is safe by then.
@@ -157,9 +185,30 @@ pub(super) fn end_of_links(path: &Path) -> PathBuf {
 
 #[cfg(test)]
 mod tests {
-    use std::fs;
+    use std::fs::{self, File};
+    use std::time::{Duration, SystemTime};
 
     use super::{read_text, write_whole};
+
+    #[test]
+    fn what_a_killed_program_left_is_swept_up_by_the_next_writing() {
+        let folder = tempfile::tempdir().unwrap();
+        let touch = |name: &str, age_s: u64| {
+            let file = File::create(folder.path().join(name)).unwrap();
+            file.set_modified(SystemTime::now() - Duration::from_secs(age_s)).unwrap();
+        };
+        touch(".a.ron.AbC123.part", 120);
+        touch(".a.ron.new123.part", 5);
+        touch(".b.ron.AbC123.part", 120);
+        touch(".a.ron.mine.part", 120);
+        write_whole(&folder.path().join("a.ron"), b"text").unwrap();
+        let mut left: Vec<String> = fs::read_dir(folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+            .collect();
+        left.sort();
+        assert_eq!(left, [".a.ron.mine.part", ".a.ron.new123.part", ".b.ron.AbC123.part", "a.ron"]);
+    }
 
     #[test]
     fn a_file_is_replaced_whole_and_nothing_is_left_beside_it() {
