@@ -150,7 +150,7 @@ impl History {
 mod tests {
     use chrono::{NaiveDate, NaiveTime};
     use evenfall_core::earth::EarthOrientation;
-    use evenfall_core::plan::{Evening, House, Programme, RunningOrder, StopId, Wishes};
+    use evenfall_core::plan::{Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
 
     use super::{History, StepName};
 
@@ -179,6 +179,7 @@ mod tests {
                 slack_percent: 0.0,
             },
             wishes: Wishes::default(),
+            rules: OrderRules::default(),
             orientation: EarthOrientation::default(),
             order: RunningOrder::default(),
         }

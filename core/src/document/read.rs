@@ -10,8 +10,8 @@ use super::names::LONGEST_FILE_NAME;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::{
-    Evening, FixedEntry, Held, House, LeavingFault, Programme, RunningOrder, Show, Stop, StopId, VisitorPart,
-    What, Wishes, leaving_fault,
+    Evening, FixedEntry, Held, House, LeavingFault, OrderRules, Programme, RunningOrder, Show, Stop, StopId,
+    VisitorPart, What, Wishes, leaving_fault,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::rig::PortId;
@@ -58,6 +58,7 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
         house: house?,
         programme: programme?,
         wishes,
+        rules: OrderRules::default(),
         orientation: orientation.unwrap_or_default(),
         order,
     })

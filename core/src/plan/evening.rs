@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{EntryKind, RunningOrder, VisitorPart};
+use super::{EntryKind, OrderRules, RunningOrder, VisitorPart};
 use crate::catalogue::{Catalogue, Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Ephemeris;
@@ -98,6 +98,8 @@ pub struct Evening {
     pub programme: Programme,
     /// Wishes.
     pub wishes: Wishes,
+    /// How much the trade's rules count in a draft.
+    pub rules: OrderRules,
     /// UT1 - UTC and polar motion, where the user has them.
     pub orientation: EarthOrientation,
     /// The running order; empty until drafted.

@@ -4,7 +4,8 @@ use chrono::{Days, NaiveDate, NaiveTime};
 use chrono_tz::Europe::London;
 
 use super::{
-    EntryKind, Evening, FixedEntry, House, Materials, Prepared, Programme, RunningOrder, Wishes, prepare,
+    EntryKind, Evening, FixedEntry, House, Materials, OrderRules, Prepared, Programme, RunningOrder, Wishes,
+    prepare,
 };
 use crate::catalogue::{Catalogue, Double, Kind, Target, TargetId, Words};
 use crate::earth::{EarthOrientation, GeodeticPlace, Horizon};
@@ -335,6 +336,7 @@ pub(super) fn march_evening() -> Evening {
             slack_percent: 12.0,
         },
         wishes: Wishes::default(),
+        rules: OrderRules::default(),
         orientation: EarthOrientation::default(),
         order: RunningOrder::default(),
     }
