@@ -38,7 +38,7 @@ mod why;
 pub use beside::{in_each_others_way, screen_of_talk};
 pub use check::{POOR_VIEW, check};
 pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
-pub use draft::draft;
+pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
