@@ -182,6 +182,9 @@ impl<'d> Drafting<'d> {
         kept.extend(fixed.into_iter().chain(done));
         let mut order = self.desk.lengthened(stops, &kept);
         understudy::assign(self.desk, &mut order, &kept);
+        for done in &self.frame.done {
+            order.iter_mut().filter(|stop| stop.id == done.id).for_each(|stop| stop.clone_from(done));
+        }
         RunningOrder::new(order)
     }
 

@@ -1,5 +1,7 @@
 //! What holds for every drafted evening.
 
+mod absurd;
+
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::catalogue::TargetId;
