@@ -183,12 +183,19 @@ impl Layout {
         for (position, Fixed { stop, showing }) in frame.fixed.iter().enumerate() {
             let Some((target, port)) = *showing else { continue };
             let at = self.add_target(desk, target);
-            let (from, to) = (desk.minute(stop.start()).floor() as i64, desk.minute(stop.end()).ceil() as i64);
+            let (from, to) =
+                (desk.minute(stop.start()).floor() as i64, desk.minute(stop.end()).ceil() as i64);
             let offer = offer_for(desk, (target, port), stop.interval.minutes());
             let start = u32::try_from(from).unwrap_or(0);
             let points = worth.points(&worth.of(target), &offer, start, start, true)[0].max(1);
             let step = self.step(from);
-            self.add_option(desk, at, Choice::Fixed(position), (target, port), (to - from, step, vec![points]));
+            self.add_option(
+                desk,
+                at,
+                Choice::Fixed(position),
+                (target, port),
+                (to - from, step, vec![points]),
+            );
             let pin = Pin { target: at, port: None, at: Some(step), tol: None };
             self.problem.pins.push(pin);
         }
@@ -213,8 +220,7 @@ impl Layout {
         let room_minutes = room_minutes(desk, frame);
         let ports = desk.materials.rig.ports.len();
         for target in 0..desk.materials.catalogue.targets.len() {
-            let showable =
-                desk.prepared.availability.get(target).is_some_and(|own| !own.showable.is_empty());
+            let showable = desk.prepared.availability.get(target).is_some_and(|own| !own.showable.is_empty());
             let wanted = frame.wanted.iter().any(|wanted| wanted.target == target);
             if !showable || wanted || frame.excluded.contains(&target) {
                 continue;
@@ -250,7 +256,8 @@ impl Layout {
         let port = &desk.materials.rig.ports[offer.port];
         for (start, points) in (frame.from_minute..).zip(&mut points).filter(|(_, points)| **points > 0) {
             let interval = offer.interval(desk, start);
-            if frame.screen_talks.iter().any(|talk| crate::plan::beside::is_in_the_way(talk, interval, port)) {
+            if frame.screen_talks.iter().any(|talk| crate::plan::beside::is_in_the_way(talk, interval, port))
+            {
                 *points = 0;
             }
         }

@@ -63,7 +63,8 @@ pub(super) struct TargetWorth {
 impl<'d> Worth<'d> {
     pub(super) fn new(desk: Desk<'d>) -> Self {
         let prepared = desk.prepared;
-        let starts = prepared.availability.iter().filter_map(|own| Some(own.showable.as_slice().first()?.start()));
+        let starts =
+            prepared.availability.iter().filter_map(|own| Some(own.showable.as_slice().first()?.start()));
         let earliest = starts.map(|start| desk.minute(start)).fold(f64::INFINITY, f64::min);
         let bedtime = prepared.night.local.at(desk.evening.rules.bedtime).ok().map(|at| desk.minute(at));
         Self {
@@ -90,7 +91,8 @@ impl<'d> Worth<'d> {
         let samples = &prepared.tracks[target].samples[self.first_moment..];
         let moments = &prepared.moments[self.first_moment..];
         let highest = samples.iter().zip(&allowed_to).filter(|(_, to)| to.is_some());
-        let highest = highest.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
+        let highest =
+            highest.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
         let kind = self.desk.materials.catalogue.targets[target].kind;
         let height = samples.iter().take(minutes).map(|sample| {
             let comfort = (sample.altitude.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
@@ -115,7 +117,14 @@ impl<'d> Worth<'d> {
     /// `from` to `to`, both included.
     ///
     /// * `wished`: then a poor view is no bar, and whatever may be shown is worth a point at least.
-    pub(super) fn points(&self, own: &TargetWorth, offer: &Offer, from: u32, to: u32, wished: bool) -> Vec<i64> {
+    pub(super) fn points(
+        &self,
+        own: &TargetWorth,
+        offer: &Offer,
+        from: u32,
+        to: u32,
+        wished: bool,
+    ) -> Vec<i64> {
         (from..=to).map(|start| self.at(own, offer, start, wished)).collect()
     }
 

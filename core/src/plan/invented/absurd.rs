@@ -69,7 +69,8 @@ impl Invented {
         for number in 0..4 + seed.below(12) {
             let declination = Angle::from_radians(seed.between(-1.0, 1.0).asin());
             let place = StarPlace::fixed(degrees(seed.between(0.0, 360.0)), declination);
-            let kinds = [Kind::Star, Kind::DoubleStar, Kind::OpenCluster, Kind::GlobularCluster, Kind::Galaxy];
+            let kinds =
+                [Kind::Star, Kind::DoubleStar, Kind::OpenCluster, Kind::GlobularCluster, Kind::Galaxy];
             let kind = kinds[seed.below(kinds.len())];
             let mut star = target(format!("star-{number}"), kind, Source::Star(place), seed.share());
             star.magnitude = Some(Magnitude(seed.between(-1.0, 8.0)));
@@ -135,7 +136,8 @@ impl Invented {
             let minutes = seed.between(1.0, 40.0);
             let interval = Interval::new(start, start.plus_minutes(minutes))?;
             let understudy = seed.one_in(3).then(|| self.any_target(seed));
-            let show = Show { target: self.any_target(seed), port: self.any_port(seed), eyepiece: None, understudy };
+            let show =
+                Show { target: self.any_target(seed), port: self.any_port(seed), eyepiece: None, understudy };
             let held = Held { time: seed.one_in(2), port: seed.one_in(2) };
             Some(Stop { id: StopId(number as u32 + 1), what: What::Show(show), interval, held })
         });

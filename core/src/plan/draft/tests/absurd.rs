@@ -2,7 +2,7 @@
 
 use crate::plan::invented::{Invented, Seed};
 use crate::plan::{
-    Drafting, Evening, Materials, PickUp, Prepared, Severity, Stop, Wish, check, prepare,
+    Drafting, Evening, GivenUpWhy, Materials, PickUp, Prepared, Severity, Stop, Wish, check, prepare,
 };
 
 /// Work for each: what is looked at is what is allowed, not what is best.
@@ -24,6 +24,10 @@ fn drafted(seed: u64, evenings: u32) -> u32 {
         drafting.advance(WORK);
         let drafted = drafting.drafted();
         given_up += drafted.given_up.len();
+        for given_up in &drafted.given_up {
+            let nameless = matches!(&given_up.why, GivenUpWhy::Against(others) if others.is_empty());
+            assert!(!nameless, "round {round}: {given_up:?}");
+        }
         let wished: Vec<&Wish> = drafted.given_up.iter().map(|given_up| &given_up.wish).collect();
         let after = Evening { order: drafted.order, ..evening.clone() };
         no_stopper(&after, &prepared, &materials, &[], round);
@@ -32,17 +36,14 @@ fn drafted(seed: u64, evenings: u32) -> u32 {
         picked_up(&after, &prepared, &materials, (&mut seed, round));
         judged += 1;
     }
-    assert!(shown > evenings as usize && given_up > evenings as usize / 4, "{shown} shown, {given_up} given up");
+    assert!(
+        shown > evenings as usize && given_up > evenings as usize / 4,
+        "{shown} shown, {given_up} given up"
+    );
     judged
 }
 
-fn no_stopper(
-    evening: &Evening,
-    prepared: &Prepared,
-    materials: &Materials<'_>,
-    done: &[Stop],
-    round: u32,
-) {
+fn no_stopper(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>, done: &[Stop], round: u32) {
     let found = check(evening, prepared, materials);
     let stoppers: Vec<_> = found
         .iter()
