@@ -1,6 +1,7 @@
 //! What holds for every drafted evening.
 
 mod absurd;
+mod wishes;
 
 use chrono::{NaiveDate, NaiveTime};
 
