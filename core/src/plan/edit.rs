@@ -1,5 +1,7 @@
 //! Edits by hand: evening in, evening out; nothing is refused here, the check tells what can't stand.
 
+mod ripple;
+
 use std::cmp::Ordering;
 use std::mem::replace;
 
@@ -14,6 +16,8 @@ use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
 use crate::rig::{Port, PortId};
 use crate::time::{Instant, Interval};
+
+pub use ripple::{insert_entry, make_room, split};
 
 /// Moves a stop so that it starts at `start` (rounded to the minute), keeping its length.
 #[must_use]
