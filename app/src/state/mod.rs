@@ -14,6 +14,7 @@ mod document;
 mod edits;
 mod history;
 mod outside;
+mod rules;
 mod told;
 mod view;
 mod worker;
@@ -24,11 +25,11 @@ pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
-pub use history::{History, StepName, Way};
+pub use history::{History, Merge, StepName, Way};
 pub use outside::{Opened, Outside, Written};
 pub use told::{Question, Showing, Told};
 pub use view::{
-    BoardSpan, CardSection, CardView, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then,
-    View,
+    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,
+    RulesView, Selected, Side, SkyPart, Then, View,
 };
 pub use worker::{Answer, Job, Worker};

@@ -39,10 +39,11 @@ const CHORDS: [Binding; 11] = [
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 8] = [
+const PLAIN: [Binding; 9] = [
     (Modifiers::NONE, Key::D, || Command::TypeDate),
     (Modifiers::NONE, Key::R, || Command::TogglePalette),
     (Modifiers::NONE, Key::N, || Command::ToggleSpan),
+    (Modifiers::NONE, Key::O, || Command::ToggleRules),
     (Modifiers::NONE, Key::PageUp, || Command::ShiftDate(-1)),
     (Modifiers::NONE, Key::PageDown, || Command::ShiftDate(1)),
     (Modifiers::NONE, Key::H, || Command::ToggleHold),

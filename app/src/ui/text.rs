@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
-use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::{numbers, rule_words, sector_words};
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
@@ -71,6 +71,17 @@ pub const NOTHING_FOUND: &str = "Nothing on the Shelf has these words.";
 pub const NO_TARGETS: &str = "The catalogue has no targets.";
 /// Nothing to show.
 pub const NONE_TONIGHT: &str = "None of the targets can be shown tonight.";
+/// Keeps to a part of the sky.
+pub const ONLY_PART: &str = "Only in a part of the sky";
+/// What keeping to a part of the sky is for.
+pub const ONLY_PART_HINT: &str =
+    "For a hole in the cloud: what can be shown there at the minute that is read, best first";
+/// The part to which the Shelf keeps.
+pub const CLEAR_PART: &str = "Clear part";
+/// Between the two azimuths of a part of the sky.
+pub const TO: &str = "to";
+/// A part of the sky that no wind names.
+pub const OWN_PART: &str = "Between two azimuths";
 /// Already in the running order.
 pub const ON_THE_BOARD: &str = "on the Board";
 
@@ -177,6 +188,29 @@ pub const PATH_HINT: &str =
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
 
+/// The azimuth at which a part of the sky begins, for a screen reader.
+pub fn part_from(name: &str) -> String {
+    format!("{name}, from azimuth")
+}
+
+/// The azimuth at which a part of the sky ends, clockwise, for a screen reader.
+pub fn part_to(name: &str) -> String {
+    format!("{name}, clockwise to azimuth")
+}
+
+/// How much can be shown in the clear part, and when.
+pub fn shown_in_part(targets: usize, clock: &str) -> String {
+    match targets {
+        0 => format!("At {clock} nothing can be shown there."),
+        _ => format!("{} at {clock}, best first", numbers::count(targets, "target", "targets")),
+    }
+}
+
+/// How long a target stays in the clear part.
+pub fn until(clock: &str) -> String {
+    format!("until {clock}")
+}
+
 /// A clock time, with its zone in a night in which the clocks change.
 pub fn clock(night: &LocalNight, at: Instant) -> String {
     let offset = |at| night.local(at).offset().fix();
@@ -221,6 +255,14 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::Swapped { title } => format!("swap {title} with its understudy"),
         StepName::Dated(day) => format!("change the date to {}", date(*day)),
         StepName::Drafted => "draft anew".to_owned(),
+        StepName::Weighed { rule, percent: 0 } => format!("switch off \"{}\"", rule_words(*rule)),
+        StepName::Weighed { rule, percent } => {
+            format!("set weight of \"{}\" to {percent}%", rule_words(*rule))
+        }
+        StepName::SlackSet(percent) => format!("set slack to {}", numbers::percent_of(*percent)),
+        StepName::BedtimeSet(bedtime) => format!("set bedtime to {}", bedtime.format("%H:%M")),
+        StepName::SkyClosed(closed) => format!("close the sky, {}", sector_words(closed)),
+        StepName::SkyOpened(closed) => format!("open the sky, {}", sector_words(closed)),
     }
 }
 
@@ -328,6 +370,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
         &[
             ("D", "type a date"),
             ("Page up, Page down", "day before, day after"),
+            ("O", "order rules and closed sky"),
             ("Ctrl + D", "draft anew"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
