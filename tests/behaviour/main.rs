@@ -6,5 +6,6 @@ mod house_rows;
 mod layering;
 mod light_practice;
 mod light_rows;
+mod order_rows;
 mod rig_rows;
 mod tidy;

@@ -34,13 +34,11 @@ pub(super) fn kept_together(
             let mut again = kept.clone();
             again.push(stop.clone());
             again.sort_by_key(|stop| (stop.start(), stop.id));
-            match stopped(desk, done, &again) {
-                Some((_, rule)) => GivenUpWhy::Rule(rule),
-                None => {
-                    kept = again;
-                    continue;
-                }
-            }
+            let Some((_, rule)) = stopped(desk, done, &again) else {
+                kept = again;
+                continue;
+            };
+            GivenUpWhy::Rule(rule)
         } else {
             GivenUpWhy::Against(against)
         };

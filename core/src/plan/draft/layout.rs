@@ -76,7 +76,10 @@ impl Layout {
         let (axis1, axis2) = moves::axes_at(desk, stands);
         let start = Start {
             step: done_until.unwrap_or(0).max(0),
-            port: stands.port.and_then(|port| desk.port_index(port)).map_or(-1, |port| port as i64),
+            port: stands
+                .port
+                .and_then(|port| desk.port_index(port))
+                .map_or(-1, |port| port.cast_signed() as i64),
             axis1,
             axis2,
             class: frame.done.iter().rev().find_map(|stop| desk.showing(stop)).map(|own| class(desk, own)),
@@ -262,7 +265,7 @@ impl Layout {
             }
         }
         if let Some(first) = points.iter().position(|points| *points > 0) {
-            let start = self.step(i64::from(frame.from_minute)) + first as i64;
+            let start = self.step(i64::from(frame.from_minute)) + first.cast_signed() as i64;
             let timing = (self.padded(&offer), start, points.split_off(first));
             self.add_option(desk, at, Choice::Offer(offer), (offer.target, offer.port), timing);
         }
@@ -381,7 +384,7 @@ fn kinds(desk: Desk<'_>, frame: &Frame) -> Vec<ProblemKind> {
     let done: Vec<Kind> = done.map(|target| desk.materials.catalogue.targets[target].kind).collect();
     let kinds = Kind::ALL.iter().map(|kind| {
         let again = if *kind == Kind::Planet { ANOTHER_PLANET } else { SAME_KIND_AGAIN };
-        let before = done.iter().filter(|own| *own == kind).count() as i32;
+        let before = done.iter().filter(|own| *own == kind).count().cast_signed() as i32;
         let factors = (before..before + TOLD_APART).map(|rank| (1000.0 * again.powi(rank)).round() as i64);
         ProblemKind { name: format!("{kind:?}"), factors: factors.collect() }
     });

@@ -124,8 +124,8 @@ fn what_a_wish_stands_against_holds_nothing_too_much() {
             others.map(|(_, wish)| wish).chain([wish]).filter_map(Wish::target).cloned().collect()
         };
         assert!(!lost(names(None)).is_empty(), "{wish:?} can be met with {others:?}");
-        for position in 0..others.len() {
-            assert_eq!(lost(names(Some(position))), [], "{:?} need not be named", others[position]);
+        for (position, other) in others.iter().enumerate() {
+            assert_eq!(lost(names(Some(position))), [], "{other:?} need not be named");
         }
     }
 }
