@@ -93,6 +93,9 @@ struct CheckArguments {
     /// Evenings, sites, rigs and catalogues
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
+    /// Also go through each evening in the dry: every move, the longest, what would stop the night
+    #[arg(long)]
+    dry_run: bool,
 }
 
 /// Opens the window, unless what it shall open on can't be read: that may be a mistyped command.
@@ -121,7 +124,7 @@ pub fn run(
     let outcome = match arguments.command {
         None => open_window_on(arguments.evening, open_window),
         Some(Command::Plan(arguments)) => plan::run(&arguments),
-        Some(Command::Check(arguments)) => check::run(&arguments.files),
+        Some(Command::Check(arguments)) => check::run(&arguments.files, arguments.dry_run),
         Some(Command::Positions) => rows::answer_all(positions::answer),
         Some(Command::Almanac) => rows::answer_all(almanac::answer),
         Some(Command::Arrange(arguments)) => arrange::run(arguments.effort),

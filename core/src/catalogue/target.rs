@@ -45,6 +45,23 @@ pub enum Kind {
     DarkNebula,
 }
 
+impl Kind {
+    /// All kinds, in their order.
+    pub const ALL: [Self; 11] = [
+        Self::Moon,
+        Self::Planet,
+        Self::Star,
+        Self::DoubleStar,
+        Self::OpenCluster,
+        Self::GlobularCluster,
+        Self::PlanetaryNebula,
+        Self::Nebula,
+        Self::SupernovaRemnant,
+        Self::Galaxy,
+        Self::DarkNebula,
+    ];
+}
+
 /// A bright core that the mean surface brightness hides.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Core {

@@ -1,5 +1,7 @@
 //! Invented evenings for tests: a site, a rig, a catalogue and a crowd from a seed.
 
+mod absurd;
+
 use chrono::{Days, NaiveDate, NaiveTime};
 use chrono_tz::Europe::London;
 

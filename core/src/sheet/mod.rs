@@ -12,6 +12,7 @@ mod build;
 mod cautions;
 #[cfg(test)]
 pub(crate) mod demo;
+mod dry_run_words;
 mod findings;
 mod formulas;
 mod head;
@@ -30,6 +31,7 @@ pub mod wording;
 pub use best_time::{NightOnPort, not_tonight_sentence};
 pub use build::run_sheet;
 pub use cautions::{FOOTER, usual_cautions};
+pub use dry_run_words::dry_run_lines;
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use holds_back::{holds_back_sentence, link_word, lower_first};

@@ -1,225 +1,272 @@
-//! A first running order that never lays out something impossible; same input, same answer.
+//! The running order drafted: the best that the solver finds, laid by the mount's real moves, never breaking a rule.
 //!
-//! Read `frame` (what stands before anything is drafted: programme, held stops, must-show targets), `menu` (what could
-//! be shown from when), `search` (the best way through the evening) and `understudy`.
+//! Read `frame` (what stands before anything is drafted: what is done, programme, held stops), `kept_together` and
+//! `given_up` (wishes that contradict each other), `length` and `worth` (what could be shown, for how long, and what it
+//! counts), `layout` and `moves` (the evening as a [`Problem`]), `lay` and `finish` (back to stops), `understudy`.
 
+mod desk;
+mod finish;
 mod frame;
-mod menu;
-mod search;
+mod given_up;
+mod kept_together;
+mod lay;
+mod layout;
+mod length;
+mod moves;
+mod pick_up;
 #[cfg(test)]
 mod tests;
 mod understudy;
+mod worth;
 
-use super::check::{POOR_VIEW, check};
-use super::slew::slew_near_sun;
-use super::timing::{Stands, moves_still_fit};
-use super::{
-    Evening, Held, Materials, Prepared, Rule, RunningOrder, Severity, Show, Stop, StopId, What, free_minutes,
-    in_each_others_way, lead_s, merit, needed_minutes, timings,
-};
-use crate::catalogue::TargetId;
-use crate::time::{Instant, Interval};
+use super::timing::Stands;
+use super::{Evening, Held, Materials, Prepared, Rule, RunningOrder, Stop, StopId};
+use crate::arrange::{AnswerStop, Problem, Solver};
+use desk::Desk;
 use frame::Frame;
-use menu::Menu;
-use search::Laid;
+pub use given_up::{GivenUp, GivenUpWhy, Wish};
+use layout::{Choice, Layout};
+pub use pick_up::PickUp;
 
-/// Drafts the evening anew: held stops and the programme's fixed entries stay, everything else is laid out again.
+/// Work of the solver for a draft that is not asked for more: some hundredths of a second.
+const USUAL_WORK: u64 = 40_000;
+/// Work between two looks at whether an answer can be laid.
+const WORK_AT_ONCE: u64 = 4_000;
+/// So often what could not be laid is taken out of the problem and the rest arranged anew.
+const MOST_MENDINGS: u32 = 8;
+/// Minutes on both sides of a start that could not be laid which are taken out with it.
+const REFUSED_MINUTES: i64 = 5;
+
+/// Drafts the evening anew with the usual effort. As [`Drafting`] tells; same input, same answer.
+pub fn draft(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> RunningOrder {
+    let mut drafting = Drafting::new(evening, prepared, materials, None);
+    drafting.advance(USUAL_WORK);
+    drafting.drafted().order
+}
+
+/// What a draft has come to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drafted {
+    /// The running order.
+    pub order: RunningOrder,
+    /// Wishes that could not be kept.
+    pub given_up: Vec<GivenUp>,
+    /// What it is worth, in points.
+    pub worth: i64,
+    /// No order that keeps the wishes kept here is worth more, in points.
+    pub most: i64,
+}
+
+impl Drafted {
+    /// By how much a better draft could be better at most, as a share of this one; 0 when this is the best there is.
+    pub fn gap(&self) -> f64 {
+        (self.most - self.worth).max(0) as f64 / self.worth.max(1) as f64
+    }
+}
+
+/// A draft under way: better the more effort it is given.
 ///
 /// * A stop held in time stays as it is; one held only in its port keeps the port and may move. Fixed entries stand at
-///   their clock time. Must-show targets are placed first, each at its best time that fits, the scarcest first.
-/// * The rest is filled by a search over the evening, minute by minute, that keeps the best few ways to stand at each
-///   minute. A stop counts by the target's appeal, its view at the worst minute, the share of the house it serves, and
-///   less for the same kind again and for two stops of the same sort (eyepiece, screen) in a row.
+///   their clock time. Must-show targets come in.
+/// * Wishes that can't be met or contradict each other are given up, as few as found, and told in
+///   [`Drafted::given_up`].
+/// * A stop counts by the target's appeal, its view at the worst minute, the share of the house it serves and the rules
+///   of [`super::OrderRules`], and less for the same kind again.
 /// * An eyepiece stop gets the time that serves everybody. Only where the longest room of the evening is too short for
-///   that, or a must-show target finds no other place, it may get less, from 40 % on, and is then lengthened by free
-///   minutes beyond the slack that is wished; the check tells with a Caution where it stays short.
-/// * Nothing drafted causes a Stopper: windows, limits, moves and the Sun's exclusion are kept, and what the check would
-///   stop is taken out again. Only what the user holds may still be wrong, or what only the user can mend.
-pub fn draft(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> RunningOrder {
-    let desk = Desk { evening, prepared, materials };
-    let frame = Frame::new(desk);
-    let menu = Menu::new(desk, &frame);
-    let laid = search::search(desk, &frame, &menu);
-    let mut ids = Identities::new(&evening.order, &frame);
-    let mut stops: Vec<Stop> = frame.fixed.iter().map(|fixed| fixed.stop.clone()).collect();
-    stops.extend(frame.screen_talks.iter().cloned());
-    let is_held = |stop: &&Stop| stop.held != Held::default() || stop.show().is_none();
-    let held: Vec<StopId> = stops.iter().filter(is_held).map(|stop| stop.id).collect();
-    for showing in &laid {
-        stops.extend(desk.stop(showing, &mut ids));
-    }
-    let mut order = desk.lengthened(desk.without_stoppers(stops, &held), &held);
-    understudy::assign(desk, &mut order, &held);
-    RunningOrder::new(order)
+///   that, or for a must-show target, it may get less, from 40 % on, and is then lengthened by free minutes beyond the
+///   slack that is wished; the check tells with a Caution where it stays short.
+/// * The draft never causes a Stopper: windows, limits, moves and the Sun's exclusion are kept.
+pub struct Drafting<'d> {
+    desk: Desk<'d>,
+    frame: Frame,
+    layout: Layout,
+    stands: Stands<'d>,
+    solver: Solver,
+    /// The solver of the problem as it was before anything was taken out, for the bound.
+    whole: Option<Solver>,
+    mendings: u32,
+    best: Option<Best>,
 }
 
-/// What every part of the draft works from.
-#[derive(Clone, Copy)]
-struct Desk<'d> {
-    evening: &'d Evening,
-    prepared: &'d Prepared,
-    materials: &'d Materials<'d>,
+/// The best order so far.
+struct Best {
+    order: RunningOrder,
+    worth: i64,
+    /// What is fixed and stopped nevertheless, with the rule it broke.
+    lost: Vec<(StopId, Rule)>,
 }
 
-impl<'d> Desk<'d> {
-    /// The instant of a minute after doors open.
-    fn instant(self, minute: f64) -> Instant {
-        self.prepared.doors.start().plus_minutes(minute)
+impl<'d> Drafting<'d> {
+    /// Begins; the first order is there after the first [`Drafting::advance`], however little work that is given.
+    ///
+    /// * `pick_up`: where an evening that has begun is picked up again.
+    pub fn new(
+        evening: &'d Evening,
+        prepared: &'d Prepared,
+        materials: &'d Materials<'d>,
+        pick_up: Option<&PickUp>,
+    ) -> Self {
+        let desk = Desk { evening, prepared, materials };
+        let frame = Frame::new(desk, pick_up);
+        let stands = stands_after(desk, evening, &frame.done);
+        let layout = Layout::new(desk, &frame, stands);
+        let solver = solver(&layout.problem);
+        Self { desk, frame, layout, stands, solver, whole: None, mendings: 0, best: None }
     }
 
-    /// Minutes from doors open to an instant.
-    fn minute(self, instant: Instant) -> f64 {
-        instant.minutes_since(self.prepared.doors.start())
+    /// The evening as a problem in whole numbers.
+    pub const fn problem(&self) -> &Problem {
+        &self.layout.problem
     }
 
-    /// Whether a port can be used tonight.
-    fn in_service(self, port: usize) -> bool {
-        let id = &self.materials.rig.ports[port].id;
-        !self.evening.wishes.ports_out_of_service.contains(id)
-            && !self.prepared.ports_out_of_service.contains(id)
-    }
-
-    /// Minutes that a move and the framing after it take, and where the telescope then stands; `None` where the way
-    /// leads too near the Sun, the cables end or the mount would flip while the target is shown.
-    fn approach(
-        self,
-        from: Stands<'d>,
-        target: usize,
-        port: usize,
-        interval: Interval,
-    ) -> Option<(f64, Stands<'d>)> {
-        let rig = self.materials.rig;
-        let port = &rig.ports[port];
-        let (travel, after) = from.go(self.materials, self.prepared, target, &port.id, interval)?;
-        let seconds = travel.parts.total_s() + lead_s(port, self.materials.catalogue.targets[target].kind);
-        if let Some(pointing) = from.pointing {
-            let leave = interval.start().plus_seconds(-seconds);
-            if slew_near_sun(self.materials, self.prepared, (pointing, travel.end), leave).is_some() {
-                return None;
-            }
-        }
-        let reached = after.pointing.is_none_or(|at| rig.mount.cables_reach(at.cable_azimuth));
-        let flips = after.pointing.is_some_and(|at| at.pier != travel.end.pier);
-        (reached && !flips).then_some((seconds / 60.0, after))
-    }
-
-    /// The stop of something laid out, with the field that suits the target at the worst minute.
-    fn stop(self, laid: &Laid, ids: &mut Identities) -> Option<Stop> {
-        let start = self.instant(f64::from(laid.start));
-        let interval = Interval::new(start, start.plus_minutes(f64::from(laid.offer.minutes)))?;
-        let target = &self.materials.catalogue.targets[laid.offer.target];
-        let port = &self.materials.rig.ports[laid.offer.port].id;
-        let choice = merit(self.prepared, self.materials, laid.offer.target, interval)
-            .into_iter()
-            .map(|merit| merit.choice)
-            .find(|choice| &choice.port == port)?;
-        let eyepiece = choice.field.eyepiece.map(|view| view.index);
-        let show = Show { target: target.id.clone(), port: port.clone(), eyepiece, understudy: None };
-        let id = ids.for_target(&target.id);
-        Some(Stop { id, what: What::Show(show), interval, held: Held::default() })
-    }
-
-    /// The stops, with those too short for everybody lengthened as far as the slack that is wished, the sky and the
-    /// moves after them allow.
-    fn lengthened(self, mut stops: Vec<Stop>, fixed: &[StopId]) -> Vec<Stop> {
-        for index in 0..stops.len() {
-            if fixed.contains(&stops[index].id) {
-                continue;
-            }
-            while let Some(longer) = self.a_minute_longer(&stops, index) {
-                stops[index].interval = longer;
-            }
-        }
-        stops
-    }
-
-    /// The interval of a stop with one minute more, if it is too short and nothing forbids it.
-    fn a_minute_longer(self, stops: &[Stop], index: usize) -> Option<Interval> {
-        let (prepared, materials) = (self.prepared, self.materials);
-        let (stop, show) = (&stops[index], stops[index].show()?);
-        let target = materials.target_index(&show.target)?;
-        let port = materials.rig.ports.iter().position(|port| port.id == show.port)?;
-        let needed_minutes =
-            needed_minutes(&self.evening.house, prepared, materials, target, &materials.rig.ports[port]);
-        let longer = Interval::new(stop.start(), stop.end().plus_minutes(1.0))?;
-        let (first, last) = (prepared.moment_index(longer.start()), prepared.moment_index(longer.end()));
-        let own = Stop { interval: longer, ..stop.clone() };
-        let in_the_way = |other: &Stop| in_each_others_way(other, &own, materials.rig);
-        let shared = stops.iter().any(|other| other.id != stop.id && in_the_way(other));
-        if stop.interval.minutes() >= needed_minutes
-            || shared
-            || !prepared.doors.covers(longer)
-            || !prepared.availability.get(target)?.allowed.covers(longer)
-            || prepared.views.worst(target, port, first, last) < POOR_VIEW
-        {
-            return None;
-        }
-        let before = RunningOrder::new(stops.to_vec());
-        let mut changed = stops.to_vec();
-        changed[index].interval = longer;
-        let after = RunningOrder::new(changed);
-        let free = free_minutes(&after, &timings(&after, prepared, materials), prepared.doors);
-        let wished = prepared.doors.minutes() * self.evening.programme.slack_percent / 100.0;
-        (free >= wished && moves_still_fit(&before, &after, prepared, materials)).then_some(longer)
-    }
-
-    /// The stops that the check lets stand: whatever is drafted and stopped, or makes a fixed stop impossible, goes.
-    fn without_stoppers(self, mut stops: Vec<Stop>, fixed: &[StopId]) -> Vec<Stop> {
+    /// Looks for a better order for about so much work; whether it found one.
+    pub fn advance(&mut self, work: u64) -> bool {
+        let before = self.best.as_ref().map(|best| best.worth);
+        let mut left = work;
         loop {
-            let mut trial = self.evening.clone();
-            trial.order = RunningOrder::new(stops.clone());
-            let ordered = trial.order.stops();
-            let culprit = check(&trial, self.prepared, self.materials)
-                .iter()
-                .filter(|finding| finding.severity == Severity::Stopper)
-                .filter_map(|finding| Some((finding.stop?, &finding.rule)))
-                .find_map(|(id, rule)| {
-                    if !fixed.contains(&id) {
-                        return Some(id);
-                    }
-                    let before = match rule {
-                        Rule::Overlap { with } => Some(*with),
-                        Rule::MoveDoesNotFit { .. } | Rule::SlewNearSun { .. } | Rule::CablesEnd { .. } => {
-                            let at = ordered.iter().position(|stop| stop.id == id)?;
-                            ordered[..at].iter().rev().find(|stop| stop.show().is_some()).map(|stop| stop.id)
-                        }
-                        _ => None,
-                    };
-                    before.filter(|id| !fixed.contains(id))
-                });
-            match culprit {
-                Some(id) => stops.retain(|stop| stop.id != id),
-                None => return stops,
+            let part = left.min(WORK_AT_ONCE);
+            let found = self.solver.advance(part);
+            left -= part;
+            if found || self.best.is_none() {
+                self.lay_out();
+            }
+            if left == 0 {
+                return self.best.as_ref().map(|best| best.worth) != before;
             }
         }
     }
-}
 
-/// Identities for drafted stops: a target that had a stop keeps its identity, others get new ones.
-struct Identities {
-    known: Vec<(TargetId, StopId)>,
-    next: u32,
-}
-
-impl Identities {
-    fn new(order: &RunningOrder, frame: &Frame) -> Self {
-        let fixed = frame.fixed.iter().map(|fixed| &fixed.stop);
-        let taken: Vec<StopId> = fixed.chain(&frame.screen_talks).map(|stop| stop.id).collect();
-        let known = order
-            .stops()
-            .iter()
-            .filter(|stop| !taken.contains(&stop.id))
-            .filter_map(|stop| Some((stop.show()?.target.clone(), stop.id)))
-            .collect();
-        let highest = taken.iter().map(|id| id.0 + 1).max().unwrap_or(1);
-        Self { known, next: order.next_id().0.max(highest) }
+    /// Brings the bound down by about so much work; `false` once it can't come lower.
+    pub fn advance_bound(&mut self, work: u64) -> bool {
+        self.whole.as_mut().unwrap_or(&mut self.solver).advance_bound(work)
     }
 
-    fn for_target(&mut self, target: &TargetId) -> StopId {
-        if let Some(position) = self.known.iter().position(|known| &known.0 == target) {
-            return self.known.swap_remove(position).1;
+    /// What it has come to.
+    pub fn drafted(&self) -> Drafted {
+        let best = self.best.as_ref();
+        let (order, worth) = best.map(|best| (best.order.clone(), best.worth)).unwrap_or_default();
+        let bound = self.whole.as_ref().unwrap_or(&self.solver).answer().bound;
+        let given_up = best.map_or_else(Vec::new, |best| self.given_up(best));
+        Drafted { order, given_up, worth, most: bound.max(worth) }
+    }
+
+    /// What any order of the evening is worth by the same measure, in points.
+    pub fn worth_of(&self, order: &RunningOrder) -> i64 {
+        self.layout.worth_of(self.desk, order)
+    }
+
+    /// Lays the solver's answer out; what can't be laid is taken out of the problem, and the solver begins again.
+    fn lay_out(&mut self) {
+        loop {
+            let answer = self.solver.answer();
+            let laid = self.desk.lay(&self.frame, &self.layout, &answer.stops, self.stands);
+            let refused = laid.refused;
+            let (order, lost) = self.finished(laid.stops);
+            let worth = self.layout.worth_of(self.desk, &order);
+            if self.best.as_ref().is_none_or(|best| worth > best.worth) {
+                self.best = Some(Best { order, worth, lost });
+            }
+            if refused.is_empty() || self.mendings >= MOST_MENDINGS {
+                return;
+            }
+            self.mendings += 1;
+            if self.whole.is_none() {
+                self.whole = Some(self.solver.clone());
+            }
+            for stop in refused {
+                self.layout.take_out(stop, REFUSED_MINUTES);
+            }
+            self.solver = solver(&self.layout.problem);
+            self.solver.advance(0);
         }
-        self.next += 1;
-        StopId(self.next - 1)
     }
+
+    fn finished(&self, stops: Vec<Stop>) -> (RunningOrder, Vec<(StopId, Rule)>) {
+        let is_held = |stop: &&Stop| stop.held != Held::default() || stop.show().is_none();
+        let ids = |stops: &mut dyn Iterator<Item = &Stop>| stops.map(|stop| stop.id).collect::<Vec<StopId>>();
+        let done = ids(&mut self.frame.done.iter());
+        let fixed = ids(&mut self.frame.fixed.iter().map(|fixed| &fixed.stop));
+        let (stops, lost) = self.desk.without_stoppers(stops, &fixed, &done);
+        let mut kept = ids(&mut stops.iter().filter(is_held));
+        kept.extend(fixed.into_iter().chain(done));
+        let mut order = self.desk.lengthened(stops, &kept);
+        understudy::assign(self.desk, &mut order, &kept);
+        for done in &self.frame.done {
+            order.iter_mut().filter(|stop| stop.id == done.id).for_each(|stop| stop.clone_from(done));
+        }
+        (RunningOrder::new(order), lost)
+    }
+
+    /// The wishes that an order does not keep.
+    fn given_up(&self, best: &Best) -> Vec<GivenUp> {
+        let mut given_up = self.frame.given_up.clone();
+        let shown = |target: usize| {
+            let mut stops = best.order.stops().iter();
+            stops.any(|stop| self.desk.showing(stop).is_some_and(|showing| showing.0 == target))
+        };
+        for (position, wanted) in self.frame.wanted.iter().enumerate() {
+            if !shown(wanted.target) {
+                let why = self.why_given_up(position);
+                given_up.push(GivenUp { wish: wanted.wish.clone(), why });
+            }
+        }
+        for (stop, rule) in &best.lost {
+            let fixed = self.frame.fixed.iter().map(|fixed| &fixed.stop).chain(&self.frame.screen_talks);
+            let wishes = fixed.filter(|fixed| fixed.id == *stop).cloned().map(Wish::Stop);
+            given_up.extend(wishes.map(|wish| GivenUp { wish, why: GivenUpWhy::Rule(rule.clone()) }));
+        }
+        given_up
+    }
+
+    /// Why a wanted target is not shown: it never could be, or which of what is wished as well leaves it no place.
+    fn why_given_up(&self, position: usize) -> GivenUpWhy {
+        let own = self.layout.wanted[position];
+        if self.layout.problem.targets[own].options.is_empty() {
+            return GivenUpWhy::Never;
+        }
+        // Left out one by one; what it stays impossible without does not matter.
+        let fixed = self.layout.fixed_targets();
+        let mut against: Vec<usize> =
+            self.layout.wanted.iter().copied().filter(|other| *other != own).chain(fixed).collect();
+        if !self.layout.can_all_be_shown(&[own]) {
+            return GivenUpWhy::Never;
+        }
+        let mut position = 0;
+        while position < against.len() {
+            let left_out = against.remove(position);
+            let with: Vec<usize> = against.iter().copied().chain([own]).collect();
+            if self.layout.can_all_be_shown(&with) {
+                against.insert(position, left_out);
+                position += 1;
+            }
+        }
+        GivenUpWhy::Against(against.into_iter().filter_map(|target| self.wish_of(target)).collect())
+    }
+
+    /// The wish that a target of the problem stands for.
+    fn wish_of(&self, target: usize) -> Option<Wish> {
+        if let Some(position) = self.layout.wanted.iter().position(|wanted| *wanted == target) {
+            return Some(self.frame.wanted[position].wish.clone());
+        }
+        match self.layout.chosen(AnswerStop { target, option: 0, start: 0 }).0 {
+            Choice::Fixed(position) => Some(Wish::Stop(self.frame.fixed[position].stop.clone())),
+            Choice::Offer(_) => None,
+        }
+    }
+}
+
+fn solver(problem: &Problem) -> Solver {
+    Solver::new(problem).expect("an evening makes a sound problem")
+}
+
+/// Where the telescope stands after what is done.
+fn stands_after<'d>(desk: Desk<'d>, evening: &'d Evening, done: &[Stop]) -> Stands<'d> {
+    let shown = evening.order.stops().iter().filter(|stop| done.iter().any(|own| own.id == stop.id));
+    shown.fold(Stands::default(), |stands, stop| {
+        let showing = desk.showing(stop).zip(stop.show());
+        let moved = showing.and_then(|((target, _), show)| {
+            stands.go(desk.materials, desk.prepared, target, &show.port, stop.interval)
+        });
+        moved.map_or(stands, |(_, after)| after)
+    })
 }

@@ -1,6 +1,6 @@
 //! For each stop a target that could replace it when its part of the sky closes.
 
-use super::Desk;
+use super::desk::Desk;
 use crate::catalogue::TargetId;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::{Stop, StopId, What};

@@ -1,5 +1,8 @@
 //! What holds for every drafted evening.
 
+mod absurd;
+mod wishes;
+
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::catalogue::TargetId;

@@ -1,0 +1,212 @@
+//! What showing a target is worth by when it is shown, neighbours in the order apart.
+
+use super::desk::Desk;
+use super::length::Offer;
+use crate::catalogue::Kind;
+use crate::plan::check::{POOR_VIEW, moon_troubles};
+use crate::units::Angle;
+
+/// Points for a stop of full appeal and full view on a screen.
+const POINTS: f64 = 1000.0;
+/// The most points of one stop, which the solver can take in.
+const MOST_POINTS: f64 = 60_000.0;
+/// The worth of Moon and planets against other kinds of the same appeal: they are what first-time visitors remember.
+/// Common practice, no source.
+const REMEMBERED: f64 = 1.7;
+/// Altitude below which a stop counts less, in degrees: low means murk, unsteady air and a tiring pose.
+/// Common practice, no source.
+const COMFORTABLE_ALTITUDE_DEG: f64 = 30.0;
+/// The worth of a stop at the horizon against one at a comfortable altitude; in between in proportion.
+const AT_THE_HORIZON: f64 = 0.4;
+/// The worth of what moonlight spoils.
+const MOON_NEAR: f64 = 0.4;
+/// The worth of a stop far from the best altitude of the evening; in between in proportion to the sine.
+const FAR_FROM_BEST: f64 = 0.75;
+/// The worth of what starts in the last 20 minutes, when families have left.
+const LAST_MINUTES: f64 = 0.9;
+/// Share of the evening that counts as early for what is bright and easy; common practice, no source.
+const EARLY: f64 = 0.2;
+/// Where the crescendo stands, in shares of the evening; common practice, no source.
+const CRESCENDO: (f64, f64) = (0.6, 0.7);
+/// Minutes before doors close within which the last look ends.
+const LAST_LOOK_MINUTES: f64 = 25.0;
+/// Share of the evening for which a long-lived target is up.
+const LONG_LIVED: f64 = 0.6;
+/// From this appeal on a target is a favourite, whatever its kind.
+const FAVOURITE_APPEAL: f64 = 0.7;
+
+/// What holds for every showing of the evening.
+pub(super) struct Worth<'d> {
+    desk: Desk<'d>,
+    doors_minutes: f64,
+    /// Position of the moment at which doors open.
+    first_moment: usize,
+    /// The first minute at which anything can be shown.
+    earliest: f64,
+    /// When the children go, in minutes after doors open; none without children, or before doors open.
+    bedtime: Option<f64>,
+}
+
+/// What holds for every showing of a target.
+pub(super) struct TargetWorth {
+    target: usize,
+    /// By minute after doors open: the last minute of the stretch throughout which it may be shown; none if it may not.
+    allowed_to: Vec<Option<u32>>,
+    /// By minute: what its altitude and the Moon leave.
+    height: Vec<f32>,
+    spoilt: Vec<bool>,
+    /// The last minute at which it can be shown.
+    last: f64,
+    long_lived: bool,
+}
+
+impl<'d> Worth<'d> {
+    pub(super) fn new(desk: Desk<'d>) -> Self {
+        let prepared = desk.prepared;
+        let starts =
+            prepared.availability.iter().filter_map(|own| Some(own.showable.as_slice().first()?.start()));
+        let earliest = starts.map(|start| desk.minute(start)).fold(f64::INFINITY, f64::min);
+        let bedtime = prepared.night.local.at(desk.evening.rules.bedtime).ok().map(|at| desk.minute(at));
+        Self {
+            desk,
+            doors_minutes: prepared.doors.minutes().floor(),
+            first_moment: prepared.moment_index(prepared.doors.start()),
+            earliest: if earliest.is_finite() { earliest.max(0.0) } else { 0.0 },
+            bedtime: bedtime.filter(|bedtime| *bedtime > 0.0 && desk.evening.house.children > 0),
+        }
+    }
+
+    /// What holds for every showing of a target.
+    pub(super) fn of(&self, target: usize) -> TargetWorth {
+        let prepared = self.desk.prepared;
+        let own = &prepared.availability[target];
+        let minutes = self.doors_minutes as usize + 1;
+        let mut allowed_to = vec![None; minutes];
+        for run in own.allowed.as_slice() {
+            // Runs begin and end on a minute; rounding undoes what the arithmetic of instants leaves.
+            let first = self.desk.minute(run.start()).round().max(0.0) as usize;
+            let last = self.desk.minute(run.end()).round().max(0.0) as u32;
+            allowed_to.iter_mut().take(last as usize + 1).skip(first).for_each(|to| *to = Some(last));
+        }
+        let samples = &prepared.tracks[target].samples[self.first_moment..];
+        let moments = &prepared.moments[self.first_moment..];
+        let highest = samples.iter().zip(&allowed_to).filter(|(_, to)| to.is_some());
+        let highest =
+            highest.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
+        let kind = self.desk.materials.catalogue.targets[target].kind;
+        let height = samples.iter().take(minutes).map(|sample| {
+            let comfort = (sample.altitude.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
+            let near_best = (sample.altitude.sin() / highest).clamp(0.0, 1.0);
+            let height = (AT_THE_HORIZON + (1.0 - AT_THE_HORIZON) * comfort)
+                * (FAR_FROM_BEST + (1.0 - FAR_FROM_BEST) * near_best);
+            height as f32
+        });
+        let spoilt = moments.iter().zip(samples).take(minutes);
+        let last = own.showable.as_slice().last().map_or(0.0, |run| self.desk.minute(run.end()));
+        TargetWorth {
+            target,
+            height: height.collect(),
+            spoilt: spoilt.map(|(moment, s)| moon_troubles(kind, moment, s.moon_separation)).collect(),
+            allowed_to,
+            last,
+            long_lived: own.showable.minutes() >= LONG_LIVED * self.doors_minutes,
+        }
+    }
+
+    /// Points of an offer of a target by the minute after doors open at which it starts, 0 where it may not; from
+    /// `from` to `to`, both included.
+    ///
+    /// * `wished`: then a poor view is no bar, and whatever may be shown is worth a point at least.
+    pub(super) fn points(
+        &self,
+        own: &TargetWorth,
+        offer: &Offer,
+        from: u32,
+        to: u32,
+        wished: bool,
+    ) -> Vec<i64> {
+        (from..=to).map(|start| self.at(own, offer, start, wished)).collect()
+    }
+
+    fn at(&self, own: &TargetWorth, offer: &Offer, start: u32, wished: bool) -> i64 {
+        let end = start + offer.minutes;
+        let allowed = own.allowed_to.get(start as usize).copied().flatten().is_some_and(|to| end <= to);
+        if !allowed {
+            return 0;
+        }
+        let first = self.first_moment + start as usize;
+        let last = self.first_moment + end as usize;
+        let view = self.desk.prepared.views.worst(own.target, offer.port, first, last);
+        if view < POOR_VIEW && !(wished && view > 0.0) {
+            return 0;
+        }
+        let target = &self.desk.materials.catalogue.targets[own.target];
+        // Lowest at one of its ends: a target's altitude has no minimum between rising and setting.
+        let height = own.height[start as usize].min(own.height[end as usize]);
+        let spoilt = own.spoilt[start as usize] || own.spoilt[end as usize];
+        let worth = target.appeal.value()
+            * view
+            * offer.impression
+            * f64::from(height)
+            * if remembered(target.kind) { REMEMBERED } else { 1.0 }
+            * if spoilt { MOON_NEAR } else { 1.0 }
+            * self.favour(own, f64::from(start), f64::from(end));
+        let points = (worth * POINTS).round().min(MOST_POINTS) as i64;
+        if wished { points.max(1) } else { points }
+    }
+
+    /// What the rules of the trade make of a showing of a target from a minute to a minute: 1 where none favours it.
+    fn favour(&self, own: &TargetWorth, start: f64, end: f64) -> f64 {
+        let rules = &self.desk.evening.rules;
+        let weight = |percent: u8| f64::from(percent) / 100.0;
+        let target = &self.desk.materials.catalogue.targets[own.target];
+        let evening = (self.doors_minutes - self.earliest).max(1.0);
+        let mut favour = 1.0;
+        let ease = ease(target.kind);
+        if ease > 0.0 {
+            let early = 1.0 - (start - self.earliest) / (EARLY * evening);
+            favour *= 1.0 + weight(rules.bright_first) * ease * early.clamp(0.0, 1.0);
+        }
+        // Squared: of two that change places, the one that can wait for less long gains more by going first.
+        let wait = ((own.last.min(self.doors_minutes) - end) / evening).clamp(0.0, 1.0);
+        favour *= 1.0 + weight(rules.sets_first) * (1.0 - wait * wait);
+        if self.bedtime.is_some_and(|bedtime| end <= bedtime) && for_children(target.kind) {
+            favour *= 1.0 + weight(rules.children_first);
+        }
+        let middle = f64::midpoint(start, end) / self.doors_minutes.max(1.0);
+        if (CRESCENDO.0..=CRESCENDO.1).contains(&middle) {
+            favour *= 1.0 + weight(rules.crescendo) * target.appeal.value();
+        }
+        let favourite = remembered(target.kind) || target.appeal.value() >= FAVOURITE_APPEAL;
+        if end >= self.doors_minutes - LAST_LOOK_MINUTES && own.long_lived && favourite {
+            favour *= 1.0 + weight(rules.favourite_last);
+        } else if start + 20.0 > self.doors_minutes {
+            favour *= LAST_MINUTES;
+        }
+        favour
+    }
+}
+
+/// Whether a kind is what first-time visitors remember.
+const fn remembered(kind: Kind) -> bool {
+    matches!(kind, Kind::Moon | Kind::Planet)
+}
+
+/// How bright and easy a kind is, from 0 to 1. Common practice, no source.
+const fn ease(kind: Kind) -> f64 {
+    match kind {
+        Kind::Moon | Kind::Planet => 1.0,
+        Kind::Star | Kind::DoubleStar | Kind::OpenCluster => 0.5,
+        _ => 0.0,
+    }
+}
+
+/// Whether a kind is what children like best. Common practice, no source.
+const fn for_children(kind: Kind) -> bool {
+    matches!(kind, Kind::Moon | Kind::Planet | Kind::DoubleStar)
+}
+
+/// Whether a kind is a smudge to an eye that is not used to it.
+pub(super) const fn is_faint(kind: Kind) -> bool {
+    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula)
+}
