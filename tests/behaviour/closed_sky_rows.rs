@@ -9,7 +9,7 @@ use evenfall_core::plan::{
     Evening, Materials, Prepared, Rule, Severity, best_in_sector, check, draft, ports_at, prepare,
 };
 use evenfall_core::rig::{Rig, read_rig};
-use evenfall_core::sheet::{Names, why_not_now_sentence};
+use evenfall_core::sheet::{Names, run_sheet, why_not_now_sentence};
 use evenfall_core::site::{Site, read_site};
 use evenfall_core::units::Angle;
 
@@ -103,6 +103,9 @@ fn a_closed_part_of_the_sky_keeps_every_stop_out_of_it() {
     assert_eq!([in_closed(&open, &prepared), in_closed(&closed, &closed_prepared)], [0, 0]);
     // The order of the open sky breaks the rule where the sky is closed.
     assert!(in_closed(&open, &closed_prepared) > 0);
+    let sheet = run_sheet(&closed, &closed_prepared, &materials);
+    let told = sheet.head.iter().find(|notice| notice.label == "Closed sky").expect("the sheet tells");
+    assert_eq!(told.value, "90° E to 220° SW, since 20:00, until 21:30");
     let names = Names { evening: &closed, prepared: &closed_prepared, materials: &materials };
     let at = closed_prepared.doors.start().plus_minutes(120.0);
     let told = (0..park.catalogue.targets.len()).filter_map(|index| why_not_now_sentence(&names, index, at));
