@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{EntryKind, OrderRules, RunningOrder, VisitorPart};
+use super::{ClosedSky, EntryKind, OrderRules, RunningOrder, VisitorPart};
 use crate::catalogue::{Catalogue, Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Ephemeris;
@@ -77,6 +77,8 @@ pub struct Wishes {
     pub leave_out: Vec<TargetId>,
     /// Ports that can't be used tonight.
     pub ports_out_of_service: Vec<PortId>,
+    /// Parts of the sky that are closed tonight.
+    pub closed_sky: Vec<ClosedSky>,
 }
 
 /// One evening, as saved.

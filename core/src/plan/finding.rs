@@ -54,6 +54,11 @@ pub enum Rule {
         /// Whether all of the stop is in it.
         throughout: bool,
     },
+    /// In a closed part of the sky at some minute of the stop.
+    InClosedSky {
+        /// The first such minute.
+        at: Instant,
+    },
     /// Too near the Sun while the Sun is above -6 degrees.
     NearSun {
         /// Distance from the Sun.
@@ -206,6 +211,10 @@ pub enum ClockTime {
     Entry(String),
     /// The park closes.
     ParkCloses,
+    /// A part of the sky closes.
+    SkyCloses,
+    /// A closed part of the sky opens again.
+    SkyOpens,
 }
 
 /// One finding: what, how grave, and where.

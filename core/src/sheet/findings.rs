@@ -68,6 +68,10 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!("Enters the zenith keyhole at {}, where the mount can't follow well.", names.clock(*at)),
             "Move or shorten it so that it misses the passage overhead.",
         ),
+        Rule::InClosedSky { at } => (
+            format!("In a part of the sky that is closed tonight, at {}.", names.clock(*at)),
+            "Move it to when that part is open, show something elsewhere, or open that part again.",
+        ),
         Rule::NearSun { separation, limit } => (
             format!(
                 "Only {} from the Sun; {} is the limit while the Sun is above −6°.",
@@ -235,6 +239,14 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Ask the park which hour holds, and give that one in the site's file.",
         ),
+        Rule::ClockTimeSkipped { what: what @ (ClockTime::SkyCloses | ClockTime::SkyOpens), time } => (
+            format!(
+                "{} at {}, which the clocks jump over tonight; the jump itself is taken.",
+                clock_time(what),
+                time.format("%H:%M")
+            ),
+            "Choose an earlier or a later time.",
+        ),
         Rule::ClockTimeSkipped { what, time } => (
             format!("{} at {}, which the clocks jump over tonight.", clock_time(what), time.format("%H:%M")),
             "Choose an earlier or a later time.",
@@ -290,6 +302,8 @@ fn clock_time(what: &ClockTime) -> String {
         ClockTime::DoorsClose => "Doors close".to_owned(),
         ClockTime::Entry(title) => format!("\"{title}\" starts"),
         ClockTime::ParkCloses => "The park closes".to_owned(),
+        ClockTime::SkyCloses => "A part of the sky closes".to_owned(),
+        ClockTime::SkyOpens => "A closed part of the sky opens again".to_owned(),
     }
 }
 
@@ -379,6 +393,7 @@ mod tests {
             Rule::TooLow { at, altitude: angle(11.0), needed: angle(15.0) },
             Rule::InKeyhole { at, throughout: true },
             Rule::InKeyhole { at, throughout: false },
+            Rule::InClosedSky { at },
             Rule::NearSun { separation: angle(12.0), limit: angle(30.0) },
             Rule::Daylight,
             Rule::SlewNearSun { separation: angle(9.0) },
@@ -413,6 +428,8 @@ mod tests {
             Rule::ClockTimeTwice { what: ClockTime::Entry("Talk".into()), taken: at },
             Rule::ClockTimeSkipped { what: ClockTime::Entry("Talk".into()), time: NaiveTime::MIN },
             Rule::ClockTimeSkipped { what: ClockTime::ParkCloses, time: NaiveTime::MIN },
+            Rule::ClockTimeSkipped { what: ClockTime::SkyCloses, time: NaiveTime::MIN },
+            Rule::ClockTimeTwice { what: ClockTime::SkyOpens, taken: at },
             Rule::DoubtfulClock,
         ];
         demo.with_names(&prepared, |names| {
