@@ -5,16 +5,18 @@
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
 //! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back, `why`
 //! when it would be better, [`through_night`] shows the whole chain for one target, [`overruled`] which ports were chosen
-//! against the ranking, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside their
+//! against the ranking, `explain` why an order is as it is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside their
 //! line.
 
 mod availability;
 mod beside;
 mod check;
 mod crowd;
+mod difference;
 mod draft;
 pub mod edit;
 mod evening;
+mod explain;
 mod finding;
 #[cfg(test)]
 mod invented;
@@ -38,8 +40,14 @@ mod why;
 pub use beside::{in_each_others_way, screen_of_talk};
 pub use check::{POOR_VIEW, check};
 pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
+pub use difference::OrderDifference;
 pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
+pub use explain::{
+    BestHour, Change, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People, RequestAnswer,
+    RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain, explain_order,
+    when_could_be_shown,
+};
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
