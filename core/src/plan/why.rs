@@ -1,7 +1,10 @@
 //! Why not now, when better, and what the ports give instead: the questions a user asks of any target.
 
 use super::limits::{hard_limit, lowest_altitude};
-use super::{Limit, Materials, Moment, POOR_VIEW, Prepared, RunningOrder, Sample, WeakestLink, weakest_link};
+use super::{
+    Limit, Materials, Moment, OrderDifference, POOR_VIEW, Prepared, RunningOrder, Sample, WeakestLink,
+    weakest_link,
+};
 use crate::assign::{AirAndSky, PortChoice, TargetOnPort, feature_worth, rank_ports};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
@@ -239,29 +242,8 @@ impl AppealChange {
         before: &RunningOrder,
         after: &RunningOrder,
     ) -> Self {
-        let shown = |order: &RunningOrder| -> Vec<(TargetId, PortId, Instant)> {
-            let stops = order.stops().iter();
-            stops
-                .filter_map(|stop| {
-                    stop.show().map(|show| (show.target.clone(), show.port.clone(), stop.start()))
-                })
-                .collect()
-        };
-        let (before, after) = (shown(before), shown(after));
-        let lacks =
-            |list: &[(TargetId, PortId, Instant)], id: &TargetId| list.iter().all(|(own, ..)| own != id);
-        let only = |list: &[(TargetId, PortId, Instant)], other: &[(TargetId, PortId, Instant)]| {
-            list.iter().filter(|(id, ..)| lacks(other, id)).map(|(id, ..)| id.clone()).collect()
-        };
-        let moved = after.iter().filter(|stop| !lacks(&before, &stop.0) && !before.contains(stop));
-        Self {
-            target,
-            from,
-            to,
-            came: only(&after, &before),
-            went: only(&before, &after),
-            moved: moved.map(|(id, ..)| id.clone()).collect(),
-        }
+        let OrderDifference { came, went, moved } = OrderDifference::between(before, after);
+        Self { target, from, to, came, went, moved }
     }
 
     /// Whether nothing changed.

@@ -56,7 +56,12 @@ impl Desk<'_> {
 
     /// The stops that the check lets stand, and whether all did: whatever is stopped, or makes a fixed stop impossible,
     /// goes. What is done stays, whatever the check says of it.
-    pub(super) fn without_stoppers(self, mut stops: Vec<Stop>, fixed: &[StopId], done: &[StopId]) -> (Vec<Stop>, bool) {
+    pub(super) fn without_stoppers(
+        self,
+        mut stops: Vec<Stop>,
+        fixed: &[StopId],
+        done: &[StopId],
+    ) -> (Vec<Stop>, bool) {
         let mut all = true;
         loop {
             let trial = Evening { order: RunningOrder::new(stops.clone()), ..self.evening.clone() };

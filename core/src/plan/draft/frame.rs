@@ -96,7 +96,9 @@ impl Frame {
                     }
                 }
                 Some(_) => {}
-                None => self.given_up.push(GivenUp { wish: Wish::Port(stop.clone()), why: GivenUpWhy::Never }),
+                None => {
+                    self.given_up.push(GivenUp { wish: Wish::Port(stop.clone()), why: GivenUpWhy::Never })
+                }
             }
         }
         for id in &desk.evening.wishes.must_show {

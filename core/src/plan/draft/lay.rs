@@ -143,7 +143,10 @@ impl<'d> At<'d> {
             && end <= f64::from(desk.doors_minutes())
             && prepared.availability[offer.target].allowed.covers(interval)
             && (view >= POOR_VIEW || (wanted && view > 0.0))
-            && !frame.screen_talks.iter().any(|talk| crate::plan::beside::is_in_the_way(talk, interval, port))
+            && !frame
+                .screen_talks
+                .iter()
+                .any(|talk| crate::plan::beside::is_in_the_way(talk, interval, port))
             && self.fixed_in_reach(desk, frame, end, stands);
         let after = Self { people_done: end, telescope_done: end, stands, ..self };
         clear.then_some((interval, after))

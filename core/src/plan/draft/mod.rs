@@ -2,7 +2,8 @@
 //!
 //! Read `frame` (what stands before anything is drafted: what is done, programme, held stops), `kept_together` and
 //! `given_up` (wishes that contradict each other), `length` and `worth` (what could be shown, for how long, and what it
-//! counts), `layout` and `moves` (the evening as a [`Problem`]), `lay` and `finish` (back to stops), `understudy`.
+//! counts), `layout` and `moves` (the evening as a [`Problem`]), `lay` and `finish` (back to stops), `understudy`; `scales` weighs
+//! whatever is asked by the same measure.
 
 mod desk;
 mod finish;
@@ -14,6 +15,7 @@ mod layout;
 mod length;
 mod moves;
 mod pick_up;
+mod scales;
 #[cfg(test)]
 mod tests;
 mod understudy;
@@ -27,6 +29,7 @@ use frame::Frame;
 pub use given_up::{GivenUp, GivenUpWhy, Wish};
 use layout::{Choice, Layout};
 pub use pick_up::PickUp;
+pub(in crate::plan) use scales::{Scales, Way, Weighed};
 
 /// Work of the solver for a draft that is not asked for more: some hundredths of a second.
 const USUAL_WORK: u64 = 40_000;
@@ -144,6 +147,11 @@ impl<'d> Drafting<'d> {
     /// What any order of the evening is worth by the same measure, in points.
     pub fn worth_of(&self, order: &RunningOrder) -> i64 {
         self.layout.worth_of(self.desk, order)
+    }
+
+    /// The measure of this draft, for whatever is asked of its evening.
+    pub(in crate::plan) fn scales(&self) -> Scales<'_> {
+        Scales::new(self.desk, &self.layout)
     }
 
     /// Lays the solver's answer out; what can't be laid is taken out of the problem, and the solver begins again.
