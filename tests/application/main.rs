@@ -3,6 +3,7 @@
 mod board;
 mod card;
 mod keyboard;
+mod order_rules;
 mod pictures;
 mod state;
 mod window;

@@ -25,13 +25,17 @@ impl Account {
         given_up: &[GivenUp],
     ) -> Option<Self> {
         let order = &after.order;
-        let shown = |id: &TargetId| order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id));
+        let shown = |id: &TargetId| {
+            order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id))
+        };
         let (mut lost, mut kept) = (Vec::new(), Vec::new());
         if let Some(picked_up) = picked_up {
             let planned = before.stops().iter().filter_map(|stop| Some(&stop.show()?.target));
             lost.extend(planned.filter(|target| !shown(target)).cloned());
-            let held = before.stops().iter().filter(|stop| stop.held.time && !picked_up.done.contains(&stop.id));
-            let stands = held.filter(|stop| order.get(stop.id).is_some_and(|now| now.interval == stop.interval));
+            let held =
+                before.stops().iter().filter(|stop| stop.held.time && !picked_up.done.contains(&stop.id));
+            let stands =
+                held.filter(|stop| order.get(stop.id).is_some_and(|now| now.interval == stop.interval));
             kept.extend(stands.map(|stop| stop.id));
         }
         let nothing = picked_up.is_none() && given_up.is_empty();

@@ -7,8 +7,8 @@ use evenfall_core::plan::{Evening, Prepared, RunningOrder};
 use super::app_state::AfterLayOut;
 use super::drafting::Improving;
 use super::{
-    Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice, OpenEvening,
-    Opened, PathUse, Pending, Question, Report, Version, Way, apply,
+    Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice,
+    OpenEvening, Opened, PathUse, Pending, Question, Report, Version, Way, apply,
 };
 
 impl AppState {
@@ -174,7 +174,8 @@ impl AppState {
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
                 let mut open = OpenEvening::new(pending.ticket, document, derived);
-                open.account = Account::new(&RunningOrder::default(), &open.document.evening, None, &given_up);
+                open.account =
+                    Account::new(&RunningOrder::default(), &open.document.evening, None, &given_up);
                 self.view.selected = open.first_show();
                 let before = open.version();
                 self.open = Some(open);
@@ -188,10 +189,16 @@ impl AppState {
                     // The draft is no better so far.
                     Improving { before, not_noted: Some((name, picked_up)), unasked: false }
                 } else {
-                    let account = Account::new(&before.evening.order, &evening, picked_up.as_ref(), &given_up);
+                    let account = if appraisal.is_some() {
+                        Account::new(&before.evening.order, &evening, picked_up.as_ref(), &given_up)
+                    } else {
+                        before.account.clone()
+                    };
                     open.history.record(name, before.clone(), None);
                     self.show_version(Version { evening, picked_up, account }, &prepared);
-                    self.tell_account();
+                    if appraisal.is_some() {
+                        self.tell_account();
+                    }
                     Improving { before, not_noted: None, unasked: false }
                 }
             }

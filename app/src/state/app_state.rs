@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::Target;
-use evenfall_core::plan::{Evening, PickUp, Prepared, RunningOrder, Stop, What};
+use evenfall_core::plan::{Evening, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What};
 use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
@@ -75,7 +75,8 @@ pub struct AppState {
     pub view: View,
 }
 
-/// All that a sky depends on within one stock: the evening without title, file names and running order.
+/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack and running
+/// order.
 #[derive(Clone, Debug, PartialEq)]
 struct SkyKey {
     stock: usize,
@@ -84,11 +85,14 @@ struct SkyKey {
 
 impl SkyKey {
     fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
+        let programme = Programme { slack_percent: 0.0, ..evening.programme.clone() };
         let bare = Evening {
             title: String::new(),
             site_file: String::new(),
             rig_file: String::new(),
             catalogue_file: String::new(),
+            programme,
+            rules: OrderRules::default(),
             order: RunningOrder::default(),
             ..evening.clone()
         };

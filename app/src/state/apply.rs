@@ -8,8 +8,8 @@ use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, Palette, PathUse, PickUpForm, Selected, Side,
-    StepName, Then, Way, edits,
+    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, Palette, PathUse, PickUpForm, Selected,
+    Side, StepName, Then, Way, edits, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -59,6 +59,7 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ChooseNothing => state.view.after_save = None,
         Command::Select(selected) => {
             if state.view.selected != selected {
+                state.view.kept_minute = state.clear_minute();
                 state.view.card.minute = None;
             }
             state.view.selected = selected;
@@ -73,6 +74,26 @@ pub fn apply(state: &mut AppState, command: Command) {
         | Command::Remove
         | Command::BringOn { .. }
         | Command::SwapUnderstudy(_) => edits::edit(state, command),
+        Command::Weigh(..)
+        | Command::SetSlack(_)
+        | Command::SetBedtime(_)
+        | Command::CloseSky(_)
+        | Command::OpenSky(_) => rules::edit(state, &command),
+        Command::ToggleRules => {
+            let open = !state.view.rules.open;
+            state.view.rules.open = open;
+            if open {
+                state.view.side = Side::Card;
+                state.view.focus = Some(Focus::Rules);
+            }
+        }
+        Command::Closing(closing) => state.view.rules.closing = closing,
+        Command::KeepTo(clear_part) => state.view.clear_part = clear_part,
+        Command::SwapSelected => {
+            if let Some(stop) = state.selected_stop().map(|stop| stop.id) {
+                apply(state, Command::SwapUnderstudy(stop));
+            }
+        }
         Command::TogglePalette => {
             state.view.palette = match state.view.palette {
                 Palette::Day => Palette::RedLamp,
@@ -94,7 +115,10 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ReadAt(minute) => state.view.card.minute = minute,
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
-        Command::ShowSide(side) => state.view.side = side,
+        Command::ShowSide(side) => {
+            state.view.side = side;
+            state.view.rules.open = false;
+        }
         Command::TypeSearch => {
             state.view.side = Side::Shelf;
             state.view.focus = Some(Focus::Search);
@@ -157,10 +181,12 @@ fn dismiss(state: &mut AppState) {
     } else if view.date_text.take().is_none() && view.notice.take().is_none() {
         if state.pending.is_some() && state.open.is_some() {
             state.pending = None;
-        } else if state.is_improving() {
-            state.stop_drafting(true);
+        } else if view.rules.open {
+            view.rules.open = false;
         } else {
-            view.card.minute = None;
+            if !state.is_improving() {
+                state.view.card.minute = None;
+            }
             state.stop_drafting(true);
         }
     }

@@ -85,7 +85,12 @@ impl Appraisal {
     }
 
     /// Judges an order by a draft under way.
-    pub(super) fn new(drafting: &Drafting<'_>, evening: &Evening, order: &RunningOrder, stage: Stage) -> Self {
+    pub(super) fn new(
+        drafting: &Drafting<'_>,
+        evening: &Evening,
+        order: &RunningOrder,
+        stage: Stage,
+    ) -> Self {
         let drafted = drafting.drafted();
         let shows = |order: &RunningOrder, id: &TargetId| {
             order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id))

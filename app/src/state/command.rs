@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::output::pdf::Paper;
-use evenfall_core::plan::{Held, StopId};
+use evenfall_core::plan::{ClosedSky, Held, OrderRule, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, CardSection, Drag, Notice, PickUpForm, Selected, Side, Then};
+use super::{AppState, CardSection, ClearPart, Closing, Drag, Notice, PickUpForm, Selected, Side, Then};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -97,6 +97,24 @@ pub enum Command {
     },
     /// Change a stop's target with its understudy.
     SwapUnderstudy(StopId),
+    /// Give a rule another weight, in percent; 0 switches it off.
+    Weigh(OrderRule, u8),
+    /// Keep another part of the evening free, in percent.
+    SetSlack(f64),
+    /// Another bedtime.
+    SetBedtime(NaiveTime),
+    /// Close a part of the sky.
+    CloseSky(ClosedSky),
+    /// Open a closed part of the sky again, by its position.
+    OpenSky(usize),
+    /// Show the order rules in the Card's place, or the Card again.
+    ToggleRules,
+    /// What is about to be closed of the sky.
+    Closing(Closing),
+    /// The part of the sky to which the Shelf keeps.
+    KeepTo(ClearPart),
+    /// Change the selected stop's target with its understudy.
+    SwapSelected,
     /// The other set of colours.
     TogglePalette,
     /// The other span of the Board.
@@ -162,6 +180,12 @@ impl Command {
                 | Self::Remove
                 | Self::BringOn { .. }
                 | Self::SwapUnderstudy(_)
+                | Self::SwapSelected
+                | Self::Weigh(..)
+                | Self::SetSlack(_)
+                | Self::SetBedtime(_)
+                | Self::CloseSky(_)
+                | Self::OpenSky(_)
         )
     }
 
@@ -194,7 +218,12 @@ impl Command {
             | Self::Place { .. }
             | Self::SetPort(..)
             | Self::SetHeld(..)
-            | Self::BringOn { .. } => settled,
+            | Self::BringOn { .. }
+            | Self::Weigh(..)
+            | Self::SetSlack(_)
+            | Self::SetBedtime(_)
+            | Self::OpenSky(_) => settled,
+            Self::CloseSky(closed) => settled && !closed.is_backwards(),
             Self::SwapUnderstudy(stop) => {
                 settled
                     && open
@@ -204,6 +233,9 @@ impl Command {
                         .get(*stop)
                         .and_then(|stop| stop.show())
                         .is_some_and(|show| show.understudy.is_some())
+            }
+            Self::SwapSelected => {
+                state.selected_stop().is_some_and(|stop| Self::SwapUnderstudy(stop.id).allowed(state))
             }
             Self::Nudge(_) | Self::Lengthen(_) | Self::ToggleHold | Self::Remove => {
                 settled && state.selected_stop().is_some()

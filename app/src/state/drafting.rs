@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::{Evening, GivenUp, PickUp, RunningOrder, Stop};
+use evenfall_core::plan::{Evening, GivenUp, PickUp, RunningOrder, Severity, Stop};
 
 use super::{
-    Account, Appraisal, AppState, Appraise, Derived, Document, History, Job, Notice, OpenEvening, Selected, Side, Stage,
-    StepName, Version,
+    Account, AppState, Appraisal, Appraise, Derived, Document, History, Job, Notice, OpenEvening, Selected,
+    Side, Stage, StepName, Version,
 };
 
 /// What the worker was asked about the order on the Board.
@@ -174,6 +174,11 @@ impl OpenEvening {
     pub fn appraisal(&self) -> Option<&Appraisal> {
         let (revision, appraisal) = self.appraised.as_ref()?;
         (*revision == self.derived.revision).then_some(appraisal)
+    }
+
+    /// Whether nothing is stopped, so that the order can stand beside a draft.
+    pub fn can_be_compared(&self) -> bool {
+        self.derived.count(Severity::Stopper) == 0
     }
 
     pub(super) fn set_appraisal(&mut self, appraisal: Option<Appraisal>) {

@@ -1,7 +1,7 @@
 //! Undo and redo with names: whole versions of the evening, newest last.
 
-use chrono::NaiveDate;
-use evenfall_core::plan::{Evening, PickUp, StopId};
+use chrono::{NaiveDate, NaiveTime};
+use evenfall_core::plan::{ClosedSky, Evening, OrderRule, PickUp, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
@@ -65,6 +65,34 @@ pub enum StepName {
     Drafted,
     /// The evening was picked up from a minute.
     PickedUp(Instant),
+    /// A rule got another weight.
+    Weighed {
+        /// The rule.
+        rule: OrderRule,
+        /// Its new weight; 0 switched it off.
+        percent: u8,
+    },
+    /// Another part of the evening is to be kept free, in percent.
+    SlackSet(f64),
+    /// Bedtime changed.
+    BedtimeSet(NaiveTime),
+    /// A part of the sky was closed.
+    SkyClosed(ClosedSky),
+    /// A closed part of the sky was opened again.
+    SkyOpened(ClosedSky),
+}
+
+/// What steps that follow one another must change alike to be one step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Merge {
+    /// The place of a stop.
+    Stop(StopId),
+    /// The weight of a rule.
+    Rule(OrderRule),
+    /// Slack.
+    Slack,
+    /// Bedtime.
+    Bedtime,
 }
 
 /// An evening with what goes back and forth with it, though it is not saved.
@@ -82,7 +110,7 @@ pub struct Version {
 struct Step {
     name: StepName,
     version: Version,
-    merges: Option<StopId>,
+    merges: Option<Merge>,
 }
 
 /// Which way through the steps.
@@ -103,8 +131,8 @@ pub struct History {
 
 impl History {
     /// Notes a step, with the version before it. Steps that follow one another with the same `merges` (key
-    /// presses that push one stop about) are one step under the newest name.
-    pub fn record(&mut self, name: StepName, before: Version, merges: Option<StopId>) {
+    /// presses that push one stop about, a weight under the pointer) are one step under the newest name.
+    pub fn record(&mut self, name: StepName, before: Version, merges: Option<Merge>) {
         self.future.clear();
         if let Some(last) = self.past.last_mut()
             && merges.is_some()
@@ -167,7 +195,7 @@ mod tests {
     use evenfall_core::earth::EarthOrientation;
     use evenfall_core::plan::{Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
 
-    use super::{History, StepName, Version};
+    use super::{History, Merge, StepName, Version};
 
     fn version(title: &str) -> Version {
         let evening = Evening {
@@ -223,7 +251,7 @@ mod tests {
     fn pushes_of_one_stop_are_one_step() {
         let mut history = History::default();
         for (before, stop) in [("a", 1), ("b", 1), ("c", 2)] {
-            history.record(removed(before), version(before), Some(StopId(stop)));
+            history.record(removed(before), version(before), Some(Merge::Stop(StopId(stop))));
         }
         assert_eq!(history.undo(&version("d")), Some(version("c")));
         assert_eq!(history.undo(&version("c")), Some(version("a")));

@@ -9,8 +9,8 @@
 mod account;
 mod answers;
 mod app_state;
-mod appraisal;
 mod apply;
+mod appraisal;
 mod command;
 mod derived;
 mod document;
@@ -21,25 +21,26 @@ mod history;
 mod outside;
 mod pick_up_form;
 mod problem;
+mod rules;
 mod told;
 mod view;
 mod worker;
 
 pub use account::Account;
 pub use app_state::{AppState, OpenEvening, Pending};
-pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use apply::apply;
+pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
-pub use history::{History, StepName, Version, Way};
+pub use history::{History, Merge, StepName, Version, Way};
 pub use outside::{Opened, Outside, Written};
-pub use pick_up_form::{PickUpForm, SKY_PARTS};
+pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
 pub use told::{Question, Showing, Told};
 pub use view::{
-    BoardSpan, CardSection, CardView, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then,
-    View,
+    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,
+    RulesView, Selected, Side, SkyPart, Then, View,
 };
 pub use worker::{Answer, Appraise, DraftWish, Job, LaidOut, Worker};

@@ -3,10 +3,12 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
+use chrono::NaiveTime;
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::StopId;
+use evenfall_core::plan::{ClosedSky, OrderRules, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
+use evenfall_core::units::Angle;
 
 use super::{PathUse, PickUpForm};
 
@@ -83,6 +85,68 @@ impl Default for CardView {
     }
 }
 
+/// A part of the sky, clockwise from one azimuth to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SkyPart {
+    /// Where it begins, in degrees.
+    pub from_deg: f64,
+    /// Where it ends, in degrees.
+    pub to_deg: f64,
+}
+
+impl SkyPart {
+    /// Where it begins and ends.
+    pub const fn ends(self) -> (Angle, Angle) {
+        (Angle::from_degrees(self.from_deg), Angle::from_degrees(self.to_deg))
+    }
+}
+
+impl Default for SkyPart {
+    /// The south-east.
+    fn default() -> Self {
+        Self { from_deg: 90.0, to_deg: 180.0 }
+    }
+}
+
+/// The part of the sky to which the Shelf keeps.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ClearPart {
+    /// Whether it keeps to it.
+    pub on: bool,
+    /// The part.
+    pub part: SkyPart,
+}
+
+/// A part of the sky that is about to be closed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Closing {
+    /// The part.
+    pub part: SkyPart,
+    /// Since when; `None` from the beginning of the night.
+    pub since: Option<NaiveTime>,
+    /// Until when; `None` to the end of the night.
+    pub until: Option<NaiveTime>,
+}
+
+impl Closing {
+    /// As the core has it.
+    pub const fn closed_sky(self) -> ClosedSky {
+        let (from, to) = self.part.ends();
+        ClosedSky { from, to, since: self.since, until: self.until }
+    }
+}
+
+/// The order rules as they are looked at.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct RulesView {
+    /// Whether they stand in the Card's place.
+    pub open: bool,
+    /// The weights that rules had before they were switched off.
+    pub former: OrderRules,
+    /// The part of the sky that is about to be closed.
+    pub closing: Closing,
+}
+
 /// A stop under the pointer, not yet put down.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drag {
@@ -120,6 +184,8 @@ pub enum Focus {
     Row(usize),
     /// The field over the Shelf.
     Search,
+    /// The first of the order rules.
+    Rules,
 }
 
 /// What went wrong with files.
@@ -199,6 +265,12 @@ pub struct View {
     pub side: Side,
     /// How the Card is looked at.
     pub card: CardView,
+    /// How the order rules are looked at.
+    pub rules: RulesView,
+    /// The part of the sky to which the Shelf keeps.
+    pub clear_part: ClearPart,
+    /// The minute of the clear part before something on the Shelf was selected: walking along it does not change it.
+    pub kept_minute: Option<Instant>,
     /// A stop under the pointer.
     pub drag: Option<Drag>,
     /// What stands over the window.

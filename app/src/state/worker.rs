@@ -10,7 +10,7 @@ use std::thread;
 
 use evenfall_core::chart::timeline;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
-use evenfall_core::plan::{Drafting, Evening, PickUp, Prepared, RunningOrder, prepare};
+use evenfall_core::plan::{Drafting, Evening, PickUp, Prepared, RunningOrder};
 use evenfall_core::sheet::run_sheet;
 
 use super::drafter;
@@ -227,7 +227,8 @@ impl Worker {
         let waker = Arc::clone(&wake);
         thread::spawn(move || {
             let outside = outside.as_ref();
-            Desk { outside, inbox, outbox, wake: waker, effort, waiting: VecDeque::new(), alone: false }.serve();
+            Desk { outside, inbox, outbox, wake: waker, effort, waiting: VecDeque::new(), alone: false }
+                .serve();
         });
         Self { jobs, answers, wake }
     }
@@ -396,7 +397,8 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             let materials = asked.stock.materials();
             let drafting =
                 Drafting::new(&asked.evening, &asked.prepared, &materials, asked.picked_up.as_ref());
-            let result = problem_text(drafting.problem()).and_then(|text| outside.write(&path, text.as_bytes()));
+            let result =
+                problem_text(drafting.problem()).and_then(|text| outside.write(&path, text.as_bytes()));
             Answer::Exported { path, result }
         }
         Job::Save { number, path, evening, stock, came_from, expected, .. } => {
@@ -420,5 +422,3 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         Job::LayOut { .. } | Job::Appraise(_) => return None,
     })
 }
-
-

@@ -6,8 +6,11 @@
 
 mod board;
 mod card;
+mod clear_part;
 mod dialogs;
+mod fields;
 pub mod keys;
+mod order_rules;
 mod parts;
 mod run;
 mod shelf;

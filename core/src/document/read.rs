@@ -9,6 +9,7 @@ use serde::Deserialize;
 use super::names::LONGEST_FILE_NAME;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
+use crate::plan::edit::MOST_SLACK_PERCENT;
 use crate::plan::{
     ClosedSky, Evening, FixedEntry, HEAVIEST_RULE_PERCENT, Held, House, LeavingFault, OrderRule, OrderRules,
     Programme, RunningOrder, Show, Stop, StopId, VisitorPart, What, Wishes, leaving_fault,
@@ -168,7 +169,7 @@ fn programme(programme: &Fields<'_>) -> Option<Programme> {
         doors_open: doors_open?,
         doors_close: doors_close?,
         fixed: fixed.into_iter().map(|(_, entry)| entry).collect(),
-        slack_percent: programme.number("slack_percent", 0.0..=90.0),
+        slack_percent: programme.number("slack_percent", 0.0..=MOST_SLACK_PERCENT),
     })
 }
 

@@ -1,5 +1,7 @@
 //! Edits by hand: evening in, evening out; nothing is refused here, the check tells what can't stand.
 
+mod wishes;
+
 use std::cmp::Ordering;
 use std::mem::replace;
 
@@ -14,6 +16,8 @@ use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
 use crate::rig::{Port, PortId};
 use crate::time::{Instant, Interval};
+
+pub use wishes::{MOST_SLACK_PERCENT, close_sky, open_sky, set_bedtime, set_rule, set_slack};
 
 /// Moves a stop so that it starts at `start` (rounded to the minute), keeping its length.
 #[must_use]

@@ -4,6 +4,7 @@
 //! `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
 //! `sources` and the words for visitors. `section` folds a part away; `words` is the Card's own wording.
 
+mod account;
 mod actions;
 mod evening_chart;
 mod field_shapes;
@@ -24,7 +25,7 @@ pub use self::verdict::paint_overruled;
 pub use self::words::overruled as overruled_words;
 
 use egui::{Id, Label, RichText, ScrollArea, Ui};
-use evenfall_core::plan::{Stop, What};
+use evenfall_core::plan::{Severity, Stop, What};
 use evenfall_core::sheet::wording::{entry_kind_word, kind_word, severity_word};
 use evenfall_core::sheet::{Notice, finding_sentence, numbers};
 
@@ -56,6 +57,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         verdict::show(ui, state, tokens, &subject, commands);
         ui.add_space(TIGHT);
         actions::show(ui, state, &subject, commands);
+        wish_given_up(ui, tokens, &subject);
         findings(ui, tokens, &subject);
         if subject.target.is_some() {
             about_target(ui, state, tokens, &subject, commands);
@@ -147,6 +149,18 @@ fn title(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         && !target.words.line.is_empty()
     {
         ui.label(quiet(tokens, target.words.line.as_str()));
+    }
+}
+
+/// That a target which is wished for is not shown, and why.
+fn wish_given_up(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+    let (None, Some((_, target))) = (subject.stop, subject.target) else { return };
+    if let Some(sentence) = account::why_given_up(subject.open, &target.id, &subject.names()) {
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 20.0), egui::Sense::hover());
+            severity_mark(ui.painter(), tokens, rect.center(), Severity::Caution);
+            ui.add(Label::new(sentence).wrap());
+        });
     }
 }
 
