@@ -29,6 +29,7 @@ mod merit;
 mod order;
 mod overrule;
 mod prepare;
+mod prepare_again;
 mod prepared;
 mod queue;
 mod rules;

@@ -226,12 +226,8 @@ pub struct AppealChange {
     pub from: Fraction,
     /// What it is now.
     pub to: Fraction,
-    /// Targets that came in, in the order of the evening.
-    pub came: Vec<TargetId>,
-    /// Targets that went out, in the order of the evening.
-    pub went: Vec<TargetId>,
-    /// Targets that stayed but at another time or port.
-    pub moved: Vec<TargetId>,
+    /// What it did.
+    pub difference: OrderDifference,
 }
 
 impl AppealChange {
@@ -242,12 +238,6 @@ impl AppealChange {
         before: &RunningOrder,
         after: &RunningOrder,
     ) -> Self {
-        let OrderDifference { came, went, moved } = OrderDifference::between(before, after);
-        Self { target, from, to, came, went, moved }
-    }
-
-    /// Whether nothing changed.
-    pub fn is_nothing(&self) -> bool {
-        self.came.is_empty() && self.went.is_empty() && self.moved.is_empty()
+        Self { target, from, to, difference: OrderDifference::between(before, after) }
     }
 }

@@ -13,6 +13,7 @@ mod build;
 mod cautions;
 #[cfg(test)]
 pub(crate) mod demo;
+mod explain_words;
 mod findings;
 mod formulas;
 mod given_up_words;
@@ -32,6 +33,11 @@ pub mod wording;
 pub use best_time::{NightOnPort, not_tonight_sentence};
 pub use build::run_sheet;
 pub use cautions::{FOOTER, usual_cautions};
+pub use explain_words::{
+    best_hour_sentence, held_price_sentence, not_shown_sentence, not_shown_sentences, people_sentence,
+    request_sentences, share_words, stop_sentence, stop_sentences, understudy_sentence, way_phrase,
+    what_if_sentence, why_port_sentence, why_this_sentence,
+};
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use given_up_words::{

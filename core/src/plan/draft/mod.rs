@@ -141,6 +141,8 @@ impl<'d> Drafting<'d> {
         let (order, worth) = self.best.clone().unwrap_or_default();
         let bound = self.whole.as_ref().unwrap_or(&self.solver).answer().bound;
         let given_up = self.given_up(&order);
+        let done: Vec<StopId> = self.frame.done.iter().map(|stop| stop.id).collect();
+        let order = understudy::assign(self.desk, &self.scales(), &order, &done);
         Drafted { order, given_up, worth, most: bound.max(worth) }
     }
 
@@ -188,9 +190,7 @@ impl<'d> Drafting<'d> {
         let (stops, _) = self.desk.without_stoppers(stops, &fixed, &done);
         let mut kept = ids(&mut stops.iter().filter(is_held));
         kept.extend(fixed.into_iter().chain(done));
-        let mut order = self.desk.lengthened(stops, &kept);
-        understudy::assign(self.desk, &mut order, &kept);
-        RunningOrder::new(order)
+        RunningOrder::new(self.desk.lengthened(stops, &kept))
     }
 
     /// The wishes that an order does not keep.

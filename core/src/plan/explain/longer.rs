@@ -1,14 +1,15 @@
-//! The evening with doors open longer, without computing the whole sky anew.
+//! The evening with doors open longer, its closing with them.
 
-use chrono::Timelike;
 use chrono::{Duration, NaiveTime};
 
-use crate::plan::{EntryKind, Evening, Materials, Prepared, RunningOrder, prepare};
+use crate::plan::prepare_again::with_doors_longer;
+use crate::plan::{EntryKind, Evening, Materials, Prepared};
 
 /// An evening whose doors close so many minutes later, its closing with them, and its sky; `None` where there is no such
 /// evening.
 pub(super) fn longer(
     evening: &Evening,
+    prepared: &Prepared,
     materials: &Materials<'_>,
     minutes: u32,
 ) -> Option<(Evening, Prepared)> {
@@ -18,8 +19,6 @@ pub(super) fn longer(
     for entry in longer.programme.fixed.iter_mut().filter(|entry| entry.kind == EntryKind::Closing) {
         entry.start = later(entry.start);
     }
-    let _ = longer.programme.doors_close.hour();
-    longer.order = RunningOrder::new(evening.order.stops().to_vec());
-    let prepared = prepare(&longer, materials).ok()?;
+    let prepared = with_doors_longer(prepared, &longer, materials)?;
     Some((longer, prepared))
 }

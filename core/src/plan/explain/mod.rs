@@ -23,7 +23,7 @@ pub use best_hour::BestHour;
 pub use held_price::HeldPrice;
 pub use not_shown::{NotShown, NotShownWhy};
 pub use request::{RequestAnswer, RequestWhen, when_could_be_shown};
-use scene::Scene;
+pub(super) use scene::Scene;
 pub use stop_reason::{OtherPort, People, Rival, StopReason, WhyNow, WhyPort};
 pub use understudy::Understudy;
 pub use way_in::WayIn;

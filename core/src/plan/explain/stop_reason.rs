@@ -48,6 +48,8 @@ pub struct Rival {
     pub port: PortId,
     /// What the evening would be worth more with it there than with nothing, in points.
     pub adds: i64,
+    /// The same as a share of what the order is worth.
+    pub adds_share: f64,
     /// By what share the stop adds more than this would; less than 0 where this would add more.
     pub beaten_by: f64,
 }
@@ -108,6 +110,8 @@ pub struct OtherPort {
     pub view: Fraction,
     /// By how much the order would be worth more with it, in points; mostly less than 0.
     pub change: i64,
+    /// The same as a share of what the order is worth.
+    pub change_share: f64,
 }
 
 /// Who sees a stop.
@@ -140,6 +144,7 @@ impl Scene<'_> {
                 target: self.materials.catalogue.targets[rival.target].id.clone(),
                 port: self.materials.rig.ports[rival.port].id.clone(),
                 adds: rival_adds,
+                adds_share: self.share(rival_adds),
                 beaten_by: more_than(adds, rival_adds),
             }
         });
@@ -171,6 +176,7 @@ impl Scene<'_> {
                 port: ports[other.port].id.clone(),
                 view: view(other.port),
                 change: other.worth - self.worth,
+                change_share: self.share(other.worth - self.worth),
             }),
         }
     }

@@ -4,9 +4,9 @@
 use super::held_price::HeldPrice;
 use super::longer::longer;
 use crate::plan::draft::Drafting;
-use crate::plan::{
-    Evening, Held, Materials, OrderDifference, Prepared, RunningOrder, Severity, check, prepare,
-};
+use crate::plan::edit::hold;
+use crate::plan::prepare_again::with_ports;
+use crate::plan::{Evening, Held, Materials, OrderDifference, Prepared, RunningOrder, Severity, check};
 use crate::rig::PortId;
 
 /// Work of the solver for each order that is drafted: some milliseconds.
@@ -84,7 +84,7 @@ impl Compared<'_> {
     fn held(&self) -> Vec<HeldPrice> {
         let stops = self.evening.order.stops().iter().filter(|stop| stop.held != Held::default());
         let prices = stops.map(|stop| {
-            let freed = crate::plan::edit::hold(self.evening, stop.id, Held::default());
+            let freed = hold(self.evening, stop.id, Held::default());
             let found = draft_of(&freed, self.prepared, self.materials);
             let free = self.drafting.worth_of(&found.order).max(self.now.worth);
             let better = free > self.now.worth;
@@ -106,9 +106,10 @@ impl Compared<'_> {
         let mut all: Vec<WhatIf> = if out.is_empty() {
             ports.map(|port| self.without_port(port)).collect()
         } else {
-            ports.filter(|port| out.contains(port)).filter_map(|port| self.port_back(port)).collect()
+            ports.filter(|port| out.contains(port)).map(|port| self.port_back(port)).collect()
         };
-        if let Some((evening, prepared)) = longer(self.evening, self.materials, LONGER_MINUTES) {
+        if let Some((evening, prepared)) = longer(self.evening, self.prepared, self.materials, LONGER_MINUTES)
+        {
             let found = draft_of(&evening, &prepared, self.materials);
             all.push(self.compared(Change::DoorsLonger(LONGER_MINUTES), found.worth, &found.order));
         }
@@ -127,12 +128,13 @@ impl Compared<'_> {
         self.compared(Change::WithoutPort(port.clone()), worth, &found.order)
     }
 
-    fn port_back(&self, port: &PortId) -> Option<WhatIf> {
+    fn port_back(&self, port: &PortId) -> WhatIf {
         let mut evening = self.evening.clone();
         evening.wishes.ports_out_of_service.retain(|out| out != port);
-        let prepared = prepare(&evening, self.materials).ok()?;
+        let out = evening.wishes.ports_out_of_service.clone();
+        let prepared = with_ports(self.prepared, self.materials, out);
         let found = draft_of(&evening, &prepared, self.materials);
-        Some(self.compared(Change::PortBack(port.clone()), found.worth, &found.order))
+        self.compared(Change::PortBack(port.clone()), found.worth, &found.order)
     }
 
     fn compared(&self, change: Change, after: i64, order: &RunningOrder) -> WhatIf {
