@@ -37,6 +37,7 @@ impl AppState {
         }
         self.ask_to_tell();
         self.ask_to_appraise();
+        self.ask_to_explain();
     }
 
     /// Asks for the night of the target on the Card, unless it is known or asked for.
@@ -72,6 +73,7 @@ impl AppState {
                 }
             }
             Answer::Drafted { ticket, order, appraisal } => self.take_drafted(ticket, order, appraisal),
+            Answer::Explained { ticket, explained } => self.take_explained(ticket, explained),
             Answer::Told(told) => {
                 if self.asked.as_ref().is_some_and(|asked| asked.is_same(&told.question)) {
                     self.asked = None;

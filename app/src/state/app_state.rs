@@ -6,7 +6,9 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::Target;
-use evenfall_core::plan::{Evening, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What};
+use evenfall_core::plan::{
+    Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
+};
 use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
@@ -36,6 +38,7 @@ pub struct OpenEvening {
     /// What its last draft could not keep.
     pub account: Option<Account>,
     pub(super) appraised: Option<(u64, Appraisal)>,
+    pub(super) explained: Option<(u64, Box<Explained>)>,
 }
 
 /// A question the worker has not answered.
@@ -68,6 +71,7 @@ pub struct AppState {
     pub(super) asked: Option<Question>,
     pub(super) told: Option<Told>,
     pub(super) under_way: Option<UnderWay>,
+    pub(super) explaining: Option<(u64, (u64, u64))>,
     pub(super) outside: Arc<dyn Outside>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
@@ -116,6 +120,7 @@ impl AppState {
             asked: None,
             told: None,
             under_way: None,
+            explaining: None,
             outside,
             tickets: 0,
             skies: Vec::new(),

@@ -2,7 +2,7 @@
 
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{
-    Drafting, Evening, GivenUp, Materials, PickUp, Prepared, RunningOrder, Severity, Stop, check,
+    Drafted, Drafting, Evening, GivenUp, Materials, PickUp, Prepared, RunningOrder, Severity, Stop, check,
 };
 use evenfall_core::time::Interval;
 
@@ -87,11 +87,11 @@ impl Appraisal {
     /// Judges an order by a draft under way.
     pub(super) fn new(
         drafting: &Drafting<'_>,
+        drafted: Drafted,
         evening: &Evening,
         order: &RunningOrder,
         stage: Stage,
     ) -> Self {
-        let drafted = drafting.drafted();
         let shows = |order: &RunningOrder, id: &TargetId| {
             order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id))
         };

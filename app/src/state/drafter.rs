@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use evenfall_core::plan::{Drafting, Evening, Prepared, RunningOrder, prepare};
+use evenfall_core::plan::{Drafted, Drafting, Evening, Prepared, RunningOrder, prepare};
 
 use super::appraisal::{DraftKey, can_stand};
 use super::worker::Desk;
@@ -63,11 +63,12 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
     };
     if let Some(only_better) = draft {
         let stands = only_better && can_stand(&evening, &prepared, &materials);
-        if !(stands && bench.appraisal().stands_up()) {
-            bench.on_board = bench.drafting.drafted().order;
+        let drafted = bench.drafting.drafted();
+        if !(stands && bench.appraisal_by(drafted.clone()).stands_up()) {
+            bench.on_board = drafted.order.clone();
         }
+        let appraisal = Some(bench.appraisal_by(drafted));
         let drafted = Evening { order: bench.on_board.clone(), ..Evening::clone(&evening) };
-        let appraisal = Some(bench.appraisal());
         let laid_out = LaidOut { evening: drafted, prepared: Arc::clone(&prepared), appraisal };
         desk.send(Answer::LaidOut { ticket, result: Ok(Box::new(laid_out)) });
     } else if rest {
@@ -126,7 +127,11 @@ impl Bench<'_> {
     }
 
     fn appraisal(&self) -> Appraisal {
-        Appraisal::new(&self.drafting, self.evening, &self.on_board, self.stage())
+        self.appraisal_by(self.drafting.drafted())
+    }
+
+    fn appraisal_by(&self, drafted: Drafted) -> Appraisal {
+        Appraisal::new(&self.drafting, drafted, self.evening, &self.on_board, self.stage())
     }
 
     fn answer(&self, order: Option<RunningOrder>) -> Answer {
@@ -146,9 +151,12 @@ impl Bench<'_> {
             (self.search, done) = (self.search - part, done + part);
         }
         let mut order = None;
-        if self.improving && better && !self.appraisal().stands_up() {
-            self.on_board = self.drafting.drafted().order;
-            order = Some(self.on_board.clone());
+        if self.improving && better {
+            let drafted = self.drafting.drafted();
+            if !self.appraisal_by(drafted.clone()).stands_up() {
+                self.on_board = drafted.order;
+                order = Some(self.on_board.clone());
+            }
         }
         if order.is_some() || self.search == 0 {
             desk.send(self.answer(order));

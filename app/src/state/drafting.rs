@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::{Evening, GivenUp, PickUp, RunningOrder, Severity, Stop};
+use evenfall_core::plan::{Evening, Explained, GivenUp, PickUp, RunningOrder, Severity, Stop};
 
 use super::{
     Account, AppState, Appraisal, Appraise, Derived, Document, History, Job, Notice, OpenEvening, Selected,
@@ -62,6 +62,34 @@ impl AppState {
     pub(super) fn stop_drafting(&mut self, rest: bool) {
         if self.is_improving() || (rest && self.is_appraising()) {
             self.ask_appraisal(rest);
+        }
+    }
+
+    /// Whether the reasons for the order on the Board are still being found.
+    pub fn is_explaining(&self) -> bool {
+        self.open.as_ref().is_some_and(|open| open.explained().is_none())
+    }
+
+    /// Asks why the order on the Board is as it is, once it has come to rest.
+    pub(super) fn ask_to_explain(&mut self) {
+        let Some(open) = &self.open else { return };
+        let about = (open.number, open.derived.revision);
+        if self.is_computing() || self.is_improving() || self.explaining.is_some_and(|asked| asked.1 == about)
+        {
+            return;
+        }
+        let ticket = self.new_ticket();
+        let Some(open) = &self.open else { return };
+        let asked = open.to_appraise(ticket, false);
+        self.explaining = Some((ticket, about));
+        self.ask(Job::Explain(asked));
+    }
+
+    /// Takes in the reasons; what came too late is dropped.
+    pub(super) fn take_explained(&mut self, ticket: u64, explained: Box<Explained>) {
+        let Some(open) = &mut self.open else { return };
+        if self.explaining == Some((ticket, (open.number, open.derived.revision))) {
+            open.explained = Some((open.derived.revision, explained));
         }
     }
 
@@ -167,6 +195,7 @@ impl OpenEvening {
             picked_up: None,
             account: None,
             appraised: None,
+            explained: None,
         }
     }
 
@@ -174,6 +203,12 @@ impl OpenEvening {
     pub fn appraisal(&self) -> Option<&Appraisal> {
         let (revision, appraisal) = self.appraised.as_ref()?;
         (*revision == self.derived.revision).then_some(appraisal)
+    }
+
+    /// Why the order on the Board is as it is; `None` while that is not known.
+    pub fn explained(&self) -> Option<&Explained> {
+        let (revision, explained) = self.explained.as_ref()?;
+        (*revision == self.derived.revision).then_some(explained.as_ref())
     }
 
     /// Whether nothing is stopped, so that the order can stand beside a draft.

@@ -58,6 +58,8 @@ pub enum CardSection {
     Evening,
     /// The field of each port.
     Fields,
+    /// Why the stop stands where it does.
+    Place,
     /// Why this port, and when.
     Why,
     /// What the rig does while the stop lasts.

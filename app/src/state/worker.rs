@@ -10,7 +10,7 @@ use std::thread;
 
 use evenfall_core::chart::timeline;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
-use evenfall_core::plan::{Drafting, Evening, PickUp, Prepared, RunningOrder};
+use evenfall_core::plan::{Drafting, Evening, Explained, PickUp, Prepared, RunningOrder, explain};
 use evenfall_core::sheet::run_sheet;
 
 use super::drafter;
@@ -46,6 +46,8 @@ pub enum Job {
     Appraise(Appraise),
     /// Follow one target through the night, for the Card.
     Tell(Question),
+    /// Say why the order on the Board is as it is.
+    Explain(Appraise),
     /// Save the evening.
     Save {
         /// Its number among those opened.
@@ -138,6 +140,7 @@ impl Job {
             Self::Export { path, .. } | Self::ExportProblem { path, .. } => {
                 Answer::Exported { path: path.clone(), result: Err(fault) }
             }
+            Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: Box::default() },
             Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
         }
     }
@@ -171,6 +174,13 @@ pub enum Answer {
     },
     /// One target's night.
     Told(Told),
+    /// Why the order on the Board is as it is.
+    Explained {
+        /// Which question this answers.
+        ticket: u64,
+        /// The reasons; none after a fault in Evenfall.
+        explained: Box<Explained>,
+    },
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {
         /// Of which evening, by its number among those opened.
@@ -311,6 +321,7 @@ impl Desk<'_> {
         self.waiting.retain(|other| match (&job, other) {
             (Job::LayOut { .. }, Job::LayOut { .. } | Job::Appraise(_))
             | (Job::Appraise(_), Job::Appraise(_))
+            | (Job::Explain(_), Job::Explain(_))
             | (Job::Tell(_), Job::Tell(_)) => false,
             _ => true,
         });
@@ -384,6 +395,10 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             Answer::Opened { ticket, result }
         }
         Job::Tell(question) => Answer::Told(Told::answering(question)),
+        Job::Explain(asked) => {
+            let explained = explain(&asked.evening, &asked.prepared, &asked.stock.materials());
+            Answer::Explained { ticket: asked.ticket, explained: Box::new(explained) }
+        }
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
         }

@@ -150,8 +150,6 @@ pub const PORT_IN_USE: &str = "in use";
 pub const UNDERSTUDY: &str = "Understudy";
 /// No understudy.
 pub const NO_UNDERSTUDY: &str = "none";
-/// Swaps.
-pub const SWAP: &str = "Swap";
 /// Comparison with something known.
 pub const COMPARISON: &str = "Compare";
 /// What to look for.

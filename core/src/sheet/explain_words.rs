@@ -333,7 +333,8 @@ pub fn request_sentences(names: &Names<'_>, answer: &RequestAnswer, now: Instant
 
 fn request_sentence(names: &Names<'_>, when: &RequestWhen, now: Instant) -> String {
     let because = |now: &Option<WhyNot>| {
-        now.as_ref().map_or_else(String::new, |why| format!(" Now: {}.", lower_first(&why_not_phrase(why))))
+        now.as_ref()
+            .map_or_else(String::new, |why| format!(" Now: {}.", lower_first(&why_not_phrase(names, why))))
     };
     match when {
         RequestWhen::InOrder { stop, at } if *at <= now => format!("Yes, now: {}.", names.stop_phrase(*stop)),

@@ -1,7 +1,7 @@
 //! The Card: everything about the one thing selected, from what it is to what to say.
 //!
 //! `subject` says what is told; then from top to bottom: `verdict` (which port, how well, what holds it back), `actions`,
-//! `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
+//! `reasons` (why the order is so), `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
 //! `sources` and the words for visitors. `section` folds a part away; `words` is the Card's own wording.
 
 mod account;
@@ -13,6 +13,7 @@ mod numbers_table;
 mod orientation;
 mod overview;
 mod path;
+mod reasons;
 mod section;
 mod sources;
 mod strips;
@@ -59,6 +60,9 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         actions::show(ui, state, &subject, commands);
         wish_given_up(ui, tokens, &subject);
         findings(ui, tokens, &subject);
+        if subject.stop.is_none() {
+            reasons::target(ui, &subject);
+        }
         if subject.target.is_some() {
             about_target(ui, state, tokens, &subject, commands);
         }
@@ -73,6 +77,11 @@ fn about_target(
     subject: &Subject<'_>,
     commands: &mut Vec<Command>,
 ) {
+    if let Some(stop) = subject.stop {
+        section(ui, state, tokens, (CardSection::Place, words::WHY_HERE), commands, |ui, _| {
+            reasons::stop(ui, tokens, subject, stop);
+        });
+    }
     let evening = (CardSection::Evening, words::THROUGH_THE_EVENING);
     section(ui, state, tokens, evening, commands, |ui, commands| {
         evening_chart::show(ui, state, tokens, subject, commands);

@@ -1,10 +1,11 @@
-//! The Card when nothing is selected: what the last draft could not keep, and every finding of the evening, each leading to its stop.
+//! The Card when nothing is selected: what the last draft could not keep, every finding of the evening, each leading to its
+//! stop, and what would change the evening.
 
 use egui::{Label, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 use evenfall_core::sheet::wording::severity_word;
 use evenfall_core::sheet::{Names, finding_place, finding_sentence};
 
-use super::account;
+use super::{account, reasons};
 use crate::state::{Command, OpenEvening, Selected};
 use crate::ui::parts::{heading, quiet, severity_mark};
 use crate::ui::text;
@@ -45,5 +46,6 @@ pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &
             });
             ui.add_space(SPACE / 2.0);
         }
+        reasons::what_ifs(ui, open, &names, tokens);
     });
 }

@@ -180,6 +180,16 @@ pub fn number_behind(number: &NumberBehind) -> (String, String) {
     let Formula { name, source } = number.formula;
     (format!("{}: {}", number.what, number.value), format!("{name}: {source}"))
 }
+/// Why the stop stands where it does.
+pub const WHY_HERE: &str = "Why it stands here";
+/// Why the target is not in the order.
+pub const WHY_NOT_SHOWN: &str = "Why it is not shown";
+/// What would change the evening.
+pub const WHAT_WOULD_CHANGE: &str = "What would change the evening";
+/// Swaps, with its key.
+pub const SWAP_KEY: &str = "Swap (U)";
+/// Before the worker has found the reasons.
+pub const REASONING: &str = "Finding the reasons…";
 /// Wishes that the draft could not keep.
 pub const GIVEN_UP: &str = "Wishes given up";
 /// The way back.
