@@ -13,7 +13,9 @@ use evenfall_core::earth::EarthOrientation;
 use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::place::EveningSky;
-use evenfall_core::plan::{Evening, Materials, Prepared, check, draft, prepare, through_night};
+use evenfall_core::plan::{
+    Evening, Materials, Prepared, check, draft, explain, explain_order, prepare, through_night,
+};
 use evenfall_core::rig::{Rig, read_rig};
 use evenfall_core::sheet::run_sheet;
 use evenfall_core::site::{Site, read_site};
@@ -94,6 +96,18 @@ fn draft_the_order(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn check_the_order(bencher: Bencher<'_, '_>) {
     bencher.bench(|| check(black_box(&DRAFTED), &PREPARED, &materials()));
+}
+
+/// Every stop, every target that is not shown, understudies, and what else would change the order.
+#[divan::bench]
+fn explain_all(bencher: Bencher<'_, '_>) {
+    bencher.bench(|| explain(black_box(&DRAFTED), &PREPARED, &materials()));
+}
+
+/// The same without the orders drafted anew.
+#[divan::bench]
+fn explain_stops_and_targets(bencher: Bencher<'_, '_>) {
+    bencher.bench(|| explain_order(black_box(&DRAFTED), &PREPARED, &materials()));
 }
 
 #[divan::bench]

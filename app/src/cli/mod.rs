@@ -56,7 +56,7 @@ enum Command {
     Arrange(ArrangeArguments),
 }
 
-/// What `plan` accepts. With none of the outputs named, all are written.
+/// What `plan` accepts. With none of the outputs named, all are written but the problem for the solver.
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "one flag an output, as people type them")]
 struct PlanArguments {
@@ -66,6 +66,9 @@ struct PlanArguments {
     /// The folder to write into; made if it is not there
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// Write the evening as numbers for a solver (NAME.problem.json), as `arrange` reads it; only when named
+    #[arg(long)]
+    problem: bool,
     /// Write the running order for other programs (running-order.json)
     #[arg(long)]
     json: bool,

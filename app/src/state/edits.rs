@@ -100,7 +100,7 @@ pub(super) fn step(
         return;
     }
     open.derived.follow(&evening, &materials);
-    open.history.record(name, open.document.evening.clone(), merges);
+    open.history.record(name, open.version(), merges);
     open.document.replace(evening);
     state.drop_lost_stops();
 }

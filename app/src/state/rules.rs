@@ -51,7 +51,8 @@ fn under_another_sky(state: &mut AppState, name: StepName, change: impl FnOnce(&
     let Some(open) = &state.open else { return };
     let stock = Arc::clone(&open.document.stock);
     let evening = change(&open.document.evening);
-    state.lay_out(evening, stock, false, AfterLayOut::Step(name));
+    let step = AfterLayOut::Step(name, open.picked_up.clone());
+    state.lay_out(evening, stock, None, step);
 }
 
 impl AppState {

@@ -10,7 +10,7 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 
-use super::PathUse;
+use super::{PathUse, PickUpForm};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,6 +58,8 @@ pub enum CardSection {
     Evening,
     /// The field of each port.
     Fields,
+    /// Why the stop stands where it does.
+    Place,
     /// Why this port, and when.
     Why,
     /// What the rig does while the stop lasts.
@@ -197,7 +199,7 @@ pub enum Report {
     NotOpened,
     /// The evening was not saved.
     NotSaved,
-    /// The run sheet was not written.
+    /// The run sheet, or the evening as numbers, was not written.
     NotExported,
 }
 
@@ -220,6 +222,8 @@ pub enum Dialog {
         /// The file.
         path: PathBuf,
     },
+    /// The evening is about to be picked up from a minute.
+    PickUp(PickUpForm),
     /// Unsaved changes stand in the way.
     Unsaved(Then),
     /// Something went wrong with files.
@@ -238,6 +242,8 @@ pub enum Notice {
     Saved(PathBuf),
     /// The run sheet was written here.
     Exported(PathBuf),
+    /// No draft is better than the order that stands.
+    NothingBetter,
     /// No port shows this target tonight.
     NothingToShow(String),
     /// Something went wrong: what, and what to do.

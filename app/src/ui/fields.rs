@@ -49,6 +49,13 @@ pub fn percent_field(ui: &mut Ui, name: &str, hint: &str, percent: f64, most: f6
     number(ui, (name, hint), percent, 0.0..=most, |field| field.suffix("%"))
 }
 
+/// A whole number of people; what it was changed to.
+pub fn people_field(ui: &mut Ui, name: &str, people: u32, most: u32) -> Option<u32> {
+    let changed =
+        number(ui, (name, ""), f64::from(people), 0.0..=f64::from(most), |field| field.max_decimals(0));
+    changed.map(|people| people.round() as u32)
+}
+
 /// A time on the local clock, from noon to noon; what it was changed to.
 pub fn clock_field(ui: &mut Ui, name: &str, hint: &str, time: NaiveTime) -> Option<NaiveTime> {
     let range = 0.0..=f64::from(DAY_MINUTES - 1);

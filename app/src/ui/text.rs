@@ -27,6 +27,12 @@ pub const SAVE_AS: &str = "Save as…";
 pub const EXPORT_A4: &str = "Run sheet PDF, A4…";
 /// Writes the run sheet on US Letter.
 pub const EXPORT_LETTER: &str = "Run sheet PDF, US Letter…";
+/// Writes the evening as numbers.
+pub const EXPORT_PROBLEM: &str = "Save the problem for the solver…";
+/// Lays the rest of the evening anew.
+pub const PICK_UP: &str = "Pick up from here…";
+/// The same on a button, while the evening runs.
+pub const PICK_UP_NOW: &str = "Pick up";
 /// The run sheet, on a button.
 pub const RUN_SHEET: &str = "Run sheet PDF";
 /// Leaves the program.
@@ -144,8 +150,6 @@ pub const PORT_IN_USE: &str = "in use";
 pub const UNDERSTUDY: &str = "Understudy";
 /// No understudy.
 pub const NO_UNDERSTUDY: &str = "none";
-/// Swaps.
-pub const SWAP: &str = "Swap";
 /// Comparison with something known.
 pub const COMPARISON: &str = "Compare";
 /// What to look for.
@@ -255,6 +259,7 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::Swapped { title } => format!("swap {title} with its understudy"),
         StepName::Dated(day) => format!("change the date to {}", date(*day)),
         StepName::Drafted => "draft anew".to_owned(),
+        StepName::PickedUp(at) => format!("pick up from {}", clock(night, *at)),
         StepName::Weighed { rule, percent: 0 } => format!("switch off \"{}\"", rule_words(*rule)),
         StepName::Weighed { rule, percent } => {
             format!("set weight of \"{}\" to {percent}%", rule_words(*rule))
@@ -277,7 +282,7 @@ pub const fn report(about: Report) -> (&'static str, &'static str) {
         Report::NotSaved => {
             ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
         }
-        Report::NotExported => ("The run sheet was not written", "Put this right, or write it elsewhere."),
+        Report::NotExported => ("The file was not written", "Put this right, or write it elsewhere."),
     }
 }
 
@@ -285,7 +290,8 @@ pub const fn report(about: Report) -> (&'static str, &'static str) {
 pub fn notice(notice: &Notice) -> String {
     match notice {
         Notice::Saved(path) => format!("Saved as {}", path.display()),
-        Notice::Exported(path) => format!("Run sheet written to {}", path.display()),
+        Notice::Exported(path) => format!("Written to {}", path.display()),
+        Notice::NothingBetter => "No better order was found: this one stays.".to_owned(),
         Notice::NothingToShow(title) => format!("{title} can't be brought on: no port shows it tonight."),
         Notice::Trouble(message) => message.clone(),
     }
@@ -313,6 +319,7 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save the evening as",
         PathUse::Export(Paper::A4) => "Write the run sheet for A4 to",
         PathUse::Export(Paper::Letter) => "Write the run sheet for US Letter to",
+        PathUse::ExportProblem => "Write the problem for the solver to",
     }
 }
 
@@ -322,6 +329,7 @@ pub const fn path_go(purpose: PathUse) -> &'static str {
         PathUse::Open => "Open",
         PathUse::Save => "Save",
         PathUse::Export(_) => "Write PDF",
+        PathUse::ExportProblem => "Write",
     }
 }
 
@@ -338,6 +346,17 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
     }
 }
 
+/// While better orders are looked for.
+pub const IMPROVING: &str = "Looking for a better order. Escape keeps this one.";
+/// What the line about quality rests on.
+pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops";
+/// How to have the better draft.
+pub const DRAFT_KEY: &str = "Ctrl + D";
+/// How good the order on the Board is, for a screen reader.
+pub fn board_quality(words: &str) -> String {
+    format!("How good this order is: {words}")
+}
+
 /// The list of keys, in groups: what they are pressed for, and the keys.
 pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
@@ -348,6 +367,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Up, Down", "the port above, below"),
             ("Ctrl + Left, Right", "one minute shorter, longer"),
             ("H", "hold it, or let it go"),
+            ("U", "swap it with its understudy"),
             ("Delete", "remove it"),
             ("Escape", "put a dragged stop back"),
         ],
@@ -372,6 +392,8 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Page up, Page down", "day before, day after"),
             ("O", "order rules and closed sky"),
             ("Ctrl + D", "draft anew"),
+            ("P", "pick up from a minute"),
+            ("Escape", "no more better orders"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
             ("Ctrl + O", "open"),
@@ -379,6 +401,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + Shift + S", "save as"),
             ("Ctrl + P", "run sheet PDF, A4"),
             ("Ctrl + Shift + P", "run sheet PDF, US Letter"),
+            ("Ctrl + Shift + E", "problem for the solver"),
             ("R", "red lamp on, off"),
             ("N", "Board from sunset, or doors only"),
             ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),

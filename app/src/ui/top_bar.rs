@@ -28,6 +28,9 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             command_button(ui, state, commands, (text::SAVE, text::SAVE), Command::Save);
             command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew)
                 .on_hover_text(text::DRAFT_HINT);
+            if state.now_in_doors().is_some() {
+                command_button(ui, state, commands, (text::PICK_UP_NOW, text::PICK_UP), Command::AskPickUp);
+            }
             rules_button(ui, state, commands);
             let (undo, redo) = names(state);
             command_button(ui, state, commands, (text::REDO, &redo), Command::Redo);
@@ -78,6 +81,8 @@ fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         (text::EXPORT_A4, "Ctrl P", Command::Export(Paper::A4)),
         (text::EXPORT_LETTER, "Ctrl Shift P", Command::Export(Paper::Letter)),
         (words::ORDER_RULES, "O", Command::ToggleRules),
+        (text::PICK_UP, "P", Command::AskPickUp),
+        (text::EXPORT_PROBLEM, "Ctrl Shift E", Command::ExportProblem),
         (text::KEYS, "F1", Command::ShowKeys),
         (text::QUIT, "Ctrl Q", Command::Close),
     ];

@@ -9,9 +9,11 @@ use std::mem::replace;
 use chrono::Timelike;
 
 use super::beside::is_in_the_way;
+use super::explain::Scene;
 use super::timing::moves_still_fit;
 use super::{
-    Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit, needed_minutes,
+    Drafting, Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit,
+    needed_minutes,
 };
 use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
@@ -108,8 +110,9 @@ pub fn bring_on(
     (with_order(evening, evening.order.stops().iter().cloned().chain([stop]).collect()), Some(id))
 }
 
-/// Swaps a stop's target with its understudy, if it has one. The stop keeps its time; it keeps its port if that is
-/// held or shows the understudy, else goes to the understudy's best port.
+/// Swaps a stop's target with its understudy, if it has one. The stop keeps its time, and its port if that is held. Else it
+/// goes to the port through which the understudy could stand in at the least loss to the evening, moves and all; where
+/// there is none, to the one that shows it best.
 #[must_use]
 pub fn swap_understudy(
     evening: &Evening,
@@ -117,6 +120,7 @@ pub fn swap_understudy(
     materials: &Materials<'_>,
     id: StopId,
 ) -> Evening {
+    let port = port_of_understudy(evening, prepared, materials, id);
     with_stop(evening, id, |stop| {
         let (interval, port_held) = (stop.interval, stop.held.port);
         let What::Show(show) = &mut stop.what else { return };
@@ -125,13 +129,33 @@ pub fn swap_understudy(
         show.understudy = Some(leaving);
         let Some(index) = materials.target_index(&show.target) else { return };
         let best = merit(prepared, materials, index, interval).into_iter().map(|merit| merit.choice);
-        let own = choice_on(prepared, materials, &show.target, interval, &show.port);
-        let choice = if port_held { own } else { best.max_by(by_view_then(&show.port)).or(own) };
+        let on = |port: &PortId| choice_on(prepared, materials, &show.target, interval, port);
+        let choice = match &port {
+            Some(port) => on(port),
+            None if port_held => on(&show.port),
+            None => best.max_by(by_view_then(&show.port)).or(on(&show.port)),
+        };
         if let Some(choice) = choice {
             show.port = choice.port.clone();
             show.eyepiece = eyepiece(choice);
         }
     })
+}
+
+/// The port through which a stop's understudy would best stand in for it; `None` where it could not.
+fn port_of_understudy(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    id: StopId,
+) -> Option<PortId> {
+    let stop = evening.order.get(id)?;
+    let understudy = materials.target_index(stop.show()?.understudy.as_ref()?)?;
+    let drafting = Drafting::new(evening, prepared, materials, None);
+    let scales = drafting.scales();
+    let scene = Scene::new(evening, prepared, materials, &scales);
+    let port = scene.port_to_stand_in(stop, understudy)?;
+    Some(materials.rig.ports[port].id.clone())
 }
 
 /// The better view; of two alike the one on `port`.

@@ -6,8 +6,9 @@
 //! stands in `limits`, for availability, draft and check alike, and in `closed_sky` what the user closes of the sky;
 //! [`OrderRules`] are the trade's rules with their weights. [`weakest_link`] says what holds a view back, `why` when it
 //! would be better, [`best_in_sector`] what to show through a hole in the cloud, [`through_night`] shows the whole chain
-//! for one target, [`overruled`] which ports were chosen against the ranking, `crowd` who is in the house, [`queue`] how
-//! long people wait, `beside` what can run beside their line.
+//! for one target, [`overruled`] which ports were chosen against the ranking, `explain` why an order is as it
+//! is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside
+//! their line.
 
 mod availability;
 mod beside;
@@ -15,10 +16,12 @@ mod check;
 mod clear_hole;
 mod closed_sky;
 mod crowd;
+mod difference;
 mod draft;
 mod dry_run;
 pub mod edit;
 mod evening;
+mod explain;
 mod finding;
 #[cfg(test)]
 mod invented;
@@ -27,6 +30,7 @@ mod merit;
 mod order;
 mod overrule;
 mod prepare;
+mod prepare_again;
 mod prepared;
 mod queue;
 mod rules;
@@ -44,9 +48,15 @@ pub use check::{POOR_VIEW, check};
 pub use clear_hole::{InSector, best_in_sector};
 pub use closed_sky::{ClosedPart, ClosedSky, in_sector};
 pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
+pub use difference::OrderDifference;
 pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
 pub use dry_run::{DryMove, DryRun, dry_run};
 pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
+pub use explain::{
+    BestHour, Change, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People, RequestAnswer,
+    RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain, explain_order,
+    when_could_be_shown,
+};
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};

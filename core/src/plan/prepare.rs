@@ -12,7 +12,7 @@ use crate::time::{Instant, Interval, LocalNight};
 use crate::units::Angle;
 
 /// Minutes sampled before the earlier of sunset and doors, and after doors close.
-const MARGIN_MINUTES: f64 = 30.0;
+pub(super) const MARGIN_MINUTES: f64 = 30.0;
 /// The shortest evening that makes sense.
 const SHORTEST_DOORS_MINUTES: f64 = 10.0;
 /// How fast an hour angle grows: a turn in a mean sidereal day of 86 164.0905 seconds (IAU 1982 relation).
@@ -65,7 +65,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
 }
 
 /// Doors open to doors closed, as instants.
-fn doors(programme: &Programme, local: &LocalNight) -> Result<Interval, PrepareError> {
+pub(super) fn doors(programme: &Programme, local: &LocalNight) -> Result<Interval, PrepareError> {
     let at = |key, time| local.at(time).map_err(|error| PrepareError::LocalTime { key, time, error });
     let open = at("programme.doors_open", programme.doors_open)?;
     let close = at("programme.doors_close", programme.doors_close)?;
@@ -86,7 +86,7 @@ fn sampled_span(night: &Night, doors: Interval, window: Interval) -> Interval {
     Interval::new(start, doors.start().plus_minutes(after)).unwrap_or(doors)
 }
 
-fn moment(materials: &Materials<'_>, observer: &ObserverAt<'_>) -> Moment {
+pub(super) fn moment(materials: &Materials<'_>, observer: &ObserverAt<'_>) -> Moment {
     let (sun, moon) = (observer.sun(), observer.moon());
     let moon_phase_angle =
         observer.appearance(Body::Moon).phase_angle.expect("of all bodies only the Sun has no phase");
@@ -126,7 +126,7 @@ fn track(
     Track { samples, transit, appearance, rings }
 }
 
-fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sample {
+pub(super) fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sample {
     let site = materials.site;
     let (altitude, azimuth) = (observed.apparent_altitude(site.air), observed.azimuth);
     Sample {

@@ -1,7 +1,10 @@
 //! Why not now, when better, and what the ports give instead: the questions a user asks of any target.
 
 use super::limits::{hard_limit, lowest_altitude};
-use super::{Limit, Materials, Moment, POOR_VIEW, Prepared, RunningOrder, Sample, WeakestLink, weakest_link};
+use super::{
+    Limit, Materials, Moment, OrderDifference, POOR_VIEW, Prepared, RunningOrder, Sample, WeakestLink,
+    weakest_link,
+};
 use crate::assign::{AirAndSky, PortChoice, TargetOnPort, feature_worth, rank_ports};
 use crate::catalogue::TargetId;
 use crate::rig::PortId;
@@ -223,12 +226,8 @@ pub struct AppealChange {
     pub from: Fraction,
     /// What it is now.
     pub to: Fraction,
-    /// Targets that came in, in the order of the evening.
-    pub came: Vec<TargetId>,
-    /// Targets that went out, in the order of the evening.
-    pub went: Vec<TargetId>,
-    /// Targets that stayed but at another time or port.
-    pub moved: Vec<TargetId>,
+    /// What it did.
+    pub difference: OrderDifference,
 }
 
 impl AppealChange {
@@ -239,33 +238,6 @@ impl AppealChange {
         before: &RunningOrder,
         after: &RunningOrder,
     ) -> Self {
-        let shown = |order: &RunningOrder| -> Vec<(TargetId, PortId, Instant)> {
-            let stops = order.stops().iter();
-            stops
-                .filter_map(|stop| {
-                    stop.show().map(|show| (show.target.clone(), show.port.clone(), stop.start()))
-                })
-                .collect()
-        };
-        let (before, after) = (shown(before), shown(after));
-        let lacks =
-            |list: &[(TargetId, PortId, Instant)], id: &TargetId| list.iter().all(|(own, ..)| own != id);
-        let only = |list: &[(TargetId, PortId, Instant)], other: &[(TargetId, PortId, Instant)]| {
-            list.iter().filter(|(id, ..)| lacks(other, id)).map(|(id, ..)| id.clone()).collect()
-        };
-        let moved = after.iter().filter(|stop| !lacks(&before, &stop.0) && !before.contains(stop));
-        Self {
-            target,
-            from,
-            to,
-            came: only(&after, &before),
-            went: only(&before, &after),
-            moved: moved.map(|(id, ..)| id.clone()).collect(),
-        }
-    }
-
-    /// Whether nothing changed.
-    pub fn is_nothing(&self) -> bool {
-        self.came.is_empty() && self.went.is_empty() && self.moved.is_empty()
+        Self { target, from, to, difference: OrderDifference::between(before, after) }
     }
 }

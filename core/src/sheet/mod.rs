@@ -3,7 +3,8 @@
 //! [`run_sheet`] makes the [`RunSheet`]; below it stand the only rounding rules ([`numbers`]) and the only phrases
 //! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and
 //! Cautions), which the window and the command line use too. `why` answers why, why not and when better,
-//! `best_time` when best, `holds_back` what keeps a view from being perfect; `formulas` names what each number comes from,
+//! `best_time` when best, `holds_back` what keeps a view from being perfect, `given_up_words` what a draft could not keep
+//! and how good an order is; `formulas` names what each number comes from,
 //! `optics` among them; `rule_words` are the trade's rules and what is closed of the sky.
 //! [`page_words`] are the headings and labels of the pages.
 
@@ -13,8 +14,10 @@ mod cautions;
 #[cfg(test)]
 pub(crate) mod demo;
 mod dry_run_words;
+mod explain_words;
 mod findings;
 mod formulas;
+mod given_up_words;
 mod head;
 mod holds_back;
 mod model;
@@ -32,8 +35,16 @@ pub use best_time::{NightOnPort, not_tonight_sentence};
 pub use build::run_sheet;
 pub use cautions::{FOOTER, usual_cautions};
 pub use dry_run_words::dry_run_lines;
+pub use explain_words::{
+    best_hour_sentence, held_price_sentence, not_shown_sentence, not_shown_sentences, people_sentence,
+    request_sentences, share_words, stop_sentence, stop_sentences, understudy_sentence, way_phrase,
+    what_if_sentence, why_port_sentence, why_this_sentence,
+};
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
+pub use given_up_words::{
+    at_most_phrase, best_there_is_phrase, draft_better_phrase, draft_shows_phrase, given_up_sentences,
+};
 pub use holds_back::{holds_back_sentence, link_word, lower_first};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};

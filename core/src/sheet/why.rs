@@ -9,8 +9,8 @@ use crate::assign::{PortChoice, Reason};
 use crate::catalogue::TargetId;
 use crate::ephemeris::Body;
 use crate::plan::{
-    AppealChange, Better, Limit, Stop, WeakestLink, WhyNot, moon_feature_to_frame, ports_at, sky_behind,
-    stop_minutes, when_better, why_not_now,
+    AppealChange, Better, Limit, OrderDifference, Stop, WeakestLink, WhyNot, moon_feature_to_frame, ports_at,
+    sky_behind, stop_minutes, when_better, why_not_now,
 };
 use crate::sky::SkyLight;
 use crate::time::Instant;
@@ -143,7 +143,7 @@ pub fn why_not_phrase(names: &Names<'_>, why: &WhyNot) -> String {
 /// From when it is better: `30° up from about 23:30 MDT`.
 pub fn better_phrase(names: &Names<'_>, better: &Better) -> String {
     let up = numbers::degrees(better.altitude);
-    let from = names.clock(nearest_five_minutes(names, better.from));
+    let from = names.clock(about(names, better.from));
     if better.well_up {
         format!("{up} up from about {from}")
     } else {
@@ -156,7 +156,7 @@ pub fn better_phrase(names: &Names<'_>, better: &Better) -> String {
 }
 
 /// "About" is to five minutes of the local clock.
-fn nearest_five_minutes(names: &Names<'_>, instant: Instant) -> Instant {
+pub(super) fn about(names: &Names<'_>, instant: Instant) -> Instant {
     let local = names.prepared.night.local.local(instant);
     let minutes = f64::from(local.minute()) + f64::from(local.second()) / 60.0;
     instant.plus_minutes((minutes / 5.0).round() * 5.0 - minutes)
@@ -194,7 +194,6 @@ pub fn moon_framing_sentence(
 
 /// What another appeal did to the order, in one sentence.
 pub fn appeal_sentence(names: &Names<'_>, change: &AppealChange) -> String {
-    let list = |ids: &[TargetId]| ids.iter().map(|id| names.target_name(id)).collect::<Vec<_>>().join(", ");
     let percent = numbers::percent;
     let begin = format!(
         "Appeal of {} from {} to {}",
@@ -202,16 +201,20 @@ pub fn appeal_sentence(names: &Names<'_>, change: &AppealChange) -> String {
         percent(change.from),
         percent(change.to)
     );
-    if change.is_nothing() {
+    if change.difference.is_nothing() {
         return format!("{begin}: the running order stays as it is.");
     }
-    let parts = [("in", &change.came), ("out", &change.went), ("at another time or port", &change.moved)];
-    let told: Vec<String> = parts
-        .into_iter()
-        .filter(|(_, ids)| !ids.is_empty())
-        .map(|(what, ids)| format!("{what}: {}", list(ids)))
-        .collect();
-    format!("{begin} changes the running order: {}.", told.join("; "))
+    format!("{begin} changes the running order: {}.", difference_phrase(names, &change.difference))
+}
+
+/// What differs between two orders: `in: Mars; out: Lantern Drift, Saturn; at another time or port: The Moon`. Empty where
+/// nothing does.
+pub fn difference_phrase(names: &Names<'_>, difference: &OrderDifference) -> String {
+    let list = |ids: &[TargetId]| ids.iter().map(|id| names.target_name(id)).collect::<Vec<_>>().join(", ");
+    let parts =
+        [("in", &difference.came), ("out", &difference.went), ("at another time or port", &difference.moved)];
+    let told = parts.into_iter().filter(|(_, ids)| !ids.is_empty());
+    told.map(|(what, ids)| format!("{what}: {}", list(ids))).collect::<Vec<_>>().join("; ")
 }
 
 #[cfg(test)]

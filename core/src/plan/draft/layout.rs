@@ -4,7 +4,8 @@ use super::desk::Desk;
 use super::frame::{Fixed, Frame, Wanted};
 use super::length::{Offer, offer_for, offers};
 use super::moves;
-use super::worth::{Worth, is_faint};
+use super::scales::{total, weigh};
+use super::worth::{TargetWorth, Worth, is_faint};
 use crate::arrange::{
     AnswerStop, Block, Kind as ProblemKind, PROBLEM_FORMAT, Pin, Problem, ProblemTarget, RankBy,
     ShowingOption, Solver, Start, judge,
@@ -247,7 +248,7 @@ impl Layout {
         &mut self,
         desk: Desk<'_>,
         frame: &Frame,
-        (at, own, wished): (usize, &super::worth::TargetWorth, bool),
+        (at, own, wished): (usize, &TargetWorth, bool),
         offer: Offer,
         worth: &Worth<'_>,
     ) {
@@ -323,47 +324,28 @@ impl Layout {
     /// counts nothing.
     pub(super) fn worth_of(&self, desk: Desk<'_>, order: &RunningOrder) -> i64 {
         let worth = Worth::new(desk);
-        let mut by_kind: Vec<Vec<i64>> = vec![Vec::new(); self.problem.kinds.len()];
-        let (mut shown, mut last) = (Vec::new(), self.problem.start.class);
-        let mut lost = 0;
-        for stop in order.stops().iter().filter(|stop| self.is_laid(desk, stop)) {
-            let Some((target, port)) = desk.showing(stop) else { continue };
-            if shown.contains(&target) {
-                continue;
-            }
-            shown.push(target);
-            let own = class(desk, (target, port));
-            let offer = offer_for(desk, (target, port), stop.interval.minutes());
-            let start = desk.minute(stop.start()).round().max(0.0) as u32;
-            let start = start.min(desk.doors_minutes().saturating_sub(offer.minutes));
-            let points = worth.points(&worth.of(target), &offer, start, start, true)[0];
-            by_kind[desk.materials.catalogue.targets[target].kind as usize].push(points);
-            lost += last.map_or(0, |last| self.problem.in_a_row[last][own]);
-            last = Some(own);
-        }
-        let kinds = by_kind.iter_mut().zip(&self.problem.kinds);
-        let ranked = kinds.map(|(points, kind)| {
-            points.sort_unstable_by(|one, other| other.cmp(one));
-            let factor = |rank: usize| kind.factors[rank.min(kind.factors.len() - 1)];
-            points.iter().enumerate().map(|(rank, points)| points * factor(rank) / 1000).sum::<i64>()
+        let stops = order.stops().iter().filter(|stop| self.is_laid(desk, stop));
+        let weighed = stops.filter_map(|stop| {
+            let showing = desk.showing(stop)?;
+            Some(weigh(desk, &worth, &worth.of(showing.0), showing, stop.interval))
         });
-        ranked.sum::<i64>() - lost
+        total(&self.problem, &weighed.collect::<Vec<_>>())
     }
 
     /// Whether a stop belongs to what the problem lays out, not to what was done before.
-    fn is_laid(&self, desk: Desk<'_>, stop: &Stop) -> bool {
+    pub(super) fn is_laid(&self, desk: Desk<'_>, stop: &Stop) -> bool {
         let step = self.step(desk.minute(stop.start()).round() as i64);
         step >= self.problem.start.step
     }
 }
 
 /// Bits of a class.
-const FAINT: usize = 1;
-const SCREEN: usize = 2;
+pub(super) const FAINT: usize = 1;
+pub(super) const SCREEN: usize = 2;
 const CLASSES: usize = 4;
 
 /// What a stop is to the one before and after it.
-fn class(desk: Desk<'_>, (target, port): (usize, usize)) -> usize {
+pub(super) fn class(desk: Desk<'_>, (target, port): (usize, usize)) -> usize {
     let faint = if is_faint(desk.materials.catalogue.targets[target].kind) { FAINT } else { 0 };
     let screen = if desk.materials.rig.ports[port].is_eyepiece() { 0 } else { SCREEN };
     faint | screen

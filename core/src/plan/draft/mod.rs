@@ -2,7 +2,8 @@
 //!
 //! Read `frame` (what stands before anything is drafted: what is done, programme, held stops), `kept_together` and
 //! `given_up` (wishes that contradict each other), `length` and `worth` (what could be shown, for how long, and what it
-//! counts), `layout` and `moves` (the evening as a [`Problem`]), `lay` and `finish` (back to stops), `understudy`.
+//! counts), `layout` and `moves` (the evening as a [`Problem`]), `lay` and `finish` (back to stops), `understudy`; `scales` weighs
+//! whatever is asked by the same measure.
 
 mod desk;
 mod finish;
@@ -14,6 +15,7 @@ mod layout;
 mod length;
 mod moves;
 mod pick_up;
+mod scales;
 #[cfg(test)]
 mod tests;
 mod understudy;
@@ -27,6 +29,7 @@ use frame::Frame;
 pub use given_up::{GivenUp, GivenUpWhy, Wish};
 use layout::{Choice, Layout};
 pub use pick_up::PickUp;
+pub(in crate::plan) use scales::{Scales, Way, Weighed};
 
 /// Work of the solver for a draft that is not asked for more: some hundredths of a second.
 const USUAL_WORK: u64 = 40_000;
@@ -147,12 +150,19 @@ impl<'d> Drafting<'d> {
         let (order, worth) = best.map(|best| (best.order.clone(), best.worth)).unwrap_or_default();
         let bound = self.whole.as_ref().unwrap_or(&self.solver).answer().bound;
         let given_up = best.map_or_else(Vec::new, |best| self.given_up(best));
+        let done: Vec<StopId> = self.frame.done.iter().map(|stop| stop.id).collect();
+        let order = understudy::assign(self.desk, &self.scales(), &order, &done);
         Drafted { order, given_up, worth, most: bound.max(worth) }
     }
 
     /// What any order of the evening is worth by the same measure, in points.
     pub fn worth_of(&self, order: &RunningOrder) -> i64 {
         self.layout.worth_of(self.desk, order)
+    }
+
+    /// The measure of this draft, for whatever is asked of its evening.
+    pub(in crate::plan) fn scales(&self) -> Scales<'_> {
+        Scales::new(self.desk, &self.layout)
     }
 
     /// Lays the solver's answer out; what can't be laid is taken out of the problem, and the solver begins again.
@@ -189,12 +199,7 @@ impl<'d> Drafting<'d> {
         let (stops, lost) = self.desk.without_stoppers(stops, &fixed, &done);
         let mut kept = ids(&mut stops.iter().filter(is_held));
         kept.extend(fixed.into_iter().chain(done));
-        let mut order = self.desk.lengthened(stops, &kept);
-        understudy::assign(self.desk, &mut order, &kept);
-        for done in &self.frame.done {
-            order.iter_mut().filter(|stop| stop.id == done.id).for_each(|stop| stop.clone_from(done));
-        }
-        (RunningOrder::new(order), lost)
+        (RunningOrder::new(self.desk.lengthened(stops, &kept)), lost)
     }
 
     /// The wishes that an order does not keep.

@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use super::length::Offer;
 use crate::catalogue::Kind;
+use crate::plan::OrderRule;
 use crate::plan::check::{POOR_VIEW, moon_troubles};
 use crate::units::Angle;
 
@@ -157,33 +158,43 @@ impl<'d> Worth<'d> {
 
     /// What the rules of the trade make of a showing of a target from a minute to a minute: 1 where none favours it.
     fn favour(&self, own: &TargetWorth, start: f64, end: f64) -> f64 {
+        let favour =
+            self.favours(own, start, end).iter().fold(1.0, |favour, (_, more)| favour * (1.0 + more));
+        let late = start + 20.0 > self.doors_minutes && !self.is_last_look(own, end);
+        if late { favour * LAST_MINUTES } else { favour }
+    }
+
+    /// By what share each rule that looks at a showing by itself makes it count more; 0 where it does not.
+    pub(super) fn favours(&self, own: &TargetWorth, start: f64, end: f64) -> [(OrderRule, f64); 5] {
         let rules = &self.desk.evening.rules;
         let weight = |percent: u8| f64::from(percent) / 100.0;
         let target = &self.desk.materials.catalogue.targets[own.target];
         let evening = (self.doors_minutes - self.earliest).max(1.0);
-        let mut favour = 1.0;
-        let ease = ease(target.kind);
-        if ease > 0.0 {
-            let early = 1.0 - (start - self.earliest) / (EARLY * evening);
-            favour *= 1.0 + weight(rules.bright_first) * ease * early.clamp(0.0, 1.0);
-        }
+        let early = 1.0 - (start - self.earliest) / (EARLY * evening);
+        let bright = weight(rules.bright_first) * ease(target.kind) * early.clamp(0.0, 1.0);
         // Squared: of two that change places, the one that can wait for less long gains more by going first.
         let wait = ((own.last.min(self.doors_minutes) - end) / evening).clamp(0.0, 1.0);
-        favour *= 1.0 + weight(rules.sets_first) * (1.0 - wait * wait);
-        if self.bedtime.is_some_and(|bedtime| end <= bedtime) && for_children(target.kind) {
-            favour *= 1.0 + weight(rules.children_first);
-        }
+        let sets = weight(rules.sets_first) * (1.0 - wait * wait);
+        let in_time = self.bedtime.is_some_and(|bedtime| end <= bedtime) && for_children(target.kind);
+        let children = if in_time { weight(rules.children_first) } else { 0.0 };
         let middle = f64::midpoint(start, end) / self.doors_minutes.max(1.0);
-        if (CRESCENDO.0..=CRESCENDO.1).contains(&middle) {
-            favour *= 1.0 + weight(rules.crescendo) * target.appeal.value();
-        }
+        let high = (CRESCENDO.0..=CRESCENDO.1).contains(&middle);
+        let crescendo = if high { weight(rules.crescendo) * target.appeal.value() } else { 0.0 };
+        let last = if self.is_last_look(own, end) { weight(rules.favourite_last) } else { 0.0 };
+        [
+            (OrderRule::BrightFirst, bright),
+            (OrderRule::SetsFirst, sets),
+            (OrderRule::ChildrenFirst, children),
+            (OrderRule::Crescendo, crescendo),
+            (OrderRule::FavouriteLast, last),
+        ]
+    }
+
+    /// Whether a showing that ends at a minute is the last look at a long-lived favourite.
+    fn is_last_look(&self, own: &TargetWorth, end: f64) -> bool {
+        let target = &self.desk.materials.catalogue.targets[own.target];
         let favourite = remembered(target.kind) || target.appeal.value() >= FAVOURITE_APPEAL;
-        if end >= self.doors_minutes - LAST_LOOK_MINUTES && own.long_lived && favourite {
-            favour *= 1.0 + weight(rules.favourite_last);
-        } else if start + 20.0 > self.doors_minutes {
-            favour *= LAST_MINUTES;
-        }
-        favour
+        end >= self.doors_minutes - LAST_LOOK_MINUTES && own.long_lived && favourite
     }
 }
 
