@@ -1,7 +1,7 @@
 //! What the running order must do, one test a capability, on the demo's evening read from its files.
 
 use evenfall_core::catalogue::{Catalogue, TargetId, read_catalogue};
-use evenfall_core::document::read_evening;
+use evenfall_core::document::{read_evening, write_evening};
 use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::plan::{
     Drafting, EntryKind, Evening, Finding, Held, Materials, PickUp, Prepared, Rule, RunningOrder, Severity,
@@ -252,4 +252,40 @@ fn row_79_a_dry_run_lists_blocking_items_every_move_and_the_longest() {
     let broken = edit::move_stop(&evening, second.id, first.start().plus_minutes(1.0));
     let run = dry_run(&broken, &prepared, &materials);
     assert!(!run.blocking.is_empty() && run.blocking.len() == park.stoppers(&broken, &prepared).len());
+}
+
+#[test]
+fn row_48_another_version_from_half_past_eight_keeps_the_ticks() {
+    let park = Park::demo();
+    let (evening, prepared) = park.drafted("2027-03-13");
+    let materials = park.materials();
+    // A cloudy version without the eyepiece, kept beside the clear one and saved with it.
+    let both = edit::keep_version(&evening, "Cloud");
+    let mut cloud = edit::switch_version(&both, "Cloud", None);
+    cloud.wishes.ports_out_of_service =
+        park.rig.ports.iter().filter(|port| port.is_eyepiece()).map(|port| port.id.clone()).collect();
+    cloud.order = draft(&cloud, &prepared, &materials);
+    cloud.wishes = evening.wishes.clone();
+    let clear = edit::switch_version(&cloud, "First", None);
+    assert_eq!(clear.order, evening.order);
+    let text = write_evening(&clear, park.site.zone);
+    let clear = read_evening("evening", &text).unwrap_or_else(|faults| panic!("{faults:?}\n{text}"));
+    // On the night: the first target is ticked off, clouds come in at half past eight.
+    let first = shows(&clear)[0].show().expect("it shows").target.clone();
+    let ticked = edit::tick(&clear, &first, true);
+    let at = prepared
+        .night
+        .local
+        .at(chrono::NaiveTime::from_hms_opt(20, 30, 0).expect("a time"))
+        .expect("it is one");
+    let switched = edit::switch_version(&ticked, "Cloud", Some(at));
+    assert_eq!((switched.version.as_str(), &switched.shown), ("Cloud", &ticked.shown));
+    for stop in clear.order.stops().iter().filter(|stop| stop.start() < at) {
+        assert_eq!(switched.order.get(stop.id), Some(stop), "what was shown stays");
+    }
+    let later = shows(&switched).into_iter().filter(|stop| stop.start() >= at);
+    let later: Vec<_> = later.map(|stop| stop.show().expect("it shows").clone()).collect();
+    assert!(!later.is_empty() && later.iter().all(|show| show.target != first));
+    let planned: Vec<_> = cloud.order.stops().iter().filter_map(|stop| stop.show()).collect();
+    assert!(later.iter().all(|show| planned.contains(&show)), "what follows is the cloudy version's");
 }

@@ -225,6 +225,9 @@ mod tests {
             rules: OrderRules::default(),
             orientation: EarthOrientation::default(),
             order: RunningOrder::default(),
+            version: String::new(),
+            versions: Vec::new(),
+            shown: Vec::new(),
         };
         Version { evening, picked_up: None, account: None }
     }

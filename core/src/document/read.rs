@@ -12,7 +12,7 @@ use crate::earth::EarthOrientation;
 use crate::plan::edit::MOST_SLACK_PERCENT;
 use crate::plan::{
     ClosedSky, Evening, FixedEntry, HEAVIEST_RULE_PERCENT, Held, House, LeavingFault, OrderRule, OrderRules,
-    Programme, RunningOrder, Show, Stop, StopId, VisitorPart, What, Wishes, leaving_fault,
+    Programme, RunningOrder, Show, Stop, StopId, Version, VisitorPart, What, Wishes, leaving_fault,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::rig::PortId;
@@ -21,6 +21,9 @@ use crate::units::Angle;
 
 /// The first line of an evening file says this.
 pub const EVENING_FORMAT: &str = "evenfall-evening/1";
+
+/// The longest name of a running order, in characters.
+const LONGEST_VERSION_NAME: usize = 24;
 
 /// The longest cue, in characters.
 const LONGEST_CUE: usize = 90;
@@ -51,6 +54,9 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
     let rules = fields.optional_group("rules", |rules| Some(read_rules(rules))).unwrap_or_default();
     let orientation = fields.optional_group("earth_orientation", |fields| Some(orientation(fields)));
     let order = order(fields);
+    let version = fields.optional_text("version", LONGEST_VERSION_NAME).unwrap_or_default();
+    let versions = if fields.has("versions") { versions(fields, &version) } else { Vec::new() };
+    let shown = if fields.has("shown") { fields.identifiers("shown") } else { Vec::new() };
     Some(Evening {
         title,
         date: date?,
@@ -63,7 +69,24 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
         rules,
         orientation: orientation.unwrap_or_default(),
         order,
+        version,
+        versions,
+        shown: shown.into_iter().map(TargetId).collect(),
     })
+}
+
+/// Other running orders, each under a name that no other one has.
+fn versions(fields: &Fields<'_>, version: &str) -> Vec<Version> {
+    let mut names: Vec<String> = vec![version.to_owned()];
+    let versions = fields.entries("versions", |entry| {
+        let name = entry.text("name", LONGEST_VERSION_NAME);
+        if names.contains(&name) {
+            entry.fault("name", format!("\"{name}\" is another order's name"), "Give each a name of its own");
+        }
+        names.push(name.clone());
+        Some(Version { name, order: order(entry) })
+    });
+    versions.into_iter().map(|(_, version)| version).collect()
 }
 
 fn read_house(house: &Fields<'_>) -> House {
@@ -180,6 +203,10 @@ fn read_wishes(wishes: &Fields<'_>) -> Wishes {
         leave_out: targets("leave_out"),
         ports_out_of_service: wishes.identifiers("ports_out_of_service").into_iter().map(PortId).collect(),
         closed_sky: if wishes.has("closed_sky") { closed_sky(wishes) } else { Vec::new() },
+        most_port_changes: wishes
+            .has("most_port_changes")
+            .then(|| wishes.count("most_port_changes", 0..=200)),
+        least_stops: if wishes.has("least_stops") { least_stops(wishes) } else { Vec::new() },
     };
     if let Some(both) = wishes_read.must_show.iter().find(|target| wishes_read.leave_out.contains(target)) {
         wishes.fault(
@@ -189,6 +216,21 @@ fn read_wishes(wishes: &Fields<'_>) -> Wishes {
         );
     }
     wishes_read
+}
+
+/// The least stops on a port, each port once.
+fn least_stops(wishes: &Fields<'_>) -> Vec<(PortId, u32)> {
+    let mut ports: Vec<PortId> = Vec::new();
+    let entries = wishes.entries("least_stops", |entry| {
+        let port = PortId(entry.identifier("port"));
+        let stops = entry.count("stops", 0..=60);
+        if ports.contains(&port) {
+            entry.fault("port", format!("\"{port}\" has its stops already"), "Give each port once");
+        }
+        ports.push(port.clone());
+        Some((port, stops))
+    });
+    entries.into_iter().map(|(_, entry)| entry).collect()
 }
 
 fn closed_sky(wishes: &Fields<'_>) -> Vec<ClosedSky> {

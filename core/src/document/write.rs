@@ -43,7 +43,7 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          \x20 //   held         what you have fixed: [Time], [Port] or [Time, Port]\n\
          \x20 //   understudy   the target that replaces it when its part of the sky closes\n\
          \x20 order: [{order}],\n\
-         )\n",
+         {versions})\n",
         format = quoted(EVENING_FORMAT),
         title = quoted(&evening.title),
         date = evening.date.format("%Y-%m-%d"),
@@ -55,7 +55,34 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
         wishes = wishes_lines(&evening.wishes),
         rules = rules_lines(&evening.rules),
         orientation = orientation_lines(&evening.orientation),
+        versions = versions_lines(evening, zone),
     )
+}
+
+/// Other running orders and what has been shown, where there is any of it.
+fn versions_lines(evening: &Evening, zone: Tz) -> String {
+    let mut lines = String::new();
+    let mut add = |text: String| lines.push_str(&text);
+    if !evening.version.is_empty() {
+        add(format!(
+            "  // What this running order is called; others that are kept follow.\n  version: {},\n",
+            quoted(&evening.version)
+        ));
+    }
+    if !evening.versions.is_empty() {
+        let versions = evening.versions.iter().map(|version| {
+            let order: String =
+                version.order.stops().iter().map(|stop| format!("  {}", stop_line(stop, zone))).collect();
+            let order = if order.is_empty() { String::new() } else { format!("\n{order}    ") };
+            format!("    (name: {}, order: [{order}]),\n", quoted(&version.name))
+        });
+        add(format!("  versions: [\n{}  ],\n", versions.collect::<String>()));
+    }
+    if !evening.shown.is_empty() {
+        let shown = list(evening.shown.iter().map(|target| target.0.as_str()));
+        add(format!("  // Targets ticked off as shown tonight.\n  shown: {shown},\n"));
+    }
+    lines
 }
 
 fn house_lines(house: &House) -> String {
@@ -132,17 +159,35 @@ fn wishes_lines(wishes: &Wishes) -> String {
         "\x20 // Wishes, by the ids of the catalogue and of the rig. closed_sky are parts of the sky closed tonight, by a bank\n\
          \x20 // of cloud, a crane, a neighbour's light: clockwise from one azimuth to another, all night or since and until:\n\
          \x20 //   closed_sky: [(from_deg: 90, to_deg: 180, since: \"21:30\", until: \"22:10\")]\n\
+         \x20 // How often the port may change, and how many stops each port is to have at least:\n\
+         \x20 //   most_port_changes: 6, least_stops: [(port: \"spectrograph\", stops: 2)]\n\
          \x20 wishes: (\n\
          \x20   must_show: {},\n\
          \x20   leave_out: {},\n\
          \x20   ports_out_of_service: {},\n\
          \x20   closed_sky: {},\n\
-         \x20 ),\n",
+         {ports}\x20 ),\n",
         targets(&wishes.must_show),
         targets(&wishes.leave_out),
         list(wishes.ports_out_of_service.iter().map(|port| port.0.as_str())),
         parts_of_sky(&wishes.closed_sky),
+        ports = port_wishes(wishes),
     )
+}
+
+/// The limits on the use of ports, where there are some.
+fn port_wishes(wishes: &Wishes) -> String {
+    let mut lines = String::new();
+    if let Some(most) = wishes.most_port_changes {
+        writeln!(lines, "    most_port_changes: {most},").expect("writing to a String can't fail");
+    }
+    if !wishes.least_stops.is_empty() {
+        let ports = wishes.least_stops.iter();
+        let ports = ports.map(|(port, stops)| format!("(port: {}, stops: {stops})", quoted(&port.0)));
+        let ports = ports.collect::<Vec<_>>().join(", ");
+        writeln!(lines, "    least_stops: [{ports}],").expect("writing to a String can't fail");
+    }
+    lines
 }
 
 fn parts_of_sky(closed_sky: &[ClosedSky]) -> String {
@@ -275,7 +320,8 @@ mod tests {
     use crate::document::read_evening;
     use crate::earth::EarthOrientation;
     use crate::plan::{
-        ClosedSky, EntryKind, Evening, Held, OrderRule, RunningOrder, Show, Stop, StopId, VisitorPart, What,
+        ClosedSky, EntryKind, Evening, Held, OrderRule, RunningOrder, Show, Stop, StopId, Version,
+        VisitorPart, What,
     };
     use crate::rig::PortId;
     use crate::time::{Instant, Interval};
@@ -337,6 +383,17 @@ mod tests {
             evening.rules.set(rule, percent);
         }
         evening.rules.bedtime = clock(20, 15, 0).unwrap();
+        evening.wishes.most_port_changes = Some(6);
+        evening.wishes.least_stops = vec![(PortId("wide".into()), 2), (PortId("eyepiece".into()), 0)];
+        evening.version = "Clear".into();
+        evening.versions = vec![
+            Version {
+                name: "Cloud \"thick\"".into(),
+                order: RunningOrder::new(evening.order.stops()[..1].to_vec()),
+            },
+            Version { name: "Nobody comes".into(), order: RunningOrder::default() },
+        ];
+        evening.shown = vec![TargetId("moon".into()), TargetId("lantern-drift".into())];
         evening.house.seconds_a_look = 0.1 + 30.2;
         evening.house.seconds_by_kind = vec![(Kind::Galaxy, 75.5), (Kind::Moon, 20.0)];
         let group = VisitorPart { from_minutes: 60.0, until_minutes: 60.0, percent: 33.3 };

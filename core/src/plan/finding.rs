@@ -173,6 +173,22 @@ pub enum Rule {
         /// What limits most of the targets; `None` for an empty catalogue.
         limit: Option<Limit>,
     },
+    /// More changes of port than are wished.
+    TooManyPortChanges {
+        /// How many there are.
+        changes: u32,
+        /// How many there may be.
+        most: u32,
+    },
+    /// Fewer stops on a port than are wished.
+    TooFewOnPort {
+        /// Which.
+        port: PortId,
+        /// How many there are.
+        stops: u32,
+        /// How many are wished.
+        least: u32,
+    },
     /// More visitors take part than can look at one screen together.
     TooManyForScreen {
         /// How many take part in a stop.

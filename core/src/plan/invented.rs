@@ -341,6 +341,9 @@ pub(super) fn march_evening() -> Evening {
         rules: OrderRules::default(),
         orientation: EarthOrientation::default(),
         order: RunningOrder::default(),
+        version: String::new(),
+        versions: Vec::new(),
+        shown: Vec::new(),
     }
 }
 

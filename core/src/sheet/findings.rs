@@ -216,6 +216,14 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::NothingToShow { limit } => {
             (nothing_to_show(*limit), "Choose other doors, another date or another catalogue.")
         }
+        Rule::TooManyPortChanges { changes, most } => (
+            format!("The port changes {changes} times, {most} at most were wished."),
+            "Bring stops on one port together, or allow more changes.",
+        ),
+        Rule::TooFewOnPort { port, stops, least } => (
+            format!("{stops} of the {least} stops wished on {}.", names.port_name(port)),
+            "Lay the evening out again, bring one on, or wish for fewer.",
+        ),
         Rule::TooManyForScreen { visitors, at_most } => (
             format!("{visitors} visitors are too many for one screen: about {at_most} can look together."),
             "Show each screen stop to one group after another, or expect fewer visitors.",
@@ -411,6 +419,8 @@ mod tests {
             Rule::NothingToShow { limit: Some(Limit::Light) },
             Rule::NothingToShow { limit: Some(Limit::Horizon) },
             Rule::TooManyForScreen { visitors: 1600, at_most: 120 },
+            Rule::TooManyPortChanges { changes: 9, most: 4 },
+            Rule::TooFewOnPort { port: PortId("eyepiece".into()), stops: 1, least: 3 },
             Rule::LongWait { at, wait_minutes: 24.0 },
             Rule::NoPictureYet,
             Rule::ShownTwice { with: id },

@@ -102,8 +102,8 @@ impl Layout {
                 pins: Vec::new(),
                 excluded: Vec::new(),
                 rank_by: RankBy::Value,
-                max_port_changes: steps,
-                min_stops: vec![0; desk.materials.rig.ports.len()],
+                max_port_changes: desk.evening.wishes.most_port_changes.map_or(steps, i64::from),
+                min_stops: least_stops(desk, frame),
                 in_a_row: Vec::new(),
             },
             first_minute,
@@ -371,6 +371,18 @@ fn kinds(desk: Desk<'_>, frame: &Frame) -> Vec<ProblemKind> {
         ProblemKind { name: format!("{kind:?}"), factors: factors.collect() }
     });
     kinds.collect()
+}
+
+/// The least stops on each port that are still wanted.
+fn least_stops(desk: Desk<'_>, frame: &Frame) -> Vec<i64> {
+    let ports = desk.materials.rig.ports.iter().enumerate();
+    let wished = ports.map(|(index, port)| {
+        let least = desk.evening.wishes.least_stops.iter().find(|(own, _)| own == &port.id);
+        let least = least.filter(|_| desk.in_service(index)).map_or(0, |(_, least)| i64::from(*least));
+        let done = frame.done.iter().filter(|stop| desk.showing(stop).is_some_and(|own| own.1 == index));
+        (least - done.count().cast_signed() as i64).max(0)
+    });
+    wished.collect()
 }
 
 /// Entries without the telescope.
