@@ -1,6 +1,7 @@
 //! Rules of the planner and of the code base itself.
 
 mod arrange;
+mod explain_rows;
 mod house_rows;
 mod layering;
 mod light_practice;

@@ -151,6 +151,11 @@ impl<'d> Drafting<'d> {
         self.layout.worth_of(self.desk, order)
     }
 
+    /// The order that it has come to, without understudies, and what that is worth.
+    pub(in crate::plan) fn best_so_far(&self) -> (RunningOrder, i64) {
+        self.best.clone().unwrap_or_default()
+    }
+
     /// The measure of this draft, for whatever is asked of its evening.
     pub(in crate::plan) fn scales(&self) -> Scales<'_> {
         Scales::new(self.desk, &self.layout)
