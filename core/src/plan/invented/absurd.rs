@@ -3,7 +3,7 @@
 use chrono::NaiveTime;
 
 use super::{Invented, Seed, any_evening, degrees, target};
-use crate::catalogue::{Kind, TargetId};
+use crate::catalogue::{Kind, Target, TargetId};
 use crate::place::{Source, StarPlace};
 use crate::plan::{
     EntryKind, Evening, FixedEntry, Held, OrderRule, Prepared, RunningOrder, Show, Stop, StopId, What,
@@ -67,13 +67,20 @@ impl Invented {
         }
         self.catalogue.targets.truncate(8);
         for number in 0..4 + seed.below(12) {
-            let declination = Angle::from_radians(seed.between(-1.0, 1.0).asin());
-            let place = StarPlace::fixed(degrees(seed.between(0.0, 360.0)), declination);
-            let kinds =
-                [Kind::Star, Kind::DoubleStar, Kind::OpenCluster, Kind::GlobularCluster, Kind::Galaxy];
-            let kind = kinds[seed.below(kinds.len())];
-            let mut star = target(format!("star-{number}"), kind, Source::Star(place), seed.share());
-            star.magnitude = Some(Magnitude(seed.between(-1.0, 8.0)));
+            let star = any_star(seed, number);
+            self.catalogue.targets.push(star);
+        }
+    }
+
+    /// Keeps the first targets only.
+    pub(in crate::plan) fn keep_targets(&mut self, count: usize) {
+        self.catalogue.targets.truncate(count);
+    }
+
+    /// Adds stars over the whole sky until there are so many targets.
+    pub(in crate::plan) fn multiply_targets(&mut self, seed: &mut Seed, count: usize) {
+        for number in self.catalogue.targets.len()..count {
+            let star = any_star(seed, number);
             self.catalogue.targets.push(star);
         }
     }
@@ -143,4 +150,14 @@ impl Invented {
         });
         RunningOrder::new(stops.collect())
     }
+}
+
+fn any_star(seed: &mut Seed, number: usize) -> Target {
+    let declination = Angle::from_radians(seed.between(-1.0, 1.0).asin());
+    let place = StarPlace::fixed(degrees(seed.between(0.0, 360.0)), declination);
+    let kinds = [Kind::Star, Kind::DoubleStar, Kind::OpenCluster, Kind::GlobularCluster, Kind::Galaxy];
+    let kind = kinds[seed.below(kinds.len())];
+    let mut star = target(format!("star-{number}"), kind, Source::Star(place), seed.share());
+    star.magnitude = Some(Magnitude(seed.between(-1.0, 8.0)));
+    star
 }

@@ -1,6 +1,7 @@
 //! What holds for every drafted evening.
 
 mod absurd;
+mod bad_input;
 mod wishes;
 
 use chrono::{NaiveDate, NaiveTime};
