@@ -13,6 +13,7 @@ use evenfall_app::state::{
 };
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
+use evenfall_core::time::Instant as SkyInstant;
 use tempfile::TempDir;
 
 /// Longest wait for the worker.
@@ -55,6 +56,10 @@ impl Outside for Gated {
     ) -> Result<Written, String> {
         self.pass();
         Machine.save(path, evening, stock, came_from, expected)
+    }
+
+    fn now(&self) -> SkyInstant {
+        Machine.now()
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
