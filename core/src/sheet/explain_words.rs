@@ -2,7 +2,7 @@
 
 use super::holds_back::lower_first;
 use super::why::{about, better_phrase, difference_phrase, why_not_phrase, why_this_why_now};
-use super::wording::{limit_phrase, view_percent, view_phrase, weakest_link_sentence};
+use super::wording::{limit_phrase, view_percent, view_phrase};
 use super::{Names, numbers};
 use crate::plan::{
     BestHour, Change, HeldPrice, Limit, NotShown, NotShownWhy, OrderRule, People, RequestAnswer, RequestWhen,
@@ -74,7 +74,7 @@ pub fn why_this_sentence(names: &Names<'_>, reason: &StopReason) -> String {
         "Adds nothing to the evening".to_owned()
     };
     let Some(rival) = &reason.rival else {
-        return format!("{adds}; nothing else could stand there.");
+        return format!("{adds}; nothing else would do there.");
     };
     let best = format!(
         "the best that could stand there instead, {} through {}, would add",
@@ -129,7 +129,7 @@ fn rule_phrase(names: &Names<'_>, rule: OrderRule) -> String {
 fn better_time_sentence(names: &Names<'_>, now: &WhyNow) -> Option<String> {
     let WhyNow::BestTaken { at, by, more } = now else { return None };
     Some(format!(
-        "At {} it would be worth {} more, but {} stands there.",
+        "At {} it would be worth {} more, but that is taken by {}.",
         names.clock(*at),
         share_words(*more),
         names.stop_phrase(*by)
@@ -147,7 +147,7 @@ pub fn why_port_sentence(names: &Names<'_>, why: &WhyPort) -> String {
         format!("Through {own}, which {shows} ({view}{eyes})")
     };
     let Some(other) = &why.other else {
-        return format!("{begin}; no other port could show it then.");
+        return format!("{begin}; no other port would do for as many then.");
     };
     let share = other.change_share;
     let effect = match share {
@@ -198,10 +198,16 @@ pub fn not_shown_sentence(names: &Names<'_>, why: &NotShownWhy) -> String {
             names.clock(*at)
         ),
         NotShownWhy::TooLow { highest, at, needed, else_limit } => {
-            let (up, least) = apart_degrees(*highest, *needed);
             let other = else_limit
                 .map_or_else(String::new, |limit| format!("; at other times it is {}", limit_phrase(limit)));
-            format!("Too low: {up} up at most, at {}, and {least} is needed there{other}.", names.clock(*at))
+            let at = names.clock(*at);
+            if *highest < Angle::ZERO {
+                let highest = numbers::degrees(*highest);
+                format!("Below the horizon, {highest} at most, at {at}{other}.")
+            } else {
+                let (up, least) = apart_degrees(*highest, *needed);
+                format!("Too low: {up} up at most, at {at}, and {least} is needed there{other}.")
+            }
         }
         NotShownWhy::Limit(Limit::NoPort) => "No port in service shows it.".to_owned(),
         NotShownWhy::Limit(limit) => format!("Not tonight: {}.", limit_phrase(*limit)),
@@ -211,34 +217,33 @@ pub fn not_shown_sentence(names: &Names<'_>, why: &NotShownWhy) -> String {
             view_percent(*view),
             names.clock(*at)
         ),
-        NotShownWhy::PoorView { view, at, port: best, link } => {
-            let link = link.as_ref().map(|link| lower_first(&weakest_link_sentence(link)));
-            let because = link.map_or_else(String::new, |link| format!(": {link}"));
-            if *view > Fraction::ZERO {
-                format!(
-                    "Hard to show even at its best, at {}, through {}{because}.",
-                    names.clock(*at),
-                    port(names, best)
-                )
-            } else {
-                format!("No port shows it{because}.")
+        NotShownWhy::PoorView { why, at } => {
+            let because = why.as_ref().map(|why| lower_first(&why_not_phrase(names, why)));
+            let because = because.map_or_else(String::new, |because| format!(": {because}"));
+            match why {
+                Some(WhyNot::View { view, .. }) if *view > Fraction::ZERO => {
+                    format!("Hard to show even at its best, at {}{because}.", names.clock(*at))
+                }
+                _ => format!("No port shows it{because}."),
             }
         }
-        NotShownWhy::TooShort { minutes, needed_minutes } => format!(
-            "It shows for {} at a time, and a stop needs {}.",
+        NotShownWhy::TooShort { port: nearest, minutes, needed_minutes } => format!(
+            "{} shows it for {} at a time, and a stop there needs {}.",
+            upper_first(&port(names, nearest)),
             numbers::minutes(*minutes),
-            numbers::minutes(*needed_minutes)
+            numbers::minutes(needed_minutes.ceil())
         ),
         NotShownWhy::Beaten { by, more, way } => {
             let stop = names.evening.order.get(*by);
             let at = stop.map_or_else(String::new, |stop| format!(" at {}", names.clock(stop.start())));
             let beaten = stop.map_or_else(String::new, |stop| names.stop_title(stop));
-            let worth = if more.is_finite() {
-                format!("that stop is worth {} more", share_words(*more))
+            let lose = evening_words(way.change_share);
+            if more.is_finite() {
+                let more = share_words(*more);
+                format!("Beaten by {beaten}{at}: that stop is worth {more} more; in its place {lose}.")
             } else {
-                "in its place this would add nothing".to_owned()
-            };
-            format!("Beaten by {beaten}{at}: {worth}; in its place {}.", evening_words(way.change_share))
+                format!("Beaten by {beaten}{at}: in its place this would add nothing, and {lose}.")
+            }
         }
         NotShownWhy::Welcome { way } => format!("It could come in: {}.", way_phrase(names, way)),
         NotShownWhy::NoRoom { needed_minutes } => format!(
@@ -254,9 +259,7 @@ pub fn not_shown_sentences(names: &Names<'_>, not_shown: &NotShown) -> Vec<Strin
     all.extend(not_shown.best.as_ref().map(|best| best_hour_sentence(names, best)));
     all.extend(not_shown.later.as_ref().map(|later| {
         let phrase = better_phrase(names, later);
-        let mut letters = phrase.chars();
-        let phrase: String =
-            letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect());
+        let phrase = upper_first(&phrase);
         let doors = if later.from > names.prepared.doors.end() { ", after doors close" } else { "" };
         format!("{phrase}{doors}.")
     }));
@@ -313,7 +316,7 @@ pub fn what_if_sentence(names: &Names<'_>, what_if: &WhatIf) -> String {
         Change::PortBack(id) => format!("With {} back in service", port(names, id)),
         Change::WithoutPort(id) => format!("Without {}", port(names, id)),
         Change::DoorsLonger(minutes) => {
-            format!("With doors open for {} longer", numbers::minutes(f64::from(*minutes)))
+            format!("With doors open {} longer", numbers::minutes(f64::from(*minutes)))
         }
         Change::MoreVisitors(more) => format!("With {more} visitors more"),
     };
@@ -383,6 +386,12 @@ fn apart_degrees(one: Angle, other: Angle) -> (String, String) {
     (finer(one, false), finer(other, true))
 }
 
+/// A phrase that begins a sentence.
+fn upper_first(phrase: &str) -> String {
+    let mut letters = phrase.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// `a, b, and c`.
 fn listed(phrases: &[String]) -> String {
     match phrases {
@@ -390,5 +399,145 @@ fn listed(phrases: &[String]) -> String {
         [only] => only.clone(),
         [first, second] => format!("{first}, and {second}"),
         [all @ .., last] => format!("{}, and {last}", all.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{
+        held_price_sentence, not_shown_sentence, people_sentence, share_words, stop_sentences,
+        understudy_sentence, what_if_sentence,
+    };
+    use crate::catalogue::TargetId;
+    use crate::plan::{
+        Change, Evening, HeldPrice, NotShownWhy, OrderDifference, People, RunningOrder, WayIn, WhatIf,
+        explain_order,
+    };
+    use crate::rig::PortId;
+    use crate::sheet::Names;
+    use crate::sheet::demo::Demo;
+    use crate::units::Angle;
+
+    #[test]
+    fn a_share_is_written_as_finely_as_it_matters() {
+        let told = [0.583, 0.0996, 0.0994, 0.021, -0.18, 0.0004, -0.0004, 0.0].map(share_words);
+        assert_eq!(
+            told,
+            ["58%", "10%", "9.9%", "2.1%", "18%", "less than 0.1%", "less than 0.1%", "nothing"]
+        );
+    }
+
+    #[test]
+    fn people_are_counted_at_the_eyepiece_and_before_the_screen() {
+        let people =
+            |looking, of, minutes, together| people_sentence(&People { looking, of, minutes, together });
+        assert_eq!(people(48, 48, 33.0, false), "33 min are enough for all who take part, 48 visitors.");
+        assert_eq!(people(30, 48, 20.0, false), "20 min give 30 of 48 visitors a look.");
+        assert_eq!(people(60, 60, 8.0, true), "60 visitors see it together for 8 min.");
+        assert_eq!(people(1, 1, 8.0, true), "1 visitor sees it together for 8 min.");
+    }
+
+    #[test]
+    fn what_is_beaten_names_by_what_when_and_by_how_much() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        demo.with_names(&prepared, |names| {
+            let mars = names.evening.order.stops().iter().find(|stop| {
+                stop.show().is_some_and(|show| show.target.0 == "mars")
+            });
+            let mars = mars.expect("the demo shows Mars");
+            let way = WayIn {
+                replaces: Some(mars.id),
+                port: PortId("wide".into()),
+                interval: mars.interval,
+                change: -21,
+                change_share: -0.021,
+            };
+            let at = names.clock(mars.start());
+            let told = |more| not_shown_sentence(names, &NotShownWhy::Beaten { by: mars.id, more, way: way.clone() });
+            let want = format!("Beaten by Mars at {at}: that stop is worth 18% more; in its place the evening would lose 2.1%.");
+            assert_eq!(told(0.18), want);
+            assert!(told(f64::INFINITY).contains("in its place this would add nothing, and the evening would lose 2.1%"));
+            let low = NotShownWhy::TooLow {
+                highest: Angle::from_degrees(14.96),
+                at: mars.start(),
+                needed: Angle::from_degrees(15.0),
+                else_limit: None,
+            };
+            let want = format!("Too low: 14.9° up at most, at {at}, and 15.0° is needed there.");
+            assert_eq!(not_shown_sentence(names, &low), want);
+        });
+    }
+
+    #[test]
+    fn what_would_change_names_what_comes_and_goes_and_counts_what_moves() {
+        let demo = Demo::on("2027-03-13");
+        let prepared = demo.prepared();
+        let ids = |ids: &[&str]| ids.iter().map(|id| TargetId((*id).into())).collect::<Vec<_>>();
+        demo.with_names(&prepared, |names| {
+            let told = |change, gain_share, difference| {
+                let order = RunningOrder::default();
+                what_if_sentence(names, &WhatIf { change, before: 1000, after: 1000, gain_share, difference, order })
+            };
+            let difference = OrderDifference {
+                came: ids(&["mars"]),
+                went: ids(&["moon", "jupiter"]),
+                moved: ids(&["market-lamps", "spilt-churn", "dewpond", "sampler"]),
+            };
+            assert_eq!(
+                told(Change::WithoutPort(PortId("eyepiece".into())), -0.31, difference),
+                "Without the eyepiece the evening would lose 31%; in: Mars; out: The Moon, Jupiter; at another time or \
+                 port: 4 targets."
+            );
+            let nothing = OrderDifference::default();
+            assert_eq!(
+                told(Change::MoreVisitors(20), 0.0, nothing),
+                "With 20 visitors more the evening would lose nothing; the running order stays as it is."
+            );
+        });
+    }
+
+    #[test]
+    fn a_hold_has_its_price() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        demo.with_names(&prepared, |names| {
+            let stop = names.evening.order.stops()[1].id;
+            let price = |cost_share| HeldPrice {
+                stop,
+                held: 1000,
+                free: 1000,
+                cost_share,
+                difference: OrderDifference::default(),
+                order: RunningOrder::default(),
+            };
+            let phrase = names.stop_phrase(stop);
+            assert_eq!(
+                held_price_sentence(names, &price(0.034)),
+                format!("Holding {phrase}, costs the evening 3.4%.")
+            );
+            assert!(
+                held_price_sentence(names, &price(0.0))
+                    .ends_with("costs the evening nothing that was found.")
+            );
+        });
+    }
+
+    #[test]
+    fn every_sentence_about_a_stop_is_whole() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let materials = demo.materials();
+        let explained = explain_order(&demo.evening, &prepared, &materials);
+        let alone = Evening { order: demo.evening.order.clone(), ..demo.evening.clone() };
+        let names = Names::new(&alone, &prepared, &materials);
+        for reason in &explained.stops {
+            let mut told = stop_sentences(&names, reason);
+            told.push(understudy_sentence(&names, reason.understudy.as_ref()));
+            assert!(told.len() >= 5, "{told:?}");
+            for sentence in told {
+                assert!(
+                    sentence.ends_with('.') && !sentence.contains("  ") && !sentence.contains("NaN"),
+                    "{sentence}"
+                );
+            }
+        }
     }
 }

@@ -207,14 +207,21 @@ pub fn appeal_sentence(names: &Names<'_>, change: &AppealChange) -> String {
     format!("{begin} changes the running order: {}.", difference_phrase(names, &change.difference))
 }
 
+/// So many targets that moved are named; more are counted.
+const MOVED_NAMED: usize = 3;
+
 /// What differs between two orders: `in: Mars; out: Lantern Drift, Saturn; at another time or port: The Moon`. Empty where
 /// nothing does.
 pub fn difference_phrase(names: &Names<'_>, difference: &OrderDifference) -> String {
     let list = |ids: &[TargetId]| ids.iter().map(|id| names.target_name(id)).collect::<Vec<_>>().join(", ");
+    let moved = match difference.moved.len() {
+        more if more > MOVED_NAMED => format!("{more} targets"),
+        _ => list(&difference.moved),
+    };
     let parts =
-        [("in", &difference.came), ("out", &difference.went), ("at another time or port", &difference.moved)];
-    let told = parts.into_iter().filter(|(_, ids)| !ids.is_empty());
-    told.map(|(what, ids)| format!("{what}: {}", list(ids))).collect::<Vec<_>>().join("; ")
+        [("in", list(&difference.came)), ("out", list(&difference.went)), ("at another time or port", moved)];
+    let told = parts.into_iter().filter(|(_, told)| !told.is_empty());
+    told.map(|(what, told)| format!("{what}: {told}")).collect::<Vec<_>>().join("; ")
 }
 
 #[cfg(test)]

@@ -21,6 +21,8 @@ mod tests;
 mod understudy;
 mod worth;
 
+use std::cmp::Reverse;
+
 use super::timing::Stands;
 use super::{Evening, Held, Materials, Prepared, Rule, RunningOrder, Stop, StopId};
 use crate::arrange::{AnswerStop, Problem, Solver};
@@ -97,6 +99,8 @@ struct Best {
     worth: i64,
     /// What is fixed and stopped nevertheless, with the rule it broke.
     lost: Vec<(StopId, Rule)>,
+    /// How many wishes it breaks.
+    broken: usize,
 }
 
 impl<'d> Drafting<'d> {
@@ -160,6 +164,11 @@ impl<'d> Drafting<'d> {
         self.layout.worth_of(self.desk, order)
     }
 
+    /// The order that it has come to, without understudies, and what that is worth.
+    pub(in crate::plan) fn best_so_far(&self) -> (RunningOrder, i64) {
+        self.best.as_ref().map(|best| (best.order.clone(), best.worth)).unwrap_or_default()
+    }
+
     /// The measure of this draft, for whatever is asked of its evening.
     pub(in crate::plan) fn scales(&self) -> Scales<'_> {
         Scales::new(self.desk, &self.layout)
@@ -173,8 +182,10 @@ impl<'d> Drafting<'d> {
             let refused = laid.refused;
             let (order, lost) = self.finished(laid.stops);
             let worth = self.layout.worth_of(self.desk, &order);
-            if self.best.as_ref().is_none_or(|best| worth > best.worth) {
-                self.best = Some(Best { order, worth, lost });
+            let broken = self.broken(&order, &lost);
+            let rank = |broken: usize, worth: i64| (Reverse(broken), worth);
+            if self.best.as_ref().is_none_or(|best| rank(broken, worth) > rank(best.broken, best.worth)) {
+                self.best = Some(Best { order, worth, lost, broken });
             }
             if refused.is_empty() || self.mendings >= MOST_MENDINGS {
                 return;
@@ -200,6 +211,18 @@ impl<'d> Drafting<'d> {
         let mut kept = ids(&mut stops.iter().filter(is_held));
         kept.extend(fixed.into_iter().chain(done));
         (RunningOrder::new(self.desk.lengthened(stops, &kept)), lost)
+    }
+
+    /// How many wishes an order breaks.
+    fn broken(&self, order: &RunningOrder, lost: &[(StopId, Rule)]) -> usize {
+        let shown: Vec<(usize, usize)> =
+            order.stops().iter().filter_map(|stop| self.desk.showing(stop)).collect();
+        let wanted = self.frame.wanted.iter().filter(|wanted| shown.iter().all(|own| own.0 != wanted.target));
+        let ports = self.layout.problem.min_stops.iter().enumerate().map(|(port, least)| {
+            let stops = shown.iter().filter(|own| own.1 == port).count();
+            usize::try_from(*least).unwrap_or(0).saturating_sub(stops)
+        });
+        lost.len() + wanted.count() + ports.sum::<usize>()
     }
 
     /// The wishes that an order does not keep.

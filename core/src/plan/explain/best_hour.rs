@@ -33,7 +33,7 @@ pub(super) fn best_hour(scene: &Scene<'_>, target: usize) -> Option<BestHour> {
     let prepared = scene.prepared;
     let own = prepared.availability.get(target)?;
     let (at, _) = own.best?;
-    let run = own.showable.as_slice().iter().find(|run| run.contains(at))?;
+    let run = own.showable.as_slice().iter().find(|run| run.start() <= at && at <= run.end())?;
     let view_at = |moment: usize| prepared.views.best(target, moment / CELL_MINUTES);
     let best = prepared.moment_index(at);
     let view = view_at(best);

@@ -1,6 +1,6 @@
 //! What a held stop costs: the best order with and without the hold.
 
-use crate::plan::{OrderDifference, StopId};
+use crate::plan::{OrderDifference, RunningOrder, StopId};
 
 /// The price of holding a stop.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,4 +15,6 @@ pub struct HeldPrice {
     pub cost_share: f64,
     /// What the order without the hold has come, gone and moved.
     pub difference: OrderDifference,
+    /// The best order found without the hold, without understudies.
+    pub order: RunningOrder,
 }

@@ -13,6 +13,8 @@ mod not_shown;
 mod request;
 mod scene;
 mod stop_reason;
+#[cfg(test)]
+mod tests;
 mod understudy;
 mod way_in;
 mod what_if;

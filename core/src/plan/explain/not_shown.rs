@@ -9,7 +9,7 @@ use crate::catalogue::TargetId;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::limits::lowest_altitude;
 use crate::plan::views::CELL_MINUTES;
-use crate::plan::{Better, Limit, StopId, WeakestLink, needed_minutes, ports_at, weakest_link, when_better};
+use crate::plan::{Better, Limit, StopId, WhyNot, needed_minutes, when_better, why_not_now};
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
 use crate::units::{Angle, Fraction};
@@ -66,20 +66,18 @@ pub enum NotShownWhy {
     },
     /// No port in service shows it, or none but poorly, even at its best.
     PoorView {
-        /// The best view.
-        view: Fraction,
+        /// What holds its best port back then, if anything is known; with what that port shows.
+        why: Option<WhyNot>,
         /// When.
         at: Instant,
-        /// Through which port.
-        port: PortId,
-        /// What holds it back most then.
-        link: Option<WeakestLink>,
     },
     /// It shows well enough, but for less time than a stop needs.
     TooShort {
-        /// The longest time in which it shows, in minutes.
+        /// The port for which it is least so.
+        port: PortId,
+        /// The longest time in which that shows it, in minutes.
         minutes: f64,
-        /// The least that any port needs, in minutes.
+        /// What a stop on that port needs, in minutes.
         needed_minutes: f64,
     },
     /// Another stop is worth more to the evening.
@@ -98,7 +96,7 @@ pub enum NotShownWhy {
     },
     /// No stop can make way for it: what is held and fixed, the moves and the minutes kept free leave it no room.
     NoRoom {
-        /// The least that any port needs, in minutes.
+        /// The shortest stop in which it would be shown, in minutes.
         needed_minutes: f64,
     },
 }
@@ -160,7 +158,8 @@ impl<'s> Scene<'s> {
             return NotShownWhy::Limit(first);
         }
         let minutes = prepared.moments.iter().zip(&prepared.tracks[target].samples);
-        let within = minutes.filter(|(moment, _)| prepared.doors.contains(moment.instant));
+        let doors = prepared.doors;
+        let within = minutes.filter(|(moment, _)| (doors.start()..=doors.end()).contains(&moment.instant));
         let low = within
             .map(|(moment, sample)| (moment.instant, sample, lowest_altitude(self.materials, sample.azimuth)))
             .filter(|(_, sample, needed)| sample.altitude < *needed);
@@ -183,16 +182,9 @@ impl<'s> Scene<'s> {
         }
         let (at, view) = self.best_view(target);
         if view >= POOR_VIEW {
-            let minutes = self.longest_minutes(target);
-            return NotShownWhy::TooShort { minutes, needed_minutes: self.least_minutes(target) };
+            return self.too_short(target);
         }
-        let choices = ports_at(self.prepared, self.materials, target, at);
-        let best = choices
-            .into_iter()
-            .find(|choice| self.ports().any(|port| self.materials.rig.ports[port].id == choice.port));
-        let Some(best) = best else { return NotShownWhy::Limit(Limit::NoPort) };
-        let link = weakest_link(self.prepared, self.materials, target, &best.port, at);
-        NotShownWhy::PoorView { view: best.view, at, port: best.port, link }
+        NotShownWhy::PoorView { why: why_not_now(self.prepared, self.materials, target, at), at }
     }
 
     /// The best view of a target through a port in service within doors, and when; where none shows it, nothing in the middle
@@ -210,36 +202,44 @@ impl<'s> Scene<'s> {
         })
     }
 
-    /// The longest time for which one port in service shows a target no worse than poorly, in minutes.
-    fn longest_minutes(&self, target: usize) -> f64 {
+    /// The port in service that comes nearest to showing a target for as long as a stop there needs.
+    fn too_short(&self, target: usize) -> NotShownWhy {
+        let house = &self.evening.house;
+        let on_port = |port: usize| {
+            let own = &self.materials.rig.ports[port];
+            let needed = needed_minutes(house, self.prepared, self.materials, target, own);
+            (port, self.longest_minutes(target, port), needed)
+        };
+        let nearest = self
+            .ports()
+            .map(on_port)
+            .reduce(|one, other| if other.1 / other.2 > one.1 / one.2 { other } else { one });
+        nearest.map_or(NotShownWhy::Limit(Limit::NoPort), |(port, minutes, needed_minutes)| {
+            let port = self.materials.rig.ports[port].id.clone();
+            NotShownWhy::TooShort { port, minutes, needed_minutes }
+        })
+    }
+
+    /// The longest time for which a port shows a target no worse than poorly, in minutes.
+    fn longest_minutes(&self, target: usize, port: usize) -> f64 {
         let prepared = self.prepared;
         let mut longest = 0_usize;
         for run in prepared.availability[target].allowed.as_slice() {
             let (first, last) = (prepared.moment_index(run.start()), prepared.moment_index(run.end()));
-            for port in self.ports() {
-                let mut since = 0_usize;
-                for moment in first..=last {
-                    let shows = prepared.views.get(target, moment / CELL_MINUTES, port) >= POOR_VIEW;
-                    since = if shows { since + 1 } else { 0 };
-                    longest = longest.max(since);
-                }
+            let mut since = 0_usize;
+            for moment in first..=last {
+                let shows = prepared.views.get(target, moment / CELL_MINUTES, port) >= POOR_VIEW;
+                since = if shows { since + 1 } else { 0 };
+                longest = longest.max(since);
             }
         }
         longest.saturating_sub(1) as f64
     }
 
-    /// The least time that any port in service needs for a target, in minutes.
+    /// The shortest stop in which the draft would show a target, in minutes.
     fn least_minutes(&self, target: usize) -> f64 {
         let ways = self.scales.ways(target);
-        let laid = ways.iter().map(|way| f64::from(way.minutes)).fold(f64::INFINITY, f64::min);
-        if laid.is_finite() {
-            return laid;
-        }
-        let house = &self.evening.house;
-        let needed = |port: usize| {
-            needed_minutes(house, self.prepared, self.materials, target, &self.materials.rig.ports[port])
-        };
-        self.ports().map(needed).fold(f64::INFINITY, f64::min)
+        ways.iter().map(|way| f64::from(way.minutes)).fold(f64::INFINITY, f64::min)
     }
 
     /// The port out of service that would show a target best, if it would show it no worse than poorly.

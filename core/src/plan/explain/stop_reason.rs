@@ -4,7 +4,7 @@ use super::scene::Scene;
 use super::understudy::Understudy;
 use crate::catalogue::TargetId;
 use crate::plan::check::POOR_VIEW;
-use crate::plan::{Limit, OrderRule, Stop, StopId, WhyNot, needed_minutes, why_not_now};
+use crate::plan::{Limit, OrderRule, Stop, StopId, WhyNot, why_not_now};
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
 use crate::units::Fraction;
@@ -27,7 +27,7 @@ pub struct StopReason {
     pub adds: i64,
     /// The same as a share of what the order is worth.
     pub adds_share: f64,
-    /// The best that could stand there instead; `None` where nothing else could.
+    /// The best that could stand there instead and serve nearly as many; `None` where nothing else could.
     pub rival: Option<Rival>,
     /// What speaks for its time, the strongest first; empty where it could as well stand at another.
     pub now: Vec<WhyNow>,
@@ -97,7 +97,7 @@ pub struct WhyPort {
     pub own_eye: bool,
     /// The view through it at the worst minute.
     pub view: Fraction,
-    /// The best other port for the same minutes; `None` where no other could show it then.
+    /// The best other port for the same minutes; `None` where no other could show it then to nearly as many.
     pub other: Option<OtherPort>,
 }
 
@@ -119,7 +119,7 @@ pub struct OtherPort {
 pub struct People {
     /// How many visitors look.
     pub looking: u32,
-    /// How many take part in any stop.
+    /// How many take part: at an eyepiece all but those who skip it.
     pub of: u32,
     /// How long the stop is, in minutes.
     pub minutes: f64,
@@ -183,16 +183,16 @@ impl Scene<'_> {
 
     fn people(&self, stop: &Stop, (target, port): (usize, usize)) -> People {
         let house = &self.evening.house;
-        let port = &self.materials.rig.ports[port];
-        let all = f64::from(house.visitors) * house.share_taking_part();
-        let needed = needed_minutes(house, self.prepared, self.materials, target, port);
-        let minutes = stop.interval.minutes();
-        let served = if port.is_eyepiece() { (minutes / needed).min(1.0) } else { 1.0 };
+        let together = !self.materials.rig.ports[port].is_eyepiece();
+        // Nobody skips what is on a screen for all.
+        let share = if together { 1.0 } else { house.share_taking_part() };
+        let all = f64::from(house.visitors) * share;
+        let served = if together { 1.0 } else { self.served((target, port), stop.interval) };
         People {
             looking: (all * served).round() as u32,
             of: all.round() as u32,
-            minutes,
-            together: !port.is_eyepiece(),
+            minutes: stop.interval.minutes(),
+            together,
         }
     }
 

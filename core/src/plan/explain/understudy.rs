@@ -4,12 +4,17 @@ use std::cmp::Reverse;
 
 use super::scene::Scene;
 use crate::catalogue::TargetId;
-use crate::plan::Stop;
+use crate::plan::{Stop, needed_minutes};
 use crate::rig::PortId;
+use crate::time::Interval;
 use crate::units::Angle;
 
 /// How far in azimuth an understudy should be from its stop: another part of the sky. Common practice, no source.
 const ELSEWHERE: Angle = Angle::from_degrees(60.0);
+
+/// What stands in must serve this share of those whom the stop serves, at least. Common practice, no source: with fewer, too
+/// many have waited for nothing.
+const LEAST_SERVED: f64 = 0.7;
 
 /// The best target that could stand in for a stop as it is: at its time, with the moves before and after it.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,24 +39,31 @@ pub(super) struct Candidate {
     pub(super) target: usize,
     pub(super) port: usize,
     pub(super) worth: i64,
+    /// Whether it serves as many as it should.
+    serves: bool,
 }
 
 impl Scene<'_> {
-    /// Everything that could be shown in place of a stop if only the moves fit, the most worth first, the first of the
-    /// catalogue and of the rig of equals; without targets that are shown or to be left out. On the port that is held if
-    /// one is.
+    /// Everything that could be shown in place of a stop to nearly as many if only the moves fit, the most worth first, the
+    /// first of the catalogue and of the rig of equals; without targets that are shown or to be left out. On the port that
+    /// is held if one is.
     pub(super) fn candidates(&self, stop: &Stop) -> Vec<Candidate> {
         let left_out = &self.evening.wishes.leave_out;
         let targets = self.materials.catalogue.targets.iter().enumerate();
         let free = targets.filter(|(index, target)| !self.is_shown(*index) && !left_out.contains(&target.id));
-        self.weighed(stop, free.map(|(index, _)| index), stop.held.port)
+        let mut candidates = self.weighed(stop, free.map(|(index, _)| index), stop.held.port);
+        candidates.retain(|candidate| candidate.serves);
+        candidates
     }
 
-    /// A target in place of a stop, on each port that shows it then, the most worth first.
+    /// A target in place of a stop, on each port that shows it then to nearly as many, the most worth first.
     pub(super) fn on_each_port(&self, stop: &Stop, target: usize) -> Vec<Candidate> {
-        self.weighed(stop, [target].into_iter(), false)
+        let mut candidates = self.weighed(stop, [target].into_iter(), false);
+        candidates.retain(|candidate| candidate.serves);
+        candidates
     }
 
+    /// Those that serve enough first, then the most worth first.
     fn weighed(
         &self,
         stop: &Stop,
@@ -61,16 +73,25 @@ impl Scene<'_> {
         let own = stop.show().map(|show| &show.port).filter(|_| on_its_port);
         let is_own = |port: &usize| own.is_none_or(|own| &self.materials.rig.ports[*port].id == own);
         let ports: Vec<usize> = self.ports().filter(is_own).collect();
+        let served = self.showing(stop).map_or(0.0, |showing| self.served(showing, stop.interval));
         let mut candidates = Vec::new();
         for target in targets {
             for port in ports.iter().copied().filter(|port| self.can_show((target, *port), stop.interval)) {
                 let weighed = self.scales.weigh((target, port), stop.interval);
                 let worth = self.worth_with(Some(stop.id), Some(weighed));
-                candidates.push(Candidate { target, port, worth });
+                let serves = self.served((target, port), stop.interval) >= LEAST_SERVED * served;
+                candidates.push(Candidate { target, port, worth, serves });
             }
         }
-        candidates.sort_by_key(|candidate| Reverse(candidate.worth));
+        candidates.sort_by_key(|candidate| (!candidate.serves, Reverse(candidate.worth)));
         candidates
+    }
+
+    /// The share of those who take part whom showing a target on a port serves in some time.
+    pub(super) fn served(&self, (target, port): (usize, usize), interval: Interval) -> f64 {
+        let port = &self.materials.rig.ports[port];
+        let needed = needed_minutes(&self.evening.house, self.prepared, self.materials, target, port);
+        (interval.minutes() / needed).min(1.0)
     }
 
     /// The first of some candidates that could really stand in for a stop.

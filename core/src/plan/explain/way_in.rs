@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 use super::scene::Scene;
 use crate::plan::draft::Way;
 use crate::plan::timing::Stands;
-use crate::plan::{StopId, lead_s};
+use crate::plan::{RunningOrder, StopId, What, lead_s, merit};
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
 
@@ -82,6 +82,31 @@ impl<'s> Scene<'s> {
             }
         }
         rooms
+    }
+
+    /// Room between the stops only.
+    pub(super) fn gaps(&self) -> Vec<Room<'s>> {
+        self.rooms().into_iter().filter(|room| room.without.is_none()).collect()
+    }
+
+    /// The order with a target brought in.
+    pub(super) fn with_way(&self, target: usize, way: &WayIn) -> Option<RunningOrder> {
+        let port = self.port(&way.port)?;
+        let id = way.replaces.unwrap_or(self.next_id());
+        let mut stop = self.stop(id, (target, port), way.interval);
+        if let What::Show(show) = &mut stop.what {
+            show.eyepiece = self.eyepiece((target, port), way.interval);
+        }
+        let kept = self.stops().iter().filter(|stop| Some(stop.id) != way.replaces);
+        Some(RunningOrder::new(kept.cloned().chain([stop]).collect()))
+    }
+
+    /// The eyepiece that suits a target at the worst minute.
+    fn eyepiece(&self, (target, port): (usize, usize), interval: Interval) -> Option<usize> {
+        let id = &self.materials.rig.ports[port].id;
+        let ranked = merit(self.prepared, self.materials, target, interval);
+        let own = ranked.into_iter().find(|merit| &merit.choice.port == id)?;
+        own.choice.field.eyepiece.map(|view| view.index)
     }
 
     /// The cheapest way in for a target from an instant on, by what the order is then worth; `None` where there is none

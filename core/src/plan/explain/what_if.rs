@@ -1,16 +1,24 @@
 //! What would change with a port more or less, doors open longer, more visitors, or without a hold: orders drafted anew
 //! and compared.
 
+use std::cmp::Reverse;
+
 use super::held_price::HeldPrice;
 use super::longer::longer;
+use super::scene::Scene;
 use crate::plan::draft::Drafting;
 use crate::plan::edit::hold;
 use crate::plan::prepare_again::with_ports;
-use crate::plan::{Evening, Held, Materials, OrderDifference, Prepared, RunningOrder, Severity, check};
+use crate::plan::{
+    EntryKind, Evening, Held, Materials, OrderDifference, Prepared, RunningOrder, Severity, Stop, What, check,
+};
 use crate::rig::PortId;
+use crate::time::{Instant, Interval};
 
 /// Work of the solver for each order that is drafted: some milliseconds.
 const WORK: u64 = 3_000;
+/// So many targets are brought into the gaps of an order that goes on as well as it can.
+const MOST_FILLS: usize = 4;
 /// Doors open so much longer, in minutes.
 const LONGER_MINUTES: u32 = 60;
 /// So many visitors more.
@@ -42,6 +50,8 @@ pub struct WhatIf {
     pub gain_share: f64,
     /// What comes, goes and moves.
     pub difference: OrderDifference,
+    /// The order with the change, without understudies.
+    pub order: RunningOrder,
 }
 
 /// The prices of what is held and what would change, from the draft of the evening as it is.
@@ -52,8 +62,8 @@ pub(super) fn compare(
     mut drafting: Drafting<'_>,
 ) -> (Vec<HeldPrice>, Vec<WhatIf>) {
     drafting.advance(WORK);
-    let drafted = drafting.drafted();
-    let mut now = Best { worth: drafted.worth, order: drafted.order };
+    let (order, worth) = drafting.best_so_far();
+    let mut now = Best { order, worth };
     let own = drafting.worth_of(&evening.order);
     let is_stopped = || {
         let findings = check(evening, prepared, materials);
@@ -62,14 +72,21 @@ pub(super) fn compare(
     if own >= now.worth && !is_stopped() {
         now = Best { worth: own, order: evening.order.clone() };
     }
-    let with = Compared { evening, prepared, materials, now, drafting };
-    (with.held(), with.what_ifs())
+    let mut compared = Compared { evening, prepared, materials, now, drafting };
+    (compared.held(), compared.what_ifs())
 }
 
 /// An order and what it is worth.
+#[derive(Clone)]
 struct Best {
     order: RunningOrder,
     worth: i64,
+}
+
+impl Best {
+    fn or(self, other: Self) -> Self {
+        if other.worth > self.worth { other } else { self }
+    }
 }
 
 struct Compared<'c> {
@@ -85,73 +102,119 @@ impl Compared<'_> {
         let stops = self.evening.order.stops().iter().filter(|stop| stop.held != Held::default());
         let prices = stops.map(|stop| {
             let freed = hold(self.evening, stop.id, Held::default());
-            let found = draft_of(&freed, self.prepared, self.materials);
-            let free = self.drafting.worth_of(&found.order).max(self.now.worth);
-            let better = free > self.now.worth;
-            let difference = OrderDifference::between(&self.now.order, &found.order);
+            let order = self.found(&freed, self.prepared).order;
+            let worth = self.drafting.worth_of(&order);
+            let free = self.now.clone().or(Best { order, worth });
             HeldPrice {
                 stop: stop.id,
                 held: self.now.worth,
-                free,
-                cost_share: (free - self.now.worth) as f64 / self.now.worth.max(1) as f64,
-                difference: if better { difference } else { OrderDifference::default() },
+                free: free.worth,
+                cost_share: share(free.worth - self.now.worth, self.now.worth),
+                difference: OrderDifference::between(&self.now.order, &free.order),
+                order: free.order,
             }
         });
         prices.collect()
     }
 
-    fn what_ifs(&self) -> Vec<WhatIf> {
+    fn what_ifs(&mut self) -> Vec<WhatIf> {
         let ports = self.materials.rig.ports.iter().map(|port| &port.id);
         let out = &self.evening.wishes.ports_out_of_service;
-        let mut all: Vec<WhatIf> = if out.is_empty() {
-            ports.map(|port| self.without_port(port)).collect()
+        let mut all: Vec<(Change, Best)> = Vec::new();
+        if out.is_empty() {
+            all.extend(ports.map(|port| (Change::WithoutPort(port.clone()), self.without_port(port))));
+            // Whatever can be shown without a port can be shown with it.
+            self.now = all.iter().fold(self.now.clone(), |now, (_, found)| now.or(found.clone()));
         } else {
-            ports.filter(|port| out.contains(port)).map(|port| self.port_back(port)).collect()
-        };
-        if let Some((evening, prepared)) = longer(self.evening, self.prepared, self.materials, LONGER_MINUTES)
-        {
-            let found = draft_of(&evening, &prepared, self.materials);
-            all.push(self.compared(Change::DoorsLonger(LONGER_MINUTES), found.worth, &found.order));
+            let back = ports.filter(|port| out.contains(port));
+            all.extend(back.map(|port| (Change::PortBack(port.clone()), self.port_back(port))));
         }
+        let later = longer(self.evening, self.prepared, self.materials, LONGER_MINUTES);
+        let later = later.map(|(evening, prepared)| self.found(&evening, &prepared));
+        all.extend(later.map(|found| (Change::DoorsLonger(LONGER_MINUTES), found)));
         let mut crowd = self.evening.clone();
         crowd.house.visitors += MORE_VISITORS;
-        let found = draft_of(&crowd, self.prepared, self.materials);
-        all.push(self.compared(Change::MoreVisitors(MORE_VISITORS), found.worth, &found.order));
-        all
+        // The order of now would leave some without a look, which no draft does where it can be helped.
+        let (order, worth) = self.drafted(&crowd, self.prepared).best_so_far();
+        all.push((Change::MoreVisitors(MORE_VISITORS), Best { order, worth }));
+        all.into_iter().map(|(change, found)| self.compared(change, found)).collect()
     }
 
-    fn without_port(&self, port: &PortId) -> WhatIf {
+    fn without_port(&self, port: &PortId) -> Best {
         let mut evening = self.evening.clone();
         evening.wishes.ports_out_of_service.push(port.clone());
-        let found = draft_of(&evening, self.prepared, self.materials);
-        let worth = self.drafting.worth_of(&found.order);
-        self.compared(Change::WithoutPort(port.clone()), worth, &found.order)
+        let order = self.found(&evening, self.prepared).order;
+        Best { worth: self.drafting.worth_of(&order), order }
     }
 
-    fn port_back(&self, port: &PortId) -> WhatIf {
+    fn port_back(&self, port: &PortId) -> Best {
         let mut evening = self.evening.clone();
         evening.wishes.ports_out_of_service.retain(|out| out != port);
         let out = evening.wishes.ports_out_of_service.clone();
-        let prepared = with_ports(self.prepared, self.materials, out);
-        let found = draft_of(&evening, &prepared, self.materials);
-        self.compared(Change::PortBack(port.clone()), found.worth, &found.order)
+        self.found(&evening, &with_ports(self.prepared, self.materials, out))
     }
 
-    fn compared(&self, change: Change, after: i64, order: &RunningOrder) -> WhatIf {
+    /// The best order found for another evening with the same visitors: drafted, or the one of now with what becomes
+    /// impossible gone and the gaps filled.
+    fn found(&self, evening: &Evening, prepared: &Prepared) -> Best {
+        let drafting = self.drafted(evening, prepared);
+        let (order, worth) = drafting.best_so_far();
+        Best { order, worth }.or(self.adapted(evening, prepared, &drafting))
+    }
+
+    fn drafted<'d>(&'d self, evening: &'d Evening, prepared: &'d Prepared) -> Drafting<'d> {
+        let mut drafting = Drafting::new(evening, prepared, self.materials, None);
+        drafting.advance(WORK);
+        drafting
+    }
+
+    fn adapted(&self, evening: &Evening, prepared: &Prepared, drafting: &Drafting<'_>) -> Best {
+        let scales = drafting.scales();
+        let later_s = prepared.doors.end().seconds_since(self.prepared.doors.end());
+        let out = &evening.wishes.ports_out_of_service;
+        let kept = self.now.order.stops().iter();
+        let kept = kept.filter(|stop| stop.show().is_none_or(|show| !out.contains(&show.port)));
+        let mut order = RunningOrder::new(kept.map(|stop| closed_later(stop, later_s)).collect());
+        let mut worth = drafting.worth_of(&order);
+        for _ in 0..MOST_FILLS {
+            let scene = Scene::of(evening, &order, prepared, self.materials, &scales);
+            let gaps = scene.gaps();
+            let targets = (0..prepared.tracks.len()).filter(|target| !scene.is_shown(*target));
+            let ways = targets.filter_map(|target| Some((target, scene.way_in(&gaps, target, None)?)));
+            let best = ways.max_by_key(|(target, way)| (way.change, Reverse(*target)));
+            let filled = best
+                .filter(|(_, way)| way.change > 0)
+                .and_then(|(target, way)| Some((scene.with_way(target, &way)?, worth + way.change)));
+            let Some(filled) = filled else { break };
+            (order, worth) = filled;
+        }
+        Best { order, worth }
+    }
+
+    fn compared(&self, change: Change, found: Best) -> WhatIf {
         let before = self.now.worth;
         WhatIf {
             change,
             before,
-            after,
-            gain_share: (after - before) as f64 / before.max(1) as f64,
-            difference: OrderDifference::between(&self.now.order, order),
+            after: found.worth,
+            gain_share: share(found.worth - before, before),
+            difference: OrderDifference::between(&self.now.order, &found.order),
+            order: found.order,
         }
     }
 }
 
-fn draft_of(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Best {
-    let mut drafting = Drafting::new(evening, prepared, materials, None);
-    drafting.advance(WORK);
-    let drafted = drafting.drafted();
-    Best { order: drafted.order, worth: drafted.worth }
+fn share(points: i64, of: i64) -> f64 {
+    points as f64 / of.max(1) as f64
+}
+
+/// A stop of an evening whose doors close so much later: the closing goes with them unless it is held.
+fn closed_later(stop: &Stop, later_s: f64) -> Stop {
+    let is_closing = matches!(stop.what, What::Entry { kind: EntryKind::Closing, .. });
+    let mut stop = stop.clone();
+    if is_closing && !stop.held.time {
+        let later = |at: Instant| at.plus_seconds(later_s);
+        stop.interval = Interval::new(later(stop.start()), later(stop.end())).unwrap_or(stop.interval);
+    }
+    stop
 }
