@@ -56,13 +56,15 @@ fn under_another_sky(state: &mut AppState, name: StepName, change: impl FnOnce(&
 }
 
 impl AppState {
-    /// The minute at which the Shelf keeps to a part of the sky: the one that the Card reads, else the middle of the
-    /// selected stop, else the one before something on the Shelf was selected, else the middle of the evening.
+    /// The minute at which the Shelf keeps to a part of the sky: the one that the Card reads, else now while doors are
+    /// open, else the middle of the selected stop, else the one before something on the Shelf was selected, else the
+    /// middle of the evening.
     pub fn clear_minute(&self) -> Option<Instant> {
         let prepared = &self.open()?.derived.prepared;
         let middle = |start: Instant, minutes: f64| start.plus_minutes((minutes / 2.0).floor());
         let of_stop = || self.selected_stop().map(|stop| middle(stop.start(), stop.interval.minutes()));
-        let read = self.view.card.minute.or_else(of_stop).or(self.view.kept_minute);
+        let read =
+            self.view.card.minute.or_else(|| self.now_in_doors()).or_else(of_stop).or(self.view.kept_minute);
         let within = read.filter(|at| prepared.span.contains(*at));
         Some(within.unwrap_or_else(|| middle(prepared.doors.start(), prepared.doors.minutes())))
     }
