@@ -4,7 +4,7 @@ use egui::{Button, Context, ScrollArea, TextWrapMode, Ui};
 use evenfall_core::plan::Stop;
 use evenfall_core::sheet::numbers;
 
-use super::modal;
+use super::{begin_on, modal};
 use crate::state::{AppState, Command, MOST_VISITORS, OpenEvening, PickUpForm, SkyPart};
 use crate::ui::fields::{clock_field, people_field, sky_part_field};
 use crate::ui::parts::{heading, part_name, quiet};
@@ -30,7 +30,7 @@ const CLOSED_PART: &str = "Closed part";
 const GO: &str = "Lay out the rest";
 const CANCEL: &str = "Cancel";
 
-/// Draws the form; the keyboard starts on the minute.
+/// Draws the form; the keyboard starts on the button that goes ahead.
 pub(super) fn show(
     context: &Context,
     state: &AppState,
@@ -51,7 +51,9 @@ pub(super) fn show(
         });
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
-            if ui.add_enabled(at.is_some(), Button::new(GO)).clicked() {
+            let go = ui.add_enabled(at.is_some(), Button::new(GO));
+            begin_on(&go);
+            if go.clicked() {
                 commands.push(Command::PickUp(form.clone()));
             }
             ui.button(CANCEL).clicked()
