@@ -38,6 +38,7 @@ fn pick_up(window: &mut TestWindow, at: &str, change: impl FnOnce(&mut PickUpFor
     window.settle();
     window.harness.get_by_label("Lay out the rest").click();
     window.settle();
+    assert_eq!(window.harness.state().view.notice, None);
 }
 
 fn no_later_stopper(window: &TestWindow, from: Instant) {
@@ -175,7 +176,7 @@ fn the_form_is_filled_in_and_left_by_keys_alone() {
     window.settle();
     window.press(Modifiers::NONE, Key::P);
     window.harness.get_by_label("From which minute");
-    window.harness.get_by_label("Visitors still here");
+    assert_eq!(window.harness.query_all_by_label("Visitors still here").count(), 2, "words and field");
     window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(window.harness.state().view.dialog, None);
     assert_eq!(*window.evening(), before);

@@ -46,7 +46,9 @@ pub(super) fn show(
         ui.label(quiet(tokens, HINT));
         ui.add_space(TIGHT);
         let height = (context.content_rect().height() - AROUND).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        // As high as its content at once: the number of stops changes with the minute.
+        let area = ScrollArea::vertical().auto_shrink([false, true]);
+        area.max_height(height).min_scrolled_height(height).show(ui, |ui| {
             commands.extend(questions(ui, open, form, tokens).map(Command::PickUpForm));
         });
         ui.add_space(SPACE);
