@@ -221,7 +221,8 @@ fn ask_pick_up(state: &mut AppState) {
     let Some(open) = &state.open else { return };
     let prepared = &open.derived.prepared;
     let selected = state.selected_stop().map(Stop::start);
-    let read = state.view.card.minute.or(selected).unwrap_or(prepared.doors.start());
+    let before = open.picked_up.as_ref().map(|picked_up| picked_up.at);
+    let read = state.view.card.minute.or(selected).or(before).unwrap_or(prepared.doors.start());
     let at = state.now_in_doors().unwrap_or(read);
     state.view.dialog = Some(Dialog::PickUp(PickUpForm::new(&open.document.evening, prepared, at)));
 }

@@ -115,7 +115,9 @@ impl AppState {
         if under_way.ticket != ticket || under_way.about != now {
             return;
         }
-        if let (Some(order), Some(improving)) = (order, under_way.improving.take()) {
+        if let Some(order) = order
+            && let Some(improving) = under_way.improving.take()
+        {
             let given_up = appraisal.as_ref().map_or(Vec::new(), |found| found.given_up.clone());
             let improving = self.put_better(order, improving, &given_up);
             if let (Some(under_way), Some(open)) = (&mut self.under_way, &self.open) {

@@ -45,8 +45,8 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             if let Some(open) = state.open() {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     let site = quiet(tokens, open.document.stock.site.name.as_str());
-                    ui.add(Label::new(site).truncate());
                     quality::show(ui, state, open, tokens, commands);
+                    ui.add(Label::new(site).truncate());
                 });
             }
         });

@@ -10,6 +10,9 @@ use crate::ui::parts::waits_long;
 use crate::ui::text;
 use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 
+/// A bound that will come down soon is not told from here on, in percent.
+const HIGH_PERCENT: f64 = 10.0;
+
 /// Draws it, or that better orders are being looked for.
 pub(super) fn show(
     ui: &mut Ui,
@@ -22,10 +25,8 @@ pub(super) fn show(
         ui.add(Label::new(RichText::new(text::IMPROVING).font(regular(SMALL))).truncate());
         return;
     }
-    let appraisal = open.appraisal().filter(|appraisal| appraisal.stage != Stage::Searching);
-    let Some(quality) =
-        appraisal.filter(|_| open.can_be_compared()).and_then(|appraisal| appraisal.quality())
-    else {
+    let appraisal = open.appraisal().filter(|_| open.can_be_compared());
+    let Some(quality) = appraisal.and_then(|appraisal| told(appraisal.stage, appraisal.quality()?)) else {
         return;
     };
     let words = words(open, &quality);
@@ -43,6 +44,15 @@ pub(super) fn show(
         let label = RichText::new(&words).font(semibold(SMALL)).color(tokens.ink);
         let response = ui.add(Label::new(label).truncate()).on_hover_text(text::QUALITY_HINT);
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
+    }
+}
+
+/// What is told of it: nothing before the search is over, no high bound before it has been brought down.
+fn told(stage: Stage, quality: Quality) -> Option<Quality> {
+    match (stage, &quality) {
+        (Stage::Searching, _) => None,
+        (Stage::Counting, Quality::AtMost(percent)) if *percent > HIGH_PERCENT => None,
+        _ => Some(quality),
     }
 }
 

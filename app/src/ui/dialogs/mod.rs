@@ -36,6 +36,19 @@ fn keep_keyboard(first: &Response, others: &[&Response]) {
     }
 }
 
+/// Gives the keyboard to a widget in the first frame in which its dialog is drawn.
+fn begin_on(widget: &Response) {
+    let (id, now) = (widget.id.with("drawn in frame"), widget.ctx.cumulative_frame_nr());
+    let before = widget.ctx.data_mut(|data| {
+        let before = data.get_temp::<u64>(id);
+        data.insert_temp(id, now);
+        before
+    });
+    if before.is_none_or(|before| before + 1 < now) {
+        widget.request_focus();
+    }
+}
+
 /// A dialog over the window, with our margin.
 fn modal(context: &Context, name: &str) -> Modal {
     let frame = Frame::popup(&context.global_style()).inner_margin(Margin::same(WIDE as i8));

@@ -4,7 +4,7 @@ use egui::{Button, Context, ScrollArea, TextWrapMode, Ui};
 use evenfall_core::plan::Stop;
 use evenfall_core::sheet::numbers;
 
-use super::modal;
+use super::{begin_on, modal};
 use crate::state::{AppState, Command, MOST_VISITORS, OpenEvening, PickUpForm, SkyPart};
 use crate::ui::fields::{clock_field, people_field, sky_part_field};
 use crate::ui::parts::{heading, part_name, quiet};
@@ -30,7 +30,7 @@ const CLOSED_PART: &str = "Closed part";
 const GO: &str = "Lay out the rest";
 const CANCEL: &str = "Cancel";
 
-/// Draws the form; the keyboard starts on the minute.
+/// Draws the form; the keyboard starts on the button that goes ahead.
 pub(super) fn show(
     context: &Context,
     state: &AppState,
@@ -46,12 +46,16 @@ pub(super) fn show(
         ui.label(quiet(tokens, HINT));
         ui.add_space(TIGHT);
         let height = (context.content_rect().height() - AROUND).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        // As high as its content at once: the number of stops changes with the minute.
+        let area = ScrollArea::vertical().auto_shrink([false, true]);
+        area.max_height(height).min_scrolled_height(height).show(ui, |ui| {
             commands.extend(questions(ui, open, form, tokens).map(Command::PickUpForm));
         });
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
-            if ui.add_enabled(at.is_some(), Button::new(GO)).clicked() {
+            let go = ui.add_enabled(at.is_some(), Button::new(GO));
+            begin_on(&go);
+            if go.clicked() {
                 commands.push(Command::PickUp(form.clone()));
             }
             ui.button(CANCEL).clicked()
