@@ -289,12 +289,18 @@ fn a_target_that_is_not_shown_has_one_reason_and_its_best_hour() {
     let free = {
         let open = window.harness.state().open().expect("open");
         let targets = &open.document.stock.catalogue.targets;
-        let mut best = open.derived.shelf.iter().map(|entry| targets[entry.target_index].id.clone());
-        best.find(|id| !shown.contains(id)).expect("more than is shown")
+        let mut best = open.derived.shelf.iter().map(|entry| targets[entry.target_index].clone());
+        best.find(|target| !shown.contains(&target.id)).expect("more than is shown")
     };
-    apply(window.harness.state_mut(), Command::Select(Some(Selected::Target(free))));
+    apply(window.harness.state_mut(), Command::Select(Some(Selected::Target(free.id.clone()))));
     window.settle();
     window.harness.get_by_label("Why it is not shown");
+    let name = format!("{}, ", free.name);
+    window.harness.get_by_label_contains(&name).focus();
+    window.settle();
+    let row = window.harness.get_by_label_contains(&name);
+    let told = row.accesskit_node().data().description().unwrap_or_default().to_owned();
+    assert!(told.contains("Best "), "{told}");
     assert!(window.harness.query_all_by_label_contains("Best ").next().is_some(), "no best hour");
 }
 
@@ -302,10 +308,9 @@ fn a_target_that_is_not_shown_has_one_reason_and_its_best_hour() {
 fn what_would_change_the_evening_stands_where_nothing_is_selected() {
     let mut window = TestWindow::open([1280.0, 1600.0], 1.0, None);
     window.settle_all();
-    apply(window.harness.state_mut(), Command::Select(None));
-    window.settle();
+    window.press(Modifiers::NONE, Key::E);
     window.harness.get_by_label("What would change the evening");
-    for words in ["Without the eyepiece", "With doors open for ", " visitors more"] {
+    for words in ["Without the eyepiece", "With doors open ", " visitors more"] {
         let told = window.harness.query_all_by_label_contains(words).next();
         assert!(told.is_some(), "no {words}");
     }

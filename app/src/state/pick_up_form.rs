@@ -45,6 +45,7 @@ impl PickUpForm {
     }
 
     /// The same from other minutes on, where doors are still open.
+    #[must_use]
     pub fn shifted(&self, prepared: &Prepared, minutes: f64) -> Self {
         let at = self.instant(prepared).unwrap_or(prepared.doors.start());
         Self { at: on_the_minute(prepared, at.plus_minutes(minutes)), ..self.clone() }

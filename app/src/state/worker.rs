@@ -318,12 +318,14 @@ impl Desk<'_> {
 
     /// Puts a job behind the others. It overtakes what it makes pointless.
     fn take(&mut self, job: Job) {
-        self.waiting.retain(|other| match (&job, other) {
-            (Job::LayOut { .. }, Job::LayOut { .. } | Job::Appraise(_))
-            | (Job::Appraise(_), Job::Appraise(_))
-            | (Job::Explain(_), Job::Explain(_))
-            | (Job::Tell(_), Job::Tell(_)) => false,
-            _ => true,
+        self.waiting.retain(|other| {
+            !matches!(
+                (&job, other),
+                (Job::LayOut { .. }, Job::LayOut { .. } | Job::Appraise(_))
+                    | (Job::Appraise(_), Job::Appraise(_))
+                    | (Job::Explain(_), Job::Explain(_))
+                    | (Job::Tell(_), Job::Tell(_))
+            )
         });
         self.waiting.push_back(job);
     }

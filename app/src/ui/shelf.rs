@@ -8,6 +8,7 @@ use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::{InSector, Limit, Stop};
 use evenfall_core::rig::PortId;
 use evenfall_core::sheet::wording::{kind_word, limit_phrase, view_word};
+use evenfall_core::sheet::{Names, not_shown_sentences};
 use evenfall_core::time::Instant;
 use evenfall_core::units::Fraction;
 
@@ -209,6 +210,9 @@ fn row(
     let selected = state.view.selected == Some(Selected::Target(target.id.clone()));
     let name = format!("{}, {}: {second}", target.name, kind_word(target.kind));
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, selected, &name));
+    if let Some(reasons) = why_not_shown(ui, &response, open, &target.id) {
+        response.clone().on_hover_text(reasons);
+    }
     listen(ui, &response, own, selected, commands);
     if !ui.is_rect_visible(rect) {
         return;
@@ -243,6 +247,19 @@ fn row(
         let bar = Align2::RIGHT_TOP.anchor_size(pos2(inner.right(), inner.top() + 7.0), BAR);
         share_bar(painter, tokens, bar, own.view);
     }
+}
+
+/// Why a target is not in the order and its best hour, for a pointer or the keyboard on its row.
+fn why_not_shown(ui: &Ui, response: &Response, open: &OpenEvening, id: &TargetId) -> Option<String> {
+    if !response.hovered() && !response.has_focus() {
+        return None;
+    }
+    let not_shown = open.explained()?.not_shown.iter().find(|not_shown| not_shown.target == *id)?;
+    let materials = open.document.stock.materials();
+    let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
+    let words = not_shown_sentences(&names, not_shown).join(" ");
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words.as_str()));
+    Some(words)
 }
 
 fn listen(ui: &Ui, response: &Response, own: &Listed<'_>, selected: bool, commands: &mut Vec<Command>) {

@@ -130,8 +130,7 @@ pub const BOARD_EMPTY: &str = "No stops yet. Bring targets on from the Shelf, or
 /// The part about the one thing selected.
 pub const CARD: &str = "Card";
 /// Nothing selected.
-pub const CARD_EMPTY: &str =
-    "Select a stop on the Board or a target on the Shelf, and everything about it stands here.";
+pub const CARD_EMPTY: &str = "Select a stop on the Board or a target on the Shelf, and everything about it stands here. E brings this back.";
 /// The words for visitors.
 pub const WORDS: &str = "What to say";
 /// Findings.
@@ -392,6 +391,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Page up, Page down", "day before, day after"),
             ("O", "order rules and closed sky"),
             ("Ctrl + D", "draft anew"),
+            ("E", "the whole evening on the Card"),
             ("P", "pick up from a minute"),
             ("Escape", "no more better orders"),
             ("Ctrl + Z", "undo"),

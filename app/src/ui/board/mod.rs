@@ -30,6 +30,9 @@ use crate::state::{AppState, BoardSpan, Command};
 
 pub use self::interact::stop_widget_id;
 
+/// Least width for the name of the site.
+const SITE_NAME: f32 = 60.0;
+
 /// Draws the Board.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     ui.horizontal(|ui| {
@@ -44,9 +47,11 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             }
             if let Some(open) = state.open() {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    let site = quiet(tokens, open.document.stock.site.name.as_str());
                     quality::show(ui, state, open, tokens, commands);
-                    ui.add(Label::new(site).truncate());
+                    if ui.available_width() > SITE_NAME {
+                        let site = quiet(tokens, open.document.stock.site.name.as_str());
+                        ui.add(Label::new(site).truncate());
+                    }
                 });
             }
         });
