@@ -123,9 +123,9 @@ fn row_44_a_swapped_stop_is_legal_at_its_time_and_stands_elsewhere() {
 
 #[test]
 fn row_45_a_rule_switched_off_changes_the_order_and_the_explanation() {
-    // Dates with what each rule is about: a Moon that sets, planets before bedtime, a dark sky with faint targets.
+    // Dates with what each rule is about: a young Moon that sets, planets before bedtime, a dark sky with faint targets.
     for (rule, date) in [
-        (OrderRule::SetsFirst, "2027-03-13"),
+        (OrderRule::SetsFirst, "2027-03-11"),
         (OrderRule::ChildrenFirst, "2027-03-13"),
         (OrderRule::FaintApart, "2027-03-06"),
     ] {

@@ -36,6 +36,7 @@ const LAYERS: [(&str, &[&str]); 19] = [
             "site",
             "sky",
             "assign",
+            "arrange",
         ],
     ),
     ("document", &["units", "time", "earth", "catalogue", "rig", "site", "plan", "reading"]),
