@@ -120,6 +120,9 @@ fn the_minute_that_is_read_is_moved_by_keys() {
 fn every_strip_says_its_value_and_its_least_one() {
     let mut window = tall();
     look_at(&mut window, "jupiter");
+    let minute = DateTime::parse_from_rfc3339("2027-03-13T19:59:00Z").expect("an instant").to_utc();
+    apply(window.harness.state_mut(), Command::ReadAt(Some(Instant::from_utc(minute))));
+    window.settle();
     let label = |name: &str| {
         let begins = format!("{name}: ");
         window.harness.get_by_label_contains(&begins).accesskit_node().label().unwrap_or_default()

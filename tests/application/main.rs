@@ -2,7 +2,10 @@
 
 mod board;
 mod card;
+mod drafts;
 mod keyboard;
+mod order_rules;
+mod pick_up;
 mod pictures;
 mod state;
 mod window;

@@ -13,6 +13,7 @@ use evenfall_app::state::{
 };
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
+use evenfall_tests::harness::TEST_EFFORT;
 use tempfile::TempDir;
 
 /// Longest wait for the worker.
@@ -39,6 +40,10 @@ impl Outside for Gated {
 
     fn open(&self, path: &Path) -> Result<Opened, String> {
         Machine.open(path)
+    }
+
+    fn now(&self) -> evenfall_core::time::Instant {
+        Machine.now()
     }
 
     fn is_there(&self, path: &Path) -> bool {
@@ -79,7 +84,7 @@ impl Bench {
     fn new() -> Self {
         let folder = TempDir::new().expect("a folder");
         let outside = Arc::new(Gated::default());
-        let state = AppState::new(outside.clone(), None);
+        let state = AppState::with_effort(outside.clone(), None, TEST_EFFORT);
         let path = folder.path().join("ours.evening.ron");
         let mut bench = Self { outside, state, folder, path };
         bench.settle();

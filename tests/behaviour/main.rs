@@ -1,10 +1,12 @@
 //! Rules of the planner and of the code base itself.
 
 mod arrange;
+mod closed_sky_rows;
 mod explain_rows;
 mod house_rows;
 mod layering;
 mod light_practice;
 mod light_rows;
+mod order_rows;
 mod rig_rows;
 mod tidy;

@@ -102,6 +102,23 @@ fn only_what_is_asked_for_is_written() {
 }
 
 #[test]
+fn an_evening_written_as_numbers_is_arranged() {
+    let folder = tempdir().expect("a folder");
+    let out = folder.path().join("pages");
+    let evening = demo_file("heron-fell.evening.ron");
+    let output = run(&["plan", path_text(&evening), "--out", path_text(&out), "--problem"]);
+    assert_eq!(status(&output), 0, "{}", messages(&output));
+    let written: Vec<_> =
+        fs::read_dir(&out).expect("the folder").map(|file| file.expect("a file").file_name()).collect();
+    assert_eq!(written, ["heron-fell.problem.json"]);
+    let problem = fs::read_to_string(out.join("heron-fell.problem.json")).expect("the problem");
+    assert!(problem.contains("\"evening-schedule/1\""), "no format in it");
+    let arranged = run_on(&["arrange", "--effort", "20000"], &problem);
+    assert_eq!(status(&arranged), 0, "{}", messages(&arranged));
+    assert!(results(&arranged).contains("\"stops\": [\n"), "{}", results(&arranged));
+}
+
+#[test]
 fn faults_name_line_column_key_and_remedy() {
     for (file, from, to, place, remedy) in [
         ("heron-fell.evening.ron", "seated:", "seeted:", "house.seeted", "Did you mean `seated`?"),

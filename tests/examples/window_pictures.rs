@@ -7,14 +7,20 @@ use std::error::Error;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveTime;
 use egui::{Key, Modifiers};
-use evenfall_app::state::{CardSection, Command, Selected, apply};
+use evenfall_app::state::{
+    CardSection, ClearPart, Closing, Command, Dialog, Palette, PickUpForm, Selected, SkyPart, apply,
+};
 use evenfall_core::catalogue::TargetId;
-use evenfall_tests::harness::{TestWindow, late_demo};
+use evenfall_core::plan::{ClosedSky, OrderRule};
+use evenfall_core::units::Angle;
+use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(env::args().nth(1).ok_or("name the folder for the pictures")?);
     fs::create_dir_all(&folder)?;
+    drafts(&folder)?;
     let mut window = TestWindow::demo();
     window.picture().save(folder.join("day-1280x800.png"))?;
     let target = window.harness.state().open().and_then(|open| {
@@ -38,11 +44,98 @@ fn main() -> Result<(), Box<dyn Error>> {
         let window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
         window.picture().save(folder.join(format!("clocks-{name}-1280x800.png")))?;
     }
+    order_rules(&folder)?;
     let mut window = TestWindow::open([1024.0, 700.0], 1.0, None);
     window.press(Modifiers::NONE, Key::H);
     window.press(Modifiers::NONE, Key::N);
     window.picture().save(folder.join("held-from-sunset-1024x700.png"))?;
     cards(&folder)
+}
+
+/// How good the order is, why it is so, what a draft gave up, and an evening picked up late.
+fn drafts(folder: &Path) -> Result<(), Box<dyn Error>> {
+    for (size, scale, name) in [
+        ([1280.0, 800.0], 1.0, "1280x800"),
+        ([1024.0, 700.0], 1.0, "1024x700"),
+        ([1280.0, 800.0], 1.5, "1280x800-at-1.5"),
+        ([853.0, 533.0], 1.5, "853x533-at-1.5"),
+    ] {
+        let files = tempfile::TempDir::new()?;
+        let wish = "must_show: [\"mercury\", \"saturn\", \"moon\"]";
+        let evening = changed_demo(files.path(), &[("must_show: []", wish)]);
+        let mut window = TestWindow::open(size, scale, Some(evening));
+        window.settle_all();
+        window.picture().save(folder.join(format!("draft-stop-{name}.png")))?;
+        let show = |window: &mut TestWindow, command, what: &str| {
+            apply(window.harness.state_mut(), command);
+            window.settle_all();
+            window.picture().save(folder.join(format!("draft-{what}-{name}.png")))
+        };
+        show(&mut window, Command::Select(None), "evening")?;
+        let not_shown = window.harness.state().open().and_then(|open| {
+            let stops = open.document.evening.order.stops();
+            let targets = &open.document.stock.catalogue.targets;
+            let is_free =
+                |id: &TargetId| stops.iter().all(|stop| stop.show().is_none_or(|show| show.target != *id));
+            let mut best = open.derived.shelf.iter().map(|entry| targets[entry.target_index].id.clone());
+            best.find(is_free)
+        });
+        show(&mut window, Command::Select(not_shown.map(Selected::Target)), "not-shown")?;
+        let stops: Vec<_> = window.evening().order.stops().to_vec();
+        let shows: Vec<_> = stops.iter().filter(|stop| stop.show().is_some()).collect();
+        show(&mut window, Command::Select(shows.get(2).map(|stop| Selected::Stop(stop.id))), "third")?;
+        show(&mut window, Command::Remove, "removed")?;
+        show(&mut window, Command::AskPickUp, "asked")?;
+        let form = match &window.harness.state().view.dialog {
+            Some(Dialog::PickUp(form)) => form.clone(),
+            other => return Err(format!("no form but {other:?}").into()),
+        };
+        let form = PickUpForm { visitors: 40, closed: Some(SkyPart::default()), ..form };
+        show(&mut window, Command::PickUpForm(form.clone()), "answered")?;
+        show(&mut window, Command::PickUp(form), "picked-up")?;
+        show(&mut window, Command::TogglePalette, "red")?;
+        show(&mut window, Command::AskPickUp, "asked-red")?;
+    }
+    Ok(())
+}
+
+/// The order rules with a part of the sky closed, and the Shelf kept to a clear part.
+fn order_rules(folder: &Path) -> Result<(), Box<dyn Error>> {
+    let closed = |from: f64, to: f64, since, until| ClosedSky {
+        from: Angle::from_degrees(from),
+        to: Angle::from_degrees(to),
+        since,
+        until,
+    };
+    let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
+    for (size, scale, name) in [
+        ([1280.0, 800.0], 1.0, "1280x800"),
+        ([1024.0, 700.0], 1.0, "1024x700"),
+        ([1024.0, 1100.0], 1.0, "whole"),
+        ([1280.0, 800.0], 1.5, "1280x800-at-1.5"),
+        ([853.0, 533.0], 1.5, "853x533-at-1.5"),
+    ] {
+        let mut window = TestWindow::open(size, scale, None);
+        window.press(Modifiers::NONE, Key::O);
+        window.picture().save(folder.join(format!("order-rules-{name}.png")))?;
+        let closing = Closing { since: clock(21, 30), until: clock(22, 10), ..Closing::default() };
+        for command in [
+            Command::CloseSky(closed(90.0, 180.0, clock(19, 30), clock(20, 45))),
+            Command::CloseSky(closed(337.5, 22.5, None, None)),
+            Command::Weigh(OrderRule::InTurn, 0),
+            Command::Closing(closing),
+            Command::KeepTo(ClearPart { on: true, ..ClearPart::default() }),
+        ] {
+            apply(window.harness.state_mut(), command);
+            window.settle();
+        }
+        for (look, palette) in [("closed", Palette::Day), ("closed-red-lamp", Palette::RedLamp)] {
+            window.harness.state_mut().view.palette = palette;
+            window.settle();
+            window.picture().save(folder.join(format!("order-rules-{look}-{name}.png")))?;
+        }
+    }
+    Ok(())
 }
 
 /// The Card of one target of each sort on the demonstration evening, at the top and as a whole.

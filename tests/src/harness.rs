@@ -10,9 +10,10 @@ use egui::os::OperatingSystem;
 use egui::{Modifiers, Pos2, Ui, UiBuilder};
 use egui_kittest::Harness;
 use evenfall_app::shell::Machine;
-use evenfall_app::state::AppState;
+use evenfall_app::state::{AppState, Effort, Opened, Outside, Stock, Written};
 use evenfall_app::ui::{ask_inside, set_up, show};
 use evenfall_core::plan::Evening;
+use evenfall_core::time::Instant;
 use image::RgbaImage;
 use tempfile::TempDir;
 
@@ -20,6 +21,52 @@ use crate::soft_renderer::SoftRenderer;
 
 /// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
 const PATIENCE: Duration = Duration::from_mins(1);
+
+/// Work for a draft in a test: enough to see it get better.
+pub const TEST_EFFORT: Effort = Effort { draft: 40_000, appraisal: 20_000, bound: 40_000 };
+
+/// This machine with its clock stopped.
+pub struct Stopped {
+    /// What the clock says.
+    pub now: Instant,
+}
+
+impl Outside for Stopped {
+    fn demo(&self) -> Result<Opened, String> {
+        Machine.demo()
+    }
+
+    fn open(&self, path: &Path) -> Result<Opened, String> {
+        Machine.open(path)
+    }
+
+    fn now(&self) -> Instant {
+        self.now
+    }
+
+    fn is_there(&self, path: &Path) -> bool {
+        Machine.is_there(path)
+    }
+
+    fn save(
+        &self,
+        path: &Path,
+        evening: &Evening,
+        stock: &Stock,
+        came_from: Option<&Path>,
+        expected: Option<&str>,
+    ) -> Result<Written, String> {
+        Machine.save(path, evening, stock, came_from, expected)
+    }
+
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        Machine.write(path, bytes)
+    }
+
+    fn font(&self) -> &'static [u8] {
+        Machine.font()
+    }
+}
 
 /// The window of a test.
 pub struct TestWindow {
@@ -38,8 +85,18 @@ impl TestWindow {
 
     /// A window of a size in points and a scale, with an evening or the demonstration, laid out.
     pub fn open(size: [f32; 2], pixels_per_point: f32, evening: Option<PathBuf>) -> Self {
+        Self::in_a_world(Arc::new(Machine), TEST_EFFORT, (size, pixels_per_point), evening)
+    }
+
+    /// The window in an outside world, with so much work for a draft.
+    pub fn in_a_world(
+        outside: Arc<dyn Outside>,
+        effort: Effort,
+        (size, pixels_per_point): ([f32; 2], f32),
+        evening: Option<PathBuf>,
+    ) -> Self {
         let renderer = SoftRenderer::default();
-        let state = AppState::new(Arc::new(Machine), evening);
+        let state = AppState::with_effort(outside, evening, effort);
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(pixels_per_point)
@@ -61,6 +118,18 @@ impl TestWindow {
             if !self.harness.state().is_busy() {
                 break;
             }
+            assert!(started.elapsed() < PATIENCE, "the worker did not answer");
+            thread::sleep(Duration::from_millis(5));
+        }
+        self.harness.run_steps(3);
+    }
+
+    /// Runs frames until how good the order is and why it is so are known as well.
+    pub fn settle_all(&mut self) {
+        self.settle();
+        let started = std::time::Instant::now();
+        while self.harness.state().is_appraising() || self.harness.state().is_explaining() {
+            self.harness.step();
             assert!(started.elapsed() < PATIENCE, "the worker did not answer");
             thread::sleep(Duration::from_millis(5));
         }

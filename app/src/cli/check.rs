@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 
 use evenfall_core::catalogue::{CATALOGUE_FORMAT, read_catalogue};
 use evenfall_core::document::EVENING_FORMAT;
-use evenfall_core::plan::{Severity, check, draft, prepare};
+use evenfall_core::plan::{Severity, check, draft, dry_run, prepare};
 use evenfall_core::reading::{Fault, Faults, format_of};
 use evenfall_core::rig::{RIG_FORMAT, read_rig};
+use evenfall_core::sheet::dry_run_lines;
 use evenfall_core::site::{SITE_FORMAT, read_site};
 
 use super::Outcome;
@@ -21,17 +22,19 @@ use crate::shell::files::read_text;
 pub const EXAMPLE: &str = "Examples:
   evenfall check spring.evening.ron
   evenfall check *.site.ron *.rig.ron *.catalogue.ron
+  evenfall check --dry-run spring.evening.ron
 
 An evening is checked with the files it names; an empty running order is drafted first.
 A fault of a file is told once, however many evenings name it.
+--dry-run goes through each evening as well: every move with its parts, the longest, and what would stop the night.
 A Stopper counts as an error (exit status 1), a Caution does not.";
 
 /// Runs the command.
-pub fn run(files: &[PathBuf]) -> Outcome {
+pub fn run(files: &[PathBuf], dry_run: bool) -> Outcome {
     let mut told = Told { files: files.iter().map(|file| real(file)).collect() };
     let mut outcome = Outcome::Done;
     for file in files {
-        let report = report(file, &mut told);
+        let report = report(file, &mut told, dry_run);
         outcome = outcome.max(report.outcome).max(give(&report.text));
     }
     outcome
@@ -64,7 +67,7 @@ struct Report {
     outcome: Outcome,
 }
 
-fn report(path: &Path, told: &mut Told) -> Report {
+fn report(path: &Path, told: &mut Told, dry: bool) -> Report {
     let name = path.display().to_string();
     let text = match read_text(path) {
         Ok(text) => text,
@@ -78,7 +81,7 @@ fn report(path: &Path, told: &mut Told) -> Report {
         Err(faults) => return of_faults(&name, &faults),
     };
     match format.as_str() {
-        EVENING_FORMAT => evening(path, &name, told),
+        EVENING_FORMAT => evening(path, &name, told, dry),
         SITE_FORMAT => of_faults(&name, &read_site(&name, &text).err().unwrap_or_default()),
         RIG_FORMAT => of_faults(&name, &read_rig(&name, &text).err().unwrap_or_default()),
         CATALOGUE_FORMAT => of_faults(&name, &read_catalogue(&name, &text).1),
@@ -113,7 +116,7 @@ fn of_parts(name: &str, faults: &Faults, told: &mut Told, touched: &str) -> Repo
     Report { text: lines.concat(), outcome: Outcome::InputErrors }
 }
 
-fn evening(path: &Path, name: &str, told: &mut Told) -> Report {
+fn evening(path: &Path, name: &str, told: &mut Told, dry: bool) -> Report {
     let Loaded { opened, faults } = match load(path) {
         Ok(loaded) => loaded,
         Err(error) => {
@@ -151,6 +154,11 @@ fn evening(path: &Path, name: &str, told: &mut Told) -> Report {
         (true, false) => Report { text: String::new(), outcome: Outcome::Done },
     };
     report.text.extend(findings.iter().map(|line| format!("{name}: {line}\n")));
+    if dry {
+        let run = dry_run(&evening, &prepared, &materials);
+        let lines = dry_run_lines(&run, &evening, &prepared, &materials);
+        report.text.extend(lines.iter().map(|line| format!("{name}: {line}\n")));
+    }
     if stopped {
         report.outcome = Outcome::InputErrors;
     }

@@ -56,7 +56,7 @@ enum Command {
     Arrange(ArrangeArguments),
 }
 
-/// What `plan` accepts. With none of the outputs named, all are written.
+/// What `plan` accepts. With none of the outputs named, all are written but the problem for the solver.
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "one flag an output, as people type them")]
 struct PlanArguments {
@@ -66,6 +66,9 @@ struct PlanArguments {
     /// The folder to write into; made if it is not there
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// Write the evening as numbers for a solver (NAME.problem.json), as `arrange` reads it; only when named
+    #[arg(long)]
+    problem: bool,
     /// Write the running order for other programs (running-order.json)
     #[arg(long)]
     json: bool,
@@ -93,6 +96,9 @@ struct CheckArguments {
     /// Evenings, sites, rigs and catalogues
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
+    /// Also go through each evening in the dry: every move, the longest, what would stop the night
+    #[arg(long)]
+    dry_run: bool,
 }
 
 /// Opens the window, unless what it shall open on can't be read: that may be a mistyped command.
@@ -121,7 +127,7 @@ pub fn run(
     let outcome = match arguments.command {
         None => open_window_on(arguments.evening, open_window),
         Some(Command::Plan(arguments)) => plan::run(&arguments),
-        Some(Command::Check(arguments)) => check::run(&arguments.files),
+        Some(Command::Check(arguments)) => check::run(&arguments.files, arguments.dry_run),
         Some(Command::Positions) => rows::answer_all(positions::answer),
         Some(Command::Almanac) => rows::answer_all(almanac::answer),
         Some(Command::Arrange(arguments)) => arrange::run(arguments.effort),

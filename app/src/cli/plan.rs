@@ -5,7 +5,7 @@ use std::path::Path;
 use evenfall_core::chart::{TimelineOptions, timeline};
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::output::{order_csv, order_json, scene_svg};
-use evenfall_core::plan::{Evening, Materials, Prepared, check, draft, prepare};
+use evenfall_core::plan::{Drafting, Evening, Materials, Prepared, check, draft, prepare};
 use evenfall_core::sheet::{Names, finding_place, finding_sentence, run_sheet, wording};
 
 use super::outcome::tell;
@@ -13,6 +13,7 @@ use super::{Outcome, PlanArguments};
 use crate::shell::assets::FONT;
 use crate::shell::evenings::{Loaded, demo, listed, load};
 use crate::shell::files::{make_folder, write_whole};
+use crate::state::problem_text;
 
 /// The timeline as a picture of its own.
 const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
@@ -20,7 +21,9 @@ const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560
 /// Shown below the help.
 pub const EXAMPLE: &str = "Examples:
   evenfall plan --out pages
-  evenfall plan spring.evening.ron --out pages --run-sheet --csv";
+  evenfall plan spring.evening.ron --out pages --run-sheet --csv
+  evenfall plan spring.evening.ron --out pages --problem
+  evenfall arrange < pages/spring.problem.json";
 
 /// Runs the command.
 pub fn run(arguments: &PlanArguments) -> Outcome {
@@ -74,16 +77,17 @@ fn write_outputs(
     prepared: &Prepared,
     materials: &Materials<'_>,
 ) -> Outcome {
-    let all = !(arguments.json || arguments.run_sheet || arguments.csv || arguments.picture);
+    let PlanArguments { json, run_sheet: pages, csv, picture, problem, .. } = *arguments;
+    let all = !(json || pages || csv || picture || problem);
     let sheet = run_sheet(evening, prepared, materials);
-    let mut outputs: Vec<(&str, Vec<u8>)> = Vec::new();
-    if all || arguments.run_sheet {
+    let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
+    if all || pages {
         // The same input gives the same bytes: the document is dated by its evening, not by the clock.
         let created = prepared.doors.start().to_utc();
         for (name, paper) in [("run-sheet-a4.pdf", Paper::A4), ("run-sheet-letter.pdf", Paper::Letter)] {
             let scene = timeline(evening, prepared, materials, paper.timeline());
             match run_sheet_pdf(&sheet, &scene, &PdfOptions { paper, font: FONT, created }) {
-                Ok(bytes) => outputs.push((name, bytes)),
+                Ok(bytes) => outputs.push((name.to_owned(), bytes)),
                 Err(error) => {
                     tell(&error.to_string());
                     return Outcome::MachineFailed;
@@ -91,15 +95,26 @@ fn write_outputs(
             }
         }
     }
-    if all || arguments.json {
-        outputs.push(("running-order.json", order_json(evening, prepared, materials).into_bytes()));
+    if all || json {
+        let text = order_json(evening, prepared, materials);
+        outputs.push(("running-order.json".to_owned(), text.into_bytes()));
     }
-    if all || arguments.csv {
-        outputs.push(("running-order.csv", order_csv(&sheet).into_bytes()));
+    if all || csv {
+        outputs.push(("running-order.csv".to_owned(), order_csv(&sheet).into_bytes()));
     }
-    if all || arguments.picture {
+    if all || picture {
         let scene = timeline(evening, prepared, materials, AS_PICTURE);
-        outputs.push(("timeline.svg", scene_svg(&scene).into_bytes()));
+        outputs.push(("timeline.svg".to_owned(), scene_svg(&scene).into_bytes()));
+    }
+    if problem {
+        let drafting = Drafting::new(evening, prepared, materials, None);
+        match problem_text(drafting.problem()) {
+            Ok(text) => outputs.push((problem_name(arguments.evening.as_deref()), text.into_bytes())),
+            Err(error) => {
+                tell(&error);
+                return Outcome::MachineFailed;
+            }
+        }
     }
     let written = make_folder(&arguments.out).and_then(|()| {
         outputs.iter().try_for_each(|(name, bytes)| {
@@ -116,4 +131,11 @@ fn write_outputs(
             Outcome::MachineFailed
         }
     }
+}
+
+/// The problem's file, named after its evening's: `spring.problem.json` for `spring.evening.ron`.
+fn problem_name(evening: Option<&Path>) -> String {
+    let name = evening.and_then(Path::file_name).map_or("demo".into(), |name| name.to_string_lossy());
+    let name = name.strip_suffix(".ron").unwrap_or(&name);
+    format!("{}.problem.json", name.strip_suffix(".evening").unwrap_or(name))
 }

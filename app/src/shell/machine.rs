@@ -1,9 +1,12 @@
 //! The machine as the window wants it: evenings opened and saved, files written, the typeface.
 
 use std::path::{Component, Path, PathBuf};
+use std::time::SystemTime;
 
+use chrono::{DateTime, Utc};
 use evenfall_core::document::write_evening;
 use evenfall_core::plan::Evening;
+use evenfall_core::time::Instant;
 
 use super::assets::{DEMO_PARTS, FONT};
 use super::evenings::{LoadError, Loaded, demo, load};
@@ -21,6 +24,10 @@ impl Outside for Machine {
 
     fn open(&self, path: &Path) -> Result<Opened, String> {
         in_words(load(path))
+    }
+
+    fn now(&self) -> Instant {
+        Instant::from_utc(DateTime::<Utc>::from(SystemTime::now()))
     }
 
     fn is_there(&self, path: &Path) -> bool {

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use evenfall_core::plan::{Evening, Prepared};
+use evenfall_core::plan::{Evening, Prepared, RunningOrder};
 
 use super::app_state::AfterLayOut;
+use super::drafting::Improving;
 use super::{
-    Answer, AppState, Command, Derived, Dialog, Document, History, Job, Notice, OpenEvening, Opened, PathUse,
-    Pending, Question, Report, Selected, Way, apply,
+    Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice,
+    OpenEvening, Opened, PathUse, Pending, Question, Report, Version, Way, apply,
 };
 
 impl AppState {
@@ -21,6 +22,7 @@ impl AppState {
                     if self.is_busy() {
                         self.pending = None;
                         self.asked = None;
+                        self.under_way = None;
                         self.writing = 0;
                         self.view.after_save = None;
                         self.view.notice = Some(Notice::Trouble(
@@ -34,6 +36,8 @@ impl AppState {
             }
         }
         self.ask_to_tell();
+        self.ask_to_appraise();
+        self.ask_to_explain();
     }
 
     /// Asks for the night of the target on the Card, unless it is known or asked for.
@@ -64,10 +68,12 @@ impl AppState {
                 }
                 let Some(pending) = self.pending.take() else { return };
                 match result {
-                    Ok((evening, prepared)) => self.take_laid_out(*evening, prepared, pending),
+                    Ok(laid_out) => self.take_laid_out(*laid_out, pending),
                     Err(error) => self.view.notice = Some(Notice::Trouble(error)),
                 }
             }
+            Answer::Drafted { ticket, order, appraisal } => self.take_drafted(ticket, order, appraisal),
+            Answer::Explained { ticket, explained } => self.take_explained(ticket, explained),
             Answer::Told(told) => {
                 if self.asked.as_ref().is_some_and(|asked| asked.is_same(&told.question)) {
                     self.asked = None;
@@ -81,7 +87,7 @@ impl AppState {
                 } else {
                     // Agreeing now would write the evening that has been opened since.
                     let failed = match purpose {
-                        PathUse::Export(_) => Report::NotExported,
+                        PathUse::Export(_) | PathUse::ExportProblem => Report::NotExported,
                         PathUse::Save | PathUse::Open => Report::NotSaved,
                     };
                     let path = path.display();
@@ -145,9 +151,9 @@ impl AppState {
                 if !left_out.is_empty() {
                     self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
                 }
-                let drafted = evening.order.stops().is_empty();
+                let draft = evening.order.stops().is_empty().then(DraftWish::default);
                 let then = AfterLayOut::Show { stock: Arc::clone(&stock), path, text };
-                self.lay_out(evening, stock, drafted, then);
+                self.lay_out(evening, stock, draft, then);
             }
             Err(message) => {
                 self.pending = None;
@@ -156,55 +162,84 @@ impl AppState {
         }
     }
 
-    fn take_laid_out(&mut self, evening: Evening, prepared: Arc<Prepared>, pending: Pending) {
+    fn take_laid_out(&mut self, laid_out: LaidOut, pending: Pending) {
+        let LaidOut { evening, prepared, appraisal } = laid_out;
         let Some(then) = pending.then else { return };
-        match then {
+        let given_up = appraisal.as_ref().map_or(Vec::new(), |found| found.given_up.clone());
+        let improving = match then {
             AfterLayOut::Show { stock, path, text } => {
                 self.view.notice = None;
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());
-                let first = evening.order.stops().iter().find(|stop| stop.show().is_some());
-                self.view.selected = first.map(|stop| Selected::Stop(stop.id));
                 let document = Document::new(evening, stock, path, text);
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
-                self.open = Some(OpenEvening {
-                    number: pending.ticket,
-                    document,
-                    derived,
-                    history: History::default(),
-                });
+                let mut open = OpenEvening::new(pending.ticket, document, derived);
+                open.account =
+                    Account::new(&RunningOrder::default(), &open.document.evening, None, &given_up);
+                self.view.selected = open.first_show();
+                let before = open.version();
+                self.open = Some(open);
+                Improving { before, not_noted: None, unasked: true }
             }
-            AfterLayOut::Step(name) => {
+            AfterLayOut::Step(name, picked_up) => {
                 let Some(open) = &mut self.open else { return };
-                open.history.record(name, open.document.evening.clone(), None);
-                self.show_laid_out(evening, &prepared);
+                let before = open.version();
+                let evening = same_files(evening, &before.evening);
+                if evening == before.evening && picked_up == before.picked_up {
+                    // The draft is no better so far.
+                    Improving { before, not_noted: Some((name, picked_up)), unasked: false }
+                } else {
+                    let account = if appraisal.is_some() {
+                        Account::new(&before.evening.order, &evening, picked_up.as_ref(), &given_up)
+                    } else {
+                        before.account.clone()
+                    };
+                    open.history.record(name, before.clone(), None);
+                    self.show_version(Version { evening, picked_up, account }, &prepared);
+                    if appraisal.is_some() {
+                        self.tell_account();
+                    }
+                    Improving { before, not_noted: None, unasked: false }
+                }
             }
-            AfterLayOut::Travel(way) => self.arrive(way, &prepared),
+            AfterLayOut::Travel(way) => return self.arrive(way, &prepared),
+        };
+        if appraisal.is_some() {
+            self.follow_draft(pending.ticket, improving);
+            if let Some(open) = &mut self.open {
+                open.set_appraisal(appraisal);
+            }
         }
     }
 
     /// A step back or forth, now that the sky there is known.
     pub(super) fn arrive(&mut self, way: Way, prepared: &Arc<Prepared>) {
         let Some(open) = &mut self.open else { return };
-        let now = open.document.evening.clone();
+        let now = open.version();
         if let Some(there) = open.history.travel(way, &now) {
-            self.show_laid_out(there, prepared);
+            self.show_version(there, prepared);
         }
     }
 
-    fn show_laid_out(&mut self, evening: Evening, prepared: &Arc<Prepared>) {
+    fn show_version(&mut self, version: Version, prepared: &Arc<Prepared>) {
         let Some(open) = &mut self.open else { return };
-        // Saving elsewhere may have renamed the files since; that is no step to take back.
-        let Evening { site_file, rig_file, catalogue_file, .. } = open.document.evening.clone();
-        let evening = Evening { site_file, rig_file, catalogue_file, ..evening };
+        let Version { evening, picked_up, account } = version;
+        let evening = same_files(evening, &open.document.evening);
         let stock = Arc::clone(&open.document.stock);
         let revision = open.derived.revision;
         open.derived = Derived::new(&evening, Arc::clone(prepared), &stock.materials());
         open.derived.revision += revision;
         open.document.replace(evening.clone());
+        (open.picked_up, open.account) = (picked_up, account);
         self.drop_lost_stops();
         self.keep_sky(&evening, &stock, prepared);
     }
+}
+
+/// The evening with the files of another: saving elsewhere may have renamed them since; that is no step to take back.
+fn same_files(evening: Evening, now: &Evening) -> Evening {
+    let Evening { site_file, rig_file, catalogue_file, .. } = now.clone();
+    Evening { site_file, rig_file, catalogue_file, ..evening }
 }

@@ -6,12 +6,15 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::Target;
-use evenfall_core::plan::{Evening, Prepared, RunningOrder, Stop, What};
-use evenfall_core::time::Interval;
+use evenfall_core::plan::{
+    Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
+};
+use evenfall_core::time::{Instant, Interval};
 
+use super::drafting::UnderWay;
 use super::{
-    BoardSpan, Derived, Document, History, Job, Outside, PathUse, Question, Selected, Showing, StepName,
-    Stock, Then, Told, View, Way, Worker,
+    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Outside, PathUse,
+    Question, Selected, Showing, StepName, Stock, Then, Told, View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -30,6 +33,12 @@ pub struct OpenEvening {
     pub derived: Derived,
     /// The way back.
     pub history: History,
+    /// Where the evening was picked up, if it was; gone with the window.
+    pub picked_up: Option<PickUp>,
+    /// What its last draft could not keep.
+    pub account: Option<Account>,
+    pub(super) appraised: Option<(u64, Appraisal)>,
+    pub(super) explained: Option<(u64, Box<Explained>)>,
 }
 
 /// A question the worker has not answered.
@@ -47,8 +56,8 @@ pub struct Pending {
 pub(super) enum AfterLayOut {
     /// It was just opened.
     Show { stock: Arc<Stock>, path: Option<PathBuf>, text: Option<String> },
-    /// It is a step to be noted.
-    Step(StepName),
+    /// It is a step to be noted, of an evening picked up here.
+    Step(StepName, Option<PickUp>),
     /// It is a step back or forth.
     Travel(Way),
 }
@@ -61,13 +70,17 @@ pub struct AppState {
     pub(super) writing: usize,
     pub(super) asked: Option<Question>,
     pub(super) told: Option<Told>,
+    pub(super) under_way: Option<UnderWay>,
+    pub(super) explaining: Option<(u64, (u64, u64))>,
+    pub(super) outside: Arc<dyn Outside>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
     /// What is looked at.
     pub view: View,
 }
 
-/// All that a sky depends on within one stock: the evening without title, file names and running order.
+/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack and running
+/// order.
 #[derive(Clone, Debug, PartialEq)]
 struct SkyKey {
     stock: usize,
@@ -76,11 +89,14 @@ struct SkyKey {
 
 impl SkyKey {
     fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
+        let programme = Programme { slack_percent: 0.0, ..evening.programme.clone() };
         let bare = Evening {
             title: String::new(),
             site_file: String::new(),
             rig_file: String::new(),
             catalogue_file: String::new(),
+            programme,
+            rules: OrderRules::default(),
             order: RunningOrder::default(),
             ..evening.clone()
         };
@@ -91,13 +107,21 @@ impl SkyKey {
 impl AppState {
     /// Starts the worker and asks for an evening: the one at `path`, or the demonstration.
     pub fn new(outside: Arc<dyn Outside>, path: Option<PathBuf>) -> Self {
+        Self::with_effort(outside, path, Effort::default())
+    }
+
+    /// The same with so much work for a draft.
+    pub fn with_effort(outside: Arc<dyn Outside>, path: Option<PathBuf>, effort: Effort) -> Self {
         let mut state = Self {
             open: None,
-            worker: Worker::start(outside),
+            worker: Worker::start(Arc::clone(&outside), effort),
             pending: None,
             writing: 0,
             asked: None,
             told: None,
+            under_way: None,
+            explaining: None,
+            outside,
             tickets: 0,
             skies: Vec::new(),
             view: View { show_all: true, ..View::default() },
@@ -141,9 +165,9 @@ impl AppState {
         self.asked.is_some()
     }
 
-    /// Whether anything is under way.
-    pub const fn is_busy(&self) -> bool {
-        self.is_computing() || self.is_writing() || self.is_telling()
+    /// Whether anything is under way that changes what is shown; how good the order is may still be found out.
+    pub fn is_busy(&self) -> bool {
+        self.is_computing() || self.is_writing() || self.is_telling() || self.is_improving()
     }
 
     /// The night of the target on the Card, once it is known. While its stop is being pushed about, what the rig does to
@@ -179,6 +203,13 @@ impl AppState {
             showing,
             known: None,
         })
+    }
+
+    /// What the clock says, while the doors of the open evening are open.
+    pub fn now_in_doors(&self) -> Option<Instant> {
+        let doors = self.open.as_ref()?.derived.prepared.doors;
+        let now = self.outside.now();
+        (doors.start() <= now && now < doors.end()).then_some(now)
     }
 
     /// The date shown, or the one being computed.
@@ -226,15 +257,25 @@ impl AppState {
     }
 
     pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {
-        self.tickets += 1;
-        let ticket = self.tickets;
+        let ticket = self.new_ticket();
         self.pending = Some(Pending { ticket, then: None, date: None });
         self.ask(Job::Open { ticket, path });
     }
 
-    pub(super) fn lay_out(&mut self, evening: Evening, stock: Arc<Stock>, draft: bool, then: AfterLayOut) {
+    pub(super) const fn new_ticket(&mut self) -> u64 {
         self.tickets += 1;
-        let ticket = self.tickets;
+        self.tickets
+    }
+
+    pub(super) fn lay_out(
+        &mut self,
+        evening: Evening,
+        stock: Arc<Stock>,
+        draft: Option<DraftWish>,
+        then: AfterLayOut,
+    ) {
+        let ticket = self.new_ticket();
+        self.under_way = None;
         self.pending = Some(Pending { ticket, then: Some(then), date: Some(evening.date) });
         let prepared = self.known_sky(&evening, &stock);
         self.ask(Job::LayOut { ticket, evening: Box::new(evening), stock, prepared, draft });
@@ -245,9 +286,9 @@ impl AppState {
         let Some(open) = &self.open else { return };
         let Some(there) = open.history.next(way).cloned() else { return };
         let stock = Arc::clone(&open.document.stock);
-        match self.known_sky(&there, &stock) {
+        match self.known_sky(&there.evening, &stock) {
             Some(prepared) => self.arrive(way, &prepared),
-            None => self.lay_out(there, stock, false, AfterLayOut::Travel(way)),
+            None => self.lay_out(there.evening, stock, None, AfterLayOut::Travel(way)),
         }
     }
 
@@ -270,8 +311,12 @@ impl AppState {
             (PathUse::Open, None) => PathBuf::new(),
             (PathUse::Save, Some(path)) => path.clone(),
             (PathUse::Save, None) => PathBuf::from(format!("{}.evening.ron", document.evening.date)),
-            (PathUse::Export(_), path) => {
-                let name = format!("run-sheet-{}.pdf", document.evening.date);
+            (PathUse::Export(_) | PathUse::ExportProblem, path) => {
+                let date = document.evening.date;
+                let name = match purpose {
+                    PathUse::ExportProblem => format!("{date}.problem.json"),
+                    _ => format!("run-sheet-{date}.pdf"),
+                };
                 path.as_ref().map_or_else(|| PathBuf::from(&name), |path| path.with_file_name(&name))
             }
         }

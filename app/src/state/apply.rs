@@ -4,12 +4,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
-use evenfall_core::plan::StopId;
+use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, Focus, Job, Palette, PathUse, Selected, Side, StepName, Then, Way,
-    edits,
+    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, Palette, PathUse, PickUpForm, Selected,
+    Side, StepName, Then, Way, edits, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -32,6 +32,18 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::SetDate(date) => set_date(state, date),
         Command::DraftAnew => draft_anew(state),
+        Command::AskPickUp => ask_pick_up(state),
+        Command::PickUpForm(form) => {
+            if let Some(Dialog::PickUp(shown)) = &mut state.view.dialog {
+                *shown = form;
+            }
+        }
+        Command::PickUp(form) => pick_up(state, &form),
+        Command::CloseAccount => {
+            if let Some(open) = &mut state.open {
+                open.account = None;
+            }
+        }
         Command::Undo => state.travel(Way::Back),
         Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
@@ -41,11 +53,13 @@ pub fn apply(state: &mut AppState, command: Command) {
         },
         Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
         Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
+        Command::ExportProblem => state.view.wants_path = Some(PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
         Command::ChooseNothing => state.view.after_save = None,
         Command::Select(selected) => {
             if state.view.selected != selected {
+                state.view.kept_minute = state.clear_minute();
                 state.view.card.minute = None;
             }
             state.view.selected = selected;
@@ -60,6 +74,26 @@ pub fn apply(state: &mut AppState, command: Command) {
         | Command::Remove
         | Command::BringOn { .. }
         | Command::SwapUnderstudy(_) => edits::edit(state, command),
+        Command::Weigh(..)
+        | Command::SetSlack(_)
+        | Command::SetBedtime(_)
+        | Command::CloseSky(_)
+        | Command::OpenSky(_) => rules::edit(state, &command),
+        Command::ToggleRules => {
+            let open = !state.view.rules.open;
+            state.view.rules.open = open;
+            if open {
+                state.view.side = Side::Card;
+                state.view.focus = Some(Focus::Rules);
+            }
+        }
+        Command::Closing(closing) => state.view.rules.closing = closing,
+        Command::KeepTo(clear_part) => state.view.clear_part = clear_part,
+        Command::SwapSelected => {
+            if let Some(stop) = state.selected_stop().map(|stop| stop.id) {
+                apply(state, Command::SwapUnderstudy(stop));
+            }
+        }
         Command::TogglePalette => {
             state.view.palette = match state.view.palette {
                 Palette::Day => Palette::RedLamp,
@@ -81,7 +115,10 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ReadAt(minute) => state.view.card.minute = minute,
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
         Command::TypeDate => state.view.focus = Some(Focus::Date),
-        Command::ShowSide(side) => state.view.side = side,
+        Command::ShowSide(side) => {
+            state.view.side = side;
+            state.view.rules.open = false;
+        }
         Command::TypeSearch => {
             state.view.side = Side::Shelf;
             state.view.focus = Some(Focus::Search);
@@ -90,6 +127,10 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
         Command::Dragging(drag) => {
+            if drag.is_some() && state.is_improving() {
+                // What is under the pointer must not move away by itself.
+                state.stop_drafting(false);
+            }
             state.view.drag = drag;
             state.drop_lost_stops();
         }
@@ -140,8 +181,13 @@ fn dismiss(state: &mut AppState) {
     } else if view.date_text.take().is_none() && view.notice.take().is_none() {
         if state.pending.is_some() && state.open.is_some() {
             state.pending = None;
+        } else if view.rules.open {
+            view.rules.open = false;
         } else {
-            view.card.minute = None;
+            if !state.is_improving() {
+                state.view.card.minute = None;
+            }
+            state.stop_drafting(true);
         }
     }
 }
@@ -157,14 +203,39 @@ fn set_date(state: &mut AppState, date: NaiveDate) {
     let stock = Arc::clone(&open.document.stock);
     let mut evening = edits::on_date(&open.document.evening, date, stock.site.zone);
     evening.date = date;
-    state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Dated(date)));
+    let step = AfterLayOut::Step(StepName::Dated(date), None);
+    state.lay_out(evening, stock, Some(DraftWish::default()), step);
 }
 
 fn draft_anew(state: &mut AppState) {
     let Some(open) = &state.open else { return };
     let stock = Arc::clone(&open.document.stock);
     let evening = open.document.evening.clone();
-    state.lay_out(evening, stock, true, AfterLayOut::Step(StepName::Drafted));
+    let pick_up = open.picked_up.clone();
+    let step = AfterLayOut::Step(StepName::Drafted, pick_up.clone());
+    state.lay_out(evening, stock, Some(DraftWish { pick_up, only_better: true }), step);
+}
+
+/// Asks what there is to know first: from now on tonight, else from the minute that is read or the selected stop.
+fn ask_pick_up(state: &mut AppState) {
+    let Some(open) = &state.open else { return };
+    let prepared = &open.derived.prepared;
+    let selected = state.selected_stop().map(Stop::start);
+    let before = open.picked_up.as_ref().map(|picked_up| picked_up.at);
+    let read = state.view.card.minute.or(selected).or(before).unwrap_or(prepared.doors.start());
+    let at = state.now_in_doors().unwrap_or(read);
+    state.view.dialog = Some(Dialog::PickUp(PickUpForm::new(&open.document.evening, prepared, at)));
+}
+
+fn pick_up(state: &mut AppState, form: &PickUpForm) {
+    let Some(open) = &state.open else { return };
+    let Some((evening, pick_up)) = form.answered(&open.document.evening, &open.derived.prepared) else {
+        return;
+    };
+    let stock = Arc::clone(&open.document.stock);
+    state.view.dialog = None;
+    let step = AfterLayOut::Step(StepName::PickedUp(pick_up.at), Some(pick_up.clone()));
+    state.lay_out(evening, stock, Some(DraftWish { pick_up: Some(pick_up), only_better: false }), step);
 }
 
 /// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
@@ -174,6 +245,7 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
         PathUse::Open => chosen.to_owned(),
         PathUse::Save => with_ending(chosen, ".evening.ron"),
         PathUse::Export(_) => with_ending(chosen, ".pdf"),
+        PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
     };
     let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
     match purpose {
@@ -194,6 +266,14 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
                 paper,
                 replace: replacing == Replacing::Anything,
             };
+            state.ask_to_write(job);
+        }
+        PathUse::ExportProblem => {
+            let ticket = state.new_ticket();
+            let Some(open) = &state.open else { return };
+            let asked = open.to_appraise(ticket, false);
+            let replace = replacing == Replacing::Anything;
+            let job = Job::ExportProblem { number: open.number, path, asked, replace };
             state.ask_to_write(job);
         }
     }

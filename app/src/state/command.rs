@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::output::pdf::Paper;
-use evenfall_core::plan::{Held, StopId};
+use evenfall_core::plan::{ClosedSky, Held, OrderRule, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, CardSection, Drag, Notice, Selected, Side, Then};
+use super::{AppState, CardSection, ClearPart, Closing, Drag, Notice, PickUpForm, Selected, Side, Then};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,6 +20,8 @@ pub enum PathUse {
     Save,
     /// To write the run sheet as PDF.
     Export(Paper),
+    /// To write the evening as numbers for a solver.
+    ExportProblem,
 }
 
 /// Something the user wants.
@@ -31,6 +33,14 @@ pub enum Command {
     SetDate(NaiveDate),
     /// Lay the running order out anew around what is held.
     DraftAnew,
+    /// Ask what there is to know before the evening is picked up.
+    AskPickUp,
+    /// The answers as they are being given.
+    PickUpForm(PickUpForm),
+    /// Lay the rest of the evening anew, from a minute on.
+    PickUp(PickUpForm),
+    /// What the last draft could not keep has been read.
+    CloseAccount,
     /// Take the last step back.
     Undo,
     /// Bring the last undone step back.
@@ -43,6 +53,8 @@ pub enum Command {
     SaveAs,
     /// Choose where to write the run sheet.
     Export(Paper),
+    /// Choose where to write the evening as numbers for a solver.
+    ExportProblem,
     /// A path was chosen; a file that is there already is asked about first.
     UsePath(PathUse, PathBuf),
     /// A path was chosen, and whoever chose it agreed to lose the file that is there.
@@ -85,6 +97,24 @@ pub enum Command {
     },
     /// Change a stop's target with its understudy.
     SwapUnderstudy(StopId),
+    /// Give a rule another weight, in percent; 0 switches it off.
+    Weigh(OrderRule, u8),
+    /// Keep another part of the evening free, in percent.
+    SetSlack(f64),
+    /// Another bedtime.
+    SetBedtime(NaiveTime),
+    /// Close a part of the sky.
+    CloseSky(ClosedSky),
+    /// Open a closed part of the sky again, by its position.
+    OpenSky(usize),
+    /// Show the order rules in the Card's place, or the Card again.
+    ToggleRules,
+    /// What is about to be closed of the sky.
+    Closing(Closing),
+    /// The part of the sky to which the Shelf keeps.
+    KeepTo(ClearPart),
+    /// Change the selected stop's target with its understudy.
+    SwapSelected,
     /// The other set of colours.
     TogglePalette,
     /// The other span of the Board.
@@ -134,6 +164,7 @@ impl Command {
             Self::ShiftDate(_)
                 | Self::SetDate(_)
                 | Self::DraftAnew
+                | Self::PickUp(_)
                 | Self::Undo
                 | Self::Redo
                 | Self::Open
@@ -149,6 +180,12 @@ impl Command {
                 | Self::Remove
                 | Self::BringOn { .. }
                 | Self::SwapUnderstudy(_)
+                | Self::SwapSelected
+                | Self::Weigh(..)
+                | Self::SetSlack(_)
+                | Self::SetBedtime(_)
+                | Self::CloseSky(_)
+                | Self::OpenSky(_)
         )
     }
 
@@ -176,10 +213,17 @@ impl Command {
             // A date is pressed on from the one being computed; of an evening being opened there is none yet.
             Self::ShiftDate(_) | Self::SetDate(_) => !state.is_opening(),
             Self::DraftAnew
+            | Self::AskPickUp
+            | Self::PickUp(_)
             | Self::Place { .. }
             | Self::SetPort(..)
             | Self::SetHeld(..)
-            | Self::BringOn { .. } => settled,
+            | Self::BringOn { .. }
+            | Self::Weigh(..)
+            | Self::SetSlack(_)
+            | Self::SetBedtime(_)
+            | Self::OpenSky(_) => settled,
+            Self::CloseSky(closed) => settled && !closed.is_backwards(),
             Self::SwapUnderstudy(stop) => {
                 settled
                     && open
@@ -190,11 +234,14 @@ impl Command {
                         .and_then(|stop| stop.show())
                         .is_some_and(|show| show.understudy.is_some())
             }
+            Self::SwapSelected => {
+                state.selected_stop().is_some_and(|stop| Self::SwapUnderstudy(stop.id).allowed(state))
+            }
             Self::Nudge(_) | Self::Lengthen(_) | Self::ToggleHold | Self::Remove => {
                 settled && state.selected_stop().is_some()
             }
             Self::StepPort(_) => settled && state.selected_stop().is_some_and(|stop| stop.show().is_some()),
-            Self::Save | Self::SaveAs | Self::Export(_) => !state.is_writing(),
+            Self::Save | Self::SaveAs | Self::Export(_) | Self::ExportProblem => !state.is_writing(),
             _ => true,
         }
     }

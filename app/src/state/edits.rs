@@ -12,7 +12,7 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval, LocalNight};
 
 use super::apply::select_stop;
-use super::{AppState, Command, Drag, Notice, OpenEvening, StepName};
+use super::{AppState, Command, Drag, Merge, Notice, OpenEvening, StepName};
 
 /// Shortest stop that keys can make, in minutes.
 const SHORTEST_MINUTES: f64 = 1.0;
@@ -87,10 +87,10 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
 }
 
 /// Notes the evening before, puts the new one in place, and follows it. Nothing happens if nothing changed.
-fn step(
+pub(super) fn step(
     state: &mut AppState,
     name: StepName,
-    merges: Option<StopId>,
+    merges: Option<Merge>,
     change: impl FnOnce(&Evening, &Prepared, &Materials<'_>) -> Evening,
 ) {
     let Some(open) = &mut state.open else { return };
@@ -100,7 +100,7 @@ fn step(
         return;
     }
     open.derived.follow(&evening, &materials);
-    open.history.record(name, open.document.evening.clone(), merges);
+    open.history.record(name, open.version(), merges);
     open.document.replace(evening);
     state.drop_lost_stops();
 }
@@ -157,7 +157,7 @@ pub fn trial(open: &OpenEvening, drag: &Drag) -> (Evening, Vec<Finding>) {
 fn nudge(state: &mut AppState, stop: &Stop, minutes: i32) {
     let to = stop.start().plus_minutes(f64::from(minutes));
     let name = StepName::Moved { title: title_of(state, stop.id), to };
-    step(state, name, Some(stop.id), |evening, _, _| move_stop(evening, stop.id, to));
+    step(state, name, Some(Merge::Stop(stop.id)), |evening, _, _| move_stop(evening, stop.id, to));
 }
 
 fn lengthen(state: &mut AppState, stop: &Stop, minutes: i32) {

@@ -1,9 +1,11 @@
 //! Undo and redo with names: whole versions of the evening, newest last.
 
-use chrono::NaiveDate;
-use evenfall_core::plan::{Evening, StopId};
+use chrono::{NaiveDate, NaiveTime};
+use evenfall_core::plan::{ClosedSky, Evening, OrderRule, PickUp, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
+
+use super::Account;
 
 /// Steps kept; an evening is a few kilobytes.
 const STEPS_KEPT: usize = 500;
@@ -61,13 +63,54 @@ pub enum StepName {
     Dated(NaiveDate),
     /// The running order was drafted anew.
     Drafted,
+    /// The evening was picked up from a minute.
+    PickedUp(Instant),
+    /// A rule got another weight.
+    Weighed {
+        /// The rule.
+        rule: OrderRule,
+        /// Its new weight; 0 switched it off.
+        percent: u8,
+    },
+    /// Another part of the evening is to be kept free, in percent.
+    SlackSet(f64),
+    /// Bedtime changed.
+    BedtimeSet(NaiveTime),
+    /// A part of the sky was closed.
+    SkyClosed(ClosedSky),
+    /// A closed part of the sky was opened again.
+    SkyOpened(ClosedSky),
+}
+
+/// What steps that follow one another must change alike to be one step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Merge {
+    /// The place of a stop.
+    Stop(StopId),
+    /// The weight of a rule.
+    Rule(OrderRule),
+    /// Slack.
+    Slack,
+    /// Bedtime.
+    Bedtime,
+}
+
+/// An evening with what goes back and forth with it, though it is not saved.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Version {
+    /// The evening.
+    pub evening: Evening,
+    /// Where it was picked up, if it was.
+    pub picked_up: Option<PickUp>,
+    /// What its last draft could not keep.
+    pub account: Option<Account>,
 }
 
 #[derive(Clone, Debug)]
 struct Step {
     name: StepName,
-    evening: Evening,
-    merges: Option<StopId>,
+    version: Version,
+    merges: Option<Merge>,
 }
 
 /// Which way through the steps.
@@ -87,9 +130,9 @@ pub struct History {
 }
 
 impl History {
-    /// Notes a step, with the evening before it. Steps that follow one another with the same `merges` (key
-    /// presses that push one stop about) are one step under the newest name.
-    pub fn record(&mut self, name: StepName, before: Evening, merges: Option<StopId>) {
+    /// Notes a step, with the version before it. Steps that follow one another with the same `merges` (key
+    /// presses that push one stop about, a weight under the pointer) are one step under the newest name.
+    pub fn record(&mut self, name: StepName, before: Version, merges: Option<Merge>) {
         self.future.clear();
         if let Some(last) = self.past.last_mut()
             && merges.is_some()
@@ -98,7 +141,7 @@ impl History {
             last.name = name;
             return;
         }
-        self.past.push(Step { name, evening: before, merges });
+        self.past.push(Step { name, version: before, merges });
         if self.past.len() > STEPS_KEPT {
             self.past.remove(0);
         }
@@ -114,35 +157,35 @@ impl History {
         self.future.last().map(|step| &step.name)
     }
 
-    /// The evening that undo would bring back, or redo.
-    pub fn next(&self, way: Way) -> Option<&Evening> {
+    /// The version that undo would bring back, or redo.
+    pub fn next(&self, way: Way) -> Option<&Version> {
         let steps = match way {
             Way::Back => &self.past,
             Way::Forth => &self.future,
         };
-        steps.last().map(|step| &step.evening)
+        steps.last().map(|step| &step.version)
     }
 
-    /// Takes the last step back or brings the last undone one back: gives the evening there.
-    pub fn travel(&mut self, way: Way, now: &Evening) -> Option<Evening> {
+    /// Takes the last step back or brings the last undone one back: gives the version there.
+    pub fn travel(&mut self, way: Way, now: &Version) -> Option<Version> {
         match way {
             Way::Back => self.undo(now),
             Way::Forth => self.redo(now),
         }
     }
 
-    /// Takes the last step back: gives the evening before it.
-    fn undo(&mut self, now: &Evening) -> Option<Evening> {
+    /// Takes the last step back: gives the version before it.
+    fn undo(&mut self, now: &Version) -> Option<Version> {
         let step = self.past.pop()?;
-        self.future.push(Step { name: step.name, evening: now.clone(), merges: None });
-        Some(step.evening)
+        self.future.push(Step { name: step.name, version: now.clone(), merges: None });
+        Some(step.version)
     }
 
     /// Brings the last undone step back.
-    fn redo(&mut self, now: &Evening) -> Option<Evening> {
+    fn redo(&mut self, now: &Version) -> Option<Version> {
         let step = self.future.pop()?;
-        self.past.push(Step { name: step.name, evening: now.clone(), merges: None });
-        Some(step.evening)
+        self.past.push(Step { name: step.name, version: now.clone(), merges: None });
+        Some(step.version)
     }
 }
 
@@ -152,10 +195,10 @@ mod tests {
     use evenfall_core::earth::EarthOrientation;
     use evenfall_core::plan::{Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
 
-    use super::{History, StepName};
+    use super::{History, Merge, StepName, Version};
 
-    fn evening(title: &str) -> Evening {
-        Evening {
+    fn version(title: &str) -> Version {
+        let evening = Evening {
             title: title.to_owned(),
             date: NaiveDate::default(),
             site_file: String::new(),
@@ -182,7 +225,11 @@ mod tests {
             rules: OrderRules::default(),
             orientation: EarthOrientation::default(),
             order: RunningOrder::default(),
-        }
+            version: String::new(),
+            versions: Vec::new(),
+            shown: Vec::new(),
+        };
+        Version { evening, picked_up: None, account: None }
     }
 
     fn removed(title: &str) -> StepName {
@@ -192,14 +239,14 @@ mod tests {
     #[test]
     fn back_and_forth_with_names() {
         let mut history = History::default();
-        history.record(removed("first"), evening("a"), None);
-        history.record(removed("second"), evening("b"), None);
+        history.record(removed("first"), version("a"), None);
+        history.record(removed("second"), version("b"), None);
         assert_eq!(history.undo_name(), Some(&removed("second")));
-        assert_eq!(history.undo(&evening("c")), Some(evening("b")));
+        assert_eq!(history.undo(&version("c")), Some(version("b")));
         assert_eq!(history.redo_name(), Some(&removed("second")));
-        assert_eq!(history.redo(&evening("b")), Some(evening("c")));
-        history.undo(&evening("c"));
-        history.record(removed("other"), evening("b"), None);
+        assert_eq!(history.redo(&version("b")), Some(version("c")));
+        history.undo(&version("c"));
+        history.record(removed("other"), version("b"), None);
         assert_eq!(history.redo_name(), None);
     }
 
@@ -207,10 +254,10 @@ mod tests {
     fn pushes_of_one_stop_are_one_step() {
         let mut history = History::default();
         for (before, stop) in [("a", 1), ("b", 1), ("c", 2)] {
-            history.record(removed(before), evening(before), Some(StopId(stop)));
+            history.record(removed(before), version(before), Some(Merge::Stop(StopId(stop))));
         }
-        assert_eq!(history.undo(&evening("d")), Some(evening("c")));
-        assert_eq!(history.undo(&evening("c")), Some(evening("a")));
-        assert_eq!(history.undo(&evening("a")), None);
+        assert_eq!(history.undo(&version("d")), Some(version("c")));
+        assert_eq!(history.undo(&version("c")), Some(version("a")));
+        assert_eq!(history.undo(&version("a")), None);
     }
 }

@@ -3,32 +3,44 @@
 //! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`Told`] (the chain of the one
 //! target looked at), [`View`] (what is looked at), then
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
-//! the [`Worker`]; the outside world is reached through [`Outside`] only.
+//! the [`Worker`], where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
+//! is. The outside world is reached through [`Outside`] only.
 
+mod account;
 mod answers;
 mod app_state;
 mod apply;
+mod appraisal;
 mod command;
 mod derived;
 mod document;
+mod drafter;
+mod drafting;
 mod edits;
 mod history;
 mod outside;
+mod pick_up_form;
+mod problem;
+mod rules;
 mod told;
 mod view;
 mod worker;
 
+pub use account::Account;
 pub use app_state::{AppState, OpenEvening, Pending};
 pub use apply::apply;
+pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
-pub use history::{History, StepName, Way};
+pub use history::{History, Merge, StepName, Version, Way};
 pub use outside::{Opened, Outside, Written};
+pub use pick_up_form::{MOST_VISITORS, PickUpForm};
+pub use problem::problem_text;
 pub use told::{Question, Showing, Told};
 pub use view::{
-    BoardSpan, CardSection, CardView, Dialog, Drag, Focus, Notice, Palette, Report, Selected, Side, Then,
-    View,
+    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,
+    RulesView, Selected, Side, SkyPart, Then, View,
 };
-pub use worker::{Answer, Job, Worker};
+pub use worker::{Answer, Appraise, DraftWish, Job, LaidOut, Worker};

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use evenfall_core::plan::Evening;
+use evenfall_core::time::Instant;
 
 use super::Stock;
 
@@ -31,7 +32,7 @@ pub struct Written {
     pub text: String,
 }
 
-/// Everything the window asks of the machine. Called on the worker's thread, never in a frame.
+/// Everything the window asks of the machine. All but the clock is asked on the worker's thread, never in a frame.
 pub trait Outside: Send + Sync {
     /// The built-in demonstration evening.
     ///
@@ -67,6 +68,9 @@ pub trait Outside: Send + Sync {
     /// # Errors
     /// A message for people.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
+
+    /// What the clock says. The one thing asked in a frame.
+    fn now(&self) -> Instant;
 
     /// The typeface for paper.
     fn font(&self) -> &'static [u8];

@@ -3,12 +3,14 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
+use chrono::NaiveTime;
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::StopId;
+use evenfall_core::plan::{ClosedSky, OrderRules, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
+use evenfall_core::units::Angle;
 
-use super::PathUse;
+use super::{PathUse, PickUpForm};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,6 +58,8 @@ pub enum CardSection {
     Evening,
     /// The field of each port.
     Fields,
+    /// Why the stop stands where it does.
+    Place,
     /// Why this port, and when.
     Why,
     /// What the rig does while the stop lasts.
@@ -81,6 +85,68 @@ impl Default for CardView {
     fn default() -> Self {
         Self { folded: BTreeSet::from([CardSection::Sources]), minute: None }
     }
+}
+
+/// A part of the sky, clockwise from one azimuth to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SkyPart {
+    /// Where it begins, in degrees.
+    pub from_deg: f64,
+    /// Where it ends, in degrees.
+    pub to_deg: f64,
+}
+
+impl SkyPart {
+    /// Where it begins and ends.
+    pub const fn ends(self) -> (Angle, Angle) {
+        (Angle::from_degrees(self.from_deg), Angle::from_degrees(self.to_deg))
+    }
+}
+
+impl Default for SkyPart {
+    /// The south-east.
+    fn default() -> Self {
+        Self { from_deg: 90.0, to_deg: 180.0 }
+    }
+}
+
+/// The part of the sky to which the Shelf keeps.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ClearPart {
+    /// Whether it keeps to it.
+    pub on: bool,
+    /// The part.
+    pub part: SkyPart,
+}
+
+/// A part of the sky that is about to be closed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Closing {
+    /// The part.
+    pub part: SkyPart,
+    /// Since when; `None` from the beginning of the night.
+    pub since: Option<NaiveTime>,
+    /// Until when; `None` to the end of the night.
+    pub until: Option<NaiveTime>,
+}
+
+impl Closing {
+    /// As the core has it.
+    pub const fn closed_sky(self) -> ClosedSky {
+        let (from, to) = self.part.ends();
+        ClosedSky { from, to, since: self.since, until: self.until }
+    }
+}
+
+/// The order rules as they are looked at.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct RulesView {
+    /// Whether they stand in the Card's place.
+    pub open: bool,
+    /// The weights that rules had before they were switched off.
+    pub former: OrderRules,
+    /// The part of the sky that is about to be closed.
+    pub closing: Closing,
 }
 
 /// A stop under the pointer, not yet put down.
@@ -120,6 +186,8 @@ pub enum Focus {
     Row(usize),
     /// The field over the Shelf.
     Search,
+    /// The first of the order rules.
+    Rules,
 }
 
 /// What went wrong with files.
@@ -131,7 +199,7 @@ pub enum Report {
     NotOpened,
     /// The evening was not saved.
     NotSaved,
-    /// The run sheet was not written.
+    /// The run sheet, or the evening as numbers, was not written.
     NotExported,
 }
 
@@ -154,6 +222,8 @@ pub enum Dialog {
         /// The file.
         path: PathBuf,
     },
+    /// The evening is about to be picked up from a minute.
+    PickUp(PickUpForm),
     /// Unsaved changes stand in the way.
     Unsaved(Then),
     /// Something went wrong with files.
@@ -172,6 +242,8 @@ pub enum Notice {
     Saved(PathBuf),
     /// The run sheet was written here.
     Exported(PathBuf),
+    /// No draft is better than the order that stands.
+    NothingBetter,
     /// No port shows this target tonight.
     NothingToShow(String),
     /// Something went wrong: what, and what to do.
@@ -195,6 +267,12 @@ pub struct View {
     pub side: Side,
     /// How the Card is looked at.
     pub card: CardView,
+    /// How the order rules are looked at.
+    pub rules: RulesView,
+    /// The part of the sky to which the Shelf keeps.
+    pub clear_part: ClearPart,
+    /// The minute of the clear part before something on the Shelf was selected: walking along it does not change it.
+    pub kept_minute: Option<Instant>,
     /// A stop under the pointer.
     pub drag: Option<Drag>,
     /// What stands over the window.

@@ -1,5 +1,7 @@
-//! A thread that computes, reads and writes; it answers through a channel and wakes the window.
+//! A thread that computes, reads and writes; it answers through a channel and wakes the window. What takes long, a draft
+//! and its proof, is done in slices by `drafter`, with all else served in between.
 
+use std::collections::VecDeque;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
@@ -8,10 +10,11 @@ use std::thread;
 
 use evenfall_core::chart::timeline;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
-use evenfall_core::plan::{Evening, Prepared, draft, prepare};
+use evenfall_core::plan::{Drafting, Evening, Explained, PickUp, Prepared, RunningOrder, explain};
 use evenfall_core::sheet::run_sheet;
 
-use super::{Opened, Outside, PathUse, Question, Stock, Told, Written};
+use super::drafter;
+use super::{Appraisal, Effort, Opened, Outside, PathUse, Question, Stock, Told, Written, problem_text};
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
                            another name, then start Evenfall again.";
@@ -36,11 +39,15 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Its sky, where it is known already.
         prepared: Option<Arc<Prepared>>,
-        /// Whether to draft the running order.
-        draft: bool,
+        /// The draft of its running order, if that is asked for.
+        draft: Option<DraftWish>,
     },
+    /// Find how good an order is beside the best draft.
+    Appraise(Appraise),
     /// Follow one target through the night, for the Card.
     Tell(Question),
+    /// Say why the order on the Board is as it is.
+    Explain(Appraise),
     /// Save the evening.
     Save {
         /// Its number among those opened.
@@ -75,9 +82,51 @@ pub enum Job {
         /// Whether a file that is there already may be replaced.
         replace: bool,
     },
+    /// Write the evening as numbers for a solver.
+    ExportProblem {
+        /// The number of its evening among those opened.
+        number: u64,
+        /// Where to.
+        path: PathBuf,
+        /// Which evening.
+        asked: Appraise,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
+    },
+}
+
+/// How a draft is wanted.
+#[derive(Clone, Debug, Default)]
+pub struct DraftWish {
+    /// Where an evening that has begun is picked up.
+    pub pick_up: Option<PickUp>,
+    /// Whether the order as it stands is kept unless a better one is found.
+    pub only_better: bool,
+}
+
+/// The order on the Board, under its sky.
+#[derive(Clone, Debug)]
+pub struct Appraise {
+    /// Which question this is.
+    pub ticket: u64,
+    /// The evening.
+    pub evening: Box<Evening>,
+    /// What it stands on.
+    pub stock: Arc<Stock>,
+    /// Its sky.
+    pub prepared: Arc<Prepared>,
+    /// Where it was picked up, if it was.
+    pub picked_up: Option<PickUp>,
+    /// Whether nothing more is to be looked for.
+    pub rest: bool,
 }
 
 impl Job {
+    /// Whether it takes long, so that all else goes before it.
+    const fn takes_long(&self) -> bool {
+        matches!(self, Self::LayOut { .. } | Self::Appraise(_))
+    }
+
     /// The answer when a panic, a fault in Evenfall, ends the job.
     fn broken_down(&self) -> Answer {
         let fault = BROKEN_DOWN.to_owned();
@@ -88,7 +137,11 @@ impl Job {
             Self::Save { number, path, .. } => {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
             }
-            Self::Export { path, .. } => Answer::Exported { path: path.clone(), result: Err(fault) },
+            Self::Export { path, .. } | Self::ExportProblem { path, .. } => {
+                Answer::Exported { path: path.clone(), result: Err(fault) }
+            }
+            Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: Box::default() },
+            Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
         }
     }
 }
@@ -108,10 +161,26 @@ pub enum Answer {
         /// Which question this answers.
         ticket: u64,
         /// The evening and its sky.
-        result: Result<(Box<Evening>, Arc<Prepared>), String>,
+        result: Result<Box<LaidOut>, String>,
+    },
+    /// A draft goes on.
+    Drafted {
+        /// Which question this answers.
+        ticket: u64,
+        /// A better order, if one was found and asked for.
+        order: Option<RunningOrder>,
+        /// How good the order on the Board, or the better one, is; `None` after a fault in Evenfall.
+        appraisal: Option<Appraisal>,
     },
     /// One target's night.
     Told(Told),
+    /// Why the order on the Board is as it is.
+    Explained {
+        /// Which question this answers.
+        ticket: u64,
+        /// The reasons; none after a fault in Evenfall.
+        explained: Box<Explained>,
+    },
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {
         /// Of which evening, by its number among those opened.
@@ -139,6 +208,17 @@ pub enum Answer {
     },
 }
 
+/// An evening laid out.
+#[derive(Debug)]
+pub struct LaidOut {
+    /// The evening.
+    pub evening: Evening,
+    /// Its sky.
+    pub prepared: Arc<Prepared>,
+    /// How good its order is, if it was drafted; better ones may follow.
+    pub appraisal: Option<Appraisal>,
+}
+
 type Wake = Arc<Mutex<Option<Box<dyn Fn() + Send>>>>;
 
 /// The thread and its two channels.
@@ -149,13 +229,17 @@ pub struct Worker {
 }
 
 impl Worker {
-    /// Starts the thread.
-    pub fn start(outside: Arc<dyn Outside>) -> Self {
+    /// Starts the thread, with so much work for a draft.
+    pub fn start(outside: Arc<dyn Outside>, effort: Effort) -> Self {
         let (jobs, inbox) = channel();
         let (outbox, answers) = channel();
         let wake: Wake = Arc::default();
         let waker = Arc::clone(&wake);
-        thread::spawn(move || serve(outside.as_ref(), &inbox, &outbox, &waker));
+        thread::spawn(move || {
+            let outside = outside.as_ref();
+            Desk { outside, inbox, outbox, wake: waker, effort, waiting: VecDeque::new(), alone: false }
+                .serve();
+        });
         Self { jobs, answers, wake }
     }
 
@@ -184,61 +268,153 @@ impl Worker {
     }
 }
 
-fn serve(outside: &dyn Outside, inbox: &Receiver<Job>, outbox: &Sender<Answer>, wake: &Wake) {
-    while let Ok(first) = inbox.recv() {
-        let mut jobs = vec![first];
-        jobs.extend(inbox.try_iter());
-        let newest = jobs.iter().rposition(|job| matches!(job, Job::LayOut { .. }));
-        let asked_last = jobs.iter().rposition(|job| matches!(job, Job::Tell(_)));
-        for (position, job) in jobs.into_iter().enumerate() {
-            let newest = match job {
-                Job::LayOut { .. } => newest,
-                Job::Tell(_) => asked_last,
-                Job::Open { .. } | Job::Save { .. } | Job::Export { .. } => None,
-            };
-            let overtaken = newest.is_some_and(|newest| position < newest);
-            if overtaken {
-                continue;
+/// Where the thread sits: what waits, and where answers go.
+pub(super) struct Desk<'o> {
+    outside: &'o dyn Outside,
+    inbox: Receiver<Job>,
+    outbox: Sender<Answer>,
+    wake: Wake,
+    pub(super) effort: Effort,
+    waiting: VecDeque<Job>,
+    /// Whether nobody asks or listens any longer.
+    alone: bool,
+}
+
+impl Desk<'_> {
+    fn serve(mut self) {
+        while self.wait() {
+            while let Some(job) = self.next() {
+                self.do_job(job);
             }
-            let broken_down = job.broken_down();
-            // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
-            let answer = catch_unwind(AssertUnwindSafe(|| answer(outside, job))).unwrap_or(broken_down);
-            if outbox.send(answer).is_err() {
-                return;
+        }
+    }
+
+    /// Waits until there is a job; `false` when none can come.
+    pub(super) fn wait(&mut self) -> bool {
+        if self.waiting.is_empty() {
+            match self.inbox.recv() {
+                Ok(job) => self.take(job),
+                Err(_) => self.alone = true,
             }
-            if let Ok(slot) = wake.lock()
-                && let Some(wake) = slot.as_ref()
-            {
-                wake();
+        }
+        self.look()
+    }
+
+    /// Takes in what has come; `false` when nobody listens any longer.
+    pub(super) fn look(&mut self) -> bool {
+        loop {
+            match self.inbox.try_recv() {
+                Ok(job) => self.take(job),
+                Err(TryRecvError::Empty) => break,
+                Err(TryRecvError::Disconnected) => {
+                    // What was asked for before is still written.
+                    self.alone |= self.waiting.is_empty();
+                    break;
+                }
             }
+        }
+        !self.alone
+    }
+
+    /// Puts a job behind the others. It overtakes what it makes pointless.
+    fn take(&mut self, job: Job) {
+        self.waiting.retain(|other| match (&job, other) {
+            (Job::LayOut { .. }, Job::LayOut { .. } | Job::Appraise(_))
+            | (Job::Appraise(_), Job::Appraise(_))
+            | (Job::Explain(_), Job::Explain(_))
+            | (Job::Tell(_), Job::Tell(_)) => false,
+            _ => true,
+        });
+        self.waiting.push_back(job);
+    }
+
+    /// The next job: whatever takes long comes last.
+    fn next(&mut self) -> Option<Job> {
+        self.next_short().or_else(|| self.waiting.pop_front())
+    }
+
+    /// The next job that takes no long time.
+    pub(super) fn next_short(&mut self) -> Option<Job> {
+        let position = self.waiting.iter().position(|job| !job.takes_long())?;
+        self.waiting.remove(position)
+    }
+
+    /// The order to be judged, if that is all that waits.
+    pub(super) fn next_appraise(&mut self, is_same: impl Fn(&Appraise) -> bool) -> Option<Appraise> {
+        match self.waiting.front() {
+            Some(Job::Appraise(asked)) if is_same(asked) => match self.waiting.pop_front() {
+                Some(Job::Appraise(asked)) => Some(asked),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// Whether something waits.
+    pub(super) fn has_more(&self) -> bool {
+        !self.waiting.is_empty()
+    }
+
+    /// Does a job and answers, even where a fault in Evenfall ends it.
+    pub(super) fn do_job(&mut self, job: Job) {
+        let broken_down = job.broken_down();
+        // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
+        let done = catch_unwind(AssertUnwindSafe(|| match job {
+            Job::LayOut { ticket, evening, stock, prepared, draft } => {
+                drafter::lay_out(self, ticket, *evening, stock, prepared, draft);
+            }
+            Job::Appraise(asked) => drafter::appraise(self, asked),
+            short => {
+                if let Some(answer) = short_answer(self.outside, short) {
+                    self.send(answer);
+                }
+            }
+        }));
+        if done.is_err() {
+            self.send(broken_down);
+        }
+    }
+
+    /// Hands an answer over and wakes the window.
+    pub(super) fn send(&mut self, answer: Answer) {
+        self.alone |= self.outbox.send(answer).is_err();
+        if let Ok(slot) = self.wake.lock()
+            && let Some(wake) = slot.as_ref()
+        {
+            wake();
         }
     }
 }
 
-fn answer(outside: &dyn Outside, job: Job) -> Answer {
-    match job {
+/// The answer to what takes no long time.
+fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
+    Some(match job {
         Job::Open { ticket, path } => {
             let opened = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
             let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
-        Job::LayOut { ticket, mut evening, stock, prepared, draft: drafted } => {
-            let materials = stock.materials();
-            let prepared = prepared.map_or_else(|| prepare(&evening, &materials).map(Arc::new), Ok);
-            let result = prepared.map(|prepared| {
-                if drafted {
-                    evening.order = draft(&evening, &prepared, &materials);
-                }
-                (evening, prepared)
-            });
-            Answer::LaidOut { ticket, result: result.map_err(|error| error.to_string()) }
-        }
         Job::Tell(question) => Answer::Told(Told::answering(question)),
+        Job::Explain(asked) => {
+            let explained = explain(&asked.evening, &asked.prepared, &asked.stock.materials());
+            Answer::Explained { ticket: asked.ticket, explained: Box::new(explained) }
+        }
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
         }
         Job::Export { number, path, paper, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Export(paper), path }
+        }
+        Job::ExportProblem { number, path, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { number, purpose: PathUse::ExportProblem, path }
+        }
+        Job::ExportProblem { path, asked, .. } => {
+            let materials = asked.stock.materials();
+            let drafting =
+                Drafting::new(&asked.evening, &asked.prepared, &materials, asked.picked_up.as_ref());
+            let result =
+                problem_text(drafting.problem()).and_then(|text| outside.write(&path, text.as_bytes()));
+            Answer::Exported { path, result }
         }
         Job::Save { number, path, evening, stock, came_from, expected, .. } => {
             let result = outside
@@ -258,5 +434,6 @@ fn answer(outside: &dyn Outside, job: Job) -> Answer {
                 .and_then(|bytes| outside.write(&path, &bytes));
             Answer::Exported { path, result }
         }
-    }
+        Job::LayOut { .. } | Job::Appraise(_) => return None,
+    })
 }

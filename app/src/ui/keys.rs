@@ -24,7 +24,7 @@ type Binding = (Modifiers, Key, fn() -> Command);
 const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// With Ctrl; those with Shift too come first, as a shortcut also matches with more modifiers than it asks for.
-const CHORDS: [Binding; 11] = [
+const CHORDS: [Binding; 12] = [
     (CONTROL_SHIFT, Key::Z, || Command::Redo),
     (CONTROL_SHIFT, Key::S, || Command::SaveAs),
     (CONTROL_SHIFT, Key::P, || Command::Export(Paper::Letter)),
@@ -33,16 +33,20 @@ const CHORDS: [Binding; 11] = [
     (Modifiers::COMMAND, Key::S, || Command::Save),
     (Modifiers::COMMAND, Key::O, || Command::Open),
     (Modifiers::COMMAND, Key::P, || Command::Export(Paper::A4)),
+    (CONTROL_SHIFT, Key::E, || Command::ExportProblem),
     (Modifiers::COMMAND, Key::D, || Command::DraftAnew),
     (Modifiers::COMMAND, Key::Q, || Command::Close),
     (Modifiers::NONE, Key::F1, || Command::ShowKeys),
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 8] = [
+const PLAIN: [Binding; 11] = [
     (Modifiers::NONE, Key::D, || Command::TypeDate),
+    (Modifiers::NONE, Key::P, || Command::AskPickUp),
+    (Modifiers::NONE, Key::U, || Command::SwapSelected),
     (Modifiers::NONE, Key::R, || Command::TogglePalette),
     (Modifiers::NONE, Key::N, || Command::ToggleSpan),
+    (Modifiers::NONE, Key::O, || Command::ToggleRules),
     (Modifiers::NONE, Key::PageUp, || Command::ShiftDate(-1)),
     (Modifiers::NONE, Key::PageDown, || Command::ShiftDate(1)),
     (Modifiers::NONE, Key::H, || Command::ToggleHold),

@@ -1,10 +1,11 @@
 //! Small pieces used in more than one part of the window.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
-    Align, Align2, Button, Color32, FontId, Galley, Painter, Pos2, Rect, Response, RichText, Role, Shape,
+    Align, Align2, Button, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Response, RichText, Role, Shape,
     Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
 use evenfall_core::plan::Severity;
@@ -56,6 +57,25 @@ fn name_heading(response: &Response, text: &str) {
         node.set_role(Role::Heading);
         node.set_label(text);
     });
+}
+
+/// Seconds from which on something under way is told.
+const LONG_S: f64 = 0.5;
+
+/// Whether something has been under way for so long that it is told.
+pub fn waits_long(ui: &Ui, what: &str, under_way: bool) -> bool {
+    let id = Id::unique(("under way since", what));
+    if !under_way {
+        ui.data_mut(|data| data.remove::<f64>(id));
+        return false;
+    }
+    let now = ui.input(|input| input.time);
+    let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
+    let left = LONG_S - (now - since);
+    if left > 0.0 {
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(left));
+    }
+    left <= 0.0
 }
 
 /// Quiet text.

@@ -3,7 +3,7 @@
 use egui::{Align, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
-use super::parts::{quiet, severity_mark};
+use super::parts::{quiet, severity_mark, waits_long};
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
 use crate::state::{AppState, Command, Notice};
@@ -44,7 +44,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             ui.separator();
         }
         // What the Card waits for is told there.
-        if state.is_computing() || state.is_writing() {
+        if waits_long(ui, "the worker", state.is_computing() || state.is_writing()) {
             ui.add(Spinner::new().size(16.0).color(tokens.accent));
             let words = match state.pending() {
                 Some(pending) => text::computing(pending.date),

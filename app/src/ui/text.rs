@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::rig::Rig;
-use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::{numbers, rule_words, sector_words};
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
@@ -27,6 +27,12 @@ pub const SAVE_AS: &str = "Save as…";
 pub const EXPORT_A4: &str = "Run sheet PDF, A4…";
 /// Writes the run sheet on US Letter.
 pub const EXPORT_LETTER: &str = "Run sheet PDF, US Letter…";
+/// Writes the evening as numbers.
+pub const EXPORT_PROBLEM: &str = "Save the problem for the solver…";
+/// Lays the rest of the evening anew.
+pub const PICK_UP: &str = "Pick up from here…";
+/// The same on a button, while the evening runs.
+pub const PICK_UP_NOW: &str = "Pick up";
 /// The run sheet, on a button.
 pub const RUN_SHEET: &str = "Run sheet PDF";
 /// Leaves the program.
@@ -71,6 +77,17 @@ pub const NOTHING_FOUND: &str = "Nothing on the Shelf has these words.";
 pub const NO_TARGETS: &str = "The catalogue has no targets.";
 /// Nothing to show.
 pub const NONE_TONIGHT: &str = "None of the targets can be shown tonight.";
+/// Keeps to a part of the sky.
+pub const ONLY_PART: &str = "Only in a part of the sky";
+/// What keeping to a part of the sky is for.
+pub const ONLY_PART_HINT: &str =
+    "For a hole in the cloud: what can be shown there at the minute that is read, best first";
+/// The part to which the Shelf keeps.
+pub const CLEAR_PART: &str = "Clear part";
+/// Between the two azimuths of a part of the sky.
+pub const TO: &str = "to";
+/// A part of the sky that no wind names.
+pub const OWN_PART: &str = "Between two azimuths";
 /// Already in the running order.
 pub const ON_THE_BOARD: &str = "on the Board";
 
@@ -133,8 +150,6 @@ pub const PORT_IN_USE: &str = "in use";
 pub const UNDERSTUDY: &str = "Understudy";
 /// No understudy.
 pub const NO_UNDERSTUDY: &str = "none";
-/// Swaps.
-pub const SWAP: &str = "Swap";
 /// Comparison with something known.
 pub const COMPARISON: &str = "Compare";
 /// What to look for.
@@ -176,6 +191,29 @@ pub const PATH_HINT: &str =
     "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape changes nothing.";
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
+
+/// The azimuth at which a part of the sky begins, for a screen reader.
+pub fn part_from(name: &str) -> String {
+    format!("{name}, from azimuth")
+}
+
+/// The azimuth at which a part of the sky ends, clockwise, for a screen reader.
+pub fn part_to(name: &str) -> String {
+    format!("{name}, clockwise to azimuth")
+}
+
+/// How much can be shown in the clear part, and when.
+pub fn shown_in_part(targets: usize, clock: &str) -> String {
+    match targets {
+        0 => format!("At {clock} nothing can be shown there."),
+        _ => format!("{} at {clock}, best first", numbers::count(targets, "target", "targets")),
+    }
+}
+
+/// How long a target stays in the clear part.
+pub fn until(clock: &str) -> String {
+    format!("until {clock}")
+}
 
 /// A clock time, with its zone in a night in which the clocks change.
 pub fn clock(night: &LocalNight, at: Instant) -> String {
@@ -221,6 +259,15 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::Swapped { title } => format!("swap {title} with its understudy"),
         StepName::Dated(day) => format!("change the date to {}", date(*day)),
         StepName::Drafted => "draft anew".to_owned(),
+        StepName::PickedUp(at) => format!("pick up from {}", clock(night, *at)),
+        StepName::Weighed { rule, percent: 0 } => format!("switch off \"{}\"", rule_words(*rule)),
+        StepName::Weighed { rule, percent } => {
+            format!("set weight of \"{}\" to {percent}%", rule_words(*rule))
+        }
+        StepName::SlackSet(percent) => format!("set slack to {}", numbers::percent_of(*percent)),
+        StepName::BedtimeSet(bedtime) => format!("set bedtime to {}", bedtime.format("%H:%M")),
+        StepName::SkyClosed(closed) => format!("close the sky, {}", sector_words(closed)),
+        StepName::SkyOpened(closed) => format!("open the sky, {}", sector_words(closed)),
     }
 }
 
@@ -235,7 +282,7 @@ pub const fn report(about: Report) -> (&'static str, &'static str) {
         Report::NotSaved => {
             ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
         }
-        Report::NotExported => ("The run sheet was not written", "Put this right, or write it elsewhere."),
+        Report::NotExported => ("The file was not written", "Put this right, or write it elsewhere."),
     }
 }
 
@@ -243,7 +290,8 @@ pub const fn report(about: Report) -> (&'static str, &'static str) {
 pub fn notice(notice: &Notice) -> String {
     match notice {
         Notice::Saved(path) => format!("Saved as {}", path.display()),
-        Notice::Exported(path) => format!("Run sheet written to {}", path.display()),
+        Notice::Exported(path) => format!("Written to {}", path.display()),
+        Notice::NothingBetter => "No better order was found: this one stays.".to_owned(),
         Notice::NothingToShow(title) => format!("{title} can't be brought on: no port shows it tonight."),
         Notice::Trouble(message) => message.clone(),
     }
@@ -271,6 +319,7 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save the evening as",
         PathUse::Export(Paper::A4) => "Write the run sheet for A4 to",
         PathUse::Export(Paper::Letter) => "Write the run sheet for US Letter to",
+        PathUse::ExportProblem => "Write the problem for the solver to",
     }
 }
 
@@ -280,6 +329,7 @@ pub const fn path_go(purpose: PathUse) -> &'static str {
         PathUse::Open => "Open",
         PathUse::Save => "Save",
         PathUse::Export(_) => "Write PDF",
+        PathUse::ExportProblem => "Write",
     }
 }
 
@@ -296,6 +346,17 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
     }
 }
 
+/// While better orders are looked for.
+pub const IMPROVING: &str = "Looking for a better order. Escape keeps this one.";
+/// What the line about quality rests on.
+pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops";
+/// How to have the better draft.
+pub const DRAFT_KEY: &str = "Ctrl + D";
+/// How good the order on the Board is, for a screen reader.
+pub fn board_quality(words: &str) -> String {
+    format!("How good this order is: {words}")
+}
+
 /// The list of keys, in groups: what they are pressed for, and the keys.
 pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
@@ -306,6 +367,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Up, Down", "the port above, below"),
             ("Ctrl + Left, Right", "one minute shorter, longer"),
             ("H", "hold it, or let it go"),
+            ("U", "swap it with its understudy"),
             ("Delete", "remove it"),
             ("Escape", "put a dragged stop back"),
         ],
@@ -328,7 +390,10 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
         &[
             ("D", "type a date"),
             ("Page up, Page down", "day before, day after"),
+            ("O", "order rules and closed sky"),
             ("Ctrl + D", "draft anew"),
+            ("P", "pick up from a minute"),
+            ("Escape", "no more better orders"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
             ("Ctrl + O", "open"),
@@ -336,6 +401,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + Shift + S", "save as"),
             ("Ctrl + P", "run sheet PDF, A4"),
             ("Ctrl + Shift + P", "run sheet PDF, US Letter"),
+            ("Ctrl + Shift + E", "problem for the solver"),
             ("R", "red lamp on, off"),
             ("N", "Board from sunset, or doors only"),
             ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),

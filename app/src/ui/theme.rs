@@ -27,6 +27,8 @@ pub const SPACE: f32 = 8.0;
 pub const WIDE: f32 = 14.0;
 /// Height of a row or button: large enough for a gloved finger on a touchpad.
 pub const ROW: f32 = 28.0;
+/// Width of the window below which Shelf and Card share one side.
+pub const TWO_SIDES: f32 = 940.0;
 /// Corners of blocks and buttons.
 pub const CORNER: CornerRadius = CornerRadius::same(3);
 

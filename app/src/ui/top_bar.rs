@@ -3,9 +3,10 @@
 use egui::{Align, Align2, Button, Key, Layout, RichText, Role, TextEdit, Ui, WidgetInfo, vec2};
 use evenfall_core::output::pdf::Paper;
 
+use super::order_rules::words;
 use super::parts::{command_button, toggle};
 use super::text;
-use super::theme::{HEADING, ROW, semibold};
+use super::theme::{HEADING, ROW, TWO_SIDES, semibold};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Draws the top bar.
@@ -19,17 +20,34 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             if toggle(ui, text::RED_LAMP, red, true).on_hover_text(text::RED_LAMP_HINT).clicked() {
                 commands.push(Command::TogglePalette);
             }
-            let export = Command::Export(Paper::A4);
-            command_button(ui, state, commands, (text::RUN_SHEET, text::RUN_SHEET), export);
+            // Where there is no room for it, the menu has it.
+            if ui.ctx().content_rect().width() >= TWO_SIDES {
+                let export = Command::Export(Paper::A4);
+                command_button(ui, state, commands, (text::RUN_SHEET, text::RUN_SHEET), export);
+            }
             command_button(ui, state, commands, (text::SAVE, text::SAVE), Command::Save);
             command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew)
                 .on_hover_text(text::DRAFT_HINT);
+            if state.now_in_doors().is_some() {
+                command_button(ui, state, commands, (text::PICK_UP_NOW, text::PICK_UP), Command::AskPickUp);
+            }
+            rules_button(ui, state, commands);
             let (undo, redo) = names(state);
             command_button(ui, state, commands, (text::REDO, &redo), Command::Redo);
             command_button(ui, state, commands, (text::UNDO, &undo), Command::Undo);
             title(ui, state);
         });
     });
+}
+
+/// Opens and closes the order rules.
+fn rules_button(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
+    let (open, known) = (state.view.rules.open, state.open().is_some());
+    let button = toggle(ui, words::RULES, open, known).on_hover_text(words::HINT);
+    button.widget_info(|| WidgetInfo::selected(Role::CheckBox, known, open, words::ORDER_RULES));
+    if button.clicked() {
+        commands.push(Command::ToggleRules);
+    }
 }
 
 fn title(ui: &mut Ui, state: &AppState) {
@@ -62,6 +80,9 @@ fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         (text::SAVE_AS, "Ctrl Shift S", Command::SaveAs),
         (text::EXPORT_A4, "Ctrl P", Command::Export(Paper::A4)),
         (text::EXPORT_LETTER, "Ctrl Shift P", Command::Export(Paper::Letter)),
+        (words::ORDER_RULES, "O", Command::ToggleRules),
+        (text::PICK_UP, "P", Command::AskPickUp),
+        (text::EXPORT_PROBLEM, "Ctrl Shift E", Command::ExportProblem),
         (text::KEYS, "F1", Command::ShowKeys),
         (text::QUIT, "Ctrl Q", Command::Close),
     ];

@@ -4,14 +4,12 @@ use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Popup, Strok
 
 use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
-use super::theme::{self, SPACE, Tokens, WIDE};
-use super::{board, card, dialogs, shelf, status_bar, text, top_bar};
+use super::theme::{self, SPACE, TWO_SIDES, Tokens, WIDE};
+use super::{board, card, dialogs, order_rules, shelf, status_bar, text, top_bar};
 use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
 
 /// Below this width of the window Shelf and Card become narrower.
 const ROOMY: f32 = 1180.0;
-/// Below this one they share one side.
-const TWO_SIDES: f32 = 940.0;
 const NARROW_CARD: f32 = 302.0;
 
 /// Prepares a context: fonts and the day palette.
@@ -44,7 +42,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
             shelf::show(ui, state, tokens, &mut commands);
         });
         side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(ui, |ui| {
-            card::show(ui, state, tokens, &mut commands);
+            right_part(ui, state, tokens, &mut commands);
         });
     } else {
         side(Panel::right("side"), NARROW_CARD).show(ui, |ui| {
@@ -75,7 +73,16 @@ fn one_side(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
     });
     match state.view.side {
         Side::Shelf => shelf::show(ui, state, tokens, commands),
-        Side::Card => card::show(ui, state, tokens, commands),
+        Side::Card => right_part(ui, state, tokens, commands),
+    }
+}
+
+/// The Card, or the order rules in its place.
+fn right_part(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    if state.view.rules.open {
+        order_rules::show(ui, state, tokens, commands);
+    } else {
+        card::show(ui, state, tokens, commands);
     }
 }
 

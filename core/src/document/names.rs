@@ -38,9 +38,23 @@ pub fn check_names(file: &str, text: &str, rig: &Rig, catalogue: &Catalogue) -> 
         // The whole of it, so that no key counts as one that nobody asked for.
         evening(fields)?;
         fields.optional_group("wishes", |wishes| {
+            // It names nothing, but is a key like the others.
+            wishes.has("closed_sky");
+            wishes.has("most_port_changes");
             unknown(wishes, "must_show", &targets, "target in the catalogue");
             unknown(wishes, "leave_out", &targets, "target in the catalogue");
             unknown(wishes, "ports_out_of_service", &ports, "port on the rig");
+            if wishes.has("least_stops") {
+                wishes.entries("least_stops", |entry| {
+                    entry.has("stops");
+                    let name = entry.identifier("port");
+                    if !ports.contains(&name.as_str()) {
+                        let message = format!("there is no port on the rig with the id \"{name}\"");
+                        entry.fault("port", message, nearest_remedy(&name, &ports));
+                    }
+                    Some(())
+                });
+            }
             Some(())
         })
     });

@@ -9,9 +9,10 @@ use serde::Deserialize;
 use super::names::LONGEST_FILE_NAME;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
+use crate::plan::edit::MOST_SLACK_PERCENT;
 use crate::plan::{
-    Evening, FixedEntry, Held, House, LeavingFault, OrderRules, Programme, RunningOrder, Show, Stop, StopId,
-    VisitorPart, What, Wishes, leaving_fault,
+    ClosedSky, Evening, FixedEntry, HEAVIEST_RULE_PERCENT, Held, House, LeavingFault, OrderRule, OrderRules,
+    Programme, RunningOrder, Show, Stop, StopId, Version, VisitorPart, What, Wishes, leaving_fault,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::rig::PortId;
@@ -20,6 +21,9 @@ use crate::units::Angle;
 
 /// The first line of an evening file says this.
 pub const EVENING_FORMAT: &str = "evenfall-evening/1";
+
+/// The longest name of a running order, in characters.
+const LONGEST_VERSION_NAME: usize = 24;
 
 /// The longest cue, in characters.
 const LONGEST_CUE: usize = 90;
@@ -47,8 +51,12 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
     let house = fields.group("house", |house| Some(read_house(house)));
     let programme = fields.group("programme", programme);
     let wishes = fields.optional_group("wishes", |wishes| Some(read_wishes(wishes))).unwrap_or_default();
+    let rules = fields.optional_group("rules", |rules| Some(read_rules(rules))).unwrap_or_default();
     let orientation = fields.optional_group("earth_orientation", |fields| Some(orientation(fields)));
     let order = order(fields);
+    let version = fields.optional_text("version", LONGEST_VERSION_NAME).unwrap_or_default();
+    let versions = if fields.has("versions") { versions(fields, &version) } else { Vec::new() };
+    let shown = if fields.has("shown") { fields.identifiers("shown") } else { Vec::new() };
     Some(Evening {
         title,
         date: date?,
@@ -58,10 +66,27 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
         house: house?,
         programme: programme?,
         wishes,
-        rules: OrderRules::default(),
+        rules,
         orientation: orientation.unwrap_or_default(),
         order,
+        version,
+        versions,
+        shown: shown.into_iter().map(TargetId).collect(),
     })
+}
+
+/// Other running orders, each under a name that no other one has.
+fn versions(fields: &Fields<'_>, version: &str) -> Vec<Version> {
+    let mut names: Vec<String> = vec![version.to_owned()];
+    let versions = fields.entries("versions", |entry| {
+        let name = entry.text("name", LONGEST_VERSION_NAME);
+        if names.contains(&name) {
+            entry.fault("name", format!("\"{name}\" is another order's name"), "Give each a name of its own");
+        }
+        names.push(name.clone());
+        Some(Version { name, order: order(entry) })
+    });
+    versions.into_iter().map(|(_, version)| version).collect()
 }
 
 fn read_house(house: &Fields<'_>) -> House {
@@ -167,7 +192,7 @@ fn programme(programme: &Fields<'_>) -> Option<Programme> {
         doors_open: doors_open?,
         doors_close: doors_close?,
         fixed: fixed.into_iter().map(|(_, entry)| entry).collect(),
-        slack_percent: programme.number("slack_percent", 0.0..=90.0),
+        slack_percent: programme.number("slack_percent", 0.0..=MOST_SLACK_PERCENT),
     })
 }
 
@@ -177,6 +202,11 @@ fn read_wishes(wishes: &Fields<'_>) -> Wishes {
         must_show: targets("must_show"),
         leave_out: targets("leave_out"),
         ports_out_of_service: wishes.identifiers("ports_out_of_service").into_iter().map(PortId).collect(),
+        closed_sky: if wishes.has("closed_sky") { closed_sky(wishes) } else { Vec::new() },
+        most_port_changes: wishes
+            .has("most_port_changes")
+            .then(|| wishes.count("most_port_changes", 0..=200)),
+        least_stops: if wishes.has("least_stops") { least_stops(wishes) } else { Vec::new() },
     };
     if let Some(both) = wishes_read.must_show.iter().find(|target| wishes_read.leave_out.contains(target)) {
         wishes.fault(
@@ -186,6 +216,69 @@ fn read_wishes(wishes: &Fields<'_>) -> Wishes {
         );
     }
     wishes_read
+}
+
+/// The least stops on a port, each port once.
+fn least_stops(wishes: &Fields<'_>) -> Vec<(PortId, u32)> {
+    let mut ports: Vec<PortId> = Vec::new();
+    let entries = wishes.entries("least_stops", |entry| {
+        let port = PortId(entry.identifier("port"));
+        let stops = entry.count("stops", 0..=60);
+        if ports.contains(&port) {
+            entry.fault("port", format!("\"{port}\" has its stops already"), "Give each port once");
+        }
+        ports.push(port.clone());
+        Some((port, stops))
+    });
+    entries.into_iter().map(|(_, entry)| entry).collect()
+}
+
+fn closed_sky(wishes: &Fields<'_>) -> Vec<ClosedSky> {
+    let parts = wishes.entries("closed_sky", |part| {
+        let azimuth = |key| Angle::from_degrees(part.number(key, 0.0..=360.0));
+        let closed = ClosedSky {
+            from: azimuth("from_deg"),
+            to: azimuth("to_deg"),
+            since: part.optional_clock_time("since"),
+            until: part.optional_clock_time("until"),
+        };
+        if closed.is_backwards() {
+            part.fault(
+                "until",
+                "that part of the sky opens again before it closes",
+                "Give a time after `since`; before noon means after midnight",
+            );
+        }
+        Some(closed)
+    });
+    parts.into_iter().map(|(_, part)| part).collect()
+}
+
+/// The key of a rule's weight.
+pub(super) const fn rule_key(rule: OrderRule) -> &'static str {
+    match rule {
+        OrderRule::BrightFirst => "bright_first_percent",
+        OrderRule::SetsFirst => "sets_first_percent",
+        OrderRule::ChildrenFirst => "children_first_percent",
+        OrderRule::FaintApart => "faint_apart_percent",
+        OrderRule::InTurn => "in_turn_percent",
+        OrderRule::Crescendo => "crescendo_percent",
+        OrderRule::FavouriteLast => "favourite_last_percent",
+    }
+}
+
+fn read_rules(fields: &Fields<'_>) -> OrderRules {
+    let mut rules = OrderRules::default();
+    for rule in OrderRule::ALL {
+        let weight = fields.optional_count(rule_key(rule), 0..=u32::from(HEAVIEST_RULE_PERCENT));
+        if let Some(percent) = weight.and_then(|percent| u8::try_from(percent).ok()) {
+            rules.set(rule, percent);
+        }
+    }
+    if let Some(bedtime) = fields.optional_clock_time("bedtime") {
+        rules.bedtime = bedtime;
+    }
+    rules
 }
 
 fn orientation(fields: &Fields<'_>) -> EarthOrientation {
@@ -279,6 +372,7 @@ fn held(stop: &Fields<'_>) -> Held {
 mod tests {
     use super::read_evening;
     use crate::catalogue::read_catalogue;
+    use crate::plan::OrderRules;
     use crate::rig::read_rig;
     use crate::site::read_site;
 
@@ -320,11 +414,43 @@ mod tests {
         let many = "seated: 2, leaving: [(from_min: 150, until_min: 160, percent: 60), (from_min: 200, until_min: 200, percent: 60)]";
         assert!(fault("seated: 2", many).contains("house.leaving: 120 percent of the visitors leave in all"));
         assert!(fault("kind: Welcome", "kind: Welcom").contains("Did you mean `Welcome`?"));
+        let weight = fault("in_turn_percent: 20", "in_turn_percent: 120");
+        assert!(weight.contains("rules.in_turn_percent: 120 is out of range"), "{weight}");
+        assert!(weight.contains("Give a whole number from 0 to 100 percent"), "{weight}");
+        let weight = fault("in_turn_percent: 20", "in_turns_percent: 20");
+        assert!(weight.contains("rules.in_turns_percent: there is no key"), "{weight}");
+        assert!(weight.contains("Did you mean `in_turn_percent`?"), "{weight}");
+        let cloud = |part: &str| fault("closed_sky: []", &format!("closed_sky: [({part})]"));
+        let wide = cloud("from_deg: 90, to_deg: 365");
+        assert!(wide.contains("wishes.closed_sky[0].to_deg: 365 is out of range"), "{wide}");
+        assert!(wide.contains("Give a number from 0 to 360 degrees"), "{wide}");
+        let backwards = cloud("from_deg: 90, to_deg: 180, since: \"00:10\", until: \"22:10\"");
+        assert!(backwards.contains("closed_sky[0].until: that part of the sky opens again"), "{backwards}");
+        let unknown = cloud("from_deg: 90, to_deg: 180, untill: \"22:10\"");
+        assert!(unknown.contains("Did you mean `until`?"), "{unknown}");
         let stop =
             "(id: 1, start: \"2027-03-13T20:40:00\", end: \"2027-03-13T20:40:00+00:00\", target: \"moon\")";
         let faults = fault("order: []", &format!("order: [{stop}]"));
         assert!(faults.contains("order[0].start: \"2027-03-13T20:40:00\" is no date and time"), "{faults}");
         assert!(faults.contains("order[0].port: the key is missing"), "{faults}");
+    }
+
+    #[test]
+    fn a_file_without_rules_and_closed_sky_has_the_usual_ones() {
+        let from = DEMO.find("  // How much the trade's rules").unwrap();
+        let to = DEMO.find("  // The running order.").unwrap();
+        let old = format!("{}{}", &DEMO[..from], &DEMO[to..]).replacen("    closed_sky: [],\n", "", 1);
+        assert!(!old.contains("rules: (") && !old.contains("closed_sky: []"), "{old}");
+        let evening = read_evening("e", &old).unwrap();
+        assert_eq!(evening.rules, OrderRules::default());
+        assert_eq!(evening.wishes.closed_sky, []);
+        let some = DEMO.replacen("sets_first_percent: 15, ", "", 1).replacen(
+            "crescendo_percent: 25",
+            "crescendo_percent: 0",
+            1,
+        );
+        let rules = read_evening("e", &some).unwrap().rules;
+        assert_eq!(rules, OrderRules { crescendo: 0, ..OrderRules::default() });
     }
 
     #[test]

@@ -6,9 +6,12 @@ use chrono::{NaiveTime, SecondsFormat, Timelike};
 use chrono_tz::Tz;
 
 use super::EVENING_FORMAT;
+use super::read::rule_key;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
-use crate::plan::{Evening, FixedEntry, House, Programme, Stop, VisitorPart, What, Wishes};
+use crate::plan::{
+    ClosedSky, Evening, FixedEntry, House, OrderRule, OrderRules, Programme, Stop, VisitorPart, What, Wishes,
+};
 use crate::time::Instant;
 use crate::units::Angle;
 
@@ -31,7 +34,7 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          \x20 site: {site},\n\
          \x20 rig: {rig},\n\
          \x20 catalogue: {catalogue},\n\
-         {house}{programme}{wishes}{orientation}\
+         {house}{programme}{wishes}{rules}{orientation}\
          \x20 // The running order. Leave it empty, `[]`, and Evenfall drafts it.\n\
          \x20 //   id           a whole number from 1 that no other stop has\n\
          \x20 //   start, end   local time with its offset from UTC: people's time, the move to the stop comes before\n\
@@ -40,7 +43,7 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          \x20 //   held         what you have fixed: [Time], [Port] or [Time, Port]\n\
          \x20 //   understudy   the target that replaces it when its part of the sky closes\n\
          \x20 order: [{order}],\n\
-         )\n",
+         {versions})\n",
         format = quoted(EVENING_FORMAT),
         title = quoted(&evening.title),
         date = evening.date.format("%Y-%m-%d"),
@@ -50,8 +53,36 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
         house = house_lines(&evening.house),
         programme = programme_lines(&evening.programme),
         wishes = wishes_lines(&evening.wishes),
+        rules = rules_lines(&evening.rules),
         orientation = orientation_lines(&evening.orientation),
+        versions = versions_lines(evening, zone),
     )
+}
+
+/// Other running orders and what has been shown, where there is any of it.
+fn versions_lines(evening: &Evening, zone: Tz) -> String {
+    let mut lines = String::new();
+    let mut add = |text: String| lines.push_str(&text);
+    if !evening.version.is_empty() {
+        add(format!(
+            "  // What this running order is called; others that are kept follow.\n  version: {},\n",
+            quoted(&evening.version)
+        ));
+    }
+    if !evening.versions.is_empty() {
+        let versions = evening.versions.iter().map(|version| {
+            let order: String =
+                version.order.stops().iter().map(|stop| format!("  {}", stop_line(stop, zone))).collect();
+            let order = if order.is_empty() { String::new() } else { format!("\n{order}    ") };
+            format!("    (name: {}, order: [{order}]),\n", quoted(&version.name))
+        });
+        add(format!("  versions: [\n{}  ],\n", versions.collect::<String>()));
+    }
+    if !evening.shown.is_empty() {
+        let shown = list(evening.shown.iter().map(|target| target.0.as_str()));
+        add(format!("  // Targets ticked off as shown tonight.\n  shown: {shown},\n"));
+    }
+    lines
 }
 
 fn house_lines(house: &House) -> String {
@@ -125,15 +156,76 @@ fn fixed_line(entry: &FixedEntry) -> String {
 fn wishes_lines(wishes: &Wishes) -> String {
     let targets = |targets: &[TargetId]| list(targets.iter().map(|target| target.0.as_str()));
     format!(
-        "\x20 // Wishes, by the ids of the catalogue and of the rig.\n\
+        "\x20 // Wishes, by the ids of the catalogue and of the rig. closed_sky are parts of the sky closed tonight, by a bank\n\
+         \x20 // of cloud, a crane, a neighbour's light: clockwise from one azimuth to another, all night or since and until:\n\
+         \x20 //   closed_sky: [(from_deg: 90, to_deg: 180, since: \"21:30\", until: \"22:10\")]\n\
+         \x20 // How often the port may change, and how many stops each port is to have at least:\n\
+         \x20 //   most_port_changes: 6, least_stops: [(port: \"spectrograph\", stops: 2)]\n\
          \x20 wishes: (\n\
          \x20   must_show: {},\n\
          \x20   leave_out: {},\n\
          \x20   ports_out_of_service: {},\n\
-         \x20 ),\n",
+         \x20   closed_sky: {},\n\
+         {ports}\x20 ),\n",
         targets(&wishes.must_show),
         targets(&wishes.leave_out),
         list(wishes.ports_out_of_service.iter().map(|port| port.0.as_str())),
+        parts_of_sky(&wishes.closed_sky),
+        ports = port_wishes(wishes),
+    )
+}
+
+/// The limits on the use of ports, where there are some.
+fn port_wishes(wishes: &Wishes) -> String {
+    let mut lines = String::new();
+    if let Some(most) = wishes.most_port_changes {
+        writeln!(lines, "    most_port_changes: {most},").expect("writing to a String can't fail");
+    }
+    if !wishes.least_stops.is_empty() {
+        let ports = wishes.least_stops.iter();
+        let ports = ports.map(|(port, stops)| format!("(port: {}, stops: {stops})", quoted(&port.0)));
+        let ports = ports.collect::<Vec<_>>().join(", ");
+        writeln!(lines, "    least_stops: [{ports}],").expect("writing to a String can't fail");
+    }
+    lines
+}
+
+fn parts_of_sky(closed_sky: &[ClosedSky]) -> String {
+    let parts = closed_sky.iter().map(|closed| {
+        let ClosedSky { from, to, since, until } = closed;
+        let mut part = format!("(from_deg: {}, to_deg: {}", degrees(*from), degrees(*to));
+        for (key, time) in [("since", since), ("until", until)] {
+            if let Some(time) = time {
+                write_key(&mut part, key, &clock(*time));
+            }
+        }
+        part.push(')');
+        part
+    });
+    format!("[{}]", parts.collect::<Vec<_>>().join(", "))
+}
+
+fn rules_lines(rules: &OrderRules) -> String {
+    let weight = |rule| format!("{}: {}", rule_key(rule), rules.get(rule));
+    let weights = OrderRule::ALL.map(weight);
+    let (first, rest) = weights.split_at(4);
+    format!(
+        "\x20 // How much the trade's rules count when Evenfall drafts a running order: whole percent, 0 is off.\n\
+         \x20 //   bright_first   bright and easy early: such a stop counts up to so much more\n\
+         \x20 //   sets_first     what sets first goes first: a stop whose target goes soon counts up to so much more\n\
+         \x20 //   children_first what children like best before bedtime: such a stop counts up to so much more\n\
+         \x20 //   faint_apart    never two faint smudges in a row: the second loses so much of its worth\n\
+         \x20 //   in_turn        eyepiece and screen in turn: a stop after another of its sort loses so much\n\
+         \x20 //   crescendo      one crescendo at 60 to 70 percent of the evening: the stop there counts up to so much more\n\
+         \x20 //   favourite_last a long-lived favourite last: such a stop at the end counts up to so much more\n\
+         \x20 rules: (\n\
+         \x20   {},\n\
+         \x20   {},\n\
+         \x20   bedtime: {},\n\
+         \x20 ),\n",
+        first.join(", "),
+        rest.join(", "),
+        clock(rules.bedtime),
     )
 }
 
@@ -204,20 +296,33 @@ fn local(instant: Instant, zone: Tz) -> String {
 
 /// The shortest number of arcseconds that reads back as the same angle.
 fn arcseconds(angle: Angle) -> String {
-    let written = (1..=17).map(|decimals| format!("{:.decimals$}", angle.arcseconds()));
-    let same = |text: &String| text.parse().is_ok_and(|value| Angle::from_arcseconds(value) == angle);
-    written.into_iter().find(same).unwrap_or_else(|| format!("{:?}", angle.arcseconds()))
+    shortest(angle, angle.arcseconds(), Angle::from_arcseconds)
+}
+
+/// The shortest number of degrees that reads back as the same angle.
+fn degrees(angle: Angle) -> String {
+    shortest(angle, angle.degrees(), Angle::from_degrees)
+}
+
+fn shortest(angle: Angle, number: f64, read: impl Fn(f64) -> Angle) -> String {
+    let written = (1..=17).map(|decimals| format!("{number:.decimals$}"));
+    let same = |text: &String| text.parse().is_ok_and(|value| read(value) == angle);
+    written.into_iter().find(same).unwrap_or_else(|| format!("{number:?}"))
 }
 
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveTime;
     use chrono_tz::{Australia, Europe};
 
     use super::write_evening;
     use crate::catalogue::{Kind, TargetId};
     use crate::document::read_evening;
     use crate::earth::EarthOrientation;
-    use crate::plan::{EntryKind, Evening, Held, RunningOrder, Show, Stop, StopId, VisitorPart, What};
+    use crate::plan::{
+        ClosedSky, EntryKind, Evening, Held, OrderRule, RunningOrder, Show, Stop, StopId, Version,
+        VisitorPart, What,
+    };
     use crate::rig::PortId;
     use crate::time::{Instant, Interval};
     use crate::units::Angle;
@@ -262,6 +367,33 @@ mod tests {
         evening.orientation = orientation;
         evening.wishes.must_show.push(TargetId("moon".into()));
         evening.wishes.ports_out_of_service.push(PortId("wide".into()));
+        let closed = |from, to, since, until| ClosedSky {
+            from: Angle::from_degrees(from),
+            to: Angle::from_degrees(to),
+            since,
+            until,
+        };
+        let clock = |hour, minute, second| NaiveTime::from_hms_opt(hour, minute, second);
+        evening.wishes.closed_sky = vec![
+            closed(90.0, 180.0, clock(21, 30, 0), clock(0, 10, 30)),
+            closed(337.5, 22.1, None, clock(1, 5, 0)),
+            closed(0.0, 360.0, None, None),
+        ];
+        for (rule, percent) in OrderRule::ALL.into_iter().zip([0, 100, 1, 99, 33, 67, 5]) {
+            evening.rules.set(rule, percent);
+        }
+        evening.rules.bedtime = clock(20, 15, 0).unwrap();
+        evening.wishes.most_port_changes = Some(6);
+        evening.wishes.least_stops = vec![(PortId("wide".into()), 2), (PortId("eyepiece".into()), 0)];
+        evening.version = "Clear".into();
+        evening.versions = vec![
+            Version {
+                name: "Cloud \"thick\"".into(),
+                order: RunningOrder::new(evening.order.stops()[..1].to_vec()),
+            },
+            Version { name: "Nobody comes".into(), order: RunningOrder::default() },
+        ];
+        evening.shown = vec![TargetId("moon".into()), TargetId("lantern-drift".into())];
         evening.house.seconds_a_look = 0.1 + 30.2;
         evening.house.seconds_by_kind = vec![(Kind::Galaxy, 75.5), (Kind::Moon, 20.0)];
         let group = VisitorPart { from_minutes: 60.0, until_minutes: 60.0, percent: 33.3 };

@@ -2,7 +2,7 @@
 
 use super::limits::hard_limit;
 use super::views::CELL_MINUTES;
-use super::{Availability, Limit, Materials, Moment, Sample, Track, ViewGrid};
+use super::{Availability, ClosedPart, Limit, Materials, Moment, Sample, Track, ViewGrid};
 use crate::assign::{AirAndSky, Bearing, PortChoice, Reason, Showing, TargetOnPort, rank_ports};
 use crate::catalogue::Target;
 use crate::ephemeris::Appearance;
@@ -34,37 +34,36 @@ pub(super) fn showing(
     })
 }
 
-/// Every target's availability within doors, and the grid of views behind it.
-pub(super) fn availability(
-    materials: &Materials<'_>,
-    moments: &[Moment],
-    tracks: &[Track],
-    span: Interval,
-    doors: Interval,
-    out_of_service: &[PortId],
-) -> (Vec<Availability>, ViewGrid) {
-    let targets = &materials.catalogue.targets;
-    let mut views = ViewGrid::new(targets.len(), moments.len(), materials.rig.ports.len());
-    let within = Within { materials, moments, span, doors, out_of_service };
-    let all = targets
-        .iter()
-        .zip(tracks)
-        .enumerate()
-        .map(|(index, (target, track))| within.target(index, target, track, &mut views))
-        .collect();
-    (all, views)
-}
-
 /// What the availability of all targets is found from.
-struct Within<'w, 'm> {
-    materials: &'w Materials<'m>,
-    moments: &'w [Moment],
-    span: Interval,
-    doors: Interval,
-    out_of_service: &'w [PortId],
+pub(super) struct Within<'w, 'm> {
+    /// What the evening stands on.
+    pub materials: &'w Materials<'m>,
+    /// Samples of the sky, one a minute over `span`.
+    pub moments: &'w [Moment],
+    /// What the samples span.
+    pub span: Interval,
+    /// Doors open to doors closed.
+    pub doors: Interval,
+    /// Ports out of service.
+    pub out_of_service: &'w [PortId],
+    /// Closed parts of the sky.
+    pub closed_sky: &'w [ClosedPart],
 }
 
 impl Within<'_, '_> {
+    /// Every target's availability within doors, and the grid of views behind it.
+    pub(super) fn all(&self, tracks: &[Track]) -> (Vec<Availability>, ViewGrid) {
+        let targets = &self.materials.catalogue.targets;
+        let mut views = ViewGrid::new(targets.len(), self.moments.len(), self.materials.rig.ports.len());
+        let all = targets
+            .iter()
+            .zip(tracks)
+            .enumerate()
+            .map(|(index, (target, track))| self.target(index, target, track, &mut views))
+            .collect();
+        (all, views)
+    }
+
     fn target(&self, index: usize, target: &Target, track: &Track, views: &mut ViewGrid) -> Availability {
         let mut count = LimitCount::default();
         let mut allowed = vec![false; self.moments.len()];
@@ -72,7 +71,7 @@ impl Within<'_, '_> {
             if moment.instant < self.doors.start() || moment.instant > self.doors.end() {
                 continue;
             }
-            match hard_limit(self.materials, &target.source, moment, sample) {
+            match hard_limit(self.materials, &target.source, moment, sample, self.closed_sky) {
                 None => allowed[minute] = true,
                 Some(limit) => count.add(limit, 1),
             }

@@ -4,7 +4,8 @@ mod clock;
 mod whole;
 
 use super::limits::{
-    SUNSET_ALTITUDE, above_mount, hard_limit, in_keyhole, lowest_altitude, near_sun, sun_exclusion,
+    SUNSET_ALTITUDE, above_mount, hard_limit, in_closed_sky, in_keyhole, lowest_altitude, near_sun,
+    sun_exclusion,
 };
 use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
@@ -28,8 +29,8 @@ const LENGTH_TOLERANCE_MINUTES: f64 = 0.01;
 /// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
 ///
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
-/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, the Sun, no
-/// view at all. An understudy must keep the same limits over its stop: the Sun's is a Stopper, the others Cautions.
+/// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, a closed part
+/// of the sky, the Sun, no view at all. An understudy must keep the same limits over its stop: the Sun's is a Stopper, the others Cautions.
 /// The keyhole, of the zenith or of the pole as the mount has it, is a Stopper when a stop lies in it throughout or above
 /// what the mount reaches, else a Caution; so is a flip at the meridian within a stop.
 /// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
@@ -146,6 +147,11 @@ impl Judge<'_, '_> {
             let rule = Rule::InKeyhole { at: moment.instant, throughout };
             if throughout || unreached { self.stopper(stop, rule) } else { self.caution(stop, rule) }
         }
+        let closed =
+            |moment: &Moment, sample: &Sample| in_closed_sky(&self.prepared.closed_sky, moment, sample);
+        if let Some((moment, _)) = minutes.iter().find(|(moment, sample)| closed(moment, sample)) {
+            self.stopper(stop, Rule::InClosedSky { at: moment.instant });
+        }
         let is_sun = matches!(target.source, Source::Body(Body::Sun));
         if is_sun || minutes.iter().any(|(moment, _)| moment.sun.altitude > SUNSET_ALTITUDE) {
             self.stopper(stop, Rule::Daylight);
@@ -184,8 +190,9 @@ impl Judge<'_, '_> {
             return;
         }
         let source = &self.materials.catalogue.targets[index].source;
+        let closed_sky = &self.prepared.closed_sky;
         let limits = minutes(self.prepared, stop, index).filter_map(|(moment, sample)| {
-            Some((moment.instant, hard_limit(self.materials, source, moment, sample)?))
+            Some((moment.instant, hard_limit(self.materials, source, moment, sample, closed_sky)?))
         });
         // The first minute of the Sun's limit, else of any.
         let Some((at, limit)) = limits.min_by_key(|(_, limit)| *limit != Limit::Sun) else { return };

@@ -1,5 +1,9 @@
 //! Edits by hand: evening in, evening out; nothing is refused here, the check tells what can't stand.
 
+mod ripple;
+mod versions;
+mod wishes;
+
 use std::cmp::Ordering;
 use std::mem::replace;
 
@@ -16,6 +20,10 @@ use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
 use crate::rig::{Port, PortId};
 use crate::time::{Instant, Interval};
+
+pub use ripple::{insert_entry, make_room, split};
+pub use versions::{drop_version, keep_version, switch_version, tick};
+pub use wishes::{MOST_SLACK_PERCENT, close_sky, open_sky, set_bedtime, set_rule, set_slack};
 
 /// Moves a stop so that it starts at `start` (rounded to the minute), keeping its length.
 #[must_use]

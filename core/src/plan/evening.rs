@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{EntryKind, OrderRules, RunningOrder, VisitorPart};
+use super::{ClosedSky, EntryKind, OrderRules, RunningOrder, VisitorPart};
 use crate::catalogue::{Catalogue, Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Ephemeris;
@@ -77,6 +77,21 @@ pub struct Wishes {
     pub leave_out: Vec<TargetId>,
     /// Ports that can't be used tonight.
     pub ports_out_of_service: Vec<PortId>,
+    /// Parts of the sky that are closed tonight.
+    pub closed_sky: Vec<ClosedSky>,
+    /// The most changes of port in the evening; none for as many as it takes.
+    pub most_port_changes: Option<u32>,
+    /// The least stops on a port, each port once.
+    pub least_stops: Vec<(PortId, u32)>,
+}
+
+/// A running order kept beside the one that stands, such as for a cloudy sky.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Version {
+    /// What it is called.
+    pub name: String,
+    /// The order.
+    pub order: RunningOrder,
 }
 
 /// One evening, as saved.
@@ -104,6 +119,12 @@ pub struct Evening {
     pub orientation: EarthOrientation,
     /// The running order; empty until drafted.
     pub order: RunningOrder,
+    /// What the running order that stands is called; empty where there is only one.
+    pub version: String,
+    /// Other running orders for the same evening, each under a name of its own.
+    pub versions: Vec<Version>,
+    /// Targets that have been shown tonight, ticked off in any version.
+    pub shown: Vec<TargetId>,
 }
 
 /// What an evening stands on.

@@ -54,6 +54,11 @@ pub enum Rule {
         /// Whether all of the stop is in it.
         throughout: bool,
     },
+    /// In a closed part of the sky at some minute of the stop.
+    InClosedSky {
+        /// The first such minute.
+        at: Instant,
+    },
     /// Too near the Sun while the Sun is above -6 degrees.
     NearSun {
         /// Distance from the Sun.
@@ -168,6 +173,22 @@ pub enum Rule {
         /// What limits most of the targets; `None` for an empty catalogue.
         limit: Option<Limit>,
     },
+    /// More changes of port than are wished.
+    TooManyPortChanges {
+        /// How many there are.
+        changes: u32,
+        /// How many there may be.
+        most: u32,
+    },
+    /// Fewer stops on a port than are wished.
+    TooFewOnPort {
+        /// Which.
+        port: PortId,
+        /// How many there are.
+        stops: u32,
+        /// How many are wished.
+        least: u32,
+    },
     /// More visitors take part than can look at one screen together.
     TooManyForScreen {
         /// How many take part in a stop.
@@ -206,6 +227,10 @@ pub enum ClockTime {
     Entry(String),
     /// The park closes.
     ParkCloses,
+    /// A part of the sky closes.
+    SkyCloses,
+    /// A closed part of the sky opens again.
+    SkyOpens,
 }
 
 /// One finding: what, how grave, and where.

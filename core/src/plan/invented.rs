@@ -1,11 +1,13 @@
 //! Invented evenings for tests: a site, a rig, a catalogue and a crowd from a seed.
 
+mod absurd;
+
 use chrono::{Days, NaiveDate, NaiveTime};
 use chrono_tz::Europe::London;
 
 use super::{
-    EntryKind, Evening, FixedEntry, House, Materials, OrderRules, Prepared, Programme, RunningOrder, Wishes,
-    prepare,
+    ClosedSky, EntryKind, Evening, FixedEntry, House, Materials, OrderRules, Prepared, Programme,
+    RunningOrder, Wishes, prepare,
 };
 use crate::catalogue::{Catalogue, Double, Kind, Target, TargetId, Words};
 use crate::earth::{EarthOrientation, GeodeticPlace, Horizon};
@@ -339,10 +341,14 @@ pub(super) fn march_evening() -> Evening {
         rules: OrderRules::default(),
         orientation: EarthOrientation::default(),
         order: RunningOrder::default(),
+        version: String::new(),
+        versions: Vec::new(),
+        shown: Vec::new(),
     }
 }
 
-/// An evening from a seed: any date of a decade, any house, any doors after five in the afternoon.
+/// An evening from a seed: any date of a decade, any house, any doors after five in the afternoon; on every third a part
+/// of the sky is closed for a while or all night.
 pub(super) fn any_evening(seed: &mut Seed) -> Evening {
     let mut evening = march_evening();
     let first = NaiveDate::from_ymd_opt(2025, 1, 1).expect("a date");
@@ -360,5 +366,11 @@ pub(super) fn any_evening(seed: &mut Seed) -> Evening {
     evening.programme.fixed[0].start = to_clock(opens);
     evening.programme.fixed[1].start = to_clock((opens + seed.between(0.5, 3.0)) % 24.0);
     evening.programme.slack_percent = seed.between(0.0, 25.0);
+    if seed.between(0.0, 3.0) < 1.0 {
+        let from = seed.between(0.0, 360.0);
+        let [from, to] = [from, from + seed.between(10.0, 200.0)].map(Angle::from_degrees);
+        let since = (seed.between(0.0, 2.0) < 1.0).then(|| to_clock(opens + seed.between(0.0, 1.0)));
+        evening.wishes.closed_sky.push(ClosedSky { from, to, since, until: None });
+    }
     evening
 }

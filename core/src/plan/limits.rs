@@ -1,6 +1,6 @@
-//! What no showing may break: horizon, mount, keyhole and the Sun, judged for one sample.
+//! What no showing may break: horizon, mount, keyhole, a closed part of the sky and the Sun, judged for one sample.
 
-use super::{Limit, Materials, Moment, Sample};
+use super::{ClosedPart, Limit, Materials, Moment, Sample};
 use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::site::{SUN_EXCLUSION_FLOOR_DEG, Site};
@@ -38,6 +38,11 @@ pub(super) fn near_sun(site: &Site, sun_altitude: Angle, separation: Angle) -> b
     sun_altitude > SUN_EXCLUSION_ENDS && separation < sun_exclusion(site)
 }
 
+/// Whether a sample lies in a part of the sky that is closed then.
+pub(super) fn in_closed_sky(closed_sky: &[ClosedPart], moment: &Moment, sample: &Sample) -> bool {
+    closed_sky.iter().any(|part| part.closes(sample.azimuth, moment.instant))
+}
+
 /// The hard limit that keeps a source from being shown at a sample, the gravest first; daylight last, so that what is
 /// not up is never called lost in the light.
 pub(super) fn hard_limit(
@@ -45,6 +50,7 @@ pub(super) fn hard_limit(
     source: &Source,
     moment: &Moment,
     sample: &Sample,
+    closed_sky: &[ClosedPart],
 ) -> Option<Limit> {
     let sun_altitude = moment.sun.altitude;
     if matches!(source, Source::Body(Body::Sun))
@@ -57,6 +63,8 @@ pub(super) fn hard_limit(
         Some(Limit::MountLow)
     } else if in_keyhole(materials, sample) {
         Some(Limit::Keyhole)
+    } else if in_closed_sky(closed_sky, moment, sample) {
+        Some(Limit::ClosedSky)
     } else if sun_altitude > SUNSET_ALTITUDE {
         Some(Limit::Light)
     } else {

@@ -3,17 +3,22 @@
 //! Read [`Evening`] (what the user decides and saves), [`Materials`] (site, rig, catalogue, ephemeris), then
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
-//! stands in `limits`, for availability, draft and check alike; [`weakest_link`] says what holds a view back, `why`
-//! when it would be better, [`through_night`] shows the whole chain for one target, [`overruled`] which ports were chosen
-//! against the ranking, `explain` why an order is as it is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside their
-//! line.
+//! stands in `limits`, for availability, draft and check alike, and in `closed_sky` what the user closes of the sky;
+//! [`OrderRules`] are the trade's rules with their weights. [`weakest_link`] says what holds a view back, `why` when it
+//! would be better, [`best_in_sector`] what to show through a hole in the cloud, [`through_night`] shows the whole chain
+//! for one target, [`overruled`] which ports were chosen against the ranking, `explain` why an order is as it
+//! is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside
+//! their line.
 
 mod availability;
 mod beside;
 mod check;
+mod clear_hole;
+mod closed_sky;
 mod crowd;
 mod difference;
 mod draft;
+mod dry_run;
 pub mod edit;
 mod evening;
 mod explain;
@@ -40,10 +45,13 @@ mod why;
 
 pub use beside::{in_each_others_way, screen_of_talk};
 pub use check::{POOR_VIEW, check};
+pub use clear_hole::{InSector, best_in_sector};
+pub use closed_sky::{ClosedPart, ClosedSky, in_sector};
 pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
 pub use difference::OrderDifference;
 pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
-pub use evening::{Evening, FixedEntry, House, Materials, Programme, Wishes};
+pub use dry_run::{DryMove, DryRun, dry_run};
+pub use evening::{Evening, FixedEntry, House, Materials, Programme, Version, Wishes};
 pub use explain::{
     BestHour, Change, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People, RequestAnswer,
     RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain, explain_order,

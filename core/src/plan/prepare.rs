@@ -1,6 +1,7 @@
 //! The evening's sky computed: doors on the clock, Sun and Moon by the minute, every target's track.
 
-use super::availability::{availability, rank_at_best};
+use super::availability::{Within, rank_at_best};
+use super::closed_sky::closed_parts;
 use super::{Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
 use crate::ephemeris::Body;
@@ -19,7 +20,7 @@ const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 
 /// Computes the evening's sky for every target.
 ///
-/// The result stands as long as date, Earth orientation, doors, ports out of service, site, rig and catalogue stay;
+/// The result stands as long as date, Earth orientation, doors, ports out of service, closed parts of the sky, site, rig and catalogue stay;
 /// house, wishes for targets and running order may change under it.
 ///
 /// # Errors
@@ -28,6 +29,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
     let local = LocalNight::new(evening.date, materials.site.zone)
         .map_err(|_| PrepareError::OutsideSpan(evening.date, OutsideSpan))?;
     let doors = doors(&evening.programme, &local)?;
+    let closed_sky = closed_parts(&evening.wishes.closed_sky, &local)?;
     let window = local.window();
     let sky = EveningSky::new(materials.ephemeris, materials.site.place, evening.orientation, window)
         .map_err(|error| PrepareError::OutsideSpan(evening.date, error))?;
@@ -44,7 +46,9 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         .map(|target| track(target, materials, &sky, &observers, &moments, doors))
         .collect();
     let out_of_service = &evening.wishes.ports_out_of_service;
-    let (availability, views) = availability(materials, &moments, &tracks, span, doors, out_of_service);
+    let within =
+        Within { materials, moments: &moments, span, doors, out_of_service, closed_sky: &closed_sky };
+    let (availability, views) = within.all(&tracks);
     let choices = rank_at_best(materials, &moments, &tracks, &availability, span, doors, out_of_service);
     Ok(Prepared {
         night,
@@ -55,6 +59,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         availability,
         choices,
         ports_out_of_service: out_of_service.clone(),
+        closed_sky,
         views,
     })
 }

@@ -1,6 +1,6 @@
 //! An evening's sky with a little changed, out of the sky that is there: other ports in service, or doors open longer.
 
-use super::availability::{availability, rank_at_best};
+use super::availability::{Within, rank_at_best};
 use super::prepare::{MARGIN_MINUTES, doors, moment, sample};
 use super::{Evening, Materials, Prepared, Sample, Track, ViewGrid};
 use crate::place::{EveningSky, ObserverAt};
@@ -59,6 +59,7 @@ pub(super) fn with_doors_longer(
         availability: Vec::new(),
         choices: Vec::new(),
         ports_out_of_service: longer.wishes.ports_out_of_service.clone(),
+        closed_sky: prepared.closed_sky.clone(),
         views: ViewGrid::new(0, 0, 0),
     };
     Some(judged(longer, materials))
@@ -66,9 +67,11 @@ pub(super) fn with_doors_longer(
 
 /// The same with what is judged from the samples judged anew.
 fn judged(prepared: Prepared, materials: &Materials<'_>) -> Prepared {
-    let Prepared { moments, tracks, span, doors, ports_out_of_service: out, .. } = &prepared;
-    let (availability, views) = availability(materials, moments, tracks, *span, *doors, out);
-    let choices = rank_at_best(materials, moments, tracks, &availability, *span, *doors, out);
+    let Prepared { moments, tracks, span, doors, ports_out_of_service, closed_sky, .. } = &prepared;
+    let (span, doors, out_of_service) = (*span, *doors, ports_out_of_service.as_slice());
+    let (availability, views) =
+        Within { materials, moments, span, doors, out_of_service, closed_sky }.all(tracks);
+    let choices = rank_at_best(materials, moments, tracks, &availability, span, doors, out_of_service);
     Prepared { availability, choices, views, ..prepared }
 }
 

@@ -5,7 +5,7 @@ use std::fmt;
 use chrono::{NaiveDate, NaiveTime};
 
 use super::availability::showing;
-use super::{Materials, ViewGrid};
+use super::{ClosedPart, Materials, ViewGrid};
 use crate::assign::{PortChoice, Showing, rank_ports};
 use crate::ephemeris::{Appearance, MoonFace, Rings};
 use crate::events::Night;
@@ -92,6 +92,8 @@ pub enum Limit {
     Keyhole,
     /// Too near the Sun while the Sun is above -6 degrees, or the Sun itself.
     Sun,
+    /// In a part of the sky that is closed tonight.
+    ClosedSky,
     /// The sky is too bright for it.
     Light,
     /// No port shows it.
@@ -116,7 +118,7 @@ pub struct Availability {
 pub enum PrepareError {
     /// The date is outside the ephemeris.
     OutsideSpan(NaiveDate, OutsideSpan),
-    /// A clock time of the programme does not exist that night.
+    /// A clock time of the evening does not exist that night.
     LocalTime {
         /// Its key in the evening's file.
         key: &'static str,
@@ -127,6 +129,13 @@ pub enum PrepareError {
     },
     /// Doors close before they open, or stay open for less than 10 minutes.
     Doors,
+    /// A closed part of the sky opens again before it closes.
+    ClosedSky {
+        /// Since when it is closed.
+        since: Option<NaiveTime>,
+        /// Until when.
+        until: Option<NaiveTime>,
+    },
 }
 
 impl fmt::Display for PrepareError {
@@ -135,6 +144,17 @@ impl fmt::Display for PrepareError {
             Self::OutsideSpan(date, error) => write!(f, "{date}: {error}"),
             Self::LocalTime { key, time, error } => write!(f, "{key}, {}: {error}", time.format("%H:%M")),
             Self::Doors => f.write_str("doors must close at least 10 minutes after they open"),
+            Self::ClosedSky { since, until } => {
+                let clock = |time: &Option<NaiveTime>| {
+                    time.map_or_else(|| "noon".to_owned(), |time| time.format("%H:%M").to_string())
+                };
+                let (since, until) = (clock(since), clock(until));
+                write!(
+                    f,
+                    "wishes.closed_sky: a part of the sky can't be closed since {since} and until {until}; \
+                     give a later time until which"
+                )
+            }
         }
     }
 }
@@ -160,6 +180,8 @@ pub struct Prepared {
     pub choices: Vec<Vec<PortChoice>>,
     /// Ports that were out of service when it was prepared.
     pub ports_out_of_service: Vec<PortId>,
+    /// Parts of the sky that were closed when it was prepared.
+    pub closed_sky: Vec<ClosedPart>,
     /// Views of every target through every port over `moments`.
     pub views: ViewGrid,
 }

@@ -189,7 +189,7 @@ impl OneTarget<'_, '_> {
         let light = moment.light_towards(self.materials.site, sample.altitude, sample.azimuth);
         let showing = showing(self.materials.site, self.track.appearance, moment, sample);
         Minute {
-            limit: hard_limit(self.materials, &self.target.source, moment, sample),
+            limit: hard_limit(self.materials, &self.target.source, moment, sample, &self.prepared.closed_sky),
             light,
             ports: match showing {
                 Some(now) => self.ports(moment, sample, &now, &light),

@@ -2,7 +2,8 @@
 
 use super::limits::{hard_limit, lowest_altitude};
 use super::{
-    Limit, Materials, OrderDifference, POOR_VIEW, Prepared, RunningOrder, WeakestLink, weakest_link,
+    Limit, Materials, Moment, OrderDifference, POOR_VIEW, Prepared, RunningOrder, Sample, WeakestLink,
+    weakest_link,
 };
 use crate::assign::{AirAndSky, PortChoice, TargetOnPort, feature_worth, rank_ports};
 use crate::catalogue::TargetId;
@@ -35,6 +36,8 @@ pub enum WhyNot {
         sun_separation: Angle,
         /// The Sun's altitude, airless.
         sun_altitude: Angle,
+        /// When that part of the sky opens again, if it is closed and does that night.
+        opens: Option<Instant>,
     },
     /// It may be shown, but the moment keeps the best port from showing it well, or no port shows more than a hint.
     View {
@@ -100,13 +103,22 @@ fn forbidden(
     let target = materials.catalogue.targets.get(target_index)?;
     let sample = prepared.tracks.get(target_index)?.samples.get(minute)?;
     let moment = prepared.moments.get(minute)?;
-    hard_limit(materials, &target.source, moment, sample).map(|limit| WhyNot::Limit {
+    let limit = hard_limit(materials, &target.source, moment, sample, &prepared.closed_sky)?;
+    Some(WhyNot::Limit {
         limit,
         altitude: sample.altitude,
         lowest: lowest_altitude(materials, sample.azimuth),
         sun_separation: sample.sun_separation,
         sun_altitude: moment.sun.altitude,
+        opens: opens_again(prepared, moment, sample),
     })
+}
+
+/// When the closed part of the sky that a sample lies in opens again: the last of those that close it.
+fn opens_again(prepared: &Prepared, moment: &Moment, sample: &Sample) -> Option<Instant> {
+    let parts = prepared.closed_sky.iter().filter(|part| part.closes(sample.azimuth, moment.instant));
+    let last = parts.max_by_key(|part| (!part.opens_again, part.interval.end()))?;
+    last.opens_again.then(|| last.interval.end())
 }
 
 /// Why a target is not for an instant; `None` where nothing speaks against it, and for a target that there is not.

@@ -37,20 +37,16 @@ impl Fields<'_> {
         self.pair_within(key, pair, &range)
     }
 
-    /// A whole number within a range.
+    /// A whole number within a range. A faulty one is noted and replaced by the lower end of the range.
     pub fn count(&self, key: &'static str, range: RangeInclusive<u32>) -> u32 {
-        let (from, to) = (*range.start(), *range.end());
-        let expected = with_unit(key, format!("a whole number from {from} to {to}"));
-        let count = self.read_required::<u32>(key, &expected);
-        count
-            .filter(|count| {
-                let inside = range.contains(count);
-                if !inside {
-                    self.fault(key, format!("{count} is out of range"), format!("Give {expected}"));
-                }
-                inside
-            })
-            .unwrap_or(from)
+        let count = self.read_required(key, &count_words(key, &range));
+        count.and_then(|count| self.count_within(key, count, &range)).unwrap_or(*range.start())
+    }
+
+    /// A whole number within a range that may be left out.
+    pub fn optional_count(&self, key: &'static str, range: RangeInclusive<u32>) -> Option<u32> {
+        let count = self.read_optional(key, &count_words(key, &range))?;
+        self.count_within(key, count, &range)
     }
 
     /// One word out of a known few.
@@ -135,6 +131,15 @@ impl Fields<'_> {
         inside.then_some(number)
     }
 
+    fn count_within(&self, key: &str, count: u32, range: &RangeInclusive<u32>) -> Option<u32> {
+        let inside = range.contains(&count);
+        if !inside {
+            let expected = count_words(key, range);
+            self.fault(key, format!("{count} is out of range"), format!("Give {expected}"));
+        }
+        inside.then_some(count)
+    }
+
     fn pair_within(&self, key: &str, pair: (f64, f64), range: &RangeInclusive<f64>) -> Option<(f64, f64)> {
         let (first, second) = (self.within(key, pair.0, range), self.within(key, pair.1, range));
         Some((first?, second?))
@@ -185,6 +190,10 @@ impl Fields<'_> {
 
 fn number_words(key: &str, range: &RangeInclusive<f64>) -> String {
     with_unit(key, format!("a number from {} to {}", range.start(), range.end()))
+}
+
+fn count_words(key: &str, range: &RangeInclusive<u32>) -> String {
+    with_unit(key, format!("a whole number from {} to {}", range.start(), range.end()))
 }
 
 fn pair_words(key: &str, range: &RangeInclusive<f64>) -> String {

@@ -227,7 +227,7 @@ pub fn not_shown_sentence(names: &Names<'_>, why: &NotShownWhy) -> String {
             names.clock(*at)
         ),
         NotShownWhy::PoorView { why, at } => {
-            let because = why.as_ref().map(|why| lower_first(&why_not_phrase(why)));
+            let because = why.as_ref().map(|why| lower_first(&why_not_phrase(names, why)));
             let because = because.map_or_else(String::new, |because| format!(": {because}"));
             match why {
                 Some(WhyNot::View { view, .. }) if *view > Fraction::ZERO => {
@@ -346,7 +346,8 @@ pub fn request_sentences(names: &Names<'_>, answer: &RequestAnswer, now: Instant
 
 fn request_sentence(names: &Names<'_>, when: &RequestWhen, now: Instant) -> String {
     let because = |now: &Option<WhyNot>| {
-        now.as_ref().map_or_else(String::new, |why| format!(" Now: {}.", lower_first(&why_not_phrase(why))))
+        now.as_ref()
+            .map_or_else(String::new, |why| format!(" Now: {}.", lower_first(&why_not_phrase(names, why))))
     };
     match when {
         RequestWhen::InOrder { stop, at } if *at <= now => format!("Yes, now: {}.", names.stop_phrase(*stop)),

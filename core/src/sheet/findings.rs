@@ -68,6 +68,10 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             format!("Enters the zenith keyhole at {}, where the mount can't follow well.", names.clock(*at)),
             "Move or shorten it so that it misses the passage overhead.",
         ),
+        Rule::InClosedSky { at } => (
+            format!("In a part of the sky that is closed tonight, at {}.", names.clock(*at)),
+            "Move it to when that part is open, show something elsewhere, or open that part again.",
+        ),
         Rule::NearSun { separation, limit } => (
             format!(
                 "Only {} from the Sun; {} is the limit while the Sun is above −6°.",
@@ -212,6 +216,14 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         Rule::NothingToShow { limit } => {
             (nothing_to_show(*limit), "Choose other doors, another date or another catalogue.")
         }
+        Rule::TooManyPortChanges { changes, most } => (
+            format!("The port changes {changes} times, {most} at most were wished."),
+            "Bring stops on one port together, or allow more changes.",
+        ),
+        Rule::TooFewOnPort { port, stops, least } => (
+            format!("{stops} of the {least} stops wished on {}.", names.port_name(port)),
+            "Lay the evening out again, bring one on, or wish for fewer.",
+        ),
         Rule::TooManyForScreen { visitors, at_most } => (
             format!("{visitors} visitors are too many for one screen: about {at_most} can look together."),
             "Show each screen stop to one group after another, or expect fewer visitors.",
@@ -234,6 +246,14 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
                 time.format("%H:%M")
             ),
             "Ask the park which hour holds, and give that one in the site's file.",
+        ),
+        Rule::ClockTimeSkipped { what: what @ (ClockTime::SkyCloses | ClockTime::SkyOpens), time } => (
+            format!(
+                "{} at {}, which the clocks jump over tonight; the jump itself is taken.",
+                clock_time(what),
+                time.format("%H:%M")
+            ),
+            "Choose an earlier or a later time.",
         ),
         Rule::ClockTimeSkipped { what, time } => (
             format!("{} at {}, which the clocks jump over tonight.", clock_time(what), time.format("%H:%M")),
@@ -290,6 +310,8 @@ fn clock_time(what: &ClockTime) -> String {
         ClockTime::DoorsClose => "Doors close".to_owned(),
         ClockTime::Entry(title) => format!("\"{title}\" starts"),
         ClockTime::ParkCloses => "The park closes".to_owned(),
+        ClockTime::SkyCloses => "A part of the sky closes".to_owned(),
+        ClockTime::SkyOpens => "A closed part of the sky opens again".to_owned(),
     }
 }
 
@@ -379,6 +401,7 @@ mod tests {
             Rule::TooLow { at, altitude: angle(11.0), needed: angle(15.0) },
             Rule::InKeyhole { at, throughout: true },
             Rule::InKeyhole { at, throughout: false },
+            Rule::InClosedSky { at },
             Rule::NearSun { separation: angle(12.0), limit: angle(30.0) },
             Rule::Daylight,
             Rule::SlewNearSun { separation: angle(9.0) },
@@ -396,6 +419,8 @@ mod tests {
             Rule::NothingToShow { limit: Some(Limit::Light) },
             Rule::NothingToShow { limit: Some(Limit::Horizon) },
             Rule::TooManyForScreen { visitors: 1600, at_most: 120 },
+            Rule::TooManyPortChanges { changes: 9, most: 4 },
+            Rule::TooFewOnPort { port: PortId("eyepiece".into()), stops: 1, least: 3 },
             Rule::LongWait { at, wait_minutes: 24.0 },
             Rule::NoPictureYet,
             Rule::ShownTwice { with: id },
@@ -413,6 +438,8 @@ mod tests {
             Rule::ClockTimeTwice { what: ClockTime::Entry("Talk".into()), taken: at },
             Rule::ClockTimeSkipped { what: ClockTime::Entry("Talk".into()), time: NaiveTime::MIN },
             Rule::ClockTimeSkipped { what: ClockTime::ParkCloses, time: NaiveTime::MIN },
+            Rule::ClockTimeSkipped { what: ClockTime::SkyCloses, time: NaiveTime::MIN },
+            Rule::ClockTimeTwice { what: ClockTime::SkyOpens, taken: at },
             Rule::DoubtfulClock,
         ];
         demo.with_names(&prepared, |names| {

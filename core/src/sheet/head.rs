@@ -3,13 +3,14 @@
 use chrono::Duration;
 
 use super::numbers;
+use super::rule_words::closed_sky_words;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
 use crate::plan::{House, StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
-/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, clock change.
+/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, closed sky, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
     let mut notices = vec![
@@ -64,6 +65,8 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         );
         notices.push(Notice::new("Park closes", value));
     }
+    let closed_sky = names.evening.wishes.closed_sky.iter();
+    notices.extend(closed_sky.map(|closed| Notice::new("Closed sky", closed_sky_words(closed))));
     if let Some(change) = night.local.clock_change() {
         notices.push(Notice::new("Clocks change", clock_change(&night.local, change)));
     }

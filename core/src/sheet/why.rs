@@ -95,7 +95,7 @@ pub fn why_not_port(choice: &PortChoice) -> Option<String> {
 /// `Only 7° up; 30° up from about 23:30 MDT`. `None` where nothing speaks against it.
 pub fn why_not_now_sentence(names: &Names<'_>, target_index: usize, instant: Instant) -> Option<String> {
     let (prepared, materials) = (names.prepared, names.materials);
-    let why = why_not_phrase(&why_not_now(prepared, materials, target_index, instant)?);
+    let why = why_not_phrase(names, &why_not_now(prepared, materials, target_index, instant)?);
     Some(match when_better(prepared, materials, target_index, instant) {
         Some(better) => format!("{why}; {}", better_phrase(names, &better)),
         None => format!("{why}; no better time comes tonight"),
@@ -103,7 +103,7 @@ pub fn why_not_now_sentence(names: &Names<'_>, target_index: usize, instant: Ins
 }
 
 /// Why not, without the time.
-pub fn why_not_phrase(why: &WhyNot) -> String {
+pub fn why_not_phrase(names: &Names<'_>, why: &WhyNot) -> String {
     match why {
         WhyNot::Limit { limit: Limit::Horizon | Limit::MountLow, altitude, lowest, .. } => {
             if *altitude < Angle::ZERO {
@@ -122,6 +122,10 @@ pub fn why_not_phrase(why: &WhyNot) -> String {
         }
         WhyNot::Limit { limit: Limit::Sun, sun_separation, .. } => {
             format!("Only {} from the Sun", numbers::degrees(*sun_separation))
+        }
+        WhyNot::Limit { limit: Limit::ClosedSky, opens, .. } => {
+            let until = opens.map_or_else(String::new, |opens| format!(", until {}", names.clock(opens)));
+            format!("That part of the sky is closed tonight{until}")
         }
         WhyNot::Limit { sun_altitude, .. } => {
             let height = numbers::degrees(sun_altitude.abs());

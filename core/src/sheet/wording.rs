@@ -118,6 +118,7 @@ pub const fn limit_phrase(limit: Limit) -> &'static str {
         Limit::MountLow => "lower than the mount can point",
         Limit::Keyhole => "where the mount can't follow it",
         Limit::Sun => "too near the Sun",
+        Limit::ClosedSky => "in a part of the sky that is closed tonight",
         Limit::Light => "lost in a sky too bright for it",
         Limit::NoPort => "no port shows it",
     }

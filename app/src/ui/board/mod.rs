@@ -2,7 +2,7 @@
 //!
 //! `model` says what there is to see (`line` of those who wait), `layout` where (no painting), `paint_sky`, `paint_lanes`,
 //! `paint_words`, `paint_line` and `paint_paths` draw it, `interact` turns pointer and keys into commands, `access` names
-//! what is painted.
+//! what is painted; `quality` says how good the order is.
 
 mod access;
 mod interact;
@@ -14,6 +14,7 @@ mod paint_line;
 mod paint_paths;
 mod paint_sky;
 mod paint_words;
+mod quality;
 
 use egui::scroll_area::{DragScroll, ScrollSource};
 use egui::{Align, Label, Layout, Rect, ScrollArea, Sense, Ui, UiBuilder, vec2};
@@ -44,6 +45,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             if let Some(open) = state.open() {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     let site = quiet(tokens, open.document.stock.site.name.as_str());
+                    quality::show(ui, state, open, tokens, commands);
                     ui.add(Label::new(site).truncate());
                 });
             }

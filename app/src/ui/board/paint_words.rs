@@ -46,6 +46,12 @@ impl Taken {
         Self(taken)
     }
 
+    /// Whether a place that ends at a block's right end reaches over something before the block and its move.
+    fn strikes_before(&self, layout: &BoardLayout, block: &Block, place: Rect) -> bool {
+        let ahead = place.with_max_x(before(layout, block));
+        ahead.is_positive() && self.0.iter().any(|other| other.intersects(ahead.shrink(0.5)))
+    }
+
     fn is_free(&self, layout: &BoardLayout, place: Rect) -> bool {
         layout.all_lanes().contains_rect(place) && !self.0.iter().any(|other| other.intersects(place))
     }
@@ -152,11 +158,18 @@ fn number_only(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, block: 
         return;
     }
     // A small tag over its own stripe and move: its right end is the block's, where the next may follow at once.
-    let number = painter.layout_no_wrap(block.number.to_string(), semibold(SMALL), tokens.ink);
     let at = pos2(rect.right() - 1.0, free_of_finding.center().y);
-    let tag = Align2::RIGHT_CENTER.anchor_size(at, number.size());
-    painter.rect_filled(tag, 0.0, if block.selected { tokens.accent_soft } else { tokens.raised });
-    painter.galley(tag.min, number, tokens.ink);
+    let tag = |size: f32| {
+        let number = painter.layout_no_wrap(block.number.to_string(), semibold(size), tokens.ink);
+        (Align2::RIGHT_CENTER.anchor_size(at, number.size()), number)
+    };
+    // Smaller where it would reach over the stop before.
+    let (mut place, mut number) = tag(SMALL);
+    if taken.strikes_before(layout, block, place) {
+        (place, number) = tag(SMALLEST);
+    }
+    painter.rect_filled(place, 0.0, if block.selected { tokens.accent_soft } else { tokens.raised });
+    painter.galley(place.min, number, tokens.ink);
 }
 
 /// A name in so many lines, parted at the spaces that make it narrowest; `None` where it has too few words.

@@ -3,7 +3,7 @@
 use egui::Ui;
 use evenfall_core::plan::Held;
 
-use super::Subject;
+use super::{Subject, reasons};
 use crate::state::{AppState, Command, Selected};
 use crate::ui::parts::{command_button, toggle};
 use crate::ui::text;
@@ -30,20 +30,7 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, command
         }
         (None, None) => {}
     });
-    if let Some(stop) = subject.stop
-        && let Some(show) = stop.show()
-    {
-        ui.horizontal_wrapped(|ui| {
-            let catalogue = &subject.open.document.stock.catalogue;
-            let understudy = show.understudy.as_ref();
-            let name = understudy.map_or(text::NO_UNDERSTUDY, |id| {
-                catalogue.get(id).map_or(id.0.as_str(), |target| target.name.as_str())
-            });
-            ui.label(format!("{}: {name}", text::UNDERSTUDY));
-            if understudy.is_some() {
-                let command = Command::SwapUnderstudy(stop.id);
-                command_button(ui, state, commands, (text::SWAP, text::SWAP_HINT), command);
-            }
-        });
+    if let Some(stop) = subject.stop {
+        reasons::understudy(ui, state, subject, stop, commands);
     }
 }

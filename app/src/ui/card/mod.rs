@@ -1,9 +1,10 @@
 //! The Card: everything about the one thing selected, from what it is to what to say.
 //!
 //! `subject` says what is told; then from top to bottom: `verdict` (which port, how well, what holds it back), `actions`,
-//! `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
+//! `reasons` (why the order is so), `evening_chart` (the `path` and the `strips` of the chain through the evening), `fields`, `why`, `numbers_table`,
 //! `sources` and the words for visitors. `section` folds a part away; `words` is the Card's own wording.
 
+mod account;
 mod actions;
 mod evening_chart;
 mod field_shapes;
@@ -12,6 +13,7 @@ mod numbers_table;
 mod orientation;
 mod overview;
 mod path;
+mod reasons;
 mod section;
 mod sources;
 mod strips;
@@ -24,7 +26,7 @@ pub use self::verdict::paint_overruled;
 pub use self::words::overruled as overruled_words;
 
 use egui::{Id, Label, RichText, ScrollArea, Ui};
-use evenfall_core::plan::{Stop, What};
+use evenfall_core::plan::{Severity, Stop, What};
 use evenfall_core::sheet::wording::{entry_kind_word, kind_word, severity_word};
 use evenfall_core::sheet::{Notice, finding_sentence, numbers};
 
@@ -56,7 +58,11 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         verdict::show(ui, state, tokens, &subject, commands);
         ui.add_space(TIGHT);
         actions::show(ui, state, &subject, commands);
+        wish_given_up(ui, tokens, &subject);
         findings(ui, tokens, &subject);
+        if subject.stop.is_none() {
+            reasons::target(ui, &subject);
+        }
         if subject.target.is_some() {
             about_target(ui, state, tokens, &subject, commands);
         }
@@ -71,6 +77,11 @@ fn about_target(
     subject: &Subject<'_>,
     commands: &mut Vec<Command>,
 ) {
+    if let Some(stop) = subject.stop {
+        section(ui, state, tokens, (CardSection::Place, words::WHY_HERE), commands, |ui, _| {
+            reasons::stop(ui, tokens, subject, stop);
+        });
+    }
     let evening = (CardSection::Evening, words::THROUGH_THE_EVENING);
     section(ui, state, tokens, evening, commands, |ui, commands| {
         evening_chart::show(ui, state, tokens, subject, commands);
@@ -147,6 +158,18 @@ fn title(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         && !target.words.line.is_empty()
     {
         ui.label(quiet(tokens, target.words.line.as_str()));
+    }
+}
+
+/// That a target which is wished for is not shown, and why.
+fn wish_given_up(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
+    let (None, Some((_, target))) = (subject.stop, subject.target) else { return };
+    if let Some(sentence) = account::why_given_up(subject.open, &target.id, &subject.names()) {
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 20.0), egui::Sense::hover());
+            severity_mark(ui.painter(), tokens, rect.center(), Severity::Caution);
+            ui.add(Label::new(sentence).wrap());
+        });
     }
 }
 

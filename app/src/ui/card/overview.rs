@@ -1,9 +1,11 @@
-//! The Card when nothing is selected: every finding of the evening, each leading to its stop.
+//! The Card when nothing is selected: what the last draft could not keep, every finding of the evening, each leading to its
+//! stop, and what would change the evening.
 
 use egui::{Label, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 use evenfall_core::sheet::wording::severity_word;
 use evenfall_core::sheet::{Names, finding_place, finding_sentence};
 
+use super::{account, reasons};
 use crate::state::{Command, OpenEvening, Selected};
 use crate::ui::parts::{heading, quiet, severity_mark};
 use crate::ui::text;
@@ -13,14 +15,14 @@ use crate::ui::theme::{SPACE, Tokens};
 pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &mut Vec<Command>) {
     ui.label(quiet(tokens, text::CARD_EMPTY));
     ui.add_space(SPACE);
-    heading(ui, text::FINDINGS);
-    if open.derived.findings.is_empty() {
-        ui.label(text::NO_FINDINGS);
-        return;
-    }
     let materials = open.document.stock.materials();
     let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        account::show(ui, open, tokens, commands);
+        heading(ui, text::FINDINGS);
+        if open.derived.findings.is_empty() {
+            ui.label(text::NO_FINDINGS);
+        }
         for finding in &open.derived.findings {
             let (what, remedy) = finding_sentence(finding, &names);
             let place = finding_place(finding, &names);
@@ -44,5 +46,6 @@ pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &
             });
             ui.add_space(SPACE / 2.0);
         }
+        reasons::what_ifs(ui, open, &names, tokens);
     });
 }

@@ -180,3 +180,41 @@ pub fn number_behind(number: &NumberBehind) -> (String, String) {
     let Formula { name, source } = number.formula;
     (format!("{}: {}", number.what, number.value), format!("{name}: {source}"))
 }
+/// Why the stop stands where it does.
+pub const WHY_HERE: &str = "Why it stands here";
+/// Why the target is not in the order.
+pub const WHY_NOT_SHOWN: &str = "Why it is not shown";
+/// What would change the evening.
+pub const WHAT_WOULD_CHANGE: &str = "What would change the evening";
+/// Swaps, with its key.
+pub const SWAP_KEY: &str = "Swap (U)";
+/// Before the worker has found the reasons.
+pub const REASONING: &str = "Finding the reasons…";
+/// Wishes that the draft could not keep.
+pub const GIVEN_UP: &str = "Wishes given up";
+/// The way back.
+pub const UNDO_BRINGS_BACK: &str = "Undo brings all back as it was.";
+
+/// The evening was picked up.
+pub fn picked_up(clock: &str) -> String {
+    format!("Picked up from {clock}")
+}
+
+/// What is shown no more.
+pub fn lost(names: &[String]) -> String {
+    if names.is_empty() {
+        "Nothing is lost: all that was planned is still shown.".to_owned()
+    } else {
+        format!("No longer shown: {}.", names.join(", "))
+    }
+}
+
+/// What kept its time.
+pub fn kept(stops: &[String]) -> String {
+    format!("Held, and kept: {}.", stops.join(", "))
+}
+
+/// A wish given up, on its target's Card.
+pub fn given_up(what: &str, why: &str) -> String {
+    format!("Given up: {what}. {why}")
+}

@@ -45,6 +45,7 @@ impl FileChooser {
         let dialog = match purpose {
             PathUse::Open | PathUse::Save => dialog.add_filter(text::EVENING_MENU, &["ron"]),
             PathUse::Export(_) => dialog.add_filter("PDF", &["pdf"]),
+            PathUse::ExportProblem => dialog.add_filter("JSON", &["json"]),
         };
         let name = start.file_name().map(|name| name.to_string_lossy().into_owned());
         let dialog = match start.parent().filter(|parent| parent.is_dir()) {
@@ -60,7 +61,7 @@ impl FileChooser {
         thread::spawn(move || {
             let path = match purpose {
                 PathUse::Open => dialog.pick_file(),
-                PathUse::Save | PathUse::Export(_) => dialog.save_file(),
+                PathUse::Save | PathUse::Export(_) | PathUse::ExportProblem => dialog.save_file(),
             };
             // The window may be gone by now; then nobody waits for the path.
             let _ = sender.send(path);

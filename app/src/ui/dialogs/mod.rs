@@ -1,8 +1,10 @@
-//! What stands over the window: the list of keys, a path to type, a file in the way, what went wrong with files, a question about unsaved changes.
+//! What stands over the window: the list of keys, a path to type, what is asked before an evening is picked up, a file in
+//! the way, what went wrong with files, a question about unsaved changes.
 
 mod file_chooser;
 mod keys_list;
 mod path_field;
+mod pick_up;
 mod replace;
 mod report;
 mod unsaved;
@@ -20,6 +22,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         None => {}
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
+        Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
         Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
@@ -30,6 +33,19 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
 fn keep_keyboard(first: &Response, others: &[&Response]) {
     if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
         first.request_focus();
+    }
+}
+
+/// Gives the keyboard to a widget in the first frame in which its dialog is drawn.
+fn begin_on(widget: &Response) {
+    let (id, now) = (widget.id.with("drawn in frame"), widget.ctx.cumulative_frame_nr());
+    let before = widget.ctx.data_mut(|data| {
+        let before = data.get_temp::<u64>(id);
+        data.insert_temp(id, now);
+        before
+    });
+    if before.is_none_or(|before| before + 1 < now) {
+        widget.request_focus();
     }
 }
 

@@ -6,14 +6,18 @@ use crate::plan::{ClockTime, Evening, Rule};
 use crate::site::Site;
 use crate::time::{Instant, LocalNight};
 
-/// What is doubtful about the clock times of programme and park.
+/// What is doubtful about the clock times of programme, park and closed parts of the sky.
 pub(super) fn doubtful_times(evening: &Evening, site: &Site, local: &LocalNight) -> Vec<Rule> {
     let programme = &evening.programme;
     let doors =
         [(ClockTime::DoorsOpen, programme.doors_open), (ClockTime::DoorsClose, programme.doors_close)];
     let entries = programme.fixed.iter().map(|entry| (ClockTime::Entry(entry.title.clone()), entry.start));
     let park = site.park_closes.map(|time| (ClockTime::ParkCloses, time));
-    let all = doors.into_iter().chain(entries).chain(park);
+    let closed = evening.wishes.closed_sky.iter().flat_map(|closed| {
+        let (since, until) = (closed.since, closed.until);
+        [since.map(|time| (ClockTime::SkyCloses, time)), until.map(|time| (ClockTime::SkyOpens, time))]
+    });
+    let all = doors.into_iter().chain(entries).chain(park).chain(closed.flatten());
     all.filter_map(|(what, time)| doubt(what, time, local)).collect()
 }
 

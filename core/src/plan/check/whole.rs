@@ -9,6 +9,7 @@ use crate::plan::timing::Leg;
 use crate::plan::{
     EntryKind, Evening, Finding, Limit, Prepared, Rule, Severity, Stop, StopTiming, What, free_minutes,
 };
+use crate::rig::PortId;
 use crate::time::{Instant, time_doubt};
 
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
@@ -62,6 +63,23 @@ impl Judge<'_, '_> {
         }
     }
 
+    /// Whether the order changes ports as seldom, and uses each as often, as is wished.
+    fn ports(&mut self) {
+        let evening = self.evening;
+        let shown: Vec<&PortId> =
+            evening.order.stops().iter().filter_map(|stop| Some(&stop.show()?.port)).collect();
+        let changes = shown.windows(2).filter(|two| two[0] != two[1]).count() as u32;
+        if let Some(most) = evening.wishes.most_port_changes.filter(|most| changes > *most) {
+            self.caution_for_evening(Rule::TooManyPortChanges { changes, most });
+        }
+        for (port, least) in &evening.wishes.least_stops {
+            let stops = shown.iter().filter(|own| **own == port).count() as u32;
+            if stops < *least {
+                self.caution_for_evening(Rule::TooFewOnPort { port: port.clone(), stops, least: *least });
+            }
+        }
+    }
+
     /// What concerns the evening as a whole.
     pub(super) fn whole(&mut self, legs: &[Leg]) {
         let (evening, prepared) = (self.evening, self.prepared);
@@ -86,6 +104,7 @@ impl Judge<'_, '_> {
                 self.caution_for_evening(Rule::LittleSlack { free_percent, wished_percent });
             }
         }
+        self.ports();
         self.waits();
         self.screens();
         self.steps();

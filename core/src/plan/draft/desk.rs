@@ -3,7 +3,7 @@
 use crate::plan::slew::slew_near_sun;
 use crate::plan::timing::Stands;
 use crate::plan::{Evening, Materials, Prepared, Stop, lead_s};
-use crate::rig::PortId;
+use crate::rig::{Pointing, PortId};
 use crate::time::{Instant, Interval};
 
 /// The evening, its sky and what it stands on.
@@ -53,11 +53,25 @@ impl<'d> Desk<'d> {
     pub(super) fn approach(
         self,
         from: Stands<'d>,
-        (target, port): (usize, usize),
+        showing: (usize, usize),
         interval: Interval,
     ) -> Option<(f64, Stands<'d>)> {
-        let rig = self.materials.rig;
-        let port = &rig.ports[port];
+        let (minutes, end, after) = self.way(from, showing, interval)?;
+        let mount = &self.materials.rig.mount;
+        let reached = after.pointing.is_none_or(|at| mount.cables_reach(at.cable_azimuth));
+        let flips = after.pointing.is_some_and(|at| at.pier != end.pier);
+        (reached && !flips).then_some((minutes, after))
+    }
+
+    /// Minutes that a move and the framing after it take, where it ends, and where the telescope stands after the stop;
+    /// `None` where the way leads too near the Sun.
+    pub(super) fn way(
+        self,
+        from: Stands<'d>,
+        (target, port): (usize, usize),
+        interval: Interval,
+    ) -> Option<(f64, Pointing, Stands<'d>)> {
+        let port = &self.materials.rig.ports[port];
         let (travel, after) = from.go(self.materials, self.prepared, target, &port.id, interval)?;
         let seconds = travel.parts.total_s() + lead_s(port, self.materials.catalogue.targets[target].kind);
         if let Some(pointing) = from.pointing {
@@ -66,8 +80,6 @@ impl<'d> Desk<'d> {
                 return None;
             }
         }
-        let reached = after.pointing.is_none_or(|at| rig.mount.cables_reach(at.cable_azimuth));
-        let flips = after.pointing.is_some_and(|at| at.pier != travel.end.pier);
-        (reached && !flips).then_some((seconds / 60.0, after))
+        Some((seconds / 60.0, travel.end, after))
     }
 }

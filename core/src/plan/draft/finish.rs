@@ -54,28 +54,28 @@ impl Desk<'_> {
         (free >= wished && moves_still_fit(&before, &after, prepared, materials)).then_some(longer)
     }
 
-    /// The stops that the check lets stand, and whether all did: whatever is stopped, or makes a fixed stop impossible,
-    /// goes. What is done stays, whatever the check says of it.
+    /// The stops that the check lets stand, and what went with the rule that it broke: whatever is stopped, or makes a
+    /// fixed stop impossible. What is done stays, whatever the check says of it.
     pub(super) fn without_stoppers(
         self,
         mut stops: Vec<Stop>,
         fixed: &[StopId],
         done: &[StopId],
-    ) -> (Vec<Stop>, bool) {
-        let mut all = true;
+    ) -> (Vec<Stop>, Vec<(StopId, Rule)>) {
+        let mut gone = Vec::new();
         loop {
             let trial = Evening { order: RunningOrder::new(stops.clone()), ..self.evening.clone() };
             let ordered = trial.order.stops();
             let culprit = check(&trial, self.prepared, self.materials)
-                .iter()
+                .into_iter()
                 .filter(|finding| finding.severity == Severity::Stopper)
-                .filter_map(|finding| Some((finding.stop?, &finding.rule)))
+                .filter_map(|finding| Some((finding.stop?, finding.rule)))
                 .filter(|(id, _)| !done.contains(id))
                 .map(|(id, rule)| {
                     if !fixed.contains(&id) {
-                        return id;
+                        return (id, rule);
                     }
-                    let before = match rule {
+                    let before = match &rule {
                         Rule::Overlap { with } => Some(*with),
                         Rule::MoveDoesNotFit { .. } | Rule::SlewNearSun { .. } | Rule::CablesEnd { .. } => {
                             let at = ordered.iter().position(|stop| stop.id == id);
@@ -84,14 +84,13 @@ impl Desk<'_> {
                         }
                         _ => None,
                     };
-                    before.filter(|id| !fixed.contains(id) && !done.contains(id)).unwrap_or(id)
+                    let before = before.filter(|id| !fixed.contains(id) && !done.contains(id));
+                    (before.unwrap_or(id), rule)
                 })
                 .next();
-            match culprit {
-                Some(id) => stops.retain(|stop| stop.id != id),
-                None => return (stops, all),
-            }
-            all = false;
+            let Some((id, rule)) = culprit else { return (stops, gone) };
+            stops.retain(|stop| stop.id != id);
+            gone.push((id, rule));
         }
     }
 }

@@ -97,7 +97,7 @@ impl Frame {
                 }
                 Some(_) => {}
                 None => {
-                    self.given_up.push(GivenUp { wish: Wish::Port(stop.clone()), why: GivenUpWhy::Never })
+                    self.given_up.push(GivenUp { wish: Wish::Port(stop.clone()), why: GivenUpWhy::Never });
                 }
             }
         }

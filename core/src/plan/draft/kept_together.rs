@@ -2,8 +2,9 @@
 
 use super::desk::Desk;
 use super::given_up::{GivenUp, GivenUpWhy, Wish};
-use crate::plan::timing::{Stands, legs};
-use crate::plan::{RunningOrder, Stop};
+use crate::plan::check::check;
+use crate::plan::timing::Stands;
+use crate::plan::{Evening, Rule, RunningOrder, Severity, Stop};
 
 /// Of what is fixed in time, the most that can be kept with what is done, the earlier where that is a choice.
 ///
@@ -21,28 +22,42 @@ pub(super) fn kept_together(
     for (position, stop) in stops.into_iter().enumerate() {
         if chosen.contains(&position) { kept.push(stop) } else { dropped.push(stop) }
     }
-    loop {
-        let order = RunningOrder::new(done.iter().chain(&kept).cloned().collect());
-        let all = legs(&order, desk.prepared, desk.materials);
-        let misfit = all.iter().find(|leg| {
-            let is_done = done.iter().any(|stop| stop.id == leg.timing.stop);
-            !is_done && !leg.can_be_made(desk.prepared, desk.materials)
-        });
-        let Some(position) = misfit.and_then(|leg| kept.iter().position(|stop| stop.id == leg.timing.stop))
-        else {
-            break;
-        };
-        let before = kept[..position].iter().rev().find(|stop| stop.show().is_some()).or(done.last());
-        let against = before.cloned().map(Wish::Stop).into_iter().collect();
+    while let Some((position, rule)) = stopped(desk, done, &kept) {
         let wish = Wish::Stop(kept.remove(position));
-        given_up.push(GivenUp { wish, why: GivenUpWhy::Against(against) });
+        given_up.push(GivenUp { wish, why: GivenUpWhy::Rule(rule) });
     }
     for stop in dropped {
         let against = kept.iter().filter(|other| !can_both_stand(desk, other, &stop));
-        let against = against.cloned().map(Wish::Stop).collect();
-        given_up.push(GivenUp { wish: Wish::Stop(stop), why: GivenUpWhy::Against(against) });
+        let against: Vec<Wish> = against.cloned().map(Wish::Stop).collect();
+        let why = if against.is_empty() {
+            // What it could not stand beside has gone as well.
+            let mut again = kept.clone();
+            again.push(stop.clone());
+            again.sort_by_key(|stop| (stop.start(), stop.id));
+            let Some((_, rule)) = stopped(desk, done, &again) else {
+                kept = again;
+                continue;
+            };
+            GivenUpWhy::Rule(rule)
+        } else {
+            GivenUpWhy::Against(against)
+        };
+        given_up.push(GivenUp { wish: Wish::Stop(stop), why });
     }
     kept
+}
+
+/// The first of what is kept that the check stops, by its position, and why.
+fn stopped(desk: Desk<'_>, done: &[Stop], kept: &[Stop]) -> Option<(usize, Rule)> {
+    if kept.iter().all(|stop| stop.show().is_none()) {
+        return None;
+    }
+    let order = RunningOrder::new(done.iter().chain(kept).cloned().collect());
+    let evening = Evening { order, ..desk.evening.clone() };
+    check(&evening, desk.prepared, desk.materials).into_iter().find_map(|finding| {
+        let position = kept.iter().position(|stop| Some(stop.id) == finding.stop)?;
+        (finding.severity == Severity::Stopper).then_some((position, finding.rule))
+    })
 }
 
 /// A way up to a stop: how many it holds and the way before.
@@ -108,7 +123,7 @@ fn can_both_stand(desk: Desk<'_>, one: &Stop, other: &Stop) -> bool {
     let port = &desk.materials.rig.ports[port].id;
     let stands = Stands::default().go(desk.materials, desk.prepared, target, port, before.interval);
     stands.is_none_or(|(_, stands)| {
-        let approach = desk.approach(stands, next, after.interval);
-        approach.is_some_and(|(minutes, _)| before.end().plus_minutes(minutes) <= after.start())
+        let way = desk.way(stands, next, after.interval);
+        way.is_some_and(|(minutes, ..)| before.end().plus_minutes(minutes) <= after.start())
     })
 }

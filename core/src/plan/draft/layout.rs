@@ -77,7 +77,10 @@ impl Layout {
         let (axis1, axis2) = moves::axes_at(desk, stands);
         let start = Start {
             step: done_until.unwrap_or(0).max(0),
-            port: stands.port.and_then(|port| desk.port_index(port)).map_or(-1, |port| port as i64),
+            port: stands
+                .port
+                .and_then(|port| desk.port_index(port))
+                .map_or(-1, |port| port.cast_signed() as i64),
             axis1,
             axis2,
             class: frame.done.iter().rev().find_map(|stop| desk.showing(stop)).map(|own| class(desk, own)),
@@ -99,8 +102,8 @@ impl Layout {
                 pins: Vec::new(),
                 excluded: Vec::new(),
                 rank_by: RankBy::Value,
-                max_port_changes: steps,
-                min_stops: vec![0; desk.materials.rig.ports.len()],
+                max_port_changes: desk.evening.wishes.most_port_changes.map_or(steps, i64::from),
+                min_stops: least_stops(desk, frame),
                 in_a_row: Vec::new(),
             },
             first_minute,
@@ -263,7 +266,7 @@ impl Layout {
             }
         }
         if let Some(first) = points.iter().position(|points| *points > 0) {
-            let start = self.step(i64::from(frame.from_minute)) + first as i64;
+            let start = self.step(i64::from(frame.from_minute)) + first.cast_signed() as i64;
             let timing = (self.padded(&offer), start, points.split_off(first));
             self.add_option(desk, at, Choice::Offer(offer), (offer.target, offer.port), timing);
         }
@@ -363,11 +366,23 @@ fn kinds(desk: Desk<'_>, frame: &Frame) -> Vec<ProblemKind> {
     let done: Vec<Kind> = done.map(|target| desk.materials.catalogue.targets[target].kind).collect();
     let kinds = Kind::ALL.iter().map(|kind| {
         let again = if *kind == Kind::Planet { ANOTHER_PLANET } else { SAME_KIND_AGAIN };
-        let before = done.iter().filter(|own| *own == kind).count() as i32;
+        let before = done.iter().filter(|own| *own == kind).count().cast_signed() as i32;
         let factors = (before..before + TOLD_APART).map(|rank| (1000.0 * again.powi(rank)).round() as i64);
         ProblemKind { name: format!("{kind:?}"), factors: factors.collect() }
     });
     kinds.collect()
+}
+
+/// The least stops on each port that are still wanted.
+fn least_stops(desk: Desk<'_>, frame: &Frame) -> Vec<i64> {
+    let ports = desk.materials.rig.ports.iter().enumerate();
+    let wished = ports.map(|(index, port)| {
+        let least = desk.evening.wishes.least_stops.iter().find(|(own, _)| own == &port.id);
+        let least = least.filter(|_| desk.in_service(index)).map_or(0, |(_, least)| i64::from(*least));
+        let done = frame.done.iter().filter(|stop| desk.showing(stop).is_some_and(|own| own.1 == index));
+        (least - done.count().cast_signed() as i64).max(0)
+    });
+    wished.collect()
 }
 
 /// Entries without the telescope.

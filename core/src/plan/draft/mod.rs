@@ -21,8 +21,10 @@ mod tests;
 mod understudy;
 mod worth;
 
+use std::cmp::Reverse;
+
 use super::timing::Stands;
-use super::{Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId};
+use super::{Evening, Held, Materials, Prepared, Rule, RunningOrder, Stop, StopId};
 use crate::arrange::{AnswerStop, Problem, Solver};
 use desk::Desk;
 use frame::Frame;
@@ -88,7 +90,17 @@ pub struct Drafting<'d> {
     /// The solver of the problem as it was before anything was taken out, for the bound.
     whole: Option<Solver>,
     mendings: u32,
-    best: Option<(RunningOrder, i64)>,
+    best: Option<Best>,
+}
+
+/// The best order so far.
+struct Best {
+    order: RunningOrder,
+    worth: i64,
+    /// What is fixed and stopped nevertheless, with the rule it broke.
+    lost: Vec<(StopId, Rule)>,
+    /// How many wishes it breaks.
+    broken: usize,
 }
 
 impl<'d> Drafting<'d> {
@@ -116,7 +128,7 @@ impl<'d> Drafting<'d> {
 
     /// Looks for a better order for about so much work; whether it found one.
     pub fn advance(&mut self, work: u64) -> bool {
-        let before = self.best.as_ref().map(|best| best.1);
+        let before = self.best.as_ref().map(|best| best.worth);
         let mut left = work;
         loop {
             let part = left.min(WORK_AT_ONCE);
@@ -126,7 +138,7 @@ impl<'d> Drafting<'d> {
                 self.lay_out();
             }
             if left == 0 {
-                return self.best.as_ref().map(|best| best.1) != before;
+                return self.best.as_ref().map(|best| best.worth) != before;
             }
         }
     }
@@ -138,9 +150,10 @@ impl<'d> Drafting<'d> {
 
     /// What it has come to.
     pub fn drafted(&self) -> Drafted {
-        let (order, worth) = self.best.clone().unwrap_or_default();
+        let best = self.best.as_ref();
+        let (order, worth) = best.map(|best| (best.order.clone(), best.worth)).unwrap_or_default();
         let bound = self.whole.as_ref().unwrap_or(&self.solver).answer().bound;
-        let given_up = self.given_up(&order);
+        let given_up = best.map_or_else(Vec::new, |best| self.given_up(best));
         let done: Vec<StopId> = self.frame.done.iter().map(|stop| stop.id).collect();
         let order = understudy::assign(self.desk, &self.scales(), &order, &done);
         Drafted { order, given_up, worth, most: bound.max(worth) }
@@ -153,7 +166,7 @@ impl<'d> Drafting<'d> {
 
     /// The order that it has come to, without understudies, and what that is worth.
     pub(in crate::plan) fn best_so_far(&self) -> (RunningOrder, i64) {
-        self.best.clone().unwrap_or_default()
+        self.best.as_ref().map(|best| (best.order.clone(), best.worth)).unwrap_or_default()
     }
 
     /// The measure of this draft, for whatever is asked of its evening.
@@ -167,10 +180,12 @@ impl<'d> Drafting<'d> {
             let answer = self.solver.answer();
             let laid = self.desk.lay(&self.frame, &self.layout, &answer.stops, self.stands);
             let refused = laid.refused;
-            let order = self.finished(laid.stops);
+            let (order, lost) = self.finished(laid.stops);
             let worth = self.layout.worth_of(self.desk, &order);
-            if self.best.as_ref().is_none_or(|(_, most)| worth > *most) {
-                self.best = Some((order, worth));
+            let broken = self.broken(&order, &lost);
+            let rank = |broken: usize, worth: i64| (Reverse(broken), worth);
+            if self.best.as_ref().is_none_or(|best| rank(broken, worth) > rank(best.broken, best.worth)) {
+                self.best = Some(Best { order, worth, lost, broken });
             }
             if refused.is_empty() || self.mendings >= MOST_MENDINGS {
                 return;
@@ -187,22 +202,34 @@ impl<'d> Drafting<'d> {
         }
     }
 
-    fn finished(&self, stops: Vec<Stop>) -> RunningOrder {
+    fn finished(&self, stops: Vec<Stop>) -> (RunningOrder, Vec<(StopId, Rule)>) {
         let is_held = |stop: &&Stop| stop.held != Held::default() || stop.show().is_none();
         let ids = |stops: &mut dyn Iterator<Item = &Stop>| stops.map(|stop| stop.id).collect::<Vec<StopId>>();
         let done = ids(&mut self.frame.done.iter());
         let fixed = ids(&mut self.frame.fixed.iter().map(|fixed| &fixed.stop));
-        let (stops, _) = self.desk.without_stoppers(stops, &fixed, &done);
+        let (stops, lost) = self.desk.without_stoppers(stops, &fixed, &done);
         let mut kept = ids(&mut stops.iter().filter(is_held));
         kept.extend(fixed.into_iter().chain(done));
-        RunningOrder::new(self.desk.lengthened(stops, &kept))
+        (RunningOrder::new(self.desk.lengthened(stops, &kept)), lost)
+    }
+
+    /// How many wishes an order breaks.
+    fn broken(&self, order: &RunningOrder, lost: &[(StopId, Rule)]) -> usize {
+        let shown: Vec<(usize, usize)> =
+            order.stops().iter().filter_map(|stop| self.desk.showing(stop)).collect();
+        let wanted = self.frame.wanted.iter().filter(|wanted| shown.iter().all(|own| own.0 != wanted.target));
+        let ports = self.layout.problem.min_stops.iter().enumerate().map(|(port, least)| {
+            let stops = shown.iter().filter(|own| own.1 == port).count();
+            usize::try_from(*least).unwrap_or(0).saturating_sub(stops)
+        });
+        lost.len() + wanted.count() + ports.sum::<usize>()
     }
 
     /// The wishes that an order does not keep.
-    fn given_up(&self, order: &RunningOrder) -> Vec<GivenUp> {
+    fn given_up(&self, best: &Best) -> Vec<GivenUp> {
         let mut given_up = self.frame.given_up.clone();
         let shown = |target: usize| {
-            let mut stops = order.stops().iter();
+            let mut stops = best.order.stops().iter();
             stops.any(|stop| self.desk.showing(stop).is_some_and(|showing| showing.0 == target))
         };
         for (position, wanted) in self.frame.wanted.iter().enumerate() {
@@ -211,10 +238,10 @@ impl<'d> Drafting<'d> {
                 given_up.push(GivenUp { wish: wanted.wish.clone(), why });
             }
         }
-        let lost = self.frame.fixed.iter().filter(|fixed| order.get(fixed.stop.id).is_none());
-        for fixed in lost {
-            let why = GivenUpWhy::Against(Vec::new());
-            given_up.push(GivenUp { wish: Wish::Stop(fixed.stop.clone()), why });
+        for (stop, rule) in &best.lost {
+            let fixed = self.frame.fixed.iter().map(|fixed| &fixed.stop).chain(&self.frame.screen_talks);
+            let wishes = fixed.filter(|fixed| fixed.id == *stop).cloned().map(Wish::Stop);
+            given_up.extend(wishes.map(|wish| GivenUp { wish, why: GivenUpWhy::Rule(rule.clone()) }));
         }
         given_up
     }

@@ -14,9 +14,19 @@ pub struct PickUp {
 }
 
 impl PickUp {
-    /// With everything done that should have begun by then.
+    /// With everything done that should have begun by then, but for targets that an earlier one still kept waiting.
     pub fn on_time(evening: &Evening, at: Instant) -> Self {
-        let begun = evening.order.stops().iter().filter(|stop| stop.start() < at);
-        Self { at, done: begun.map(|stop| stop.id).collect() }
+        let mut telescope_until: Option<Instant> = None;
+        let mut done = Vec::new();
+        for stop in evening.order.stops().iter().filter(|stop| stop.start() < at) {
+            if stop.show().is_some() {
+                if telescope_until.is_some_and(|until| stop.start() < until) {
+                    continue;
+                }
+                telescope_until = Some(stop.end());
+            }
+            done.push(stop.id);
+        }
+        Self { at, done }
     }
 }

@@ -1,5 +1,9 @@
 //! What holds for every drafted evening.
 
+mod absurd;
+mod bad_input;
+mod wishes;
+
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::catalogue::TargetId;

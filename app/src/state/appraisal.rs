@@ -1,0 +1,155 @@
+//! How good an order is, against the best draft found with the same held stops and what no order can exceed.
+
+use evenfall_core::catalogue::TargetId;
+use evenfall_core::plan::{
+    Drafted, Drafting, Evening, GivenUp, Materials, PickUp, Prepared, RunningOrder, Severity, Stop, check,
+};
+use evenfall_core::time::Interval;
+
+/// How much work is put into a draft and its proof, in the solver's units of about a microsecond.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// Search for a draft that the user asked for.
+    pub draft: u64,
+    /// Search for the draft that an order made by hand is compared with.
+    pub appraisal: u64,
+    /// Proof of how much better any order could be.
+    pub bound: u64,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self { draft: 600_000, appraisal: 240_000, bound: 7_500_000 }
+    }
+}
+
+/// How far the work has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Better drafts are looked for.
+    Searching,
+    /// It is counted how much better any order could be.
+    Counting,
+    /// Nothing more is done.
+    Done,
+}
+
+/// What an order is worth beside the best draft.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Appraisal {
+    /// What the order on the Board is worth, in points.
+    pub own: i64,
+    /// What the best draft found is worth, in points.
+    pub best: i64,
+    /// No order that keeps the wishes is worth more, in points.
+    pub most: i64,
+    /// Targets that must be shown, that the draft shows and the order on the Board does not.
+    pub missed: Vec<TargetId>,
+    /// Wishes that no draft keeps.
+    pub given_up: Vec<GivenUp>,
+    /// How far the work has come.
+    pub stage: Stage,
+}
+
+/// How good the order on the Board is, for people.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Quality {
+    /// No order is better.
+    Best,
+    /// No order is better by more than this, in percent.
+    AtMost(f64),
+    /// A new draft is better by this, in percent.
+    DraftBetter(f64),
+    /// A new draft shows these targets too, which must be shown.
+    DraftShows(Vec<TargetId>),
+}
+
+/// Below this a better draft is not worth telling of, in percent: the last figure shown.
+const TOLD_PERCENT: f64 = 0.1;
+
+impl Appraisal {
+    /// How good the order on the Board is; `None` where it shows nothing that can be compared.
+    pub fn quality(&self) -> Option<Quality> {
+        if !self.missed.is_empty() {
+            return Some(Quality::DraftShows(self.missed.clone()));
+        }
+        if self.own <= 0 {
+            return None;
+        }
+        let percent = |points: i64| 100.0 * (points - self.own) as f64 / self.own as f64;
+        Some(match (percent(self.best), percent(self.most.max(self.best))) {
+            (better, _) if better >= TOLD_PERCENT => Quality::DraftBetter(better),
+            (_, most) if most <= 0.0 => Quality::Best,
+            (_, most) => Quality::AtMost(most),
+        })
+    }
+
+    /// Judges an order by a draft under way.
+    pub(super) fn new(
+        drafting: &Drafting<'_>,
+        drafted: Drafted,
+        evening: &Evening,
+        order: &RunningOrder,
+        stage: Stage,
+    ) -> Self {
+        let shows = |order: &RunningOrder, id: &TargetId| {
+            order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id))
+        };
+        let missed = evening.wishes.must_show.iter();
+        let missed = missed.filter(|id| shows(&drafted.order, id) && !shows(order, id)).cloned().collect();
+        let own = if *order == drafted.order { drafted.worth } else { drafting.worth_of(order) };
+        Self { own, best: drafted.worth, most: drafted.most, missed, given_up: drafted.given_up, stage }
+    }
+
+    /// Whether a draft would be no better than the order on the Board, which keeps all that must be shown.
+    pub(super) fn stands_up(&self) -> bool {
+        self.missed.is_empty() && self.own >= self.best
+    }
+
+    /// What is seen of it, to tell whether it has changed.
+    pub(super) fn seen(&self) -> (Option<Quality>, Stage) {
+        let tenths = |percent: f64| (percent * 10.0).ceil();
+        let quality = self.quality().map(|quality| match quality {
+            Quality::AtMost(percent) => Quality::AtMost(tenths(percent)),
+            Quality::DraftBetter(percent) => Quality::DraftBetter(tenths(percent)),
+            other => other,
+        });
+        (quality, self.stage)
+    }
+}
+
+/// Whether nothing on the Board is stopped, so that it can stand beside a draft.
+pub(super) fn can_stand(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> bool {
+    check(evening, prepared, materials).iter().all(|finding| finding.severity != Severity::Stopper)
+}
+
+/// All of an evening that a draft depends on under one sky. What a draft is free to change is left out, so that an edit of
+/// it goes on with the same draft.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct DraftKey {
+    evening: Evening,
+    picked_up: Option<PickUp>,
+}
+
+impl DraftKey {
+    pub(super) fn new(evening: &Evening, picked_up: Option<&PickUp>, doors: Interval) -> Self {
+        let is_done = |stop: &Stop| picked_up.is_some_and(|picked_up| picked_up.done.contains(&stop.id));
+        let standing = evening.order.stops().iter().filter_map(|stop| {
+            let free = !(stop.held.time || is_done(stop));
+            match (free, stop.held.port) {
+                (true, true) => Some(Stop { interval: doors, ..stop.clone() }),
+                (true, false) => None,
+                (false, _) => Some(stop.clone()),
+            }
+        });
+        let evening = Evening {
+            title: String::new(),
+            site_file: String::new(),
+            rig_file: String::new(),
+            catalogue_file: String::new(),
+            order: RunningOrder::new(standing.collect()),
+            ..evening.clone()
+        };
+        Self { evening, picked_up: picked_up.cloned() }
+    }
+}

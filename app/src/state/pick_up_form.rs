@@ -1,0 +1,86 @@
+//! What is asked before an evening that has begun is picked up: from when, what was shown, who and what is still there.
+
+use chrono::NaiveTime;
+use evenfall_core::plan::edit::close_sky;
+use evenfall_core::plan::{ClosedSky, Evening, PickUp, Prepared, Stop, StopId};
+use evenfall_core::rig::PortId;
+use evenfall_core::time::Instant;
+
+use super::SkyPart;
+
+/// Most visitors that an evening may have.
+pub const MOST_VISITORS: u32 = 2000;
+
+/// The answers so far.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PickUpForm {
+    /// From when, on the local clock.
+    pub at: NaiveTime,
+    /// Stops that should have begun, but were not shown.
+    pub not_shown: Vec<StopId>,
+    /// Visitors still here.
+    pub visitors: u32,
+    /// Ports that can't be used any more.
+    pub ports_out_of_service: Vec<PortId>,
+    /// The part of the sky that has closed, if one has.
+    pub closed: Option<SkyPart>,
+}
+
+impl PickUpForm {
+    /// From a minute on, with all shown that should have begun.
+    pub(super) fn new(evening: &Evening, prepared: &Prepared, at: Instant) -> Self {
+        Self {
+            at: on_the_minute(prepared, at),
+            not_shown: Vec::new(),
+            visitors: evening.house.visitors,
+            ports_out_of_service: evening.wishes.ports_out_of_service.clone(),
+            closed: None,
+        }
+    }
+
+    /// From when; `None` where doors are not open then.
+    pub fn instant(&self, prepared: &Prepared) -> Option<Instant> {
+        let at = prepared.night.local.at(self.at).ok()?;
+        (at >= prepared.doors.start() && at < prepared.doors.end()).then_some(at)
+    }
+
+    /// The same from other minutes on, where doors are still open.
+    pub fn shifted(&self, prepared: &Prepared, minutes: f64) -> Self {
+        let at = self.instant(prepared).unwrap_or(prepared.doors.start());
+        Self { at: on_the_minute(prepared, at.plus_minutes(minutes)), ..self.clone() }
+    }
+
+    /// The stops that should have begun by then.
+    pub fn begun<'e>(&self, evening: &'e Evening, prepared: &Prepared) -> Vec<&'e Stop> {
+        let at = self.instant(prepared);
+        let stops = evening.order.stops().iter();
+        stops.filter(|stop| at.is_some_and(|at| stop.start() < at)).collect()
+    }
+
+    /// The evening as it has become and where it is picked up; `None` where doors are not open then.
+    pub(super) fn answered(&self, evening: &Evening, prepared: &Prepared) -> Option<(Evening, PickUp)> {
+        let at = self.instant(prepared)?;
+        let shown = |id: &StopId| !self.not_shown.contains(id);
+        let done = self.begun(evening, prepared).into_iter().map(|stop| stop.id).filter(shown).collect();
+        let mut changed = match self.closed.map(SkyPart::ends) {
+            Some((from, to)) => close_sky(evening, ClosedSky { from, to, since: Some(self.at), until: None }),
+            None => evening.clone(),
+        };
+        let house = &mut changed.house;
+        if self.visitors < house.visitors {
+            let share = f64::from(self.visitors) / f64::from(house.visitors);
+            let still = |people: u32| ((f64::from(people) * share).round() as u32).min(self.visitors);
+            (house.children, house.seated) = (still(house.children), still(house.seated));
+        }
+        house.visitors = self.visitors;
+        changed.wishes.ports_out_of_service.clone_from(&self.ports_out_of_service);
+        Some((changed, PickUp { at, done }))
+    }
+}
+
+/// A clock time while doors are open, to the minute.
+fn on_the_minute(prepared: &Prepared, at: Instant) -> NaiveTime {
+    let doors = prepared.doors;
+    let minutes = at.minutes_since(doors.start()).floor().min(doors.minutes() - 1.0).max(0.0);
+    prepared.night.local.local(doors.start().plus_minutes(minutes)).time()
+}

@@ -1,0 +1,70 @@
+//! How good the order on the Board is: a line beside the Board's name, a button where a new draft would be better.
+
+use egui::{Button, Label, RichText, Role, Ui, WidgetInfo};
+use evenfall_core::sheet::{
+    Names, at_most_phrase, best_there_is_phrase, draft_better_phrase, draft_shows_phrase,
+};
+
+use crate::state::{AppState, Command, OpenEvening, Quality, Stage};
+use crate::ui::parts::waits_long;
+use crate::ui::text;
+use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+
+/// A bound that will come down soon is not told from here on, in percent.
+const HIGH_PERCENT: f64 = 10.0;
+
+/// Draws it, or that better orders are being looked for.
+pub(super) fn show(
+    ui: &mut Ui,
+    state: &AppState,
+    open: &OpenEvening,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    if waits_long(ui, "better orders", state.is_improving()) {
+        ui.add(Label::new(RichText::new(text::IMPROVING).font(regular(SMALL))).truncate());
+        return;
+    }
+    let appraisal = open.appraisal().filter(|_| open.can_be_compared());
+    let Some(quality) = appraisal.and_then(|appraisal| told(appraisal.stage, appraisal.quality()?)) else {
+        return;
+    };
+    let words = words(open, &quality);
+    let name = text::board_quality(&words);
+    if matches!(quality, Quality::DraftBetter(_) | Quality::DraftShows(_)) {
+        let label =
+            RichText::new(format!("{words} ({})", text::DRAFT_KEY)).font(semibold(SMALL)).color(tokens.ink);
+        let allowed = Command::DraftAnew.allowed(state);
+        let button = ui.add_enabled(allowed, Button::new(label).truncate());
+        button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, &name));
+        if button.on_hover_text(text::DRAFT_HINT).clicked() {
+            commands.push(Command::DraftAnew);
+        }
+    } else {
+        let label = RichText::new(&words).font(semibold(SMALL)).color(tokens.ink);
+        let response = ui.add(Label::new(label).truncate()).on_hover_text(text::QUALITY_HINT);
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
+    }
+}
+
+/// What is told of it: nothing before the search is over, no high bound before it has been brought down.
+fn told(stage: Stage, quality: Quality) -> Option<Quality> {
+    match (stage, &quality) {
+        (Stage::Searching, _) => None,
+        (Stage::Counting, Quality::AtMost(percent)) if *percent > HIGH_PERCENT => None,
+        _ => Some(quality),
+    }
+}
+
+fn words(open: &OpenEvening, quality: &Quality) -> String {
+    match quality {
+        Quality::Best => best_there_is_phrase().to_owned(),
+        Quality::AtMost(percent) => at_most_phrase(*percent),
+        Quality::DraftBetter(percent) => draft_better_phrase(*percent),
+        Quality::DraftShows(targets) => {
+            let materials = open.document.stock.materials();
+            let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
+            draft_shows_phrase(targets, &names)
+        }
+    }
+}

@@ -1,0 +1,86 @@
+//! Edits that move more than one stop: putting something in, splitting a stop, and letting the rest make room.
+
+use super::{whole_minute, with_order};
+use crate::plan::timing::moves_still_fit;
+use crate::plan::{Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId, What, in_each_others_way};
+use crate::time::{Instant, Interval};
+
+/// Lets what comes after a stop make room for it and for the moves: each stop that is not held in time starts as much
+/// later as it must, the least first. Held stops and entries keep their minute; others go past them. What finds no room
+/// before doors close stays where it was, and the check tells.
+#[must_use]
+pub fn make_room(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    after: StopId,
+) -> Evening {
+    let Some(first) = evening.order.get(after) else { return evening.clone() };
+    let moves = |stop: &Stop| {
+        stop.id != after && stop.start() >= first.start() && !stop.held.time && stop.show().is_some()
+    };
+    let (moving, mut placed): (Vec<Stop>, Vec<Stop>) =
+        evening.order.stops().iter().cloned().partition(|stop| moves(stop));
+    for stop in moving {
+        let room = room_from(&stop, &placed, prepared, materials);
+        let interval = room.unwrap_or(stop.interval);
+        placed.push(Stop { interval, ..stop });
+    }
+    with_order(evening, placed)
+}
+
+/// The first interval of a stop's length from its own start on that nothing is in the way of and the moves fit.
+fn room_from(
+    stop: &Stop,
+    placed: &[Stop],
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> Option<Interval> {
+    let before = RunningOrder::new(placed.to_vec());
+    let seconds = stop.interval.seconds();
+    let mut start = stop.start();
+    loop {
+        let interval = Interval::new(start, start.plus_seconds(seconds))?;
+        if !prepared.doors.covers(interval) {
+            return None;
+        }
+        let there = Stop { interval, ..stop.clone() };
+        let clear = placed.iter().all(|other| !in_each_others_way(other, &there, materials.rig));
+        if clear {
+            let order = RunningOrder::new(placed.iter().cloned().chain([there]).collect());
+            if moves_still_fit(&before, &order, prepared, materials) {
+                return Some(interval);
+            }
+        }
+        start = start.plus_minutes(1.0);
+    }
+}
+
+/// Puts an entry in, from `start` (rounded to the minute) for so many minutes, held there. Returns its identity.
+#[must_use]
+pub fn insert_entry(evening: &Evening, what: What, start: Instant, minutes: u32) -> (Evening, StopId) {
+    let id = evening.order.next_id();
+    let start = whole_minute(start);
+    let end = start.plus_minutes(f64::from(minutes.max(1)));
+    let interval = Interval::new(start, end).expect("an entry lasts at least a minute");
+    let stop = Stop { id, what, interval, held: Held { time: true, port: false } };
+    (with_order(evening, evening.order.stops().iter().cloned().chain([stop]).collect()), id)
+}
+
+/// Splits a stop at an instant (rounded to the minute) into two of the same; each lasts at least a minute. Returns the
+/// identity of the second, `None` where the instant is not within it.
+#[must_use]
+pub fn split(evening: &Evening, id: StopId, at: Instant) -> (Evening, Option<StopId>) {
+    let at = whole_minute(at);
+    let Some(stop) = evening.order.get(id) else { return (evening.clone(), None) };
+    let halves = Interval::new(stop.start(), at).zip(Interval::new(at, stop.end()));
+    let Some((first, second)) = halves.filter(|(one, other)| one.minutes() >= 1.0 && other.minutes() >= 1.0)
+    else {
+        return (evening.clone(), None);
+    };
+    let next = evening.order.next_id();
+    let other = Stop { id: next, interval: second, ..stop.clone() };
+    let stops = evening.order.stops().iter().cloned();
+    let stops = stops.map(|stop| if stop.id == id { Stop { interval: first, ..stop } } else { stop });
+    (with_order(evening, stops.chain([other]).collect()), Some(next))
+}
