@@ -10,7 +10,8 @@ use super::read::rule_key;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::{
-    ClosedSky, Evening, FixedEntry, House, OrderRule, OrderRules, Programme, Stop, VisitorPart, What, Wishes,
+    ClosedSky, Evening, FixedEntry, House, OrderRule, OrderRules, Programme, Stop, Version, VisitorPart,
+    What, Wishes,
 };
 use crate::time::Instant;
 use crate::units::Angle;
@@ -62,27 +63,29 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
 /// Other running orders and what has been shown, where there is any of it.
 fn versions_lines(evening: &Evening, zone: Tz) -> String {
     let mut lines = String::new();
-    let mut add = |text: String| lines.push_str(&text);
     if !evening.version.is_empty() {
-        add(format!(
-            "  // What this running order is called; others that are kept follow.\n  version: {},\n",
-            quoted(&evening.version)
-        ));
+        lines.push_str("  // What this running order is called; others that are kept follow.\n");
+        lines.push_str(&format_line("version", &quoted(&evening.version)));
     }
     if !evening.versions.is_empty() {
-        let versions = evening.versions.iter().map(|version| {
-            let order: String =
-                version.order.stops().iter().map(|stop| format!("  {}", stop_line(stop, zone))).collect();
-            let order = if order.is_empty() { String::new() } else { format!("\n{order}    ") };
-            format!("    (name: {}, order: [{order}]),\n", quoted(&version.name))
-        });
-        add(format!("  versions: [\n{}  ],\n", versions.collect::<String>()));
+        let versions: String = evening.versions.iter().map(|version| version_line(version, zone)).collect();
+        lines.push_str(&format_line("versions", &format!("[\n{versions}  ]")));
     }
     if !evening.shown.is_empty() {
-        let shown = list(evening.shown.iter().map(|target| target.0.as_str()));
-        add(format!("  // Targets ticked off as shown tonight.\n  shown: {shown},\n"));
+        lines.push_str("  // Targets ticked off as shown tonight.\n");
+        lines.push_str(&format_line("shown", &list(evening.shown.iter().map(|target| target.0.as_str()))));
     }
     lines
+}
+
+fn format_line(key: &str, value: &str) -> String {
+    format!("  {key}: {value},\n")
+}
+
+fn version_line(version: &Version, zone: Tz) -> String {
+    let order: String = version.order.stops().iter().map(|stop| stop_line(stop, zone)).collect();
+    let order = if order.is_empty() { String::new() } else { format!("\n{order}    ") };
+    format!("    (name: {}, order: [{order}]),\n", quoted(&version.name))
 }
 
 fn house_lines(house: &House) -> String {

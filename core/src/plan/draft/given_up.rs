@@ -48,6 +48,8 @@ pub enum GivenUpWhy {
     Rule(Rule),
     /// At no time of the evening can it be met.
     Never,
+    /// The moves that the mount really makes leave it no place that was found.
+    Moves,
     /// It can't be met together with these, which are kept. None of them could be left out of the list.
     Against(Vec<Wish>),
 }

@@ -259,6 +259,10 @@ impl<'d> Drafting<'d> {
         if !self.layout.can_all_be_shown(&[own]) {
             return GivenUpWhy::Never;
         }
+        let everything: Vec<usize> = against.iter().copied().chain([own]).collect();
+        if self.layout.can_all_be_shown(&everything) {
+            return GivenUpWhy::Moves;
+        }
         let mut position = 0;
         while position < against.len() {
             let left_out = against.remove(position);
