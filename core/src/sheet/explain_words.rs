@@ -34,6 +34,15 @@ fn evening_words(share: f64) -> String {
     }
 }
 
+/// A share that orders drafted anew come to, which is not known to the tenth: `about 31%`.
+fn about_words(share: f64) -> String {
+    match share.abs() * 100.0 {
+        percent if percent >= 0.5 => format!("about {}", numbers::percent_of(percent)),
+        percent if percent > 0.0 => "less than 1%".to_owned(),
+        _ => "nothing".to_owned(),
+    }
+}
+
 fn port(names: &Names<'_>, id: &PortId) -> String {
     format!("the {}", lower_first(&names.port_name(id)))
 }
@@ -304,7 +313,7 @@ pub fn held_price_sentence(names: &Names<'_>, price: &HeldPrice) -> String {
         let difference = difference_phrase(names, &price.difference);
         let without =
             if difference.is_empty() { String::new() } else { format!(" Without that, {difference}.") };
-        format!("Holding {stop}, costs the evening {}.{without}", share_words(price.cost_share))
+        format!("Holding {stop}, costs the evening {}.{without}", about_words(price.cost_share))
     } else {
         format!("Holding {stop}, costs the evening nothing that was found.")
     }
@@ -323,7 +332,8 @@ pub fn what_if_sentence(names: &Names<'_>, what_if: &WhatIf) -> String {
     let difference = difference_phrase(names, &what_if.difference);
     let changes =
         if difference.is_empty() { "the running order stays as it is".to_owned() } else { difference };
-    format!("{with} {}; {changes}.", evening_words(what_if.gain_share))
+    let verb = if what_if.gain_share > 0.0 { "gain" } else { "lose" };
+    format!("{with} the evening would {verb} {}; {changes}.", about_words(what_if.gain_share))
 }
 
 /// The answer to a visitor's request at an instant: yes, from when, or no and why.
@@ -485,7 +495,7 @@ mod tests {
             };
             assert_eq!(
                 told(Change::WithoutPort(PortId("eyepiece".into())), -0.31, difference),
-                "Without the eyepiece the evening would lose 31%; in: Mars; out: The Moon, Jupiter; at another time or \
+                "Without the eyepiece the evening would lose about 31%; in: Mars; out: The Moon, Jupiter; at another time or \
                  port: 4 targets."
             );
             let nothing = OrderDifference::default();
@@ -512,7 +522,7 @@ mod tests {
             let phrase = names.stop_phrase(stop);
             assert_eq!(
                 held_price_sentence(names, &price(0.034)),
-                format!("Holding {phrase}, costs the evening 3.4%.")
+                format!("Holding {phrase}, costs the evening about 3%.")
             );
             assert!(
                 held_price_sentence(names, &price(0.0))

@@ -3,8 +3,8 @@
 //! [`run_sheet`] makes the [`RunSheet`]; below it stand the only rounding rules ([`numbers`]) and the only phrases
 //! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and
 //! Cautions), which the window and the command line use too. `why` answers why, why not and when better,
-//! `best_time` when best, `holds_back` what keeps a view from being perfect, `given_up_words` what a draft could not keep
-//! and how good an order is; `formulas` names what each number comes from,
+//! `explain_words` why an order is as it is, `best_time` when best, `holds_back` what keeps a view from being perfect,
+//! `given_up_words` what a draft could not keep and how good an order is; `formulas` names what each number comes from,
 //! `optics` among them; `rule_words` are the trade's rules and what is closed of the sky.
 //! [`page_words`] are the headings and labels of the pages.
 

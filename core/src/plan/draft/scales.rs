@@ -98,12 +98,22 @@ pub(in crate::plan) struct Scales<'s> {
     layout: &'s Layout,
     worth: Worth<'s>,
     known: Vec<OnceCell<TargetWorth>>,
+    /// Which target of the problem stands for one of the catalogue that is not fixed.
+    laid: Vec<Option<usize>>,
 }
 
 impl<'s> Scales<'s> {
     pub(super) fn new(desk: Desk<'s>, layout: &'s Layout) -> Self {
-        let known = desk.prepared.tracks.iter().map(|_| OnceCell::new()).collect();
-        Self { desk, layout, worth: Worth::new(desk), known }
+        let known: Vec<OnceCell<TargetWorth>> =
+            desk.prepared.tracks.iter().map(|_| OnceCell::new()).collect();
+        let mut laid = vec![None; known.len()];
+        for (own, target) in layout.problem.targets.iter().enumerate() {
+            let first = target.options.first().map(|_| AnswerStop { target: own, option: 0, start: 0 });
+            if let Some((Choice::Offer(offer), _)) = first.map(|first| layout.chosen(first)) {
+                laid[offer.target] = Some(own);
+            }
+        }
+        Self { desk, layout, worth: Worth::new(desk), known, laid }
     }
 
     fn target(&self, target: usize) -> &TargetWorth {
@@ -135,9 +145,7 @@ impl<'s> Scales<'s> {
 
     /// Every way in which the draft may lay a target that nothing held shows; none for one that it may not.
     pub(in crate::plan) fn ways(&self, target: usize) -> Vec<Way<'_>> {
-        let name = &self.desk.materials.catalogue.targets[target].id.0;
-        let own = self.layout.problem.targets.iter().position(|own| &own.name == name);
-        let Some(own) = own else { return Vec::new() };
+        let Some(own) = self.laid[target] else { return Vec::new() };
         let options = self.layout.problem.targets[own].options.iter().enumerate();
         let ways = options.filter_map(|(option, showing)| {
             let answer = AnswerStop { target: own, option, start: showing.first_start };

@@ -4,6 +4,7 @@ use super::scene::Scene;
 use super::understudy::Understudy;
 use crate::catalogue::TargetId;
 use crate::plan::check::POOR_VIEW;
+use crate::plan::draft::Weighed;
 use crate::plan::{Limit, OrderRule, Stop, StopId, WhyNot, why_not_now};
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
@@ -286,7 +287,7 @@ impl Scene<'_> {
         };
         let (before, after) = (others(before), others(&after[after.len().min(1)..]));
         let beside: Vec<_> = before.last().into_iter().chain(after.first()).collect();
-        let faint_elsewhere = before.iter().chain(&after).any(|other| other.is_faint());
+        let faint_elsewhere = before.iter().chain(&after).any(Weighed::is_faint);
         if rules.faint_apart > 0
             && own.is_faint()
             && faint_elsewhere

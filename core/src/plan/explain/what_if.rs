@@ -6,6 +6,7 @@ use std::cmp::Reverse;
 use super::held_price::HeldPrice;
 use super::longer::longer;
 use super::scene::Scene;
+use crate::catalogue::Kind;
 use crate::plan::draft::Drafting;
 use crate::plan::edit::hold;
 use crate::plan::prepare_again::with_ports;
@@ -16,7 +17,10 @@ use crate::rig::PortId;
 use crate::time::{Instant, Interval};
 
 /// Work of the solver for each order that is drafted: some milliseconds.
-const WORK: u64 = 3_000;
+const WORK: u64 = 4_000;
+/// So many targets of each kind are drafted from beside those of the order, the best ones: with fewer of them the solver
+/// finds in a few milliseconds what it finds in many with all.
+const MOST_OF_A_KIND: usize = 4;
 /// So many targets are brought into the gaps of an order that goes on as well as it can.
 const MOST_FILLS: usize = 4;
 /// Doors open so much longer, in minutes.
@@ -59,11 +63,10 @@ pub(super) fn compare(
     evening: &Evening,
     prepared: &Prepared,
     materials: &Materials<'_>,
-    mut drafting: Drafting<'_>,
+    drafting: Drafting<'_>,
 ) -> (Vec<HeldPrice>, Vec<WhatIf>) {
-    drafting.advance(WORK);
-    let (order, worth) = drafting.best_so_far();
-    let mut now = Best { order, worth };
+    let order = drafted(&narrowed(evening, &evening.order, prepared, materials), prepared, materials);
+    let mut now = Best { worth: drafting.worth_of(&order), order };
     let own = drafting.worth_of(&evening.order);
     let is_stopped = || {
         let findings = check(evening, prepared, materials);
@@ -102,9 +105,7 @@ impl Compared<'_> {
         let stops = self.evening.order.stops().iter().filter(|stop| stop.held != Held::default());
         let prices = stops.map(|stop| {
             let freed = hold(self.evening, stop.id, Held::default());
-            let order = self.found(&freed, self.prepared).order;
-            let worth = self.drafting.worth_of(&order);
-            let free = self.now.clone().or(Best { order, worth });
+            let free = self.now.clone().or(self.found(&freed, self.prepared, &self.drafting));
             HeldPrice {
                 stop: stop.id,
                 held: self.now.worth,
@@ -130,12 +131,15 @@ impl Compared<'_> {
             all.extend(back.map(|port| (Change::PortBack(port.clone()), self.port_back(port))));
         }
         let later = longer(self.evening, self.prepared, self.materials, LONGER_MINUTES);
-        let later = later.map(|(evening, prepared)| self.found(&evening, &prepared));
+        let later = later.map(|(evening, prepared)| {
+            self.found(&evening, &prepared, &Drafting::new(&evening, &prepared, self.materials, None))
+        });
         all.extend(later.map(|found| (Change::DoorsLonger(LONGER_MINUTES), found)));
         let mut crowd = self.evening.clone();
         crowd.house.visitors += MORE_VISITORS;
         // The order of now would leave some without a look, which no draft does where it can be helped.
-        let (order, worth) = self.drafted(&crowd, self.prepared).best_so_far();
+        let order = drafted(&self.narrowed(&crowd, self.prepared), self.prepared, self.materials);
+        let worth = Drafting::new(&crowd, self.prepared, self.materials, None).worth_of(&order);
         all.push((Change::MoreVisitors(MORE_VISITORS), Best { order, worth }));
         all.into_iter().map(|(change, found)| self.compared(change, found)).collect()
     }
@@ -143,52 +147,51 @@ impl Compared<'_> {
     fn without_port(&self, port: &PortId) -> Best {
         let mut evening = self.evening.clone();
         evening.wishes.ports_out_of_service.push(port.clone());
-        let order = self.found(&evening, self.prepared).order;
-        Best { worth: self.drafting.worth_of(&order), order }
+        self.found(&evening, self.prepared, &self.drafting)
     }
 
     fn port_back(&self, port: &PortId) -> Best {
         let mut evening = self.evening.clone();
         evening.wishes.ports_out_of_service.retain(|out| out != port);
         let out = evening.wishes.ports_out_of_service.clone();
-        self.found(&evening, &with_ports(self.prepared, self.materials, out))
+        let prepared = with_ports(self.prepared, self.materials, out);
+        self.found(&evening, &prepared, &Drafting::new(&evening, &prepared, self.materials, None))
+    }
+
+    fn narrowed(&self, evening: &Evening, prepared: &Prepared) -> Evening {
+        narrowed(evening, &self.now.order, prepared, self.materials)
     }
 
     /// The best order found for another evening with the same visitors: drafted, or the one of now with what becomes
     /// impossible gone and the gaps filled.
-    fn found(&self, evening: &Evening, prepared: &Prepared) -> Best {
-        let drafting = self.drafted(evening, prepared);
-        let (order, worth) = drafting.best_so_far();
-        Best { order, worth }.or(self.adapted(evening, prepared, &drafting))
-    }
-
-    fn drafted<'d>(&'d self, evening: &'d Evening, prepared: &'d Prepared) -> Drafting<'d> {
-        let mut drafting = Drafting::new(evening, prepared, self.materials, None);
+    ///
+    /// * `measure`: by whose points.
+    fn found(&self, evening: &Evening, prepared: &Prepared, measure: &Drafting<'_>) -> Best {
+        let narrowed = self.narrowed(evening, prepared);
+        let mut drafting = Drafting::new(&narrowed, prepared, self.materials, None);
         drafting.advance(WORK);
-        drafting
+        let of = |order: RunningOrder| Best { worth: measure.worth_of(&order), order };
+        of(drafting.best_so_far().0).or(of(self.adapted(&narrowed, prepared, &drafting)))
     }
 
-    fn adapted(&self, evening: &Evening, prepared: &Prepared, drafting: &Drafting<'_>) -> Best {
+    fn adapted(&self, evening: &Evening, prepared: &Prepared, drafting: &Drafting<'_>) -> RunningOrder {
         let scales = drafting.scales();
         let later_s = prepared.doors.end().seconds_since(self.prepared.doors.end());
         let out = &evening.wishes.ports_out_of_service;
         let kept = self.now.order.stops().iter();
         let kept = kept.filter(|stop| stop.show().is_none_or(|show| !out.contains(&show.port)));
         let mut order = RunningOrder::new(kept.map(|stop| closed_later(stop, later_s)).collect());
-        let mut worth = drafting.worth_of(&order);
         for _ in 0..MOST_FILLS {
             let scene = Scene::of(evening, &order, prepared, self.materials, &scales);
             let gaps = scene.gaps();
             let targets = (0..prepared.tracks.len()).filter(|target| !scene.is_shown(*target));
             let ways = targets.filter_map(|target| Some((target, scene.way_in(&gaps, target, None)?)));
             let best = ways.max_by_key(|(target, way)| (way.change, Reverse(*target)));
-            let filled = best
-                .filter(|(_, way)| way.change > 0)
-                .and_then(|(target, way)| Some((scene.with_way(target, &way)?, worth + way.change)));
-            let Some(filled) = filled else { break };
-            (order, worth) = filled;
+            let filled = best.filter(|(_, way)| way.change > 0);
+            let Some(filled) = filled.and_then(|(target, way)| scene.with_way(target, &way)) else { break };
+            order = filled;
         }
-        Best { order, worth }
+        order
     }
 
     fn compared(&self, change: Change, found: Best) -> WhatIf {
@@ -202,6 +205,39 @@ impl Compared<'_> {
             order: found.order,
         }
     }
+}
+
+/// The order drafted for an evening in some milliseconds.
+fn drafted(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> RunningOrder {
+    let mut drafting = Drafting::new(evening, prepared, materials, None);
+    drafting.advance(WORK);
+    drafting.best_so_far().0
+}
+
+/// The evening with everything left out but what an order shows, what must be shown, and the best of each kind by appeal
+/// and view.
+fn narrowed(
+    evening: &Evening,
+    order: &RunningOrder,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> Evening {
+    let targets = &materials.catalogue.targets;
+    let worth = |target: usize| prepared.availability[target].best.map_or(0.0, |best| best.1.value());
+    let mut best_first: Vec<usize> = (0..targets.len()).collect();
+    best_first.sort_by(|one, other| worth(*other).total_cmp(&worth(*one)));
+    let mut of_kind = [0; Kind::ALL.len()];
+    let mut narrowed = evening.clone();
+    for target in best_first {
+        let id = &targets[target].id;
+        let count = &mut of_kind[targets[target].kind as usize];
+        *count += 1;
+        let shown = order.stops().iter().any(|stop| stop.show().is_some_and(|show| &show.target == id));
+        if *count > MOST_OF_A_KIND && !shown && !evening.wishes.must_show.contains(id) {
+            narrowed.wishes.leave_out.push(id.clone());
+        }
+    }
+    narrowed
 }
 
 fn share(points: i64, of: i64) -> f64 {
