@@ -155,17 +155,17 @@ impl Prepared {
         for (i, target) in problem.targets.iter().enumerate().filter(|(i, _)| !excluded[*i]) {
             let rows: Vec<Vec<u16>> = target.options.iter().map(|option| allowed(problem, option)).collect();
             let pins = kept_together(&pins_of[i], &target.options, &rows);
-            if !pins.is_empty() {
-                prepared.pinned.push(i as u32);
-            }
+            prepared.pinned.extend((!pins.is_empty()).then_some(i as u32));
             for (j, row) in rows.iter().enumerate() {
                 let port = target.options[j].port;
                 let fits = |start: i64| pins.iter().all(|pin| pin.fits(port, start));
                 let part = |kept: bool| -> Vec<u16> {
                     row.iter().zip(0..).map(|(v, t)| if fits(t) == kept { *v } else { 0 }).collect()
                 };
-                prepared.add(problem, (i, j), &part(true), (!pins.is_empty(), false));
-                if !pins.is_empty() {
+                if pins.is_empty() {
+                    prepared.add(problem, (i, j), row, (false, false));
+                } else {
+                    prepared.add(problem, (i, j), &part(true), (true, false));
                     prepared.add(problem, (i, j), &part(false), (false, true));
                 }
             }
@@ -251,12 +251,6 @@ impl Prepared {
     #[inline]
     pub fn position_start(&self, position: u32) -> u32 {
         position * self.by_position.number
-    }
-
-    /// The first step with another position than an earlier one.
-    #[inline]
-    pub fn position_end(&self, step: u32) -> u32 {
-        self.position_start(self.position(step) + 1)
     }
 
     /// Target and port at the end of a choice; for `None`, where the telescope stands at first.
@@ -349,10 +343,11 @@ impl Prepared {
 /// Value of an option by the step at which it starts, 0 where the evening does not let it.
 fn allowed(problem: &Problem, option: &ShowingOption) -> Vec<u16> {
     let mut row = vec![0; problem.steps as usize + 1];
-    for (start, value) in (option.first_start..).zip(&option.values) {
-        if start >= problem.start.step && start + option.duration <= problem.steps {
-            row[start as usize] = *value as u16;
-        }
+    let from = option.first_start.max(problem.start.step);
+    let values = option.values.get((from - option.first_start) as usize..).unwrap_or_default();
+    let able = (problem.steps - option.duration + 1 - from).max(0) as usize;
+    for (place, value) in row.iter_mut().skip(from as usize).zip(values).take(able) {
+        *place = *value as u16;
     }
     for block in &problem.blocks {
         // Overlapping: start < to and start + duration > from.

@@ -151,7 +151,9 @@ impl Search {
     fn candidates(&mut self, around: &Surroundings, noise: f64) -> Vec<Candidate> {
         let prepared = &self.prepared;
         let mut able = Vec::new();
-        for (c, choice) in prepared.choices.iter().enumerate() {
+        for c in &self.pool {
+            let c = *c as usize;
+            let choice = &prepared.choices[c];
             if self.trial.kinds.shown[choice.target as usize]
                 || choice.last <= around.begin
                 || choice.first >= around.latest

@@ -21,6 +21,9 @@ const LONGEST_CYCLE: u32 = 20_000;
 /// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
 /// a cycle; none at its end.
 const SLACK: f64 = 0.004;
+/// Each cycle in vain adds as much slack again, up to so many times: where there is little to choose from, the way to a
+/// better order leads through worse ones.
+const MOST_IN_VAIN: u32 = 3;
 /// In two of three trials gains are raised by up to this share, at random, while an order is filled.
 const NOISE: f64 = 0.3;
 /// In one of so many trials changes of port beyond the limit may be made at their price: as many as one stop brings amid
@@ -63,6 +66,8 @@ pub(super) struct Search {
     cycle: u32,
     cycle_left: u32,
     improved: bool,
+    /// Cycles that have not bettered the best order since one did.
+    in_vain: u32,
     /// Changes of port beyond the limit that may be made, and what each costs: it rises while there are some.
     pub spare_changes: i32,
     pub excess_price: f64,
@@ -91,6 +96,7 @@ impl Search {
             cycle: FIRST_CYCLE,
             cycle_left: FIRST_CYCLE,
             improved: false,
+            in_vain: 0,
             spare_changes: 0,
             excess_price: f64::from(most) / 4.0,
             most: f64::from(most),
@@ -162,7 +168,7 @@ impl Search {
         }
         let noise = if self.dice.below(3) == 0 { 0.0 } else { NOISE };
         let dense = self.dice.below(2) == 0;
-        let slack = SLACK * f64::from(self.cycle_left) / f64::from(self.cycle);
+        let slack = SLACK * f64::from(1 + self.in_vain) * f64::from(self.cycle_left) / f64::from(self.cycle);
         let slack = (self.best_merit.max(0) as f64 * slack * self.dice.unit()) as i64;
         let wanted = here_merit - slack;
         self.fill(Weighing { noise, dense, wanted: Some(wanted) });
@@ -196,7 +202,9 @@ impl Search {
         self.here.settle(&self.prepared);
         self.choose_pool();
         let n = self.here.stops.len();
-        if !take(&mut self.improved) && n > 2 {
+        let improved = take(&mut self.improved);
+        self.in_vain = if improved { 0 } else { (self.in_vain + 1).min(MOST_IN_VAIN) };
+        if !improved && n > 2 {
             let count = n / 4 + self.dice.below(n / 2);
             let at = self.dice.below(n + 1 - count);
             self.trial.begin(&self.here);

@@ -212,20 +212,23 @@ impl Step<'_> {
     ) -> Option<u32> {
         let Self { prepared, c, factor } = self;
         let choice = &prepared.choices[c];
-        let mut steps = prepared.travel(from, c, until.first);
+        let (target, port) = prepared.stands(from);
+        let mut steps = prepared.move_steps(target, port, choice, prepared.position(until.first));
         let first = prepared.next_start(c, until.first + steps).filter(|t| *t <= latest)?;
         let last = latest.max((first + reach).min(choice.last));
         out.reset(first + choice.duration, last + choice.duration);
         let row = &prepared.row(c)[(first - choice.first) as usize..];
-        let gains = Gains { factor, loss: prepared.loss(from, c).cast_signed() };
+        let gains = Gains { factor: factor.cast_unsigned(), loss: prepared.loss(from, c).cast_signed() };
         let until_last = until.last();
         let mut best = NEVER;
         let mut t = first;
         while t <= last {
             // Up to here the telescope leaves at one position.
             let leave = t.saturating_sub(steps).clamp(until.first, until_last);
-            steps = prepared.travel(from, c, leave);
-            let end = if leave == until_last { last + 1 } else { prepared.position_end(leave) + steps };
+            let position = prepared.position(leave);
+            steps = prepared.move_steps(target, port, choice, position);
+            let end =
+                if leave == until_last { last + 1 } else { prepared.position_start(position + 1) + steps };
             let end = end.clamp(t + 1, last + 1);
             let cells = (t - first) as usize..(end - first) as usize;
             best = gains.rise(&mut out.values[cells.clone()], &row[cells], until, t, steps, best);
@@ -241,7 +244,7 @@ impl Step<'_> {
         let (first, last) = (out.first, out.last());
         let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
         let loss = next.map_or(0, |next| prepared.loss(Some(c), next)).cast_signed();
-        let gains = Gains { factor, loss };
+        let gains = Gains { factor: factor.cast_unsigned(), loss };
         let mut best = NEVER;
         let mut past = last + 1;
         while past > first {
@@ -263,14 +266,15 @@ impl Step<'_> {
 /// What a stop's values count.
 #[derive(Clone, Copy)]
 struct Gains {
-    factor: i32,
+    factor: u32,
     loss: i32,
 }
 
 impl Gains {
     #[inline]
     fn of(self, value: u16) -> i32 {
-        if value == 0 { NEVER } else { i32::from(value) * self.factor / 1000 - self.loss }
+        let counts = u32::from(value) * self.factor / 1000;
+        if value == 0 { NEVER } else { counts.cast_signed() - self.loss }
     }
 
     /// Fills cells from step `t` on, before which the move takes so many steps, with the best so far.
