@@ -6,9 +6,14 @@ use super::prepared::{NO_PORT, Stop};
 use super::search::Search;
 use super::timing::NEVER;
 
+/// Looks over the starts that a choice has in a gap, before closer ones about the best of them.
+const COARSE_LOOKS: u32 = 6;
+
 /// How choices are weighed while an order is filled.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Weighing {
+    /// What the whole order must be worth to be kept, wishes and changes counted, if all else is in vain.
+    pub wanted: Option<i64>,
     /// Gains are raised by up to this share, at random.
     pub noise: f64,
     /// Whether a gain counts by the time it takes.
@@ -21,7 +26,7 @@ pub(super) struct Candidate {
     choice: u32,
     /// What its gains are taken times.
     weight: f32,
-    /// At least what it can gain, weighed: the more of its kind are in, the less it gains.
+    /// The most that it can gain, weighed, as far as known: the more is in, the less it gains.
     promise: f32,
 }
 
@@ -29,156 +34,191 @@ pub(super) struct Candidate {
 struct Insertion {
     gap: usize,
     stop: Stop,
+    /// What the whole order is then worth.
+    worth: i32,
 }
 
-/// A gap between two stops of an order, and what it allows.
+/// A gap between two stops of a trial, and what it allows.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Gap {
     at: usize,
     before_choice: Option<usize>,
     before: (u32, u32),
     next: Option<u32>,
-    /// First step at which it can be left for, and the latest at which the next stop can begin.
+    /// First step at which it can be left for, and the latest at which it must be left again.
     begin: u32,
     latest: u32,
+    /// Steps that the move to the next stop takes at least.
+    least_move: u32,
     /// The most that the two sides can be worth together, less what they are worth now.
     sides: i32,
-    /// Changes of port more than now with a stop on another port than both sides' ports, on that before, that after.
-    more_changes: [i32; 3],
 }
 
 impl Search {
-    /// Puts in what gains most until nothing does; the order must be settled, and is afterwards.
-    pub(super) fn fill(&mut self, stops: &mut Vec<Stop>, weighing: Weighing) {
-        self.kinds.set(&self.prepared, stops.iter());
+    /// Puts into the trial what gains most until nothing does; its values must be carried through, and are afterwards.
+    pub(super) fn fill(&mut self, weighing: Weighing) {
         let mut candidates = take(&mut self.candidates);
         let mut gaps = take(&mut self.gaps);
-        self.list_candidates(weighing, &mut candidates);
-        while let Some(put) = self.best_insertion(stops, weighing, &candidates, &mut gaps) {
-            let mut trial = Vec::with_capacity(stops.len() + 1);
-            trial.extend_from_slice(&stops[..put.gap]);
-            trial.push(put.stop);
-            trial.extend_from_slice(&stops[put.gap..]);
-            if !self.timing.settle(&self.prepared, &mut trial) {
-                break;
+        self.list_gaps(&mut gaps);
+        if !gaps.is_empty() {
+            self.list_candidates(weighing, &gaps, &mut candidates);
+            while let Some(put) = self.best_insertion(weighing, &mut candidates, &gaps) {
+                self.trial.put(&self.prepared, put.gap, put.stop);
+                self.trial.tell(&self.prepared, put.worth);
+                if !self.may_go_on(weighing.wanted) || !self.trial.run(&self.prepared, &self.here) {
+                    break;
+                }
+                self.list_gaps(&mut gaps);
+                self.renew_promises(put, &mut candidates);
             }
-            *stops = trial;
-            self.kinds.set(&self.prepared, stops.iter());
         }
         self.candidates = candidates;
         self.gaps = gaps;
     }
 
+    /// A stop put in lets others promise as much as at first where it brings its port between others.
+    fn renew_promises(&self, put: Insertion, candidates: &mut [Candidate]) {
+        let port_of = |stop: &Stop| self.prepared.choices[stop.choice as usize].port;
+        let port = port_of(&put.stop);
+        let stops = &self.trial.stops;
+        let like = |i: Option<usize>| i.and_then(|i| stops.get(i)).is_some_and(|stop| port_of(stop) == port);
+        if !like(put.gap.checked_sub(1)) && !like(Some(put.gap + 1)) {
+            for candidate in candidates {
+                if self.prepared.choices[candidate.choice as usize].port == port {
+                    candidate.promise = f32::MAX;
+                }
+            }
+        }
+    }
+
+    /// What a stop must gain for the order to be worth what is wanted of it, when at most one more than were taken out
+    /// comes in: those that come later gain no more.
+    fn least_gain(&self, wanted: Option<i64>) -> i32 {
+        let need = wanted.map_or(0, |wanted| wanted - self.likely_merit());
+        (need / i64::from(self.trial.taken.max(0) + 1)).clamp(0, i64::from(i32::MAX)) as i32
+    }
+
+    /// Whether another stop may come in: not where the order is good enough and as many came in as were taken out.
+    fn may_go_on(&self, wanted: Option<i64>) -> bool {
+        wanted.is_none() || self.trial.taken > 0 || self.least_gain(wanted) > 0
+    }
+
     /// The choices that may gain, those that promise most first.
-    fn list_candidates(&mut self, Weighing { noise, dense }: Weighing, candidates: &mut Vec<Candidate>) {
+    fn list_candidates(
+        &mut self,
+        Weighing { noise, dense, .. }: Weighing,
+        gaps: &[Gap],
+        candidates: &mut Vec<Candidate>,
+    ) {
         candidates.clear();
-        for (c, choice) in self.prepared.choices.iter().enumerate() {
-            if self.kinds.shown[choice.target as usize] || (choice.breaks_pin && !self.may_break_pins) {
+        let most_sides = most_sides(gaps);
+        for c in &self.pool {
+            let choice = &self.prepared.choices[*c as usize];
+            let port = choice.port as usize;
+            let wished = choice.keeps_pin || self.trial.on_port[port] < self.prepared.min_stops[port];
+            if self.trial.kinds.shown[choice.target as usize] || (choice.breaks_pin && !self.may_break_pins) {
                 continue;
             }
-            let wished = choice.keeps_pin || self.prepared.min_stops[choice.port as usize] > 0;
-            let most = self.kinds.adds(choice.kind, choice.best) + if wished { self.wish } else { 0 };
+            let most = self.trial.kinds.adds(choice.kind, choice.best) + if wished { self.wish } else { 0 };
             if most > 0 {
                 let mut weight = if noise > 0.0 { 1.0 + noise * self.dice.unit() } else { 1.0 };
                 if dense {
                     weight *= f64::from(self.shortest) / f64::from(choice.duration);
                 }
-                let promise = f64::from(most) * weight;
-                candidates.push(Candidate {
-                    choice: c as u32,
-                    weight: weight as f32,
-                    promise: promise as f32,
-                });
+                let promise = f64::from(most + most_sides) * weight;
+                candidates.push(Candidate { choice: *c, weight: weight as f32, promise: promise as f32 });
             }
         }
         candidates.sort_unstable_by(|a, b| b.promise.total_cmp(&a.promise).then(a.choice.cmp(&b.choice)));
     }
 
-    fn list_gaps(&self, stops: &[Stop], gaps: &mut Vec<Gap>) {
+    fn list_gaps(&self, gaps: &mut Vec<Gap>) {
         gaps.clear();
-        for at in 0..=stops.len() {
-            let (until, after) = (&self.timing.until[at], &self.timing.after[at]);
-            let (begin, latest) = (until.first, after.last());
+        let trial = &self.trial;
+        for at in 0..=trial.stops.len() {
+            let (until, after) = (trial.until(&self.here, at), trial.after(&self.here, at));
+            let next = trial.stops.get(at).map(|stop| stop.choice as usize);
+            let least_move = next.map_or(0, |next| self.prepared.choices[next].least_move);
+            let (begin, latest) = (until.first, after.last().saturating_sub(least_move));
             if begin + 1 + self.shortest > latest {
                 continue;
             }
-            let before = at.checked_sub(1).map(|i| stops[i].choice as usize);
-            let next = stops.get(at).map(|stop| stop.choice);
+            let before = at.checked_sub(1).map(|i| trial.stops[i].choice as usize);
             let (target, port) = self.prepared.stands(before);
-            let now = next.map_or(0, |next| self.prepared.changes(before, next as usize)).cast_signed();
-            let (from_port, to_port) = (i32::from(port != NO_PORT), i32::from(next.is_some()));
             gaps.push(Gap {
                 at,
                 before_choice: before,
                 before: (target, port),
-                next,
+                next: next.map(|next| next as u32),
                 begin,
                 latest,
-                sides: until.end() + after.start() - self.timing.total,
-                more_changes: [from_port + to_port - now, to_port - now, from_port - now],
+                least_move,
+                sides: until.rising(latest) + after.falling(begin + least_move) - trial.total,
             });
         }
     }
 
     fn best_insertion(
         &mut self,
-        stops: &[Stop],
         weighing: Weighing,
-        candidates: &[Candidate],
-        gaps: &mut Vec<Gap>,
+        candidates: &mut [Candidate],
+        gaps: &[Gap],
     ) -> Option<Insertion> {
-        let mut changes = 0;
-        let mut lacking: Vec<i64> = self.prepared.min_stops.iter().map(|m| i64::from(*m)).collect();
-        let mut from = None;
-        for stop in stops {
-            let c = stop.choice as usize;
-            changes += self.prepared.changes(from, c);
-            lacking[self.prepared.choices[c].port as usize] -= 1;
-            from = Some(c);
-        }
-        let room = self.prepared.max_changes.saturating_sub(changes).min(2).cast_signed();
-        let spare =
-            self.spare_changes - changes.saturating_sub(self.prepared.max_changes).min(9).cast_signed();
-        self.list_gaps(stops, gaps);
-        let most_sides = gaps.iter().map(|gap| gap.sides).max()?.max(0) as f32;
+        let mut by_port = take(&mut self.gaps_by_port);
+        self.list_by_port(gaps, &mut by_port);
+        let least = self.least_gain(weighing.wanted);
+        let most_sides = most_sides(gaps) as f32;
         let mut best: Option<Insertion> = None;
         let mut floor = 0.0_f32;
-        let mut looks = 0;
+        let mut looks = candidates.len() as u64;
         for candidate in candidates {
             let weight = candidate.weight;
-            if candidate.promise + most_sides * (1.0 + weighing.noise as f32) <= floor {
-                break;
+            if candidate.promise <= floor {
+                continue;
             }
             let c = candidate.choice as usize;
             let choice = &self.prepared.choices[c];
-            if self.kinds.shown[choice.target as usize] {
+            if self.trial.kinds.shown[choice.target as usize] {
                 continue;
             }
-            let wished = choice.keeps_pin || lacking[choice.port as usize] > 0;
+            let port = choice.port as usize;
+            let wished = choice.keeps_pin || self.trial.on_port[port] < self.prepared.min_stops[port];
             let bonus = if wished { self.wish } else { 0 };
-            let top = self.kinds.adds(choice.kind, choice.best) + bonus;
-            if (top as f32 + most_sides) * weight <= floor {
+            let top = self.trial.kinds.adds(choice.kind, choice.best) + bonus;
+            candidate.promise = candidate.promise.min((top as f32 + most_sides) * weight);
+            if candidate.promise <= floor || top as f32 + most_sides < least as f32 {
                 continue;
             }
-            for gap in gaps.iter() {
-                let early = choice.first.max(gap.begin);
+            // The most that any gap still promises.
+            let mut promise = 0.0_f32;
+            for (gap, price) in &by_port[port] {
+                let early = choice.first.max(gap.begin + choice.least_move);
                 let late = choice.last.min(gap.latest.saturating_sub(choice.duration));
-                if early > late || (top + gap.sides) as f32 * weight <= floor {
+                if early > late {
                     continue;
                 }
-                let excess = (self.more_changes(gap, choice.port) - room).max(0);
-                if excess > spare.max(0) {
+                let promised = (top + gap.sides) as f32 * weight;
+                if promised <= floor {
+                    promise = promise.max(promised);
                     continue;
                 }
-                let bonus = bonus - (f64::from(excess) * self.excess_price) as i32;
+                let bonus = bonus - price;
                 let near = self.prepared.best_between(choice, early, late);
-                let top = self.kinds.adds(choice.kind, near) + gap.sides + bonus;
-                if near == 0 || top as f32 * weight <= floor {
+                // The stops before must have ended when this one's latest move begins, those after wait for its earliest
+                // end.
+                let until = self.trial.until(&self.here, gap.at).rising(late - choice.least_move);
+                let after = self.trial.after(&self.here, gap.at);
+                let after = after.falling(early + choice.duration + gap.least_move);
+                let sides = until + after - self.trial.total;
+                let top = self.trial.kinds.adds(choice.kind, near) + sides + bonus;
+                let promised = top as f32 * weight;
+                if near == 0 || top < least || promised <= floor {
+                    promise = promise.max(promised);
                     continue;
                 }
                 self.work += 2;
                 let Some((value, start, set_up)) = self.best_start(gap, c, &mut looks) else { continue };
-                let gain = value - self.timing.total + bonus;
+                let gain = value - self.trial.total + bonus;
                 if gain <= 0 {
                     continue;
                 }
@@ -187,26 +227,39 @@ impl Search {
                     let duration = choice.duration as f32;
                     weighed *= duration / (duration + set_up.saturating_sub(2) as f32);
                 }
+                promise = promise.max(weighed);
                 if weighed > floor {
                     floor = weighed;
-                    best = Some(Insertion { gap: gap.at, stop: Stop { choice: c as u32, start } });
+                    let worth = value - self.trial.total + self.trial.worth();
+                    best = Some(Insertion { gap: gap.at, stop: Stop { choice: c as u32, start }, worth });
                 }
             }
+            candidate.promise = candidate.promise.min(promise);
         }
-        self.work += looks / 8 + candidates.len() as u64 / 8;
+        self.gaps_by_port = by_port;
+        self.work += looks / 8;
         best
     }
 
-    /// How many changes of port a stop on a port in a gap brings more than there are now.
-    #[inline]
-    fn more_changes(&self, gap: &Gap, port: u32) -> i32 {
-        let next = gap.next.map(|next| self.prepared.choices[next as usize].port);
-        let [neither, as_before, as_next] = gap.more_changes;
-        match (gap.before.1 == port, next == Some(port)) {
-            (true, true) => 0,
-            (true, false) => as_before,
-            (false, true) => as_next,
-            (false, false) => neither,
+    /// The gaps that a stop on each port may come into, and what the changes of port beyond the limit cost there.
+    fn list_by_port(&self, gaps: &[Gap], by_port: &mut Vec<Vec<(Gap, i32)>>) {
+        let most = self.prepared.max_changes;
+        let room = most.saturating_sub(self.trial.changes).min(2).cast_signed();
+        let spare =
+            (self.spare_changes - self.trial.changes.saturating_sub(most).min(9).cast_signed()).max(0);
+        by_port.resize_with(self.prepared.ports as usize, Vec::new);
+        for (port, able) in (0..).zip(by_port) {
+            able.clear();
+            for gap in gaps {
+                let before = gap.before.1;
+                let next = gap.next.map_or(port, |next| self.prepared.choices[next as usize].port);
+                let differs = |one: u32, other: u32| i32::from(one != NO_PORT && one != other);
+                let now = gap.next.map_or(0, |_| differs(before, next));
+                let excess = (differs(before, port) + differs(port, next) - now - room).max(0);
+                if excess <= spare {
+                    able.push((*gap, (f64::from(excess) * self.excess_price) as i32));
+                }
+            }
         }
     }
 
@@ -216,7 +269,7 @@ impl Search {
     fn best_start(&self, gap: &Gap, c: usize, looks: &mut u64) -> Option<(i32, u32, u32)> {
         let prepared = &self.prepared;
         let choice = &prepared.choices[c];
-        let (until, after) = (&self.timing.until[gap.at], &self.timing.after[gap.at]);
+        let (until, after) = (self.trial.until(&self.here, gap.at), self.trial.after(&self.here, gap.at));
         let next = gap.next.map(|next| &prepared.choices[next as usize]);
         let after_steps =
             |position| next.map_or(0, |next| prepared.move_steps(choice.target, choice.port, next, position));
@@ -226,7 +279,8 @@ impl Search {
         let earliest = (gap.begin + first_steps).max(choice.first);
         let mut second_position = prepared.position(earliest + choice.duration);
         let mut second_steps = after_steps(second_position);
-        let end = choice.last.min(gap.latest.saturating_sub(choice.duration + second_steps));
+        let end =
+            choice.last.min((gap.latest + gap.least_move).saturating_sub(choice.duration + second_steps));
         if earliest > end {
             return None;
         }
@@ -235,7 +289,7 @@ impl Search {
         let row = prepared.row(c);
         let until_last = until.last();
         let mut found = (NEVER, 0);
-        let mut stride = 1 + (end - earliest) / 12;
+        let mut stride = 1 + (end - earliest) / COARSE_LOOKS;
         let (mut low, mut high) = (earliest, end);
         loop {
             let mut t = low;
@@ -256,7 +310,7 @@ impl Search {
                     }
                     let worth = until.rising(t.saturating_sub(first_steps))
                         + after.falling(over + second_steps)
-                        + self.kinds.adds(choice.kind, u32::from(value));
+                        + self.trial.kinds.adds(choice.kind, u32::from(value));
                     if worth > found.0 {
                         found = (worth, t);
                     }
@@ -273,4 +327,9 @@ impl Search {
         }
         (found.0 > NEVER / 2).then_some((found.0 - loss.cast_signed(), found.1, first_steps))
     }
+}
+
+/// The most that the two sides of any gap can be worth more than now.
+fn most_sides(gaps: &[Gap]) -> i32 {
+    gaps.iter().map(|gap| gap.sides).max().map_or(0, |sides| sides.max(0))
 }

@@ -4,12 +4,25 @@ use super::prepared::{Prepared, Stop};
 use super::problem::RankBy;
 
 /// What is shown in an order, kind by kind.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub(super) struct Kinds {
     /// Whether each target is shown.
     pub shown: Vec<bool>,
+    /// Values in the order of their ranks.
     values: Vec<Vec<u32>>,
     adds: Vec<Vec<Addition>>,
+}
+
+impl Clone for Kinds {
+    fn clone(&self) -> Self {
+        Self { shown: self.shown.clone(), values: self.values.clone(), adds: self.adds.clone() }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.shown.clone_from(&other.shown);
+        self.values.clone_from(&other.values);
+        self.adds.clone_from(&other.adds);
+    }
 }
 
 /// What a value up to `most` adds: its factor in thousandths, less what those that it pushes down a rank lose.
@@ -23,15 +36,17 @@ struct Addition {
 impl Kinds {
     pub fn new(prepared: &Prepared) -> Self {
         let kinds = prepared.factors.len();
-        Self {
+        let mut new = Self {
             shown: vec![false; prepared.targets as usize],
             values: vec![Vec::new(); kinds],
             adds: vec![Vec::new(); kinds],
-        }
+        };
+        (0..kinds).for_each(|kind| new.weigh(prepared, kind));
+        new
     }
 
     /// Takes in an order. Ranked by time, one more counts as the last of its kind.
-    pub fn set<'s>(&mut self, prepared: &Prepared, stops: impl Iterator<Item = &'s Stop>) {
+    pub fn set(&mut self, prepared: &Prepared, stops: &[Stop]) {
         self.values.iter_mut().for_each(Vec::clear);
         self.shown.fill(false);
         for stop in stops {
@@ -39,24 +54,54 @@ impl Kinds {
             self.shown[choice.target as usize] = true;
             self.values[choice.kind as usize].push(prepared.value(stop.choice as usize, stop.start));
         }
+        if prepared.rank_by == RankBy::Value {
+            self.values.iter_mut().for_each(|values| values.sort_unstable_by(|a, b| b.cmp(a)));
+        }
+        (0..self.values.len()).for_each(|kind| self.weigh(prepared, kind));
+    }
+
+    /// Puts in one more stop; its factor, in thousandths.
+    pub fn put(&mut self, prepared: &Prepared, stop: Stop) -> i32 {
+        let choice = &prepared.choices[stop.choice as usize];
+        let kind = choice.kind as usize;
+        let value = prepared.value(stop.choice as usize, stop.start);
+        self.shown[choice.target as usize] = true;
+        let values = &mut self.values[kind];
         let by_value = prepared.rank_by == RankBy::Value;
-        for ((values, adds), factors) in self.values.iter_mut().zip(&mut self.adds).zip(&prepared.factors) {
-            if by_value {
-                values.sort_unstable_by(|a, b| b.cmp(a));
+        let rank = if by_value { values.iter().filter(|v| **v >= value).count() } else { values.len() };
+        values.insert(rank, value);
+        self.weigh(prepared, kind);
+        let factors = &prepared.factors[kind];
+        factors[rank.min(factors.len() - 1)].cast_signed()
+    }
+
+    /// Takes out a stop.
+    pub fn take(&mut self, prepared: &Prepared, stop: Stop) {
+        let choice = &prepared.choices[stop.choice as usize];
+        let kind = choice.kind as usize;
+        let value = prepared.value(stop.choice as usize, stop.start);
+        self.shown[choice.target as usize] = false;
+        if let Some(rank) = self.values[kind].iter().position(|v| *v == value) {
+            self.values[kind].remove(rank);
+        }
+        self.weigh(prepared, kind);
+    }
+
+    fn weigh(&mut self, prepared: &Prepared, kind: usize) {
+        let by_value = prepared.rank_by == RankBy::Value;
+        let (values, adds, factors) = (&self.values[kind], &mut self.adds[kind], &prepared.factors[kind]);
+        let factor = |rank: usize| factors[rank.min(factors.len() - 1)].cast_signed();
+        adds.clear();
+        let mut loss = 0_i32;
+        for rank in (0..=values.len()).rev() {
+            if rank < values.len() {
+                let less = values[rank].cast_signed() * (factor(rank) - factor(rank + 1));
+                loss = less.saturating_add(loss);
             }
-            let factor = |rank: usize| factors[rank.min(factors.len() - 1)].cast_signed();
-            adds.clear();
-            let mut loss = 0_i32;
-            for rank in (0..=values.len()).rev() {
-                if rank < values.len() {
-                    let less = values[rank].cast_signed() * (factor(rank) - factor(rank + 1));
-                    loss = less.saturating_add(loss);
-                }
-                let most = if rank == 0 || !by_value { u32::MAX } else { values[rank - 1] };
-                adds.push(Addition { most, factor: factor(rank), loss });
-                if !by_value {
-                    break;
-                }
+            let most = if rank == 0 || !by_value { u32::MAX } else { values[rank - 1] };
+            adds.push(Addition { most, factor: factor(rank), loss });
+            if !by_value {
+                break;
             }
         }
     }
@@ -81,17 +126,15 @@ impl Kinds {
 /// The factor of each stop's rank in an order.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Ranks {
-    /// In thousandths.
-    pub factors: Vec<i32>,
     /// Kind and value of each stop.
     seen: Vec<(u32, u32)>,
 }
 
 impl Ranks {
-    /// Takes in an order; whether any factor changed.
-    pub fn set(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
-        let mut changed = self.factors.len() != stops.len();
-        self.factors.resize(stops.len(), 0);
+    /// Takes in an order and sets its factors, in thousandths; whether any changed.
+    pub fn set(&mut self, prepared: &Prepared, stops: &[Stop], factors: &mut Vec<i32>) -> bool {
+        let mut changed = factors.len() != stops.len();
+        factors.resize(stops.len(), 0);
         self.seen.clear();
         self.seen.extend(stops.iter().map(|stop| {
             let c = stop.choice as usize;
@@ -106,8 +149,8 @@ impl Ranks {
             }
             let of_kind = &prepared.factors[*kind as usize];
             let factor = of_kind[rank.min(of_kind.len() - 1)].cast_signed();
-            changed |= self.factors[i] != factor;
-            self.factors[i] = factor;
+            changed |= factors[i] != factor;
+            factors[i] = factor;
         }
         changed
     }

@@ -7,14 +7,18 @@
 //! moves, blocks, exclusions and the limit of port changes are never broken.
 //!
 //! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` (exact moves), `kinds` (ranks), `timing` (values
-//! through an order), `insertion` and `relay` (what fills it), `search`; then `prices`, `relaxed` and `bound`.
+//! through an order), `trial` (an order changed), `pool`, `insertion` and `relay` (what fills it), `change`, `search`; then
+//! `prices`, `relaxed` and `bound`.
 
 mod bound;
+mod change;
 mod dice;
+mod divisor;
 mod fault;
 mod insertion;
 mod judge;
 mod kinds;
+mod pool;
 mod prepared;
 mod prices;
 mod problem;
@@ -26,6 +30,7 @@ mod sample;
 mod search;
 mod solver;
 mod timing;
+mod trial;
 
 pub use fault::ProblemFault;
 pub use judge::{BrokenRule, Judgement, judge};

@@ -1,34 +1,14 @@
 //! A problem made ready for the solver: what may start when, and what each move takes, exactly as the rules say.
 
+use super::divisor::Divisor;
 use super::problem::{Pin, Problem, RankBy, ShowingOption};
+use super::timing::Span;
 
 /// No port is set.
 pub(super) const NO_PORT: u32 = u32::MAX;
 
 /// Steps in a stretch whose greatest value is kept: about a gap's play.
-const STRETCH: usize = 16;
-
-/// Division rounded up by a fixed number, as a product: exact for dividends and divisors below 2^20, which the checked
-/// limits of a problem keep (n/d = floor(n (floor(2^40/d) + 1) / 2^40) while n d < 2^40).
-#[derive(Clone, Copy, Debug)]
-struct Divisor {
-    number: u32,
-    reciprocal: u64,
-}
-
-impl Divisor {
-    fn new(number: i64) -> Self {
-        Self { number: number as u32, reciprocal: (1_u64 << 40) / number as u64 + 1 }
-    }
-
-    fn floor(self, dividend: u32) -> u32 {
-        ((u64::from(dividend) * self.reciprocal) >> 40) as u32
-    }
-
-    fn ceil(self, dividend: u32) -> u32 {
-        self.floor(dividend + self.number - 1)
-    }
-}
+pub(super) const STRETCH: usize = 16;
 
 /// One way to show a target: through one port, for so long.
 #[derive(Clone, Debug)]
@@ -41,6 +21,8 @@ pub(super) struct Choice {
     pub duration: u32,
     /// Settling and lead: what follows every move, in seconds.
     after_s: u32,
+    /// Steps that every move to it takes at least.
+    pub least_move: u32,
     /// Refocusing after a change to this port, in seconds.
     focus_s: u32,
     /// First and last step at which it may start.
@@ -107,6 +89,9 @@ pub(super) struct Prepared {
     losses: Vec<u32>,
     classes: u32,
     pub ports: u32,
+    /// What stands on the sides of a whole order.
+    pub open_until: Span,
+    pub open_after: Span,
     pub start_step: u32,
     pub start_port: u32,
     pub targets: u32,
@@ -158,6 +143,8 @@ impl Prepared {
             losses,
             classes: classes as u32,
             ports: problem.ports.len() as u32,
+            open_until: Span::level(problem.start.step as u32, problem.start.step as u32, 0),
+            open_after: Span::level(0, problem.steps as u32 + 1, 0),
             start_step: problem.start.step as u32,
             start_port: u32::try_from(problem.start.port).unwrap_or(NO_PORT),
             targets: problem.targets.len() as u32,
@@ -168,17 +155,17 @@ impl Prepared {
         for (i, target) in problem.targets.iter().enumerate().filter(|(i, _)| !excluded[*i]) {
             let rows: Vec<Vec<u16>> = target.options.iter().map(|option| allowed(problem, option)).collect();
             let pins = kept_together(&pins_of[i], &target.options, &rows);
-            if !pins.is_empty() {
-                prepared.pinned.push(i as u32);
-            }
+            prepared.pinned.extend((!pins.is_empty()).then_some(i as u32));
             for (j, row) in rows.iter().enumerate() {
                 let port = target.options[j].port;
                 let fits = |start: i64| pins.iter().all(|pin| pin.fits(port, start));
                 let part = |kept: bool| -> Vec<u16> {
                     row.iter().zip(0..).map(|(v, t)| if fits(t) == kept { *v } else { 0 }).collect()
                 };
-                prepared.add(problem, (i, j), &part(true), (!pins.is_empty(), false));
-                if !pins.is_empty() {
+                if pins.is_empty() {
+                    prepared.add(problem, (i, j), row, (false, false));
+                } else {
+                    prepared.add(problem, (i, j), &part(true), (true, false));
                     prepared.add(problem, (i, j), &part(false), (false, true));
                 }
             }
@@ -198,6 +185,7 @@ impl Prepared {
             kind: problem.targets[i].kind as u32,
             duration: option.duration as u32,
             after_s: (problem.slew.settle_s + option.lead_s) as u32,
+            least_move: self.by_step.ceil((problem.slew.settle_s + option.lead_s) as u32),
             focus_s: problem.ports[option.port].focus_s as u32,
             first: first as u32,
             last: last as u32,
@@ -231,6 +219,12 @@ impl Prepared {
         &self.values[c.row..=c.row + (c.last - c.first) as usize]
     }
 
+    /// The greatest value of a choice in each stretch from its first step on.
+    pub fn stretches(&self, choice: &Choice) -> &[u16] {
+        &self.stretch_best
+            [choice.stretches..=choice.stretches + (choice.last - choice.first) as usize / STRETCH]
+    }
+
     /// At least the greatest value of a choice started from one step to another; both within its first and last.
     #[inline]
     pub fn best_between(&self, choice: &Choice, from: u32, to: u32) -> u32 {
@@ -257,12 +251,6 @@ impl Prepared {
     #[inline]
     pub fn position_start(&self, position: u32) -> u32 {
         position * self.by_position.number
-    }
-
-    /// The first step with another position than an earlier one.
-    #[inline]
-    pub fn position_end(&self, step: u32) -> u32 {
-        self.position_start(self.position(step) + 1)
     }
 
     /// Target and port at the end of a choice; for `None`, where the telescope stands at first.
@@ -355,10 +343,11 @@ impl Prepared {
 /// Value of an option by the step at which it starts, 0 where the evening does not let it.
 fn allowed(problem: &Problem, option: &ShowingOption) -> Vec<u16> {
     let mut row = vec![0; problem.steps as usize + 1];
-    for (start, value) in (option.first_start..).zip(&option.values) {
-        if start >= problem.start.step && start + option.duration <= problem.steps {
-            row[start as usize] = *value as u16;
-        }
+    let from = option.first_start.max(problem.start.step);
+    let values = option.values.get((from - option.first_start) as usize..).unwrap_or_default();
+    let able = (problem.steps - option.duration + 1 - from).max(0) as usize;
+    for (place, value) in row.iter_mut().skip(from as usize).zip(values).take(able) {
+        *place = *value as u16;
     }
     for block in &problem.blocks {
         // Overlapping: start < to and start + duration > from.
@@ -387,18 +376,8 @@ fn kept_together<'p>(pins: &[&'p Pin], options: &[ShowingOption], rows: &[Vec<u1
 
 #[cfg(test)]
 mod tests {
-    use super::{Divisor, Prepared, Stop};
+    use super::{Prepared, Stop};
     use crate::arrange::sample;
-
-    #[test]
-    fn division_by_a_product_is_division() {
-        for number in [1, 2, 7, 30, 200, 417, 3600, 100_000] {
-            let divisor = Divisor::new(number);
-            for dividend in (0..400_000_u32).step_by(61).chain(0..500) {
-                assert_eq!(i64::from(divisor.floor(dividend)), i64::from(dividend) / number);
-            }
-        }
-    }
 
     #[test]
     fn a_pin_that_cannot_be_kept_leaves_its_target_free() {

@@ -47,12 +47,13 @@ struct Surroundings {
 }
 
 impl Search {
-    /// Lays stops `from..to` of a settled order anew; the stops that are kept keep their starts for now.
-    pub(super) fn relay(&mut self, stops: &[Stop], from: usize, to: usize, noise: f64) -> Option<Vec<Stop>> {
-        self.kinds.set(&self.prepared, stops[..from].iter().chain(&stops[to..]));
-        let around = self.surroundings(stops, from, to);
+    /// Lays stops `from..to` of the order at hand anew, which the trial no longer holds; `false` where nothing can stand
+    /// there.
+    pub(super) fn relay(&mut self, from: usize, to: usize, noise: f64, laid: &mut Vec<Stop>) -> bool {
+        let around = self.surroundings(from, to);
         let candidates = self.candidates(&around, noise);
-        let (until, after) = (&self.timing.until[from], &self.timing.after[to]);
+        let timing = &self.here.timing;
+        let (until, after) = (&timing.until[from], &timing.after[self.here.stops.len() - to]);
         let mut beginnings = vec![Beginning {
             parent: 0,
             choice: None,
@@ -92,29 +93,22 @@ impl Search {
             }
             layer = first..beginnings.len();
         }
-        if best.0 <= NEVER {
-            return None;
-        }
-        let mut part = Vec::new();
+        laid.clear();
         let mut up = &beginnings[best.1];
         while let Some(choice) = up.choice {
-            part.push(Stop { choice, start: up.start });
+            laid.push(Stop { choice, start: up.start });
             up = &beginnings[up.parent as usize];
         }
-        Some(
-            stops[..from]
-                .iter()
-                .copied()
-                .chain(part.into_iter().rev())
-                .chain(stops[to..].iter().copied())
-                .collect(),
-        )
+        laid.reverse();
+        best.0 > NEVER
     }
 
-    fn surroundings(&self, stops: &[Stop], from: usize, to: usize) -> Surroundings {
+    fn surroundings(&self, from: usize, to: usize) -> Surroundings {
         let prepared = &self.prepared;
+        let (stops, timing) = (&self.here.stops, &self.here.timing);
         let before = from.checked_sub(1).map(|i| stops[i].choice as usize);
-        let mut lacking: Vec<i64> = prepared.min_stops.iter().map(|m| i64::from(*m)).collect();
+        let lacking = prepared.min_stops.iter().zip(&self.trial.on_port);
+        let lacking = lacking.map(|(least, n)| i64::from(*least) - i64::from(*n)).collect();
         // Changes within the part and at its end are counted as it is laid.
         let mut changes = 0;
         let mut last = None;
@@ -123,17 +117,14 @@ impl Search {
             if i < from || i > to {
                 changes += prepared.changes(last, c);
             }
-            if i < from || i >= to {
-                lacking[prepared.choices[c].port as usize] -= 1;
-            }
             last = Some(c);
         }
         let inside = stops[from..to].iter().map(|stop| {
             let c = stop.choice as usize;
-            self.kinds.adds(prepared.choices[c].kind, prepared.value(c, stop.start))
+            self.trial.kinds.adds(prepared.choices[c].kind, prepared.value(c, stop.start))
         });
         let inside: i32 = inside.sum();
-        let begin = self.timing.until[from].first;
+        let begin = timing.until[from].first;
         let end = stops.get(to).map_or_else(
             || {
                 stops
@@ -147,7 +138,7 @@ impl Search {
             before,
             next: stops.get(to).map(|stop| stop.choice as usize),
             begin,
-            latest: self.timing.after[to].last(),
+            latest: timing.after[stops.len() - to].last(),
             room: prepared.max_changes.max(changes),
             changes,
             lacking,
@@ -160,8 +151,10 @@ impl Search {
     fn candidates(&mut self, around: &Surroundings, noise: f64) -> Vec<Candidate> {
         let prepared = &self.prepared;
         let mut able = Vec::new();
-        for (c, choice) in prepared.choices.iter().enumerate() {
-            if self.kinds.shown[choice.target as usize]
+        for c in &self.pool {
+            let c = *c as usize;
+            let choice = &prepared.choices[c];
+            if self.trial.kinds.shown[choice.target as usize]
                 || choice.last <= around.begin
                 || choice.first >= around.latest
                 || (choice.breaks_pin && !self.may_break_pins)
@@ -172,7 +165,7 @@ impl Search {
             let middle = (early + around.span / 2).min(choice.last);
             let value = prepared.value(c, early).max(prepared.value(c, middle));
             let taste = if noise > 0.0 { (1.0 + noise * (self.dice.unit() - 0.5)) as f32 } else { 1.0 };
-            let worth = (self.kinds.adds(choice.kind, value) as f32 * taste) as i32;
+            let worth = (self.trial.kinds.adds(choice.kind, value) as f32 * taste) as i32;
             let wished = choice.keeps_pin || around.lacking[choice.port as usize] > 0;
             let time = (around.rate * f64::from(choice.duration)) as i32;
             let keen = worth + if wished { self.wish } else { 0 } - time;
@@ -226,12 +219,12 @@ impl Search {
             on_port += i64::from(other.port == choice.port);
             up = &beginnings[up.parent as usize];
         }
-        let mut gain = self.kinds.adds(choice.kind, prepared.value(c, start));
+        let mut gain = self.trial.kinds.adds(choice.kind, prepared.value(c, start));
         if same_kind > 0 {
             // Others of its kind in the part push it down about as many ranks.
             let factors = &prepared.factors[choice.kind as usize];
             let factor = |rank: usize| i64::from(factors[rank.min(factors.len() - 1)]);
-            let rank = self.kinds.count(choice.kind);
+            let rank = self.trial.kinds.count(choice.kind);
             gain = (i64::from(gain) * factor(rank + same_kind) / factor(rank).max(1)) as i32;
         }
         gain = (gain as f32 * candidate.taste) as i32;

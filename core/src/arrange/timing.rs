@@ -1,22 +1,42 @@
-//! When the stops of an order best start: values carried forward and backward through it, exact for its ranks.
+//! When the stops of an order best start: values carried forward and backward through it.
 //!
 //! With both at hand, what a stop put between two others is worth follows without laying the order anew.
 
 use super::kinds::Ranks;
 use super::prepared::{Prepared, Stop};
 
-/// Less than any value.
+/// Less than any value, and still so with the gains of a whole evening: what is less than half of it is never.
 pub(super) const NEVER: i32 = i32::MIN / 4;
 
+/// The values of a settled order reach so many steps beyond what its stops can use now: as far as they can be pushed
+/// when others are taken out.
+const REACH: u32 = 40;
+
 /// Values over a range of steps.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub(super) struct Span {
     pub first: u32,
     values: Vec<i32>,
 }
 
+impl Clone for Span {
+    fn clone(&self) -> Self {
+        Self { first: self.first, values: self.values.clone() }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.first = other.first;
+        self.values.clone_from(&other.values);
+    }
+}
+
 impl Span {
-    fn reset(&mut self, first: u32, last: u32) {
+    /// One value over a range.
+    pub fn level(first: u32, last: u32, value: i32) -> Self {
+        Self { first, values: vec![value; (last - first + 1) as usize] }
+    }
+
+    pub fn reset(&mut self, first: u32, last: u32) {
         self.first = first;
         self.values.clear();
         if last >= first {
@@ -56,15 +76,16 @@ impl Span {
     }
 }
 
-/// The values of an order, forward and backward.
+/// The values of an order whose stops have their best starts.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Timing {
     /// `until[i]`: best of the stops before `i`, by the step at which the last of them has ended.
     pub until: Vec<Span>,
-    /// `after[i]`: best of the stops from `i` on, when `i` starts at a step or later; without what is lost before `i`.
+    /// `after[k]`: best of the last `k` stops, when the first of them starts at a step or later; without what is lost
+    /// before it.
     pub after: Vec<Span>,
-    /// The most that the order is worth.
-    pub total: i32,
+    /// What each stop counts, in thousandths.
+    pub factors: Vec<i32>,
     ranks: Ranks,
     /// Work done.
     pub work: u64,
@@ -75,149 +96,64 @@ impl Timing {
     /// where its stops can't stand in this order.
     pub fn settle(&mut self, prepared: &Prepared, stops: &mut [Stop]) -> bool {
         for round in 0..3 {
-            if !self.ranks.set(prepared, stops) && round > 0 {
+            if !self.ranks.set(prepared, stops, &mut self.factors) && round > 0 {
                 break;
             }
-            if !self.latest(prepared, stops) || !self.forward(prepared, stops) || !self.take(prepared, stops)
-            {
+            if !self.run(prepared, stops) || !self.take(prepared, stops) {
                 return false;
             }
         }
         true
     }
 
-    /// Leaves the latest start of each stop in `after[i].first`.
-    fn latest(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
+    fn run(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
         let n = stops.len();
         if self.until.len() < n + 1 {
             self.until.resize_with(n + 1, Span::default);
             self.after.resize_with(n + 1, Span::default);
         }
-        let mut limit = prepared.steps + 1;
-        for i in (0..n).rev() {
-            let c = stops[i].choice as usize;
-            let choice = &prepared.choices[c];
-            let mut t = choice.last;
-            if let Some(next) = stops.get(i + 1) {
-                let next = &prepared.choices[next.choice as usize];
-                // The move's length depends on when it begins: a few rounds find when it must.
-                let mut leave = limit;
-                for _ in 0..3 {
-                    let steps =
-                        prepared.move_steps(choice.target, choice.port, next, prepared.position(leave));
-                    let new = limit.saturating_sub(steps);
-                    if new == leave {
-                        break;
-                    }
-                    leave = new;
-                }
-                if leave < choice.first + choice.duration {
-                    return false;
-                }
-                t = t.min(leave - choice.duration);
-            }
-            let row = prepared.row(c);
-            while row[(t - choice.first) as usize] == 0 {
-                if t == choice.first {
-                    return false;
-                }
-                t -= 1;
-            }
-            limit = t;
-            self.after[i].first = t;
+        self.until[0].clone_from(&prepared.open_until);
+        self.after[0].clone_from(&prepared.open_after);
+        let (mut next, mut limit) = (None, self.after[0].last());
+        for (k, stop) in (1..).zip(stops.iter().rev()) {
+            let c = stop.choice as usize;
+            let Some(latest) = latest_start(prepared, c, next, limit) else { return false };
+            self.after[k].first = latest;
+            (next, limit) = (Some(c), latest);
         }
-        true
-    }
-
-    fn forward(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
-        self.until[0].reset(prepared.start_step, prepared.start_step);
-        self.until[0].values[0] = 0;
         let mut from = None;
-        let mut work = 0;
         for (i, stop) in stops.iter().enumerate() {
             let c = stop.choice as usize;
-            let choice = &prepared.choices[c];
-            let latest = self.after[i].first;
+            let latest = self.after[n - i].first;
             let (head, tail) = self.until.split_at_mut(i + 1);
             let (until, out) = (&head[i], &mut tail[0]);
-            let ready = until.first + prepared.travel(from, c, until.first);
-            let Some(first) = prepared.next_start(c, ready).filter(|t| *t <= latest) else { return false };
-            out.reset(first + choice.duration, latest + choice.duration);
-            let row = &prepared.row(c)[(first - choice.first) as usize..];
-            let factor = self.ranks.factors[i];
-            let loss = prepared.loss(from, c).cast_signed();
-            let until_last = until.last();
-            let mut best = NEVER;
-            let mut steps = prepared.travel(from, c, until.first);
-            // From this start on the telescope leaves at another position.
-            let mut next_position = first;
-            for ((t, value), out) in (first..=latest).zip(row).zip(&mut out.values) {
-                if *value > 0 {
-                    if t >= next_position {
-                        let leave = t.saturating_sub(steps).min(until_last);
-                        steps = prepared.travel(from, c, leave);
-                        next_position = prepared.position_end(leave).saturating_add(steps);
-                    }
-                    let gain = i32::from(*value) * factor / 1000 - loss;
-                    best = best.max(until.rising(t.saturating_sub(steps)) + gain);
-                }
-                *out = best;
-            }
-            work += u64::from(latest - first + 4);
-            self.after[i].reset(first, latest);
+            let step = Step { prepared, c, factor: self.factors[i] };
+            let Some(first) = step.carry_forward(from, until, latest, REACH, out) else { return false };
+            let earliest = first.min(latest.saturating_sub(REACH).max(prepared.choices[c].first));
+            self.after[n - i].reset(earliest, latest);
+            self.work += u64::from(latest - earliest + 4) / 2;
             from = Some(c);
         }
-        self.total = self.until[stops.len()].end();
-        self.backward(prepared, stops);
-        self.work += work / 2;
-        true
-    }
-
-    fn backward(&mut self, prepared: &Prepared, stops: &[Stop]) {
-        let n = stops.len();
-        self.after[n].reset(0, prepared.steps + 1);
-        self.after[n].values.fill(0);
-        for (i, stop) in stops.iter().enumerate().rev() {
+        let mut next = None;
+        for (k, stop) in (1..).zip(stops.iter().rev()) {
             let c = stop.choice as usize;
-            let choice = &prepared.choices[c];
-            let next_choice = stops.get(i + 1).map(|next| &prepared.choices[next.choice as usize]);
-            let (head, tail) = self.after.split_at_mut(i + 1);
-            let (out, next) = (&mut head[i], &tail[0]);
-            let (first, last) = (out.first, out.last());
-            let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
-            let factor = self.ranks.factors[i];
-            let loss = stops.get(i + 1).map_or(0, |next| prepared.loss(Some(c), next.choice as usize));
-            let mut best = NEVER;
-            // The move to the next stop takes so long from this end on.
-            let (mut position_start, mut steps) = (u32::MAX, 0);
-            for ((out, value), t) in out.values.iter_mut().zip(row).rev().zip((first..=last).rev()) {
-                if *value > 0 {
-                    let follows = next_choice.map_or(0, |next_choice| {
-                        let end = t + choice.duration;
-                        if end < position_start {
-                            let here = prepared.position(end);
-                            position_start = prepared.position_start(here);
-                            steps = prepared.move_steps(choice.target, choice.port, next_choice, here);
-                        }
-                        next.falling(end + steps)
-                    });
-                    if follows > NEVER {
-                        best = best.max(follows + i32::from(*value) * factor / 1000 - loss.cast_signed());
-                    }
-                }
-                *out = best;
-            }
+            let (head, tail) = self.after.split_at_mut(k);
+            let step = Step { prepared, c, factor: self.factors[n - k] };
+            step.carry_back(next, &head[k - 1], &mut tail[0]);
+            next = Some(c);
         }
+        true
     }
 
     /// Gives each stop the latest of its best starts.
     fn take(&mut self, prepared: &Prepared, stops: &mut [Stop]) -> bool {
         let (mut leave, mut from) = (prepared.start_step, None);
-        for (stop, after) in stops.iter_mut().zip(&self.after) {
+        let n = stops.len();
+        for (stop, after) in stops.iter_mut().zip(self.after[..=n].iter().rev()) {
             let c = stop.choice as usize;
             let ready = (leave + prepared.travel(from, c, leave)).max(after.first);
             let most = after.falling(ready);
-            if most <= NEVER {
+            if most < NEVER / 2 {
                 return false;
             }
             let mut start = ready;
@@ -229,5 +165,159 @@ impl Timing {
             from = Some(c);
         }
         true
+    }
+}
+
+/// The latest start of a choice after which another can still start by a limit.
+pub(super) fn latest_start(prepared: &Prepared, c: usize, next: Option<usize>, limit: u32) -> Option<u32> {
+    let choice = &prepared.choices[c];
+    let mut t = choice.last;
+    if let Some(next) = next {
+        let next = &prepared.choices[next];
+        // The move's length depends on when it begins: a few rounds find when it must.
+        let mut leave = limit;
+        for _ in 0..3 {
+            let steps = prepared.move_steps(choice.target, choice.port, next, prepared.position(leave));
+            let new = limit.saturating_sub(steps);
+            if new == leave {
+                break;
+            }
+            leave = new;
+        }
+        t = t.min(leave.checked_sub(choice.duration).filter(|t| *t >= choice.first)?);
+    }
+    let row = &prepared.row(c)[..=(t - choice.first) as usize];
+    row.iter().rposition(|value| *value > 0).map(|n| choice.first + n as u32)
+}
+
+/// A stop through which values are carried.
+#[derive(Clone, Copy)]
+pub(super) struct Step<'a> {
+    pub prepared: &'a Prepared,
+    pub c: usize,
+    /// What it counts, in thousandths.
+    pub factor: i32,
+}
+
+impl Step<'_> {
+    /// The best with this stop, by the step at which it has ended, for starts up to `latest` and `reach` steps from the
+    /// first, which is given back; `None` where that is later than `latest`.
+    pub fn carry_forward(
+        self,
+        from: Option<usize>,
+        until: &Span,
+        latest: u32,
+        reach: u32,
+        out: &mut Span,
+    ) -> Option<u32> {
+        let Self { prepared, c, factor } = self;
+        let choice = &prepared.choices[c];
+        let (target, port) = prepared.stands(from);
+        let mut steps = prepared.move_steps(target, port, choice, prepared.position(until.first));
+        let first = prepared.next_start(c, until.first + steps).filter(|t| *t <= latest)?;
+        let last = latest.max((first + reach).min(choice.last));
+        out.reset(first + choice.duration, last + choice.duration);
+        let row = &prepared.row(c)[(first - choice.first) as usize..];
+        let gains = Gains { factor: factor.cast_unsigned(), loss: prepared.loss(from, c).cast_signed() };
+        let until_last = until.last();
+        let mut best = NEVER;
+        let mut t = first;
+        while t <= last {
+            // Up to here the telescope leaves at one position.
+            let leave = t.saturating_sub(steps).clamp(until.first, until_last);
+            let position = prepared.position(leave);
+            steps = prepared.move_steps(target, port, choice, position);
+            let end =
+                if leave == until_last { last + 1 } else { prepared.position_start(position + 1) + steps };
+            let end = end.clamp(t + 1, last + 1);
+            let cells = (t - first) as usize..(end - first) as usize;
+            best = gains.rise(&mut out.values[cells.clone()], &row[cells], until, t, steps, best);
+            t = end;
+        }
+        Some(first)
+    }
+
+    /// The best from this stop on, by the step at which it starts, over the range of `out`.
+    pub fn carry_back(self, next: Option<usize>, after: &Span, out: &mut Span) {
+        let Self { prepared, c, factor } = self;
+        let choice = &prepared.choices[c];
+        let (first, last) = (out.first, out.last());
+        let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
+        let loss = next.map_or(0, |next| prepared.loss(Some(c), next)).cast_signed();
+        let gains = Gains { factor: factor.cast_unsigned(), loss };
+        let mut best = NEVER;
+        let mut past = last + 1;
+        while past > first {
+            // Down to here the telescope leaves at one position.
+            let position = prepared.position(past - 1 + choice.duration);
+            let (from, steps) = next.map_or((first, 0), |next| {
+                let from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
+                let next = &prepared.choices[next];
+                (from, prepared.move_steps(choice.target, choice.port, next, position))
+            });
+            let cells = (from - first) as usize..(past - first) as usize;
+            let end = from + choice.duration + steps;
+            best = gains.fall(&mut out.values[cells.clone()], &row[cells], after, end, best);
+            past = from;
+        }
+    }
+}
+
+/// What a stop's values count.
+#[derive(Clone, Copy)]
+struct Gains {
+    factor: u32,
+    loss: i32,
+}
+
+impl Gains {
+    #[inline]
+    fn of(self, value: u16) -> i32 {
+        let counts = u32::from(value) * self.factor / 1000;
+        if value == 0 { NEVER } else { counts.cast_signed() - self.loss }
+    }
+
+    /// Fills cells from step `t` on, before which the move takes so many steps, with the best so far.
+    #[inline]
+    fn rise(self, out: &mut [i32], row: &[u16], until: &Span, t: u32, steps: u32, mut best: i32) -> i32 {
+        // Steps before the first that can be left at are not reached.
+        let wait = (until.first + steps).saturating_sub(t).min(out.len() as u32) as usize;
+        out[..wait].fill(best);
+        let (out, row) = (&mut out[wait..], &row[wait..]);
+        let known = (t + wait as u32).saturating_sub(steps + until.first) as usize;
+        let known = &until.values[known.min(until.values.len() - 1)..];
+        let level = until.end();
+        let both = out.len().min(known.len());
+        for ((out, value), until) in out.iter_mut().zip(row).zip(known) {
+            best = best.max(until + self.of(*value));
+            *out = best;
+        }
+        for (out, value) in out[both..].iter_mut().zip(&row[both..]) {
+            best = best.max(level + self.of(*value));
+            *out = best;
+        }
+        best
+    }
+
+    /// Fills cells, the last first, with the best so far, where the next stop is reached from step `end` on.
+    #[inline]
+    fn fall(self, out: &mut [i32], row: &[u16], after: &Span, end: u32, mut best: i32) -> i32 {
+        let level = after.start();
+        // Before the range of `after` its first value holds, beyond it nothing.
+        let before = after.first.saturating_sub(end).min(out.len() as u32) as usize;
+        let known = &after.values[(end.saturating_sub(after.first) as usize).min(after.values.len())..];
+        let both = (out.len() - before).min(known.len());
+        out[before + both..].fill(best);
+        let cells =
+            out[before..before + both].iter_mut().zip(&row[before..before + both]).zip(&known[..both]);
+        for ((out, value), after) in cells.rev() {
+            best = best.max(after + self.of(*value));
+            *out = best;
+        }
+        for (out, value) in out[..before].iter_mut().zip(&row[..before]).rev() {
+            best = best.max(level + self.of(*value));
+            *out = best;
+        }
+        best
     }
 }
