@@ -10,11 +10,14 @@
 //! through an order), `insertion` and `relay` (what fills it), `search`; then `prices`, `relaxed` and `bound`.
 
 mod bound;
+mod bundle;
 mod dice;
 mod fault;
 mod insertion;
 mod judge;
 mod kinds;
+mod labels;
+mod open;
 mod prepared;
 mod prices;
 mod problem;
