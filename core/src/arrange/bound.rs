@@ -249,7 +249,8 @@ impl Passes {
         });
         self.bundle.take(&self.prices.all, bound, lean, (bound - better) as f64);
         let nothing = NOTHING * f64::from(self.prices.scale);
-        self.bundle.go_on(&mut self.prices.all, nothing);
+        let most = if self.memories.is_some() { STEP_DOWN * better as f64 } else { f64::INFINITY };
+        self.bundle.go_on(&mut self.prices.all, nothing, most);
         let promised = self.bundle.promised();
         let remembers = promised < SETTLED * better as f64 && self.remember(prepared);
         if promised < nothing && !remembers {

@@ -14,6 +14,8 @@ const SERIOUS: f64 = 0.1;
 const FIRST_REACH: f64 = 4.0;
 /// Settled prices promise nothing however far one goes: at least so many times as far as that.
 const FARTHEST: f64 = 4.0;
+/// How often one way is halved at a time.
+const MOST_HALVINGS: u32 = 8;
 /// Rounds in which the planes are weighed, and the share of what is promised at which that is exact enough.
 const MOST_ROUNDS: u32 = 200;
 const EXACT: f64 = 0.02;
@@ -198,9 +200,16 @@ impl Bundle {
         }
     }
 
-    /// Writes the prices to go on with. Where the planes promise less than `nothing`, that may be for want of reach.
-    pub fn go_on(&mut self, prices: &mut [i32], nothing: f64) {
+    /// Writes the prices to go on with. Where the planes promise less than `nothing`, that may be for want of reach;
+    /// more than `most` is not to be believed.
+    pub fn go_on(&mut self, prices: &mut [i32], nothing: f64, most: f64) {
         self.weigh();
+        for _ in 0..MOST_HALVINGS {
+            if self.promised > most {
+                self.reach *= 0.5;
+                self.weigh();
+            }
+        }
         while self.promised < nothing && self.reach < FARTHEST * self.first_reach {
             self.reach *= 4.0;
             self.weigh();

@@ -16,7 +16,7 @@ use super::timing::NEVER;
 /// Targets that can be remembered at all: bits of a memory.
 const MOST_REMEMBERED: usize = 64;
 /// Beyond so many labels (24 bytes each) only better ones are looked for.
-const MANY_LABELS: usize = 300_000;
+const MANY_LABELS: usize = 600_000;
 /// No label.
 const NONE: u32 = u32::MAX;
 
@@ -240,7 +240,7 @@ impl Labels {
         }
     }
 
-    /// Looks only for orders worth more: half way to the most that a label ready at a step can still become.
+    /// Looks only for orders worth more: a part of the way to the most that a label ready at a step can still become.
     fn raise_floor(&mut self, relaxed: &Relaxed, step: u32) {
         let mut top = self.floor;
         for (c, ready) in self.ready.iter().enumerate() {
@@ -248,8 +248,8 @@ impl Labels {
                 top = top.max(worth + relaxed.from(c, step));
             }
         }
-        self.floor += (top - self.floor) / 2;
-        self.many += MANY_LABELS / 4;
+        self.floor += (top - self.floor) / 8;
+        self.many += MANY_LABELS / 32;
     }
 
     /// What no order over these memories is worth more than, and the best order found with its worth: less than that
