@@ -21,6 +21,8 @@ pub struct Schedule {
     rank_by: String,
     max_port_changes: i64,
     min_stops: Vec<i64>,
+    #[serde(default)]
+    in_a_row: Vec<Vec<i64>>,
 }
 
 #[derive(Clone, Debug, Deserialize)]
@@ -42,6 +44,8 @@ struct Standing {
     port: i64,
     axis1: i64,
     axis2: i64,
+    #[serde(default)]
+    class: Option<usize>,
 }
 
 #[derive(Clone, Debug, Deserialize)]
@@ -64,6 +68,8 @@ struct Way {
     lead_s: i64,
     t0: i64,
     v: Vec<i64>,
+    #[serde(default)]
+    class: usize,
 }
 
 #[derive(Clone, Debug, Deserialize)]
@@ -94,12 +100,21 @@ pub type Stop = (usize, usize, i64);
 /// What the rules say of an order.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Verdict {
-    /// Its worth.
+    /// Its score in the format.
     pub score: i64,
+    /// What is lost by what is shown in a row.
+    pub loss: i64,
     /// Rules broken that no wish excuses, in words.
     pub hard: Vec<String>,
     /// Stops missing on ports, and pins not kept.
     pub wishes: i64,
+}
+
+impl Verdict {
+    /// Its score less what is lost.
+    pub const fn worth(&self) -> i64 {
+        self.score - self.loss
+    }
 }
 
 impl Schedule {
@@ -153,6 +168,7 @@ impl Schedule {
             verdict.wishes += i64::from(!kept);
         }
         verdict.score = self.score(order);
+        verdict.loss = self.loss(order);
         verdict
     }
 
@@ -195,7 +211,17 @@ impl Schedule {
         score
     }
 
-    /// The best of all orders: fewest wishes broken, then the highest score. Only for tiny problems.
+    /// What is lost between each stop and the next, and before the first where something was shown earlier.
+    fn loss(&self, order: &[Stop]) -> i64 {
+        if self.in_a_row.is_empty() {
+            return 0;
+        }
+        let of_stops = order.iter().map(|(i, j, _)| self.targets[*i].options[*j].class);
+        let classes: Vec<usize> = self.start.class.into_iter().chain(of_stops).collect();
+        classes.windows(2).map(|pair| self.in_a_row[pair[0]][pair[1]]).sum()
+    }
+
+    /// The best of all orders: fewest wishes broken, then the highest worth. Only for tiny problems.
     pub fn best_of_all(&self) -> Verdict {
         let mut best = self.judge(&[]);
         self.extend(&mut Vec::new(), &mut best);
@@ -210,7 +236,7 @@ impl Schedule {
                     order.push((i, j, start));
                     let verdict = self.judge(order);
                     if verdict.hard.is_empty() {
-                        if (-verdict.wishes, verdict.score) > (-best.wishes, best.score) {
+                        if (-verdict.wishes, verdict.worth()) > (-best.wishes, best.worth()) {
                             *best = verdict;
                         }
                         self.extend(order, best);

@@ -13,6 +13,8 @@ Example:
   evenfall arrange --effort 5000000 < evening.json   # ten times as long, a better order and a lower bound
 
 The answer holds the stops in order of time, their score, and a bound: no order that keeps the same wishes scores more.
+A problem may say what is lost by what is shown in a row (`in_a_row`, with a `class` for each option): the loss stands
+beside the score as `in_a_row_loss`, and the bound is for the score less the loss.
 Wishes (pins, least stops) that can't be met together are given up, named in `broken` and on standard error (exit 1).";
 
 /// Half a second for the search.
@@ -78,8 +80,9 @@ fn told(problem: &Problem, answer: &Answer) -> (String, Vec<String>) {
     let stops: Vec<String> = answer.stops.iter().map(|stop| format!("  {}", json!(stop))).collect();
     let stops = if stops.is_empty() { "[]".to_owned() } else { format!("[\n{}\n]", stops.join(",\n")) };
     let (name, given_up) = (json!(problem.name), json!(broken));
+    let loss = if answer.loss == 0 { String::new() } else { format!("\"in_a_row_loss\": {}, ", answer.loss) };
     let text = format!(
-        "{{\"name\": {name}, \"score\": {}, \"bound\": {}, \"broken\": {given_up},\n\"stops\": {stops}}}\n",
+        "{{\"name\": {name}, \"score\": {}, {loss}\"bound\": {}, \"broken\": {given_up},\n\"stops\": {stops}}}\n",
         answer.score, answer.bound
     );
     (text, broken)

@@ -130,7 +130,26 @@ impl Problem {
             faults.index(*target, self.targets.len(), "targets", || format!("excluded[{n}]"));
         }
         faults.within(self.max_port_changes, 0..=MOST_COUNT, || "max_port_changes".to_owned());
+        self.check_in_a_row(&mut faults);
         faults.0
+    }
+
+    fn check_in_a_row(&self, faults: &mut Faults) {
+        let classes = self.in_a_row.len();
+        for (a, row) in self.in_a_row.iter().enumerate() {
+            faults.length(row.len(), classes, "one for each class", || format!("in_a_row[{a}]"));
+            for (b, loss) in row.iter().enumerate() {
+                faults.within(*loss, 0..=self.most_value(), || format!("in_a_row[{a}][{b}]"));
+            }
+        }
+        if let Some(class) = self.start.class {
+            faults.index(class, classes.max(1), "classes of `in_a_row`", || "start.class".to_owned());
+        }
+    }
+
+    /// The most that a stop may be worth, or be lost at one.
+    fn most_value(&self) -> i64 {
+        MOST_VALUE.min(MOST_VALUE_STEPS / self.steps.clamp(1, MOST_STEPS))
     }
 
     fn check_rig(&self, faults: &mut Faults) {
@@ -192,7 +211,8 @@ impl Problem {
         faults.within(option.duration, 1..=MOST_COUNT, || key("dur"));
         faults.within(option.lead_s, 0..=MOST_SECONDS, || key("lead_s"));
         faults.within(option.first_start, 0..=MOST_COUNT, || key("t0"));
-        let most = MOST_VALUE.min(MOST_VALUE_STEPS / self.steps.clamp(1, MOST_STEPS));
+        let most = self.most_value();
+        faults.index(option.class, self.in_a_row.len().max(1), "classes of `in_a_row`", || key("class"));
         for (n, value) in option.values.iter().enumerate() {
             faults.within(*value, 0..=most, || key(&format!("v[{n}]")));
         }

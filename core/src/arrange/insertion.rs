@@ -35,6 +35,7 @@ struct Insertion {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Gap {
     at: usize,
+    before_choice: Option<usize>,
     before: (u32, u32),
     next: Option<u32>,
     /// First step at which it can be left for, and the latest at which the next stop can begin.
@@ -108,6 +109,7 @@ impl Search {
             let (from_port, to_port) = (i32::from(port != NO_PORT), i32::from(next.is_some()));
             gaps.push(Gap {
                 at,
+                before_choice: before,
                 before: (target, port),
                 next,
                 begin,
@@ -228,6 +230,8 @@ impl Search {
         if earliest > end {
             return None;
         }
+        let loss = prepared.loss(gap.before_choice, c)
+            + gap.next.map_or(0, |next| prepared.loss(Some(c), next as usize));
         let row = prepared.row(c);
         let until_last = until.last();
         let mut found = (NEVER, 0);
@@ -260,13 +264,13 @@ impl Search {
                 t += stride;
                 *looks += 1;
             }
-            if stride == 1 || found.0 <= 0 {
+            if stride == 1 || found.0 <= NEVER / 2 {
                 break;
             }
             low = found.1.saturating_sub(stride - 1).max(low);
             high = (found.1 + stride - 1).min(high);
             stride = if stride > 4 { stride / 4 } else { 1 };
         }
-        (found.0 > 0).then_some((found.0, found.1, first_steps))
+        (found.0 > NEVER / 2).then_some((found.0 - loss.cast_signed(), found.1, first_steps))
     }
 }

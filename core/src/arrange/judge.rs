@@ -95,8 +95,10 @@ impl fmt::Display for Told<'_> {
 /// What the judge finds.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Judgement {
-    /// What the order is worth, broken rules or not.
+    /// The score of the order, broken rules or not, without what is lost in a row.
     pub score: i64,
+    /// What is lost by what is shown in a row.
+    pub loss: i64,
     /// Every rule that it breaks.
     pub broken: Vec<BrokenRule>,
 }
@@ -109,7 +111,8 @@ pub fn judge(problem: &Problem, stops: &[AnswerStop]) -> Judgement {
     let mut on_port = vec![0_i64; problem.ports.len()];
     let (mut free, mut from) = (problem.start.step, None);
     let mut port = usize::try_from(problem.start.port).ok();
-    let mut changes = 0;
+    let (mut changes, mut loss) = (0, 0);
+    let mut class = problem.start.class;
     for (n, stop) in stops.iter().enumerate() {
         let target = problem.targets.get(stop.target);
         let Some((target, option)) = target.and_then(|t| Some((t, t.options.get(stop.option)?))) else {
@@ -138,10 +141,11 @@ pub fn judge(problem: &Problem, stops: &[AnswerStop]) -> Judgement {
             broken.push(BrokenRule::NotReady { stop: n, ready });
         }
         changes += i64::from(port.is_some_and(|port| port != option.port));
+        loss += class.map_or(0, |class| loss_in_a_row(problem, class, option.class));
         by_kind[target.kind].push(value);
         on_port[option.port] += 1;
         shown[stop.target] = Some(*stop);
-        (free, from, port) = (end, Some(stop.target), Some(option.port));
+        (free, from, port, class) = (end, Some(stop.target), Some(option.port), Some(option.class));
     }
     if changes > problem.max_port_changes {
         broken.push(BrokenRule::TooManyChanges { changes, most: problem.max_port_changes });
@@ -163,7 +167,11 @@ pub fn judge(problem: &Problem, stops: &[AnswerStop]) -> Judgement {
             broken.push(BrokenRule::PinAtOtherTime { pin, start: stop.start });
         }
     }
-    Judgement { score: worth(problem, by_kind), broken }
+    Judgement { score: worth(problem, by_kind), loss, broken }
+}
+
+fn loss_in_a_row(problem: &Problem, earlier: usize, later: usize) -> i64 {
+    problem.in_a_row.get(earlier).map_or(0, |row| row[later])
 }
 
 /// Steps from leaving a target (`None`: where the telescope stood at first) with a port set to viewing at a stop.
@@ -234,6 +242,23 @@ mod tests {
         assert_eq!(judged.score, 500 + 300 * 700 / 1000);
         let early = judge(&problem, &[stop(0, 0, 1), stop(1, 0, 14)]);
         assert_eq!(early.broken, [BrokenRule::NotReady { stop: 0, ready: 2 }]);
+    }
+
+    #[test]
+    fn what_follows_what_may_cost() {
+        let mut problem = sample::problem();
+        problem.in_a_row = vec![vec![7, 20], vec![300, 4]];
+        problem.targets[1].options[0].class = 1;
+        // Planet of class 0, galaxy of class 1, cluster of class 0, a block before the last: 20, then 300 are lost.
+        let order = [stop(0, 0, 2), stop(1, 0, 15), stop(2, 1, 33)];
+        let judged = judge(&problem, &order);
+        assert_eq!((judged.score, judged.loss), (500 + 370 * 700 / 1000 + 300 * 500 / 1000, 320));
+        assert_eq!(judged.broken, []);
+        problem.start.class = Some(1);
+        assert_eq!(judge(&problem, &order).loss, 620);
+        problem.start.class = Some(0);
+        assert_eq!(judge(&problem, &order).loss, 327);
+        assert_eq!(judge(&problem, &[]).loss, 0);
     }
 
     #[test]

@@ -48,6 +48,8 @@ pub(super) struct Choice {
     pub last: u32,
     /// Where its values stand, from `first` to `last`.
     row: usize,
+    /// Its class, for what is lost in a row.
+    class: u32,
     /// Shown so, a pin is kept.
     pub keeps_pin: bool,
     /// Shown so, a pin is broken.
@@ -69,10 +71,19 @@ pub(super) struct Stop {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Standing {
     pub score: u32,
+    /// What is lost in a row.
+    pub loss: u32,
     /// Wishes broken: stops missing on ports, pins not kept.
     pub broken: u32,
     /// Changes of port beyond the limit.
     pub excess: u32,
+}
+
+impl Standing {
+    /// Its score less what is lost.
+    pub fn worth(self) -> i64 {
+        i64::from(self.score) - i64::from(self.loss)
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -92,6 +103,9 @@ pub(super) struct Prepared {
     pub factors: Vec<Vec<u32>>,
     pub rank_by: RankBy,
     change_s: Vec<u32>,
+    /// What is lost when one class follows another, a row for each and a last one for the start.
+    losses: Vec<u32>,
+    classes: u32,
     pub ports: u32,
     pub start_step: u32,
     pub start_port: u32,
@@ -110,6 +124,13 @@ impl Prepared {
         for k in 0..positions {
             axes.extend(problem.targets.iter().map(|t| (t.axis1[k] as i32, t.axis2[k] as i32)));
             axes.push((problem.start.axis1 as i32, problem.start.axis2 as i32));
+        }
+        let classes = problem.in_a_row.len().max(1);
+        let mut losses: Vec<u32> = problem.in_a_row.iter().flatten().map(|loss| *loss as u32).collect();
+        losses.resize(classes * classes, 0);
+        match problem.start.class {
+            Some(class) => losses.extend_from_within(class * classes..(class + 1) * classes),
+            None => losses.resize(classes * (classes + 1), 0),
         }
         let mut pins_of: Vec<Vec<&Pin>> = vec![Vec::new(); problem.targets.len()];
         for pin in &problem.pins {
@@ -134,6 +155,8 @@ impl Prepared {
             factors: problem.kinds.iter().map(|k| k.factors.iter().map(|f| *f as u32).collect()).collect(),
             rank_by: problem.rank_by,
             change_s: problem.port_change_s.iter().flatten().map(|s| *s as u32).collect(),
+            losses,
+            classes: classes as u32,
             ports: problem.ports.len() as u32,
             start_step: problem.start.step as u32,
             start_port: u32::try_from(problem.start.port).unwrap_or(NO_PORT),
@@ -179,6 +202,7 @@ impl Prepared {
             first: first as u32,
             last: last as u32,
             row: self.values.len(),
+            class: option.class as u32,
             keeps_pin: pin.0,
             breaks_pin: pin.1,
             best: row.iter().copied().max().map_or(0, u32::from),
@@ -279,17 +303,30 @@ impl Prepared {
         u32::from(port != NO_PORT && port != self.choices[to].port)
     }
 
+    /// What is lost when a choice is shown right after another (`None` for the start).
+    #[inline]
+    pub fn loss(&self, from: Option<usize>, to: usize) -> u32 {
+        let row = from.map_or(self.classes, |c| self.choices[c].class);
+        self.losses[(row * self.classes + self.choices[to].class) as usize]
+    }
+
+    /// The greatest loss of all.
+    pub fn most_loss(&self) -> u32 {
+        self.losses.iter().copied().max().unwrap_or(0)
+    }
+
     /// The exact score of an order and the wishes it breaks.
     pub fn standing(&self, stops: &[Stop]) -> Standing {
         let mut by_kind: Vec<Vec<u32>> = vec![Vec::new(); self.factors.len()];
         let mut on_port = vec![0_u32; self.ports as usize];
-        let (mut changes, mut pins) = (0, 0);
+        let (mut changes, mut pins, mut loss) = (0, 0, 0);
         let mut from = None;
         for stop in stops {
             let (c, choice) = (stop.choice as usize, &self.choices[stop.choice as usize]);
             by_kind[choice.kind as usize].push(self.value(c, stop.start));
             on_port[choice.port as usize] += 1;
             changes += self.changes(from, c);
+            loss += self.loss(from, c);
             pins += u32::from(choice.keeps_pin);
             from = Some(c);
         }
@@ -308,6 +345,7 @@ impl Prepared {
             on_port.iter().zip(&self.min_stops).map(|(n, least)| least.saturating_sub(*n)).sum();
         Standing {
             score,
+            loss,
             broken: missing + self.pinned.len() as u32 - pins,
             excess: changes.saturating_sub(self.max_changes),
         }

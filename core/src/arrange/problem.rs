@@ -50,6 +50,10 @@ pub struct Problem {
     pub max_port_changes: i64,
     /// The least stops on each port.
     pub min_stops: Vec<i64>,
+    /// What is lost when an option of one class is shown right after one of another, blocks between them or not:
+    /// `in_a_row[earlier][later]`, from 0; nothing where empty. A key of this program beyond the format's own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub in_a_row: Vec<Vec<i64>>,
 }
 
 /// A port of the selector.
@@ -85,6 +89,9 @@ pub struct Start {
     pub axis1: i64,
     /// Hundredths of a degree.
     pub axis2: i64,
+    /// The class of what was shown last before, for [`Problem::in_a_row`]; none where nothing was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class: Option<usize>,
 }
 
 /// A kind of target.
@@ -138,6 +145,13 @@ pub struct ShowingOption {
     /// Worth of the stop when viewing starts at step `first_start + n`; 0, or outside, is not allowed.
     #[serde(rename = "v")]
     pub values: Vec<i64>,
+    /// Its class in [`Problem::in_a_row`].
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub class: usize,
+}
+
+fn is_zero<N: Default + PartialEq>(number: &N) -> bool {
+    *number == N::default()
 }
 
 /// A target that must be shown.
@@ -200,20 +214,28 @@ pub struct AnswerStop {
 pub struct Answer {
     /// The stops in order of time.
     pub stops: Vec<AnswerStop>,
-    /// What the order is worth.
+    /// Its score in the format, nothing taken off for what is shown in a row.
     pub score: i64,
+    /// What is lost by what is shown in a row.
+    #[serde(rename = "in_a_row_loss", default, skip_serializing_if = "is_zero")]
+    pub loss: i64,
     /// No order that keeps the wishes which this one keeps is worth more.
     pub bound: i64,
 }
 
 impl Answer {
+    /// What the order is worth: its score less what is lost in a row.
+    pub const fn worth(&self) -> i64 {
+        self.score - self.loss
+    }
+
     /// Whether nothing better exists.
     pub const fn is_best(&self) -> bool {
-        self.score >= self.bound
+        self.worth() >= self.bound
     }
 
     /// By how much a better order could be better at most, as a share of this one.
     pub fn gap(&self) -> f64 {
-        (self.bound - self.score).max(0) as f64 / self.score.max(1) as f64
+        (self.bound - self.worth()).max(0) as f64 / self.worth().max(1) as f64
     }
 }

@@ -10,7 +10,7 @@ use super::problem::Problem;
 use crate::reading::slip_of;
 
 /// Keys that may be left out, where a slip of the pen would pass unnoticed.
-const MAY_BE_ABSENT: [&str; 5] = ["name", "blocks", "pins", "excluded", "rank_by"];
+const MAY_BE_ABSENT: [&str; 6] = ["name", "blocks", "pins", "excluded", "rank_by", "in_a_row"];
 
 /// Reads a problem and checks it as data.
 ///
@@ -80,5 +80,16 @@ mod tests {
         assert!(told(r#""dur":"#, r#""dur":-"#).contains("targets[0].options[0].dur`: found -"));
         assert!(told(r#""rate1":300"#, r#""rate1":0"#).contains("`slew.rate1`: found 0"));
         assert!(told(r#""kind":0"#, r#""kind":9"#).contains("targets[0].kind"));
+    }
+
+    #[test]
+    fn a_loss_in_a_row_names_its_classes() {
+        let lossy = |losses: &str| told(r#""steps":60"#, &format!(r#""steps":60,"in_a_row":{losses}"#));
+        assert!(lossy("[[0,1],[1]]").contains("`in_a_row[1]`: holds 1 values. Give 2, one for each class"));
+        assert!(lossy("[[0,-1],[1,0]]").contains("`in_a_row[0][1]`: found -1"));
+        let class = told(r#""t0":10"#, r#""class":2,"t0":10"#);
+        assert!(class.contains("`targets[1].options[0].class`: found 2"), "{class}");
+        let class = told(r#""axis2":4500"#, r#""axis2":4500,"class":1"#);
+        assert!(class.contains("`start.class`: found 1"), "{class}");
     }
 }

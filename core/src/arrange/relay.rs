@@ -33,7 +33,7 @@ struct Beginning {
 
 /// What surrounds the part.
 struct Surroundings {
-    before: (u32, u32),
+    before: Option<usize>,
     next: Option<usize>,
     /// First step at which the stops before it can be left, latest at which the next can begin.
     begin: u32,
@@ -144,7 +144,7 @@ impl Search {
         );
         let span = end.saturating_sub(begin).max(1);
         Surroundings {
-            before: prepared.stands(before),
+            before,
             next: stops.get(to).map(|stop| stop.choice as usize),
             begin,
             latest: self.timing.after[to].last(),
@@ -201,7 +201,7 @@ impl Search {
         let part = &beginnings[id];
         let c = candidate.choice as usize;
         let choice = &prepared.choices[c];
-        let (target, port) = around.place(prepared, part);
+        let (target, port) = prepared.stands(around.last(part));
         if choice.target == target || choice.last <= part.end {
             return None;
         }
@@ -240,7 +240,7 @@ impl Search {
         }
         let base =
             if part.choice.is_none() { until.rising(around.begin + (start - ready)) } else { part.value };
-        let value = base + gain;
+        let value = base + gain - prepared.loss(around.last(part), c).cast_signed();
         let keen = value - (around.rate * f64::from(end - around.begin)) as i32;
         Some(Beginning {
             parent: id as u32,
@@ -255,20 +255,23 @@ impl Search {
 }
 
 impl Surroundings {
-    fn place(&self, prepared: &Prepared, beginning: &Beginning) -> (u32, u32) {
-        beginning.choice.map_or(self.before, |c| prepared.stands(Some(c as usize)))
+    /// The last choice of a beginning, or what stands before the part.
+    fn last(&self, beginning: &Beginning) -> Option<usize> {
+        beginning.choice.map_or(self.before, |c| Some(c as usize))
     }
 
     /// What the order is worth when the part ends with this beginning, if the rest can follow.
     fn closed(&self, prepared: &Prepared, after: &Span, beginning: &Beginning) -> Option<i32> {
-        let Some(next) = self.next else { return Some(beginning.value) };
-        let next = &prepared.choices[next];
-        let (target, port) = self.place(prepared, beginning);
+        let Some(next_choice) = self.next else { return Some(beginning.value) };
+        let next = &prepared.choices[next_choice];
+        let last = self.last(beginning);
+        let (target, port) = prepared.stands(last);
+        let loss = prepared.loss(last, next_choice).cast_signed();
         if beginning.changes + u32::from(port != NO_PORT && port != next.port) > self.room {
             return None;
         }
         let leave = beginning.end;
         let rest = after.falling(leave + prepared.move_steps(target, port, next, prepared.position(leave)));
-        (rest > NEVER).then(|| beginning.value + rest)
+        (rest > NEVER).then(|| beginning.value + rest - loss)
     }
 }

@@ -35,7 +35,7 @@ pub(super) struct Search {
     pub gaps: Vec<Gap>,
     /// The shortest of all viewings, in steps.
     pub shortest: u32,
-    /// What keeping a wish counts while orders are tried: more than any stop.
+    /// What keeping a wish counts while orders are tried: more than any stop, and what is lost beside it.
     pub wish: i32,
     pub dice: Dice,
     /// Work done outside `timing`.
@@ -66,7 +66,7 @@ impl Search {
             candidates: Vec::new(),
             gaps: Vec::new(),
             shortest: prepared.choices.iter().map(|c| c.duration).min().unwrap_or(1),
-            wish: 3 * most.cast_signed() + 1,
+            wish: (3 * most + 2 * prepared.most_loss()).cast_signed() + 1,
             dice: Dice(seed),
             work: 0,
             stale: true,
@@ -123,7 +123,7 @@ impl Search {
     }
 
     fn merit(&self, standing: Standing) -> i64 {
-        i64::from(standing.score)
+        standing.worth()
             - i64::from(standing.broken) * i64::from(self.wish)
             - (f64::from(standing.excess) * self.excess_price) as i64
     }
@@ -186,7 +186,7 @@ impl Search {
         if standing.excess > 0 {
             return;
         }
-        let rank = |standing: Standing| (Reverse(standing.broken), standing.score);
+        let rank = |standing: Standing| (Reverse(standing.broken), standing.worth());
         if self.best.as_ref().is_none_or(|(_, best)| rank(standing) > rank(*best)) {
             self.best = Some((stops.to_vec(), standing));
             self.best_merit = merit;

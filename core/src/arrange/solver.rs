@@ -58,10 +58,11 @@ impl Solver {
     /// Brings the bound down for about so much work; `false` once it can't come lower, or the order is proven best.
     pub fn advance_bound(&mut self, work: u64) -> bool {
         let (stops, standing) = self.search.best();
-        self.bound.advance(&self.search.prepared, stops, standing.score, work)
+        let worth = u32::try_from(standing.worth()).unwrap_or(0);
+        self.bound.advance(&self.search.prepared, stops, worth, work)
     }
 
-    /// The best order so far, its score, and the bound for orders that keep the wishes it keeps.
+    /// The best order so far, its score and loss, and the bound for orders that keep the wishes it keeps.
     pub fn answer(&self) -> Answer {
         let (stops, standing) = self.search.best();
         let choices = &self.search.prepared.choices;
@@ -76,7 +77,8 @@ impl Solver {
         Answer {
             stops: stops.collect(),
             score: i64::from(standing.score),
-            bound: self.bound.points().max(i64::from(standing.score)),
+            loss: i64::from(standing.loss),
+            bound: self.bound.points().max(standing.worth()),
         }
     }
 

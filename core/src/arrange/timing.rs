@@ -61,7 +61,7 @@ impl Span {
 pub(super) struct Timing {
     /// `until[i]`: best of the stops before `i`, by the step at which the last of them has ended.
     pub until: Vec<Span>,
-    /// `after[i]`: best of the stops from `i` on, when `i` starts at a step or later.
+    /// `after[i]`: best of the stops from `i` on, when `i` starts at a step or later; without what is lost before `i`.
     pub after: Vec<Span>,
     /// The most that the order is worth.
     pub total: i32,
@@ -145,6 +145,7 @@ impl Timing {
             out.reset(first + choice.duration, latest + choice.duration);
             let row = &prepared.row(c)[(first - choice.first) as usize..];
             let factor = self.ranks.factors[i];
+            let loss = prepared.loss(from, c).cast_signed();
             let until_last = until.last();
             let mut best = NEVER;
             let mut steps = prepared.travel(from, c, until.first);
@@ -157,8 +158,8 @@ impl Timing {
                         steps = prepared.travel(from, c, leave);
                         next_position = prepared.position_end(leave).saturating_add(steps);
                     }
-                    best =
-                        best.max(until.rising(t.saturating_sub(steps)) + i32::from(*value) * factor / 1000);
+                    let gain = i32::from(*value) * factor / 1000 - loss;
+                    best = best.max(until.rising(t.saturating_sub(steps)) + gain);
                 }
                 *out = best;
             }
@@ -185,6 +186,7 @@ impl Timing {
             let (first, last) = (out.first, out.last());
             let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
             let factor = self.ranks.factors[i];
+            let loss = stops.get(i + 1).map_or(0, |next| prepared.loss(Some(c), next.choice as usize));
             let mut best = NEVER;
             // The move to the next stop takes so long from this end on.
             let (mut position_start, mut steps) = (u32::MAX, 0);
@@ -200,7 +202,7 @@ impl Timing {
                         next.falling(end + steps)
                     });
                     if follows > NEVER {
-                        best = best.max(follows + i32::from(*value) * factor / 1000);
+                        best = best.max(follows + i32::from(*value) * factor / 1000 - loss.cast_signed());
                     }
                 }
                 *out = best;
