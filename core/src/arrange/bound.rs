@@ -71,6 +71,9 @@ struct Passes {
     /// Passes before the next closing, and the gap at the last.
     to_closing: u32,
     closing_gap: f64,
+    /// Settled prices close once for each order that is the best known.
+    closes_now: bool,
+    closed_for: i64,
     memories: Option<Memories>,
     /// The least bound of the labels.
     labelled: i64,
@@ -151,6 +154,8 @@ impl Passes {
             prices,
             to_closing: PASSES_TO_CLOSING,
             closing_gap: f64::INFINITY,
+            closes_now: false,
+            closed_for: 0,
             memories: None,
             labelled: i64::MAX,
             step_down: STEP_DOWN,
@@ -219,9 +224,12 @@ impl Passes {
             self.to_closing = self.to_closing.saturating_sub(1);
             let gap = (bound - better) as f64;
             let pays = gap < CLOSING_PROGRESS * self.closing_gap && gap < CLOSING_GAP * better as f64;
-            if (bound as f64) < self.bundle.least() && self.to_closing == 0 && pays {
+            let lowest = (bound as f64) < self.bundle.least();
+            if lowest && self.to_closing == 0 && pays || self.closes_now {
                 self.to_closing = PASSES_TO_CLOSING;
                 self.closing_gap = gap;
+                self.closed_for = better;
+                self.closes_now = false;
                 let floor = better - self.prices.constant(&self.allowed);
                 let closing = Closing::new(prepared, &self.prices, floor as i32);
                 self.stage = Stage::Closing(Box::new(closing), 0, (bound, stops));
@@ -242,11 +250,11 @@ impl Passes {
         stops: &[Stop],
     ) {
         let used = self.prices.used(prepared, stops);
-        let lean = (!stops.is_empty()).then(|| Lean {
+        let lean = Lean {
             worth,
             overuse: used.iter().zip(&self.allowed).map(|(used, allowed)| used - allowed).collect(),
             targets: targets(prepared, stops),
-        });
+        };
         self.bundle.take(&self.prices.all, bound, lean, (bound - better) as f64);
         let nothing = NOTHING * f64::from(self.prices.scale);
         let most = if self.memories.is_some() { STEP_DOWN * better as f64 } else { f64::INFINITY };
@@ -254,8 +262,11 @@ impl Passes {
         let promised = self.bundle.promised();
         let remembers = promised < SETTLED * better as f64 && self.remember(prepared);
         if promised < nothing && !remembers {
-            self.done_for = better;
-            self.to_closing = 0;
+            if self.open.moves().is_none() && self.closed_for < better {
+                self.closes_now = true;
+            } else {
+                self.done_for = better;
+            }
         }
         self.relaxed.set_prices(prepared, &self.prices, kept, &self.open);
         self.stage = Stage::Tables(self.relaxed.chunks.len());

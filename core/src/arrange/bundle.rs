@@ -113,11 +113,6 @@ impl Bundle {
         self.planes.iter().filter(|plane| plane.weight > 0.0).map(|plane| plane.targets.clone()).collect()
     }
 
-    /// Goes less far.
-    pub fn shorten(&mut self) {
-        self.reach *= 0.5;
-    }
-
     /// Keeps the planes, but takes the bound at the next prices as the first.
     pub fn start_again(&mut self) {
         self.least = f64::INFINITY;
@@ -131,36 +126,30 @@ impl Bundle {
     }
 
     /// Takes in the bound at some prices and an order there; `gap` is how far it may yet fall.
-    pub fn take(&mut self, prices: &[i32], bound: i64, lean: Option<Lean>, gap: f64) {
+    pub fn take(&mut self, prices: &[i32], bound: i64, lean: Lean, gap: f64) {
         let (bound, at) = (bound as f64, exact(prices));
+        let slope: Vec<f64> = lean.overuse.iter().map(|n| -f64::from(*n)).collect();
+        let plane = Plane {
+            height: lean.worth as f64 - product(&slope, &at),
+            slope,
+            weight: 0.0,
+            idle: 0,
+            targets: lean.targets,
+        };
         let fall = self.least - bound;
         if self.least.is_finite() {
-            let below = lean.as_ref().map_or(0.0, |lean| {
-                let there: f64 = lean
-                    .overuse
-                    .iter()
-                    .zip(&at)
-                    .zip(&self.centre)
-                    .map(|((n, p), c)| f64::from(*n) * (p - c))
-                    .sum();
-                self.least - (lean.worth as f64 + there)
-            });
-            self.adjust(fall, below);
+            self.adjust(fall, self.least - plane.at(&self.centre));
         }
-        if !self.least.is_finite() || fall >= SERIOUS * self.promised.max(0.0) && fall > 0.0 {
+        if !self.least.is_finite() || fall > 0.0 && fall >= SERIOUS * self.promised {
             self.least = bound;
-            self.centre.clone_from(&at);
+            self.centre = at;
             self.disappointed = 0;
         }
-        if let Some(lean) = lean {
-            let slope: Vec<f64> = lean.overuse.iter().map(|n| -f64::from(*n)).collect();
-            if self.reach <= 0.0 {
-                self.first_reach = FIRST_REACH * gap.max(1.0) / product(&slope, &slope).max(1.0);
-                self.reach = self.first_reach;
-            }
-            let height = lean.worth as f64 - product(&slope, &at);
-            self.add(Plane { height, slope, weight: 0.0, idle: 0, targets: lean.targets });
+        if self.first_reach <= 0.0 {
+            self.first_reach = FIRST_REACH * gap.max(1.0) / product(&plane.slope, &plane.slope).max(1.0);
+            self.reach = self.first_reach;
         }
+        self.add(plane);
     }
 
     /// Goes farther where the planes proved right, less far where the new one is far below the bound at the centre.

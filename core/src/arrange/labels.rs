@@ -145,7 +145,7 @@ impl Labels {
         };
         for (c, choice) in prepared.choices.iter().enumerate() {
             let ready = prepared.start_step + prepared.travel(None, c, prepared.start_step);
-            let worth = -cost(prices, prepared.start_port, choice);
+            let worth = -cost(prepared, prices, None, c);
             if ready <= prepared.steps && worth + relaxed.from(c, ready) >= floor {
                 let memory = memories.after(0, choice.target);
                 labels.add(ready, Label { memory, worth, follows: NONE, left: 0, choice: c as u32 });
@@ -207,7 +207,6 @@ impl Labels {
     fn extend(&mut self, ground: Ground<'_>, (chunk, step): (usize, u32), (label, worth): (u32, i32)) {
         let Ground { prepared, prices, relaxed, open, memories } = ground;
         let Label { memory, choice: from, .. } = self.all[label as usize];
-        let here = &prepared.choices[from as usize];
         let Some(moves) = open.moves() else { return };
         let moves = moves.of(chunk, from as usize);
         self.work += moves.len() as u64;
@@ -217,7 +216,7 @@ impl Labels {
                 continue;
             }
             let next = &prepared.choices[to];
-            let worth = worth - cost(prices, here.port, next);
+            let worth = worth - cost(prepared, prices, Some(from as usize), to);
             if worth + relaxed.from(to, ready) < self.floor || memories.holds(memory, next.target) {
                 continue;
             }

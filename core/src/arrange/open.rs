@@ -121,10 +121,10 @@ impl Closing {
     pub fn new(prepared: &Prepared, prices: &Prices, floor: i32) -> Self {
         let row = prepared.steps as usize + 1 + MOST_STEPS;
         let mut ready = vec![NEVER; prepared.choices.len() * row];
-        for (c, choice) in prepared.choices.iter().enumerate() {
+        for c in 0..prepared.choices.len() {
             let step = prepared.start_step + prepared.travel(None, c, prepared.start_step);
             if step <= prepared.steps {
-                ready[c * row + step as usize] = -cost(prices, prepared.start_port, choice);
+                ready[c * row + step as usize] = -cost(prepared, prices, None, c);
             }
         }
         let moves = Moves { width: prepared.choices.len(), all: Vec::new(), first: vec![0] };
@@ -156,7 +156,7 @@ impl Closing {
             if most > NEVER {
                 if let Some(moves) = open.moves() {
                     for onward in moves.of(chunk, c) {
-                        let cost = cost(prices, here.port, &prepared.choices[onward.to as usize]);
+                        let cost = cost(prepared, prices, Some(c), usize::from(onward.to));
                         self.leave(relaxed, until, cost, steps.start, *onward);
                         seen += 1;
                     }
@@ -171,7 +171,13 @@ impl Closing {
                         let moved = prepared.move_steps(here.target, here.port, next, position);
                         if next.target != here.target && steps.start + moved <= prepared.steps {
                             let onward = Move { to: *to as u16, steps: moved as u16 };
-                            self.leave(relaxed, until, cost(prices, here.port, next), steps.start, onward);
+                            self.leave(
+                                relaxed,
+                                until,
+                                cost(prepared, prices, Some(c), *to as usize),
+                                steps.start,
+                                onward,
+                            );
                         }
                     }
                 }

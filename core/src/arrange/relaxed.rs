@@ -139,8 +139,7 @@ impl Relaxed {
                 let moves = moves.of(chunk, c);
                 self.work += moves.len() as u64;
                 for Move { to, steps: ready } in moves {
-                    let next = &prepared.choices[*to as usize];
-                    let cost = cost(prices, here.port, next);
+                    let cost = cost(prepared, prices, Some(c), usize::from(*to));
                     self.follow(&mut best[..len], (*to as usize, steps.start + u32::from(*ready)), cost);
                 }
             } else {
@@ -156,7 +155,7 @@ impl Relaxed {
                     let next = &prepared.choices[to];
                     let ready = steps.start + prepared.move_steps(here.target, here.port, next, position);
                     if next.target != here.target && ready <= prepared.steps {
-                        self.follow(&mut best[..len], (to, ready), cost(prices, here.port, next));
+                        self.follow(&mut best[..len], (to, ready), cost(prepared, prices, Some(c), to));
                     }
                 }
                 self.work += 2 * seen;
@@ -202,7 +201,7 @@ impl Relaxed {
                 promised.worth[c] = if ready > prepared.steps {
                     NEVER
                 } else {
-                    self.from[c * self.row + ready as usize] - cost(prices, promised.port, choice)
+                    self.from[c * self.row + ready as usize] - port_cost(prices, promised.port, choice)
                 };
             }
             // Nearly in order from the chunk before.
@@ -223,12 +222,12 @@ impl Relaxed {
         open: &Open,
         (from, leave): (Option<usize>, u32),
     ) -> (i32, Option<(usize, u32)>) {
-        let (target, port) = prepared.stands(from);
+        let (target, _) = prepared.stands(from);
         let mut best = (0, None);
         for (c, next) in prepared.choices.iter().enumerate() {
             let ready = leave + prepared.travel(from, c, leave);
             if next.target != target && ready <= prepared.steps {
-                let worth = self.from(c, ready) - cost(prices, port, next);
+                let worth = self.from(c, ready) - cost(prepared, prices, from, c);
                 if worth > best.0 && from.is_none_or(|from| open.may_follow(self.chunk(leave), from, c)) {
                     best = (worth, Some((c, ready)));
                 }
@@ -258,9 +257,16 @@ impl Relaxed {
     }
 }
 
-/// What a move to a choice costs when a port is left.
+/// What it costs to go on to a choice from another (`None` for the start): a change of port and what is lost in a row.
 #[inline]
-pub(super) fn cost(prices: &Prices, port: u32, next: &Choice) -> i32 {
+pub(super) fn cost(prepared: &Prepared, prices: &Prices, from: Option<usize>, to: usize) -> i32 {
+    let (_, port) = prepared.stands(from);
+    port_cost(prices, port, &prepared.choices[to]) + prepared.loss(from, to).cast_signed() * prices.scale
+}
+
+/// What the change of port costs.
+#[inline]
+fn port_cost(prices: &Prices, port: u32, next: &Choice) -> i32 {
     if port == NO_PORT || port == next.port { 0 } else { prices.change() }
 }
 
