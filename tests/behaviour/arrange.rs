@@ -209,6 +209,43 @@ fn tiny_evenings_get_the_best_of_all_orders_within_the_bound() {
     assert!(best_found * 100 >= all_kept * 98, "best found in {best_found} of {all_kept}");
 }
 
+/// With a first order only, the bound has to close what can't be better and to remember what was shown; nothing that the
+/// best of all orders needs may go with that.
+#[test]
+fn the_bound_only_falls_and_never_denies_the_best() {
+    let mut chance = Chance(4);
+    let (mut kept, mut near, mut proven) = (0, 0, 0);
+    for _ in 0..300 {
+        let steps = chance.between(12, 22);
+        let text = random_evening(&mut chance, 6, steps, 9, 5).to_string();
+        let best = from_str::<Schedule>(&text).expect("the problem").best_of_all();
+        let mut solver = Solver::new(&read_problem(&text).expect("sound")).expect("a checked problem");
+        solver.advance(0);
+        let wishes = judged_anew(&text, &solver.answer()).wishes;
+        let mut bound = i64::MAX;
+        for _ in 0..60 {
+            solver.advance_bound(300);
+            let answer = solver.answer();
+            assert!(answer.bound <= bound, "{answer:?} after a bound of {bound}\n{text}");
+            bound = answer.bound;
+            if wishes == 0 && best.wishes == 0 {
+                assert!(bound >= best.worth(), "{answer:?} denies {best:?}\n{text}");
+                assert!(
+                    !answer.is_best() || answer.worth() == best.worth(),
+                    "{answer:?}, but {best:?}\n{text}"
+                );
+            }
+        }
+        if wishes == 0 && best.wishes == 0 {
+            kept += 1;
+            near += i64::from(bound * 100 <= best.worth() * 102);
+            proven += i64::from(solver.answer().is_best());
+        }
+    }
+    assert!(kept > 100 && near * 10 >= kept * 9, "within 2 % in {near} of {kept}");
+    assert!(proven * 3 >= kept, "the first order proven the best in {proven} of {kept}");
+}
+
 /// Every number of a problem replaced by one beyond reason, one at a time: a fault with its key, or an order.
 #[test]
 fn numbers_beyond_reason_are_told_or_borne() {

@@ -11,6 +11,7 @@
 //! `prices`, `relaxed` and `bound`.
 
 mod bound;
+mod bundle;
 mod change;
 mod dice;
 mod divisor;
@@ -18,6 +19,8 @@ mod fault;
 mod insertion;
 mod judge;
 mod kinds;
+mod labels;
+mod open;
 mod pool;
 mod prepared;
 mod prices;

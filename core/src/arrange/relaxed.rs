@@ -1,254 +1,291 @@
-//! The best priced order, step by step backward through the evening: exact for the rules that the prices let go.
+//! The best priced order, backward through the evening: exact for the rules that the prices let go.
+//!
+//! A dynamic program over choice and step. The evening is cut into chunks in which no move changes its length and
+//! nothing both starts and ends, so that a move from one choice to another is looked at once for all steps of a chunk.
 
-use super::prepared::{NO_PORT, Prepared, Stop};
-use super::prices::{KeptWishes, Overuse, Prices};
+use std::cmp::Reverse;
+use std::ops::Range;
+
+use super::open::{Move, Open};
+use super::prepared::{Choice, NO_PORT, Prepared, Stop};
+use super::prices::{KeptWishes, Prices};
 use super::timing::NEVER;
 
-/// Tables of the backward dynamic program. Nodes stand `stride` steps apart: with 1 the values are exact, else they are
-/// interpolated and only good for finding prices.
+/// Most steps in a chunk.
+pub(super) const MOST_STEPS: usize = 16;
+/// What is done for a choice in a chunk, beside the moves looked at, counted as so many of those.
+const COUNTS_A_CHOICE: u64 = 4;
+
+/// Tables of the backward dynamic program, row by row of a choice, and within it by step.
 #[derive(Clone, Debug)]
 pub(super) struct Relaxed {
     width: usize,
-    stride: u32,
-    nodes: usize,
-    /// By node and choice: the most that can follow when the choice ends there.
-    ahead: Vec<i32>,
-    /// By node and choice: the most from the choice started there or later, and when it then starts.
+    /// Length of a row: a move beyond the evening's end finds nothing there.
+    row: usize,
+    pub chunks: Vec<Range<u32>>,
+    /// What a choice started at a step earns after its prices, `NEVER` where it may not.
+    gain: Vec<i32>,
+    /// The most from a choice started at a step or later.
     from: Vec<i32>,
-    at: Vec<u16>,
-    /// Choices, those that promise most at the node first, and what they promise.
-    order: Vec<u32>,
-    promise: Vec<i32>,
-    /// By kind and value: the most that a stop earns with the rank that it takes.
-    gains: Vec<Vec<i32>>,
-    /// By choice: what its port earns less what its target costs.
-    own: Vec<i32>,
-    /// By choice: the steps before it without any slew or change.
-    nearest: Vec<u32>,
-    scale: i32,
+    /// The most that can follow when a choice ends at a step.
+    ahead: Vec<i32>,
+    /// By the port left, and last by none: choices, those that promise most in the chunk first.
+    promised: Vec<Promised>,
+    /// Where moves are not listed, so many choices are looked at to follow another: all, or for a rough first idea the
+    /// few that promise most.
+    pub most_followers: usize,
+    /// Moves looked at so far.
     pub work: u64,
+}
+
+/// What each choice promises when it follows with neither slew nor loss.
+#[derive(Clone, Debug)]
+pub(super) struct Promised {
+    port: u32,
+    nearest: Vec<u32>,
+    pub worth: Vec<i32>,
+    pub order: Vec<u32>,
 }
 
 impl Relaxed {
     /// How many cells each table of a problem has.
     pub fn cells(prepared: &Prepared) -> usize {
-        prepared.choices.len() * (prepared.steps as usize + 3)
+        prepared.choices.len() * (prepared.steps as usize + 1 + MOST_STEPS)
     }
 
-    pub fn new(prepared: &Prepared, stride: u32, scale: i32) -> Self {
+    pub fn new(prepared: &Prepared) -> Self {
         let width = prepared.choices.len();
-        let nodes = (prepared.steps / stride) as usize + 2;
+        let ports = (0..prepared.ports).chain([NO_PORT]);
+        let promised = ports.map(|port| Promised {
+            port,
+            nearest: prepared.choices.iter().map(|c| prepared.move_steps(c.target, port, c, 0)).collect(),
+            worth: vec![NEVER; width],
+            order: (0..width as u32).collect(),
+        });
+        let cells = Self::cells(prepared);
         Self {
             width,
-            stride,
-            nodes,
-            ahead: vec![0; (nodes + 1) * width],
-            from: vec![NEVER; (nodes + 1) * width],
-            at: vec![0; (nodes + 1) * width],
-            order: (0..width as u32).collect(),
-            promise: vec![0; width],
-            gains: Vec::new(),
-            own: Vec::new(),
-            nearest: prepared.choices.iter().map(|c| prepared.move_steps(c.target, c.port, c, 0)).collect(),
-            scale,
+            row: prepared.steps as usize + 1 + MOST_STEPS,
+            chunks: chunks(prepared),
+            gain: vec![NEVER; cells],
+            from: vec![NEVER; cells],
+            ahead: vec![0; cells],
+            promised: promised.collect(),
+            most_followers: width,
             work: 0,
         }
     }
 
-    fn set_gains(&mut self, prepared: &Prepared, prices: &Prices, kept: &KeptWishes) {
-        let mut most = vec![0_u32; prepared.factors.len()];
-        for choice in &prepared.choices {
-            let most = &mut most[choice.kind as usize];
-            *most = (*most).max(choice.best);
-        }
-        self.gains = most
-            .iter()
-            .enumerate()
-            .map(|(kind, most)| {
-                (0..=*most).map(|value| self.best_rank(prepared, prices, kind, value).0).collect()
-            })
-            .collect();
-        let own = prepared.choices.iter().map(|c| {
-            if c.breaks_pin && kept.pinned[c.target as usize] {
-                NEVER / 2
-            } else {
-                prices.port[c.port as usize] - prices.target[c.target as usize]
-            }
-        });
-        self.own = own.collect();
+    #[inline]
+    pub fn gain(&self, c: usize, start: u32) -> i32 {
+        self.gain[c * self.row + start as usize]
     }
 
-    /// What a value of a kind earns with the rank that pays most after its price, and which that is.
-    fn best_rank(&self, prepared: &Prepared, prices: &Prices, kind: usize, value: u32) -> (i32, usize) {
-        let mut best = (NEVER, 0);
-        for (rank, (factor, price)) in prepared.factors[kind].iter().zip(&prices.rank[kind]).enumerate() {
-            let gain = (value * factor / 1000).cast_signed() * self.scale - price;
-            if gain > best.0 {
-                best = (gain, rank);
+    #[inline]
+    pub fn ahead(&self, c: usize, end: u32) -> i32 {
+        self.ahead[c * self.row + end as usize]
+    }
+
+    /// The most from a choice started at a step or later.
+    #[inline]
+    pub fn from(&self, c: usize, step: u32) -> i32 {
+        self.from[c * self.row + step as usize]
+    }
+
+    /// The same, by step from one on.
+    #[inline]
+    pub fn row_from(&self, c: usize, step: u32) -> &[i32] {
+        &self.from[c * self.row + step as usize..(c + 1) * self.row]
+    }
+
+    /// Takes in prices; the tables are to be filled anew, from the last chunk to the first.
+    pub fn set_prices(&mut self, prepared: &Prepared, prices: &Prices, kept: &KeptWishes, open: &Open) {
+        let mut gains: Vec<Vec<i32>> = vec![Vec::new(); prepared.factors.len()];
+        for (c, choice) in prepared.choices.iter().enumerate() {
+            let gains = &mut gains[choice.kind as usize];
+            for value in gains.len() as u32..=choice.best {
+                gains.push(prices.best_rank(prepared, choice.kind, value).0);
+            }
+            let broken = choice.breaks_pin && kept.pinned[choice.target as usize];
+            let own = prices.port(choice.port) - prices.target(choice.target);
+            let values = prepared.row(c);
+            for start in open.window(c) {
+                let gain = if broken || !open.may_start(c, start) {
+                    NEVER
+                } else {
+                    gains[values[(start - choice.first) as usize] as usize] + own
+                };
+                self.gain[c * self.row + start as usize] = gain;
+            }
+        }
+    }
+
+    /// Fills the tables over a chunk; those after it are filled.
+    pub fn solve(&mut self, prepared: &Prepared, prices: &Prices, open: &Open, chunk: usize) {
+        let steps = self.chunks[chunk].clone();
+        self.begin(prepared, open, &steps);
+        if open.moves().is_none() {
+            self.promise(prepared, prices, steps.start);
+        }
+        let position = prepared.position(steps.start);
+        let len = steps.len();
+        self.work += COUNTS_A_CHOICE * self.width as u64;
+        for (c, here) in prepared.choices.iter().enumerate() {
+            if !open.may_end(here, c, &steps) {
+                continue;
+            }
+            let mut best = [0; MOST_STEPS];
+            if let Some(moves) = open.moves() {
+                let moves = moves.of(chunk, c);
+                self.work += moves.len() as u64;
+                for Move { to, steps: ready } in moves {
+                    let cost = cost(prepared, prices, Some(c), usize::from(*to));
+                    self.follow(&mut best[..len], (*to as usize, steps.start + u32::from(*ready)), cost);
+                }
+            } else {
+                let promised = &self.promised[here.port as usize];
+                let mut seen = 0;
+                for to in promised.order.iter().take(self.most_followers) {
+                    let to = *to as usize;
+                    // What follows is worth the less the later.
+                    if promised.worth[to] <= best[len - 1] {
+                        break;
+                    }
+                    seen += 1;
+                    let next = &prepared.choices[to];
+                    let ready = steps.start + prepared.move_steps(here.target, here.port, next, position);
+                    if next.target != here.target && ready <= prepared.steps {
+                        self.follow(&mut best[..len], (to, ready), cost(prepared, prices, Some(c), to));
+                    }
+                }
+                self.work += 2 * seen;
+            }
+            let row = c * self.row + steps.start as usize;
+            self.ahead[row..row + len].copy_from_slice(&best[..len]);
+        }
+    }
+
+    /// Betters what follows the ends in a chunk by a choice that is ready at a step after the first of them.
+    #[inline]
+    fn follow(&self, best: &mut [i32], (to, ready): (usize, u32), cost: i32) {
+        let at = to * self.row + ready as usize;
+        for (best, from) in best.iter_mut().zip(&self.from[at..]) {
+            *best = (*best).max(*from - cost);
+        }
+    }
+
+    /// What each choice is worth when it begins in the chunk or later.
+    fn begin(&mut self, prepared: &Prepared, open: &Open, steps: &Range<u32>) {
+        for (c, choice) in prepared.choices.iter().enumerate() {
+            let row = c * self.row;
+            let window = open.window(c);
+            let mut best =
+                if steps.end > prepared.steps { NEVER } else { self.from[row + steps.end as usize] };
+            for start in steps.clone().rev() {
+                if window.contains(&start) {
+                    let gain = self.gain[row + start as usize];
+                    if gain > NEVER {
+                        best = best.max(gain + self.ahead[row + (start + choice.duration) as usize]);
+                    }
+                }
+                self.from[row + start as usize] = best;
+            }
+        }
+    }
+
+    /// Puts the choices in the order of what they promise from a step on.
+    pub fn promise(&mut self, prepared: &Prepared, prices: &Prices, step: u32) {
+        for promised in &mut self.promised {
+            for (c, choice) in prepared.choices.iter().enumerate() {
+                let ready = step + promised.nearest[c];
+                promised.worth[c] = if ready > prepared.steps {
+                    NEVER
+                } else {
+                    self.from[c * self.row + ready as usize] - port_cost(prices, promised.port, choice)
+                };
+            }
+            // Nearly in order from the chunk before.
+            promised.order.sort_by_key(|c| Reverse(promised.worth[*c as usize]));
+        }
+    }
+
+    /// What was put in order last for the choices that can follow on a port.
+    pub fn promised(&self, port: u32) -> &Promised {
+        self.promised.get(port as usize).unwrap_or(&self.promised[self.promised.len() - 1])
+    }
+
+    /// The best that can follow when a place is left at a step: its worth, and when which choice is ready.
+    fn next(
+        &self,
+        prepared: &Prepared,
+        prices: &Prices,
+        open: &Open,
+        (from, leave): (Option<usize>, u32),
+    ) -> (i32, Option<(usize, u32)>) {
+        let (target, _) = prepared.stands(from);
+        let mut best = (0, None);
+        for (c, next) in prepared.choices.iter().enumerate() {
+            let ready = leave + prepared.travel(from, c, leave);
+            if next.target != target && ready <= prepared.steps {
+                let worth = self.from(c, ready) - cost(prepared, prices, from, c);
+                if worth > best.0 && from.is_none_or(|from| open.may_follow(self.chunk(leave), from, c)) {
+                    best = (worth, Some((c, ready)));
+                }
             }
         }
         best
     }
 
-    #[inline]
-    fn ahead(&self, step: u32, c: usize) -> i32 {
-        let j = (step / self.stride) as usize * self.width + c;
-        if self.stride == 1 {
-            return self.ahead[j];
-        }
-        self.between(self.ahead[j], self.ahead[j + self.width], step)
+    fn chunk(&self, step: u32) -> usize {
+        self.chunks.partition_point(|steps| steps.end <= step)
     }
 
-    #[inline]
-    fn from(&self, step: u32, c: usize) -> i32 {
-        if self.stride == 1 {
-            return self.from[(step as usize).min(self.nodes) * self.width + c];
-        }
-        let j = ((step / self.stride) as usize).min(self.nodes - 1) * self.width + c;
-        let (here, next) = (self.from[j], self.from[j + self.width]);
-        if next <= NEVER { here } else { self.between(here, next, step) }
-    }
-
-    fn between(&self, here: i32, next: i32, step: u32) -> i32 {
-        here + ((next - here) as f32 * (step % self.stride) as f32 / self.stride as f32) as i32
-    }
-
-    fn start(&self, step: u32, c: usize) -> u32 {
-        let j = ((step / self.stride) as usize).min(self.nodes);
-        let at = u32::from(self.at[j * self.width + c]);
-        if at < step + self.stride { step } else { at }
-    }
-
-    /// Fills the tables for some prices.
-    pub fn solve(&mut self, prepared: &Prepared, prices: &Prices, kept: &KeptWishes) {
-        self.set_gains(prepared, prices, kept);
-        let width = self.width;
-        self.from[(self.nodes - 1) * width..].fill(NEVER);
-        for j in (0..self.nodes).rev() {
-            let step = j as u32 * self.stride;
-            let row = j * width..(j + 1) * width;
-            if step > prepared.steps {
-                self.ahead[row.clone()].fill(0);
-                self.from[row].fill(NEVER);
-                continue;
-            }
-            if step + self.stride <= prepared.start_step {
-                break;
-            }
-            self.begin_at(prepared, step, row.start);
-            self.set_promise(step);
-            // Nearly in order from the node before.
-            for i in 1..width {
-                let choice = self.order[i];
-                let promise = self.promise[choice as usize];
-                let mut k = i;
-                while k > 0 && self.promise[self.order[k - 1] as usize] < promise {
-                    self.order[k] = self.order[k - 1];
-                    k -= 1;
-                }
-                self.order[k] = choice;
-            }
-            let position = prepared.position(step);
-            for c in 0..width {
-                let here = &prepared.choices[c];
-                let ends = here.first + here.duration..here.last + here.duration + self.stride;
-                if step + self.stride > ends.start && step < ends.end {
-                    let next = self.best_next(prepared, prices, step, (here.target, here.port), position);
-                    self.ahead[row.start + c] = next.map_or(0, |next| next.0);
-                }
-            }
-        }
-    }
-
-    /// What each choice is worth when it begins at a node or later.
-    fn begin_at(&mut self, prepared: &Prepared, step: u32, row: usize) {
-        for (c, choice) in prepared.choices.iter().enumerate() {
-            let next = row + self.width + c;
-            let (mut best, mut at) = (self.from[next], self.at[next]);
-            if step <= choice.last && step + self.stride > choice.first {
-                let start = step.max(choice.first);
-                let value = prepared.value(c, start);
-                if value > 0 {
-                    let worth = self.gains[choice.kind as usize][value as usize]
-                        + self.own[c]
-                        + self.ahead(start + choice.duration, c);
-                    if worth >= best {
-                        (best, at) = (worth, start as u16);
-                    }
-                }
-            }
-            self.from[row + c] = best;
-            self.at[row + c] = at;
-        }
-    }
-
-    fn best_next(
-        &mut self,
-        prepared: &Prepared,
-        prices: &Prices,
-        step: u32,
-        (target, port): (u32, u32),
-        position: u32,
-    ) -> Option<(i32, u32)> {
-        let mut best = 0;
-        let mut found = None;
-        let mut work = 0;
-        for c in &self.order {
-            if self.promise[*c as usize] <= best {
-                break;
-            }
-            work += 1;
-            let next = &prepared.choices[*c as usize];
-            if next.target == target {
-                continue;
-            }
-            let ready = step + prepared.move_steps(target, port, next, position);
-            if ready > next.last {
-                continue;
-            }
-            let mut worth = self.from(ready, *c as usize);
-            if port != NO_PORT && port != next.port {
-                worth -= prices.change;
-            }
-            if worth > best {
-                best = worth;
-                found = Some((worth, *c));
-            }
-        }
-        self.work += work;
-        found
-    }
-
-    fn set_promise(&mut self, step: u32) {
-        for c in 0..self.width {
-            self.promise[c] = self.from(step + self.nearest[c], c);
-        }
-    }
-
-    /// The best priced order of the solved tables, what it is worth, and what it overuses.
-    pub fn best_order(&mut self, prepared: &Prepared, prices: &Prices, kept: &KeptWishes) -> (i64, Overuse) {
-        let (mut place, mut leave) = (prepared.stands(None), prepared.start_step);
+    /// The best priced order of the filled tables and what it is worth.
+    pub fn best_order(&self, prepared: &Prepared, prices: &Prices, open: &Open) -> (i64, Vec<Stop>) {
         let mut stops = Vec::new();
-        let mut total = None;
-        loop {
-            self.set_promise(leave);
-            let promise = &self.promise;
-            self.order.sort_by_key(|c| -promise[*c as usize]);
-            let position = prepared.position(leave);
-            let next = self.best_next(prepared, prices, leave, place, position);
-            total.get_or_insert(next.map_or(0, |next| next.0));
-            let Some((_, c)) = next else { break };
-            let choice = &prepared.choices[c as usize];
-            let ready = leave + prepared.move_steps(place.0, place.1, choice, position);
-            let start = self.start(ready, c as usize).min(choice.last);
-            stops.push(Stop { choice: c, start });
-            (place, leave) = ((choice.target, choice.port), start + choice.duration);
+        let (total, mut next) = self.next(prepared, prices, open, (None, prepared.start_step));
+        while let Some((c, ready)) = next {
+            let duration = prepared.choices[c].duration;
+            let worth = |start: u32| self.gain(c, start).saturating_add(self.ahead(c, start + duration));
+            let window = open.window(c);
+            let mut starts = ready.max(window.start)..window.end;
+            let Some(start) = starts.find(|start| worth(*start) == self.from(c, ready)) else { break };
+            stops.push(Stop { choice: c as u32, start });
+            next = self.next(prepared, prices, open, (Some(c), start + duration)).1;
         }
-        let overuse = Overuse::of(prepared, kept, &stops, |stop| {
-            let c = stop.choice as usize;
-            let value = prepared.value(c, stop.start);
-            self.best_rank(prepared, prices, prepared.choices[c].kind as usize, value).1
-        });
-        (i64::from(total.unwrap_or(0)), overuse)
+        (i64::from(total), stops)
     }
+}
+
+/// What it costs to go on to a choice from another (`None` for the start): a change of port and what is lost in a row.
+#[inline]
+pub(super) fn cost(prepared: &Prepared, prices: &Prices, from: Option<usize>, to: usize) -> i32 {
+    let (_, port) = prepared.stands(from);
+    port_cost(prices, port, &prepared.choices[to]) + prepared.loss(from, to).cast_signed() * prices.scale
+}
+
+/// What the change of port costs.
+#[inline]
+fn port_cost(prices: &Prices, port: u32, next: &Choice) -> i32 {
+    if port == NO_PORT || port == next.port { 0 } else { prices.change() }
+}
+
+/// Cuts the evening where positions change and so short that nothing starts and ends in a chunk.
+fn chunks(prepared: &Prepared) -> Vec<Range<u32>> {
+    let shortest = prepared.choices.iter().map(|c| c.duration).min().unwrap_or(1);
+    let most = shortest.min(MOST_STEPS as u32);
+    let mut chunks = Vec::new();
+    let mut start = prepared.start_step;
+    while start <= prepared.steps {
+        let mut end = start + 1;
+        while end - start < most
+            && end <= prepared.steps
+            && prepared.position(end) == prepared.position(start)
+        {
+            end += 1;
+        }
+        chunks.push(start..end);
+        start = end;
+    }
+    chunks
 }
