@@ -65,6 +65,11 @@ fn what_was_shown_stays_and_undo_brings_the_rest_back() {
     let done = before.order.stops().iter().filter(|stop| stop.start() < at);
     for stop in done {
         assert_eq!(window.evening().order.get(stop.id), Some(stop));
+        let target = stop.show().map(|show| &show.target);
+        assert!(
+            target.is_none_or(|target| window.evening().shown.contains(target)),
+            "{stop:?} is not ticked"
+        );
     }
     let open = window.harness.state().open().expect("open");
     assert_eq!(open.history.undo_name(), Some(&StepName::PickedUp(at)));

@@ -79,8 +79,8 @@ pub struct AppState {
     pub view: View,
 }
 
-/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack and running
-/// order.
+/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack, running orders
+/// and what was shown.
 #[derive(Clone, Debug, PartialEq)]
 struct SkyKey {
     stock: usize,
@@ -98,6 +98,9 @@ impl SkyKey {
             programme,
             rules: OrderRules::default(),
             order: RunningOrder::default(),
+            version: String::new(),
+            versions: Vec::new(),
+            shown: Vec::new(),
             ..evening.clone()
         };
         Self { stock: Arc::as_ptr(stock).addr(), evening: bare }

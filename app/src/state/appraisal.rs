@@ -148,6 +148,9 @@ impl DraftKey {
             rig_file: String::new(),
             catalogue_file: String::new(),
             order: RunningOrder::new(standing.collect()),
+            version: String::new(),
+            versions: Vec::new(),
+            shown: Vec::new(),
             ..evening.clone()
         };
         Self { evening, picked_up: picked_up.cloned() }

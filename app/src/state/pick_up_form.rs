@@ -1,7 +1,7 @@
 //! What is asked before an evening that has begun is picked up: from when, what was shown, who and what is still there.
 
 use chrono::NaiveTime;
-use evenfall_core::plan::edit::close_sky;
+use evenfall_core::plan::edit::{close_sky, tick};
 use evenfall_core::plan::{ClosedSky, Evening, PickUp, Prepared, Stop, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
@@ -62,7 +62,8 @@ impl PickUpForm {
     pub(super) fn answered(&self, evening: &Evening, prepared: &Prepared) -> Option<(Evening, PickUp)> {
         let at = self.instant(prepared)?;
         let shown = |id: &StopId| !self.not_shown.contains(id);
-        let done = self.begun(evening, prepared).into_iter().map(|stop| stop.id).filter(shown).collect();
+        let begun = self.begun(evening, prepared);
+        let done: Vec<&Stop> = begun.into_iter().filter(|stop| shown(&stop.id)).collect();
         let mut changed = match self.closed.map(SkyPart::ends) {
             Some((from, to)) => close_sky(evening, ClosedSky { from, to, since: Some(self.at), until: None }),
             None => evening.clone(),
@@ -75,7 +76,10 @@ impl PickUpForm {
         }
         house.visitors = self.visitors;
         changed.wishes.ports_out_of_service.clone_from(&self.ports_out_of_service);
-        Some((changed, PickUp { at, done }))
+        for target in done.iter().filter_map(|stop| Some(&stop.show()?.target)) {
+            changed = tick(&changed, target, true);
+        }
+        Some((changed, PickUp { at, done: done.into_iter().map(|stop| stop.id).collect() }))
     }
 }
 
