@@ -275,7 +275,7 @@ impl Bundle {
         for (plane, weight) in self.planes.iter_mut().zip(weights) {
             plane.weight = weight;
         }
-        self.work += self.products / COUNTS_A_UNIT;
+        self.work += 1 + self.products / COUNTS_A_UNIT;
         self.products %= COUNTS_A_UNIT;
     }
 }

@@ -7,7 +7,8 @@
 //! moves, blocks, exclusions and the limit of port changes are never broken.
 //!
 //! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` (exact moves), `kinds` (ranks), `timing` (values
-//! through an order), `insertion` and `relay` (what fills it), `search`; then `prices`, `relaxed` and `bound`.
+//! through an order), `insertion` and `relay` (what fills it), `search`; then, for the bound, `prices`, `relaxed` (the best
+//! priced order), `bundle` (better prices), `open` (what can still matter), `labels` (what is remembered) and `bound`.
 
 mod bound;
 mod bundle;
