@@ -331,6 +331,7 @@ impl Passes {
             if fallen <= 0 && worth <= says {
                 // Too many labels to learn anything here.
                 self.step_down *= 0.5;
+                self.bundle.shorten();
                 if self.step_down < LEAST_STEP_DOWN {
                     self.done_for = better;
                 }

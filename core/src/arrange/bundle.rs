@@ -113,6 +113,11 @@ impl Bundle {
         self.planes.iter().filter(|plane| plane.weight > 0.0).map(|plane| plane.targets.clone()).collect()
     }
 
+    /// Goes less far.
+    pub fn shorten(&mut self) {
+        self.reach *= 0.5;
+    }
+
     /// Keeps the planes, but takes the bound at the next prices as the first.
     pub fn start_again(&mut self) {
         self.least = f64::INFINITY;

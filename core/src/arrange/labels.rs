@@ -16,7 +16,7 @@ use super::timing::NEVER;
 /// Targets that can be remembered at all: bits of a memory.
 const MOST_REMEMBERED: usize = 64;
 /// Beyond so many labels (24 bytes each) only better ones are looked for.
-const MANY_LABELS: usize = 600_000;
+const MANY_LABELS: usize = 900_000;
 /// No label.
 const NONE: u32 = u32::MAX;
 
@@ -248,7 +248,7 @@ impl Labels {
             }
         }
         self.floor += (top - self.floor) / 8;
-        self.many += MANY_LABELS / 32;
+        self.many += MANY_LABELS / 64;
     }
 
     /// What no order over these memories is worth more than, and the best order found with its worth: less than that
