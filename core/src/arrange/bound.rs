@@ -11,13 +11,14 @@ use super::open::{Closing, Open};
 use super::prepared::{Prepared, Standing, Stop};
 use super::prices::{KeptWishes, Prices};
 use super::relaxed::Relaxed;
+use super::timing::NEVER;
 
 /// Beyond so many cells a table (4 bytes each) would take more memory than it is worth.
 const MOST_CELLS: usize = 1_000_000;
 /// Most points times scale that an evening's worth may reach.
 const MOST_SCALED: i64 = 60_000_000;
 /// Moves looked at in a unit of work, which then takes about a microsecond.
-const COUNTS_A_UNIT: u64 = 100;
+const COUNTS_A_UNIT: u64 = 200;
 /// In the first passes so few followers of each choice are looked at, until prices promise less than this share of the
 /// score, or for so many passes.
 const FEW_FOLLOWERS: usize = 8;
@@ -48,14 +49,15 @@ pub(super) struct Bound {
     passes: Option<Box<Passes>>,
 }
 
-/// What is being done, chunk by chunk of the evening.
+/// What is being done, chunk by chunk or step by step of the evening.
 #[derive(Clone, Debug)]
 enum Stage {
     /// Chunks of the tables still to be filled.
     Tables(usize),
     /// Chunks gone through, the bound here, and the order that gave it.
     Closing(Box<Closing>, usize, (i64, Vec<Stop>)),
-    Labels(Box<Labels>, usize),
+    /// The step at hand.
+    Labels(Box<Labels>, u32),
 }
 
 #[derive(Clone, Debug)]
@@ -130,7 +132,7 @@ impl Bound {
             if let Some(bound) = passes.go_on(prepared, &self.kept, better) {
                 self.least = self.least.min(bound);
             }
-            self.work += 1 + passes.work() - before;
+            self.work += passes.work() - before;
         }
         self.points() > i64::from(score)
     }
@@ -187,16 +189,16 @@ impl Passes {
                 closing.go_through(prepared, &self.prices, tables, chunk);
                 self.stage = Stage::Closing(closing, chunk + 1, found);
             }
-            Stage::Labels(labels, chunk) if chunk == chunks => {
+            Stage::Labels(labels, step) if step > prepared.steps => {
                 return Some(self.end_labels(prepared, kept, better, &labels));
             }
-            Stage::Labels(mut labels, chunk) => {
+            Stage::Labels(mut labels, step) => {
                 if let Some(ground) = self.ground(prepared) {
                     let before = labels.work;
-                    labels.go_through(ground, chunk);
+                    labels.go_through(ground, step);
                     self.label_work += labels.work - before;
                 }
-                self.stage = Stage::Labels(labels, chunk + 1);
+                self.stage = Stage::Labels(labels, step + 1);
             }
         }
         None
@@ -230,8 +232,7 @@ impl Passes {
                 self.closing_gap = gap;
                 self.closed_for = better;
                 self.closes_now = false;
-                let floor = better - self.prices.constant(&self.allowed);
-                let closing = Closing::new(prepared, &self.prices, floor as i32);
+                let closing = Closing::new(prepared, &self.prices, self.floor(better));
                 self.stage = Stage::Closing(Box::new(closing), 0, (bound, stops));
             } else {
                 self.move_prices(prepared, kept, (bound, bound), better, &stops);
@@ -294,13 +295,19 @@ impl Passes {
         Some(Ground { prepared, prices: &self.prices, relaxed: &self.relaxed, open: &self.open, memories })
     }
 
+    /// What the best priced order is worth where the bound is so much, as far as that can be at all.
+    fn floor(&self, bound: i64) -> i32 {
+        let worth = bound - self.prices.constant(&self.allowed);
+        worth.clamp(i64::from(NEVER / 2), i64::from(-NEVER)) as i32
+    }
+
     fn begin_labels(&mut self, prepared: &Prepared, better: i64) {
         let floor = (self.labelled - (self.step_down * better as f64) as i64)
             .max(self.bundle.says(&self.prices.all) as i64)
             .max(better);
-        let floor = floor - self.prices.constant(&self.allowed);
+        let floor = self.floor(floor);
         if let Some(ground) = self.ground(prepared) {
-            self.stage = Stage::Labels(Box::new(Labels::new(ground, floor as i32)), 0);
+            self.stage = Stage::Labels(Box::new(Labels::new(ground, floor)), prepared.start_step);
         }
     }
 
@@ -324,6 +331,7 @@ impl Passes {
             if fallen <= 0 && worth <= says {
                 // Too many labels to learn anything here.
                 self.step_down *= 0.5;
+                self.bundle.shorten();
                 if self.step_down < LEAST_STEP_DOWN {
                     self.done_for = better;
                 }

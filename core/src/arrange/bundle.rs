@@ -113,6 +113,11 @@ impl Bundle {
         self.planes.iter().filter(|plane| plane.weight > 0.0).map(|plane| plane.targets.clone()).collect()
     }
 
+    /// Goes less far.
+    pub fn shorten(&mut self) {
+        self.reach *= 0.5;
+    }
+
     /// Keeps the planes, but takes the bound at the next prices as the first.
     pub fn start_again(&mut self) {
         self.least = f64::INFINITY;
@@ -275,7 +280,7 @@ impl Bundle {
         for (plane, weight) in self.planes.iter_mut().zip(weights) {
             plane.weight = weight;
         }
-        self.work += self.products / COUNTS_A_UNIT;
+        self.work += 1 + self.products / COUNTS_A_UNIT;
         self.products %= COUNTS_A_UNIT;
     }
 }

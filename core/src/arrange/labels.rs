@@ -16,7 +16,7 @@ use super::timing::NEVER;
 /// Targets that can be remembered at all: bits of a memory.
 const MOST_REMEMBERED: usize = 64;
 /// Beyond so many labels (24 bytes each) only better ones are looked for.
-const MANY_LABELS: usize = 600_000;
+const MANY_LABELS: usize = 900_000;
 /// No label.
 const NONE: u32 = u32::MAX;
 
@@ -110,7 +110,7 @@ pub(super) struct Ground<'g> {
     pub memories: &'g Memories,
 }
 
-/// A pass of label setting, chunk by chunk.
+/// A pass of label setting, step by step.
 #[derive(Clone, Debug)]
 pub(super) struct Labels {
     all: Vec<Label>,
@@ -159,23 +159,23 @@ impl Labels {
         self.all.push(label);
     }
 
-    /// Goes through a chunk; those before it have been gone through.
-    pub fn go_through(&mut self, ground: Ground<'_>, chunk: usize) {
-        for step in ground.relaxed.chunks[chunk].clone() {
-            for ended in take(&mut self.ends[step as usize]) {
-                self.extend(ground, (chunk, step), ended);
+    /// Goes through a step; those before it have been gone through.
+    pub fn go_through(&mut self, ground: Ground<'_>, step: u32) {
+        let chunk = ground.relaxed.chunk(step);
+        self.work += 1 + self.ready.len() as u64 / 8;
+        for ended in take(&mut self.ends[step as usize]) {
+            self.extend(ground, (chunk, step), ended);
+        }
+        for label in take(&mut self.arrivals[step as usize]) {
+            self.arrive(label);
+        }
+        for c in 0..ground.prepared.choices.len() {
+            if !self.ready[c].is_empty() {
+                self.start(ground, c, step);
             }
-            for label in take(&mut self.arrivals[step as usize]) {
-                self.arrive(label);
-            }
-            for c in 0..ground.prepared.choices.len() {
-                if !self.ready[c].is_empty() {
-                    self.start(ground, c, step);
-                }
-            }
-            if self.all.len() > self.many {
-                self.raise_floor(ground.relaxed, step);
-            }
+        }
+        if self.all.len() > self.many {
+            self.raise_floor(ground.relaxed, step);
         }
     }
 
@@ -186,7 +186,7 @@ impl Labels {
         let from = relaxed.from(c, step);
         let ready = &mut self.ready[c];
         ready.retain(|label| all[*label as usize].worth + from >= floor);
-        self.work += 1 + ready.len() as u64 / 4;
+        self.work += 1 + ready.len() as u64 / 2;
         if !open.window(c).contains(&step) || relaxed.gain(c, step) <= NEVER {
             return;
         }
@@ -209,7 +209,7 @@ impl Labels {
         let Label { memory, choice: from, .. } = self.all[label as usize];
         let Some(moves) = open.moves() else { return };
         let moves = moves.of(chunk, from as usize);
-        self.work += moves.len() as u64;
+        self.work += 2 + moves.len() as u64 * 3 / 2;
         for Move { to, steps } in moves {
             let (to, ready) = (usize::from(*to), step + u32::from(*steps));
             if ready > prepared.steps {
@@ -222,7 +222,7 @@ impl Labels {
             }
             let memory = memories.after(memory, next.target);
             let new = Label { memory, worth, follows: label, left: step, choice: to as u32 };
-            self.work += self.ready[to].len() as u64 / 2;
+            self.work += 1 + self.ready[to].len() as u64;
             if !self.ready[to].iter().any(|label| self.all[*label as usize].covers(&new)) {
                 self.add(ready, new);
             }
@@ -232,7 +232,7 @@ impl Labels {
     fn arrive(&mut self, label: u32) {
         let (all, new) = (&self.all, self.all[label as usize]);
         let ready = &mut self.ready[new.choice as usize];
-        self.work += ready.len() as u64;
+        self.work += 2 + ready.len() as u64 * 3 / 2;
         if !ready.iter().any(|label| all[*label as usize].covers(&new)) {
             ready.retain(|label| !new.covers(&all[*label as usize]));
             ready.push(label);
@@ -248,7 +248,7 @@ impl Labels {
             }
         }
         self.floor += (top - self.floor) / 8;
-        self.many += MANY_LABELS / 32;
+        self.many += MANY_LABELS / 64;
     }
 
     /// What no order over these memories is worth more than, and the best order found with its worth: less than that

@@ -8,7 +8,7 @@
 //!
 //! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` (exact moves), `kinds` (ranks), `timing` (values
 //! through an order), `trial` (an order changed), `pool`, `insertion` and `relay` (what fills it), `change`, `search`; then
-//! `prices`, `relaxed` and `bound`.
+//! `prices` and `bundle`, `relaxed` (repeats allowed), `open` (what can still matter), `labels` (fewer repeats) and `bound`.
 
 mod bound;
 mod bundle;

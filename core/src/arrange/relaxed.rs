@@ -236,7 +236,8 @@ impl Relaxed {
         best
     }
 
-    fn chunk(&self, step: u32) -> usize {
+    /// The chunk of a step.
+    pub fn chunk(&self, step: u32) -> usize {
         self.chunks.partition_point(|steps| steps.end <= step)
     }
 
