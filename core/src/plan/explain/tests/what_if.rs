@@ -103,9 +103,9 @@ fn what_is_compared_comes_one_by_one_as_all_at_once() {
     let explained = case.explained();
     let materials = case.materials();
     let mut one_by_one = Explained::default();
-    let mut comparing = Comparing::new(&case.evening, &case.prepared, &materials, None);
+    let comparing = Comparing::new(&case.evening, &case.prepared, &materials, None);
     let mut steps = 0;
-    while let Some(compared) = comparing.next() {
+    for compared in comparing {
         one_by_one.take(compared);
         steps += 1;
     }
