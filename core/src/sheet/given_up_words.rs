@@ -3,6 +3,7 @@
 use super::findings::finding_sentence;
 use super::names::Names;
 use super::numbers;
+use super::phrases::listed;
 use super::wording::limit_phrase;
 use crate::catalogue::TargetId;
 use crate::plan::{Finding, GivenUp, GivenUpWhy, Severity, Stop, Wish};
@@ -25,7 +26,7 @@ pub fn given_up_sentences(given_up: &GivenUp, names: &Names<'_>) -> (String, Str
             let (kept, any) = if others.len() == 1 { ("is", "that") } else { ("are", "one of them") };
             format!(
                 "There is no room for it beside {}, which {kept} kept. Let go of {any} to show it.",
-                listed(&others)
+                listed(&others, ';')
             )
         }
     };
@@ -65,16 +66,6 @@ fn wish_phrase(wish: &Wish, names: &Names<'_>) -> String {
     }
 }
 
-/// `one`, `one and another`, `one; another; and a third`.
-fn listed(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [one, other] => format!("{one}; and {other}"),
-        [first @ .., last] => format!("{}; and {last}", first.join("; ")),
-    }
-}
-
 /// No order is better.
 pub const fn best_there_is_phrase() -> &'static str {
     "This is the best there is"
@@ -107,7 +98,7 @@ fn in_percent(percent: f64, round: fn(f64) -> f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{at_most_phrase, draft_better_phrase, given_up_sentences, listed};
+    use super::{at_most_phrase, draft_better_phrase, given_up_sentences};
     use crate::catalogue::TargetId;
     use crate::plan::{Drafting, GivenUp, GivenUpWhy, Rule, Wish};
     use crate::sheet::demo::Demo;
@@ -118,13 +109,6 @@ mod tests {
         assert_eq!(at_most_phrase(12.1), "At most 13% better exists");
         assert_eq!(draft_better_phrase(0.89), "A new draft would be 0.8% better");
         assert_eq!(draft_better_phrase(12.9), "A new draft would be 12% better");
-    }
-
-    #[test]
-    fn lists_are_read_aloud() {
-        let words = ["one, held", "another", "a third"].map(str::to_owned);
-        assert_eq!(listed(&words[..2]), "one, held; and another");
-        assert_eq!(listed(&words), "one, held; another; and a third");
     }
 
     #[test]

@@ -25,6 +25,7 @@ mod names;
 pub mod numbers;
 mod optics;
 pub mod page_words;
+mod phrases;
 mod rig_notes;
 pub mod rig_words;
 mod rule_words;
@@ -45,10 +46,11 @@ pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use given_up_words::{
     at_most_phrase, best_there_is_phrase, draft_better_phrase, draft_shows_phrase, given_up_sentences,
 };
-pub use holds_back::{holds_back_sentence, link_word, lower_first};
+pub use holds_back::{holds_back_sentence, link_word};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;
+pub use phrases::lower_first;
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
 pub use why::{
