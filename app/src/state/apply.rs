@@ -201,8 +201,7 @@ fn set_date(state: &mut AppState, date: NaiveDate) {
         return;
     }
     let stock = Arc::clone(&open.document.stock);
-    let mut evening = edits::on_date(&open.document.evening, date, stock.site.zone);
-    evening.date = date;
+    let evening = edits::on_date(&open.document.evening, date, stock.site.zone);
     let step = AfterLayOut::Step(StepName::Dated(date), None);
     state.lay_out(evening, stock, Some(DraftWish::default()), step);
 }

@@ -41,7 +41,8 @@ pub struct Appraisal {
     pub own: i64,
     /// What the best draft found is worth, in points.
     pub best: i64,
-    /// No order that keeps the wishes is worth more, in points.
+    /// No order that a draft could choose is worth more, in points: one that keeps the wishes, in whole minutes, with the
+    /// lengths offered and time between stops as drafts keep it. An order made by hand may be.
     pub most: i64,
     /// Targets that must be shown, that the draft shows and the order on the Board does not.
     pub missed: Vec<TargetId>,
@@ -54,9 +55,11 @@ pub struct Appraisal {
 /// How good the order on the Board is, for people.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Quality {
-    /// No order is better.
+    /// No order that a draft could choose is better.
     Best,
-    /// No order is better by more than this, in percent.
+    /// It is better than anything that a draft could choose.
+    BeatsDrafts,
+    /// No order that a draft could choose is better by more than this, in percent.
     AtMost(f64),
     /// A new draft is better by this, in percent.
     DraftBetter(f64),
@@ -68,7 +71,8 @@ pub enum Quality {
 const TOLD_PERCENT: f64 = 0.1;
 
 impl Appraisal {
-    /// How good the order on the Board is; `None` where it shows nothing that can be compared.
+    /// How good the order on the Board is, if it keeps all that a draft must keep; `None` where it shows nothing that can
+    /// be compared.
     pub fn quality(&self) -> Option<Quality> {
         if !self.missed.is_empty() {
             return Some(Quality::DraftShows(self.missed.clone()));
@@ -79,6 +83,7 @@ impl Appraisal {
         let percent = |points: i64| 100.0 * (points - self.own) as f64 / self.own as f64;
         Some(match (percent(self.best), percent(self.most.max(self.best))) {
             (better, _) if better >= TOLD_PERCENT => Quality::DraftBetter(better),
+            (_, most) if most < 0.0 => Quality::BeatsDrafts,
             (_, most) if most <= 0.0 => Quality::Best,
             (_, most) => Quality::AtMost(most),
         })

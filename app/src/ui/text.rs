@@ -28,7 +28,7 @@ pub const EXPORT_A4: &str = "Run sheet PDF, A4…";
 /// Writes the run sheet on US Letter.
 pub const EXPORT_LETTER: &str = "Run sheet PDF, US Letter…";
 /// Writes the evening as numbers.
-pub const EXPORT_PROBLEM: &str = "Save the problem for the solver…";
+pub const EXPORT_PROBLEM: &str = "Save the evening as numbers…";
 /// Lays the rest of the evening anew.
 pub const PICK_UP: &str = "Pick up from here…";
 /// The same on a button, while the evening runs.
@@ -318,7 +318,7 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save the evening as",
         PathUse::Export(Paper::A4) => "Write the run sheet for A4 to",
         PathUse::Export(Paper::Letter) => "Write the run sheet for US Letter to",
-        PathUse::ExportProblem => "Write the problem for the solver to",
+        PathUse::ExportProblem => "Save the evening as numbers to",
     }
 }
 
@@ -348,7 +348,8 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
 /// While better orders are looked for.
 pub const IMPROVING: &str = "Looking for a better order. Escape keeps this one.";
 /// What the line about quality rests on.
-pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops";
+pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops, among all \
+                                that a draft could choose: whole minutes, the usual lengths";
 /// How to have the better draft.
 pub const DRAFT_KEY: &str = "Ctrl + D";
 /// How good the order on the Board is, for a screen reader.
@@ -401,7 +402,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + Shift + S", "save as"),
             ("Ctrl + P", "run sheet PDF, A4"),
             ("Ctrl + Shift + P", "run sheet PDF, US Letter"),
-            ("Ctrl + Shift + E", "problem for the solver"),
+            ("Ctrl + Shift + E", "evening as numbers"),
             ("R", "red lamp on, off"),
             ("N", "Board from sunset, or doors only"),
             ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),
