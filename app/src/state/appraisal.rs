@@ -2,7 +2,8 @@
 
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{
-    Drafted, Drafting, Evening, GivenUp, Materials, PickUp, Prepared, RunningOrder, Severity, Stop, check,
+    Drafted, Drafting, Evening, Finding, GivenUp, Materials, PickUp, Prepared, Rule, RunningOrder, Severity,
+    Stop, check,
 };
 use evenfall_core::time::Interval;
 
@@ -123,9 +124,24 @@ impl Appraisal {
     }
 }
 
-/// Whether nothing on the Board is stopped, so that it can stand beside a draft.
-pub(super) fn can_stand(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> bool {
-    check(evening, prepared, materials).iter().all(|finding| finding.severity != Severity::Stopper)
+/// Whether the order on the Board can stand beside a draft: nothing in it is stopped, and it breaks no wish for ports
+/// unless the draft does.
+pub(super) fn can_stand(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    draft: &RunningOrder,
+) -> bool {
+    let found = check(evening, prepared, materials);
+    let breaks_wish = |found: &[Finding]| found.iter().any(breaks_port_wish);
+    let drafted = || Evening { order: draft.clone(), ..evening.clone() };
+    found.iter().all(|finding| finding.severity != Severity::Stopper)
+        && (!breaks_wish(&found) || breaks_wish(&check(&drafted(), prepared, materials)))
+}
+
+/// Whether a wish for changes of port, or for stops on one, is broken.
+pub(super) const fn breaks_port_wish(finding: &Finding) -> bool {
+    matches!(finding.rule, Rule::TooManyPortChanges { .. } | Rule::TooFewOnPort { .. })
 }
 
 /// All of an evening that a draft depends on under one sky. What a draft is free to change is left out, so that an edit of
@@ -159,5 +175,26 @@ impl DraftKey {
             ..evening.clone()
         };
         Self { evening, picked_up: picked_up.cloned() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Appraisal, Quality, Stage};
+
+    #[test]
+    fn an_order_is_the_best_only_as_far_as_the_bound_tells() {
+        let quality = |own, best, most| {
+            let (missed, given_up) = (Vec::new(), Vec::new());
+            Appraisal { own, best, most, missed, given_up, stage: Stage::Done }.quality()
+        };
+        assert_eq!(quality(1000, 1000, 1000), Some(Quality::Best));
+        assert_eq!(quality(1001, 1000, 1000), Some(Quality::BeatsDrafts));
+        assert_eq!(
+            quality(1001, 1000, 1002).map(|quality| matches!(quality, Quality::AtMost(_))),
+            Some(true)
+        );
+        assert_eq!(quality(1000, 1100, 1100), Some(Quality::DraftBetter(10.0)));
+        assert_eq!(quality(0, 1000, 1000), None);
     }
 }

@@ -63,8 +63,8 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
         bound: desk.effort.bound,
     };
     if let Some(only_better) = draft {
-        let stands = only_better && can_stand(&evening, &prepared, &materials);
         let drafted = bench.drafting.drafted();
+        let stands = only_better && can_stand(&evening, &prepared, &materials, &drafted.order);
         if !(stands && bench.appraisal_by(drafted.clone()).stands_up()) {
             bench.on_board = drafted.order.clone();
         }

@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::{Evening, Explained, GivenUp, PickUp, Rule, RunningOrder, Severity, Stop};
+use evenfall_core::plan::{Evening, Explained, GivenUp, PickUp, RunningOrder, Severity, Stop};
 
+use super::appraisal::breaks_port_wish;
 use super::{
     Account, AppState, Appraisal, Appraise, Derived, Document, History, Job, Notice, OpenEvening, Quality,
     Selected, Side, Stage, StepName, Version,
@@ -242,9 +243,7 @@ impl OpenEvening {
         let quality = self.appraisal()?.quality()?;
         let findings = &self.derived.findings;
         let stopped = findings.iter().any(|finding| finding.severity == Severity::Stopper);
-        let breaks_wish = findings.iter().any(|finding| {
-            matches!(finding.rule, Rule::TooManyPortChanges { .. } | Rule::TooFewOnPort { .. })
-        });
+        let breaks_wish = findings.iter().any(breaks_port_wish);
         let draft_wins = matches!(quality, Quality::DraftBetter(_) | Quality::DraftShows(_));
         (!stopped && (draft_wins || !breaks_wish)).then_some(quality)
     }
@@ -286,5 +285,54 @@ impl OpenEvening {
             Selected::Stop(id) => Some(self.document.evening.order.get(*id)?.show()?.target.clone()),
             Selected::Target(_) => None,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+    use std::thread;
+    use std::time::Duration;
+
+    use crate::shell::Machine;
+    use crate::state::{AppState, Effort, Notice};
+
+    /// The demonstration, with a search that would never end.
+    fn under_way() -> AppState {
+        let endless = Effort { draft: u64::MAX, appraisal: u64::MAX, bound: u64::MAX };
+        let mut state = AppState::with_effort(Arc::new(Machine), None, endless);
+        while state.open().is_none() {
+            state.take_answers();
+            thread::sleep(Duration::from_millis(1));
+        }
+        state
+    }
+
+    fn is_told(state: &AppState) -> bool {
+        matches!(&state.view.notice, Some(Notice::Trouble(message)) if message.contains("a fault in Evenfall"))
+    }
+
+    #[test]
+    fn a_fault_ends_the_wait_for_better_orders_and_is_told() {
+        let mut state = under_way();
+        assert!(state.is_improving() && state.is_appraising());
+        let ticket = state.under_way.as_ref().unwrap().ticket;
+        state.take_drafted(ticket, None, None);
+        assert!(!state.is_improving() && !state.is_appraising());
+        assert!(is_told(&state), "{:?}", state.view.notice);
+        state.ask_to_appraise();
+        assert_eq!(state.under_way.as_ref().unwrap().ticket, ticket, "it is not asked again until an edit");
+    }
+
+    #[test]
+    fn a_fault_ends_the_wait_for_reasons_and_is_told() {
+        let mut state = under_way();
+        state.stop_drafting(true);
+        state.ask_to_explain();
+        assert!(state.is_explaining());
+        let ticket = state.explaining.unwrap().0;
+        state.take_explained(ticket, None);
+        assert!(!state.is_explaining() && state.open().unwrap().explained().is_none());
+        assert!(is_told(&state), "{:?}", state.view.notice);
     }
 }

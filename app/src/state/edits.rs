@@ -244,3 +244,37 @@ pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
         ..evening.clone()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use chrono::NaiveDate;
+    use evenfall_core::plan::edit::{keep_version, tick};
+    use evenfall_core::plan::{Evening, Stop, draft, prepare};
+
+    use super::on_date;
+    use crate::shell::Machine;
+    use crate::state::Outside;
+
+    #[test]
+    fn another_date_carries_every_order_over_and_nothing_has_been_shown_there() {
+        let opened = Machine.demo().unwrap();
+        let zone = opened.stock.site.zone;
+        let materials = opened.stock.materials();
+        let prepared = prepare(&opened.evening, &materials).unwrap();
+        let order = draft(&opened.evening, &prepared, &materials);
+        let drafted = Evening { order, ..opened.evening };
+        let target = drafted.order.stops().iter().find_map(|stop| stop.show()).unwrap().target.clone();
+        let before = tick(&keep_version(&drafted, "Clear"), &target, true);
+        // The clocks go forward in between, on 28 March 2027.
+        let date = NaiveDate::from_ymd_opt(2027, 4, 2).unwrap();
+        let after = on_date(&before, date, zone);
+        assert_eq!((after.date, after.shown.len()), (date, 0));
+        assert_eq!(after.versions.len(), 1);
+        assert_eq!(after.versions[0].order, after.order);
+        for (there, here) in after.versions[0].order.stops().iter().zip(drafted.order.stops()) {
+            let clock = |stop: &Stop| stop.start().to_utc().with_timezone(&zone).time();
+            assert_eq!(clock(there), clock(here));
+            assert_eq!(there.start().to_utc().with_timezone(&zone).date_naive(), date);
+        }
+    }
+}

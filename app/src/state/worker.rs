@@ -478,3 +478,72 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         Job::LayOut { .. } | Job::Appraise(_) => return None,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::VecDeque;
+    use std::path::PathBuf;
+    use std::sync::Arc;
+    use std::sync::mpsc::channel;
+
+    use evenfall_core::plan::prepare;
+
+    use super::{Appraise, Desk, Job};
+    use crate::shell::Machine;
+    use crate::state::{Effort, Outside};
+
+    #[test]
+    fn files_come_first_and_reasons_wait_for_a_new_board() {
+        let opened = Machine.demo().unwrap();
+        let evening = Box::new(opened.evening);
+        let prepared = Arc::new(prepare(&evening, &opened.stock.materials()).unwrap());
+        let asked = || {
+            let (evening, stock) = (evening.clone(), Arc::clone(&opened.stock));
+            Appraise {
+                ticket: 0,
+                evening,
+                stock,
+                prepared: Arc::clone(&prepared),
+                picked_up: None,
+                rest: false,
+            }
+        };
+        let lay_out = || {
+            let (evening, stock) = (evening.clone(), Arc::clone(&opened.stock));
+            Job::LayOut { ticket: 1, evening, stock, prepared: None, draft: None }
+        };
+        let save = |name: &str| Job::Save {
+            number: 0,
+            path: PathBuf::from(name),
+            evening: evening.clone(),
+            stock: Arc::clone(&opened.stock),
+            came_from: None,
+            expected: None,
+            replace: false,
+        };
+        let (_jobs, inbox) = channel();
+        let (outbox, _answers) = channel();
+        let mut desk = Desk {
+            outside: &Machine,
+            inbox,
+            outbox,
+            wake: Arc::default(),
+            effort: Effort::default(),
+            waiting: VecDeque::new(),
+            on_bench: None,
+            alone: false,
+        };
+        for job in [Job::Explain(asked()), lay_out(), Job::Appraise(asked()), save("one"), save("two")] {
+            desk.take(job);
+        }
+        let is_file =
+            |job: Option<Job>, name: &str| matches!(job, Some(Job::Save { path, .. }) if path == name);
+        assert!(is_file(desk.next_short(), "one") && is_file(desk.next(), "two"));
+        assert!(desk.next_short().is_none(), "the draft on the bench makes room for a new Board");
+        assert!(matches!(desk.next(), Some(Job::LayOut { .. })));
+        assert!(matches!(desk.next_short(), Some(Job::Explain(_))));
+        assert!(desk.next_short().is_none());
+        assert!(matches!(desk.next(), Some(Job::Appraise(_))));
+        assert!(desk.next().is_none());
+    }
+}
