@@ -13,8 +13,10 @@ use evenfall_core::earth::EarthOrientation;
 use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
 use evenfall_core::place::EveningSky;
+use evenfall_core::plan::edit::move_stop;
 use evenfall_core::plan::{
-    Evening, Materials, Prepared, check, draft, explain, explain_order, prepare, through_night,
+    Drafting, Evening, Materials, Prepared, check, draft, explain, explain_order, prepare, queue,
+    through_night, timings,
 };
 use evenfall_core::rig::{Rig, read_rig};
 use evenfall_core::sheet::run_sheet;
@@ -86,6 +88,29 @@ fn follow_one_target(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn prepare_the_sky(bencher: Bencher<'_, '_>) {
     bencher.bench(|| prepare(black_box(&DEMO.evening), &materials()));
+}
+
+/// The evening as a problem, and the first order that never breaks a rule.
+#[divan::bench]
+fn first_order(bencher: Bencher<'_, '_>) {
+    bencher.bench(|| {
+        let materials = materials();
+        let mut drafting = Drafting::new(black_box(&DEMO.evening), &PREPARED, &materials, None);
+        drafting.advance(0);
+        drafting.drafted()
+    });
+}
+
+/// A stop moved by hand, and everything judged again.
+#[divan::bench]
+fn a_stop_moved_and_judged(bencher: Bencher<'_, '_>) {
+    let stop = DRAFTED.order.stops().iter().find(|stop| stop.show().is_some()).expect("something is shown");
+    let later = stop.start().plus_minutes(3.0);
+    bencher.bench(|| {
+        let moved = move_stop(black_box(&DRAFTED), stop.id, later);
+        let timings = timings(&moved.order, &PREPARED, &materials());
+        (timings, check(&moved, &PREPARED, &materials()), queue(&moved, &PREPARED, &materials()))
+    });
 }
 
 #[divan::bench]

@@ -8,9 +8,9 @@ use super::problem::{PROBLEM_FORMAT, Pin, Problem, ProblemTarget, ShowingOption}
 /// The longest evening, in steps.
 pub(super) const MOST_STEPS: i64 = 20_000;
 /// The greatest value of a stop.
-const MOST_VALUE: i64 = u16::MAX as i64;
+pub const MOST_VALUE: i64 = u16::MAX as i64;
 /// The greatest product of steps and value: sums of a whole evening then fit 32 bits, finely scaled.
-const MOST_VALUE_STEPS: i64 = 60_000_000;
+pub const MOST_VALUE_STEPS: i64 = 60_000_000;
 /// The longest time of a single act, in seconds: more than two days.
 const MOST_SECONDS: i64 = 200_000;
 /// The fastest axis, in hundredths of a degree a second.

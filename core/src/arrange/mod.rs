@@ -35,7 +35,7 @@ mod solver;
 mod timing;
 mod trial;
 
-pub use fault::ProblemFault;
+pub use fault::{MOST_VALUE, MOST_VALUE_STEPS, ProblemFault};
 pub use judge::{BrokenRule, Judgement, judge};
 pub use problem::{
     Answer, AnswerStop, Block, Kind, PROBLEM_FORMAT, Pin, Problem, ProblemPort, ProblemTarget, RankBy,

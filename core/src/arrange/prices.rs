@@ -146,8 +146,7 @@ impl Prices {
         allowed
     }
 
-    /// The least that each may be, `None` where there is none: a kept pin may as well be paid for being shown.
-    /// What goes on has no price.
+    /// Which prices may be negative: a kept pin may as well be paid for being shown.
     pub fn signed(&self, kept: &KeptWishes) -> Vec<bool> {
         let mut signed = kept.pinned.clone();
         signed.resize(self.all.len(), false);

@@ -11,8 +11,9 @@ use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::edit::MOST_SLACK_PERCENT;
 use crate::plan::{
-    ClosedSky, Evening, FixedEntry, HEAVIEST_RULE_PERCENT, Held, House, LeavingFault, OrderRule, OrderRules,
-    Programme, RunningOrder, Show, Stop, StopId, Version, VisitorPart, What, Wishes, leaving_fault,
+    ClosedSky, Evening, FixedEntry, HEAVIEST_RULE_PERCENT, Held, House, LONGEST_VERSION_NAME, LeavingFault,
+    OrderRule, OrderRules, Programme, RunningOrder, Show, Stop, StopId, Version, VisitorPart, What, Wishes,
+    leaving_fault,
 };
 use crate::reading::{Faults, Fields, read_whole};
 use crate::rig::PortId;
@@ -21,9 +22,6 @@ use crate::units::Angle;
 
 /// The first line of an evening file says this.
 pub const EVENING_FORMAT: &str = "evenfall-evening/1";
-
-/// The longest name of a running order, in characters.
-const LONGEST_VERSION_NAME: usize = 24;
 
 /// The longest cue, in characters.
 const LONGEST_CUE: usize = 90;

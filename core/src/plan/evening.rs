@@ -85,6 +85,9 @@ pub struct Wishes {
     pub least_stops: Vec<(PortId, u32)>,
 }
 
+/// The longest name of a running order, in characters.
+pub const LONGEST_VERSION_NAME: usize = 24;
+
 /// A running order kept beside the one that stands, such as for a cloudy sky.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Version {

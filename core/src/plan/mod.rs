@@ -51,7 +51,7 @@ pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
 pub use difference::OrderDifference;
 pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
 pub use dry_run::{DryMove, DryRun, dry_run};
-pub use evening::{Evening, FixedEntry, House, Materials, Programme, Version, Wishes};
+pub use evening::{Evening, FixedEntry, House, LONGEST_VERSION_NAME, Materials, Programme, Version, Wishes};
 pub use explain::{
     BestHour, Change, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People, RequestAnswer,
     RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain, explain_order,

@@ -14,6 +14,7 @@ pub fn given_up_sentences(given_up: &GivenUp, names: &Names<'_>) -> (String, Str
             finding_sentence(&finding, names).0
         }
         GivenUpWhy::Never => never(&given_up.wish, names),
+        GivenUpWhy::Past => "Its time has passed; it comes later if there is room.".to_owned(),
         GivenUpWhy::Moves => "No room was found for it with the moves that it takes.".to_owned(),
         GivenUpWhy::Against(wishes) => {
             let others: Vec<String> = wishes.iter().map(|wish| wish_phrase(wish, names)).collect();

@@ -32,6 +32,8 @@ pub(super) struct Wanted {
 pub(super) struct Frame {
     /// The first minute after doors open from which anything may be laid; 0 for a whole evening.
     pub(super) from_minute: u32,
+    /// Whether an evening that has begun is picked up again: nothing moves before that minute.
+    pub(super) picked_up: bool,
     /// What has been shown, in order.
     pub(super) done: Vec<Stop>,
     /// What stands later, in order of its start.
@@ -49,19 +51,35 @@ pub(super) struct Frame {
 impl Frame {
     pub(super) fn new(desk: Desk<'_>, pick_up: Option<&PickUp>) -> Self {
         let evening = desk.evening;
-        let is_done = |stop: &Stop| pick_up.is_some_and(|pick_up| pick_up.done.contains(&stop.id));
+        let is_done = |stop: &Stop| {
+            let ticked = stop.show().is_some_and(|show| evening.shown.contains(&show.target));
+            ticked || pick_up.is_some_and(|pick_up| pick_up.done.contains(&stop.id))
+        };
         let (done, open): (Vec<Stop>, Vec<Stop>) = evening.order.stops().iter().cloned().partition(is_done);
         let from = pick_up.map_or(desk.prepared.doors.start(), |pick_up| pick_up.at);
-        let held = open.iter().filter(|stop| stop.held.time && (pick_up.is_none() || stop.start() >= from));
-        let mut stops: Vec<Stop> = held.map(|stop| served(desk, stop)).collect();
+        let held = open.iter().filter(|stop| stop.held.time);
+        let (past, held): (Vec<&Stop>, Vec<&Stop>) =
+            held.partition(|stop| pick_up.is_some() && stop.start() < from);
+        let mut stops: Vec<Stop> = held.into_iter().map(|stop| served(desk, stop)).collect();
+        let mut late_from = from;
+        let mut given_up = Vec::new();
+        for stop in &past {
+            // What should have begun: an entry begins now, a target comes later if it can.
+            if stop.show().is_some() {
+                given_up.push(GivenUp { wish: Wish::Stop((*stop).clone()), why: GivenUpWhy::Past });
+            } else {
+                let interval = Interval::new(late_from, late_from.plus_seconds(stop.interval.seconds()));
+                let interval = interval.unwrap_or(stop.interval);
+                late_from = interval.end();
+                stops.push(Stop { interval, ..(*stop).clone() });
+            }
+        }
         let mut next = evening.order.next_id().0;
         let known: Vec<Stop> = done.iter().chain(&stops).cloned().collect();
-        let mut late_from = from;
         for entry in unheld_entries(evening, &known, desk) {
             let late = pick_up.map(|_| &mut late_from);
             stops.extend(entry_stop(desk, entry, &stops, (&mut next, late)));
         }
-        let mut given_up = Vec::new();
         take_impossible(desk, &mut stops, &mut given_up);
         let (talks, stops) = stops.into_iter().partition(Stop::is_screen_talk);
         let stops = kept_together(desk, &done, stops, &mut given_up);
@@ -71,8 +89,10 @@ impl Frame {
         let shown = done.iter().filter_map(|stop| Some(desk.showing(stop)?.0));
         let shown = shown.chain(fixed.iter().filter_map(|fixed| Some(fixed.showing?.0)));
         let left_out = evening.wishes.leave_out.iter().filter_map(|id| desk.materials.target_index(id));
-        let excluded: Vec<usize> = shown.chain(left_out).collect();
+        let ticked = evening.shown.iter().filter_map(|id| desk.materials.target_index(id));
+        let excluded: Vec<usize> = shown.chain(left_out).chain(ticked).collect();
         let mut frame = Self {
+            picked_up: pick_up.is_some(),
             from_minute: desk.minute(from).ceil().max(0.0) as u32,
             done,
             fixed,
@@ -81,14 +101,23 @@ impl Frame {
             excluded,
             given_up,
         };
-        frame.wanted = frame.wanted(desk, &open);
+        let past: Vec<Stop> = past.into_iter().filter(|stop| stop.show().is_some()).cloned().collect();
+        frame.wanted = frame.wanted(desk, &open, &past);
         frame
     }
 
     /// Targets that stops held in their port and wishes ask for, and that nothing shows yet.
-    fn wanted(&mut self, desk: Desk<'_>, open: &[Stop]) -> Vec<Wanted> {
+    fn wanted(&mut self, desk: Desk<'_>, open: &[Stop], past: &[Stop]) -> Vec<Wanted> {
         let mut wanted: Vec<Wanted> = Vec::new();
-        for stop in open.iter().filter(|stop| stop.held.port && !stop.held.time) {
+        for stop in past.iter().filter(|stop| !stop.held.port) {
+            let target = desk.showing(stop).map(|own| own.0).filter(|own| !self.excluded.contains(own));
+            if let Some(target) = target.filter(|own| wanted.iter().all(|other| other.target != *own)) {
+                let show = stop.show().map(|show| show.target.clone());
+                wanted.extend(show.map(|id| Wanted { target, port: None, wish: Wish::Show(id) }));
+            }
+        }
+        let on_ports = open.iter().filter(|stop| stop.held.port && !stop.held.time);
+        for stop in on_ports.chain(past.iter().filter(|stop| stop.held.port)) {
             match desk.showing(stop) {
                 Some((target, port)) if !self.excluded.contains(&target) => {
                     if wanted.iter().all(|other| other.target != target) {

@@ -46,6 +46,8 @@ pub struct GivenUp {
 pub enum GivenUpWhy {
     /// It breaks a rule all by itself.
     Rule(Rule),
+    /// The evening was picked up after its time; it comes later if there is room.
+    Past,
     /// At no time of the evening can it be met.
     Never,
     /// The moves that the mount really makes leave it no place that was found.

@@ -5,6 +5,7 @@ use super::frame::{Frame, Identities};
 use super::layout::{Choice, Layout};
 use super::length::Offer;
 use crate::arrange::AnswerStop;
+use crate::plan::beside::is_in_the_way;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::timing::Stands;
 use crate::plan::{Held, Show, Stop, What, merit};
@@ -44,7 +45,8 @@ impl<'d> Desk<'d> {
         });
         let mut refused = Vec::new();
         let shown_before = frame.done.iter().filter(|stop| stop.show().is_some());
-        let done = shown_before.map(|stop| self.minute(stop.end())).fold(f64::NEG_INFINITY, f64::max);
+        let free_from = if frame.picked_up { f64::from(frame.from_minute) } else { f64::NEG_INFINITY };
+        let done = shown_before.map(|stop| self.minute(stop.end())).fold(free_from, f64::max);
         let mut at = At { next_fixed: 0, people_done: 0.0_f64.max(done), telescope_done: done, stands };
         for item in items {
             at = at.past_fixed(self, frame, item.minute);
@@ -123,8 +125,7 @@ impl<'d> At<'d> {
         let ready = |start: f64| -> Option<(f64, Stands<'d>)> {
             let (minutes, after) = desk.approach(self.stands, showing, offer.interval(desk, start as u32))?;
             // Before the first target of all the telescope is made ready in good time.
-            let done = if self.stands.pointing.is_none() { f64::NEG_INFINITY } else { self.telescope_done };
-            Some((done + minutes, after))
+            Some((self.telescope_done + minutes, after))
         };
         let mut start = item.minute.max(self.people_done.ceil());
         let (mut earliest, mut stands) = ready(start)?;
@@ -143,10 +144,7 @@ impl<'d> At<'d> {
             && end <= f64::from(desk.doors_minutes())
             && prepared.availability[offer.target].allowed.covers(interval)
             && (view >= POOR_VIEW || (wanted && view > 0.0))
-            && !frame
-                .screen_talks
-                .iter()
-                .any(|talk| crate::plan::beside::is_in_the_way(talk, interval, port))
+            && !frame.screen_talks.iter().any(|talk| is_in_the_way(talk, interval, port))
             && self.fixed_in_reach(desk, frame, end, stands);
         let after = Self { people_done: end, telescope_done: end, stands, ..self };
         clear.then_some((interval, after))

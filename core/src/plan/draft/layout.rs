@@ -2,31 +2,21 @@
 
 use super::desk::Desk;
 use super::frame::{Fixed, Frame, Wanted};
+use super::given::{blocks, kinds, least_stops, pad_share, room_minutes};
 use super::length::{Offer, offer_for, offers};
 use super::moves;
 use super::scales::{total, weigh};
 use super::worth::{TargetWorth, Worth, is_faint};
 use crate::arrange::{
-    AnswerStop, Block, Kind as ProblemKind, PROBLEM_FORMAT, Pin, Problem, ProblemTarget, RankBy,
+    AnswerStop, MOST_VALUE, MOST_VALUE_STEPS, PROBLEM_FORMAT, Pin, Problem, ProblemTarget, RankBy,
     ShowingOption, Solver, Start, judge,
 };
-use crate::catalogue::Kind;
+use crate::plan::beside::is_in_the_way;
 use crate::plan::timing::Stands;
-use crate::plan::{RunningOrder, Stop, lead_s};
-use crate::time::IntervalSet;
+use crate::plan::{RunningOrder, Stop, StopId, lead_s};
 
 /// Positions of the targets are given once in so many minutes.
 const POSITION_MINUTES: u32 = 5;
-/// Minutes to allow for the move before a stop when the room for it is reckoned.
-const MOVE_MINUTES: f64 = 2.0;
-/// Share of an evening's room that moves take, as far as the slack between the stops is reckoned.
-const MOVING_SHARE: f64 = 0.13;
-/// The worth of the second, third... of a kind, each against the one before. Common practice, no source.
-const SAME_KIND_AGAIN: f64 = 0.7;
-/// The same for planets: each is a world of its own, and they are what first-time visitors remember.
-const ANOTHER_PLANET: f64 = 0.95;
-/// How many of a kind are told apart in their worth.
-const TOLD_APART: i32 = 8;
 /// A screen after a screen loses so many times what an eyepiece after an eyepiece does: nobody looks through the
 /// telescope. Common practice, no source.
 const SCREEN_AFTER_SCREEN: f64 = 2.0;
@@ -52,8 +42,15 @@ pub(super) struct Layout {
     choices: Vec<Vec<Choice>>,
     /// Which target of the problem stands for a wanted one, by its position in the frame.
     pub(super) wanted: Vec<usize>,
+    /// The stop of each block of the problem.
+    entries: Vec<StopId>,
     /// What each minute of a stop takes in all, with the minutes kept free.
     pad_share: f64,
+}
+
+/// The most points of a stop that the solver takes in for an evening of so many steps.
+fn most_points(steps: i64) -> i64 {
+    (MOST_VALUE_STEPS / steps.max(1)).min(MOST_VALUE)
 }
 
 impl Layout {
@@ -67,7 +64,8 @@ impl Layout {
             + ports.iter().map(|port| port.focus_s).max().unwrap_or(0)
             + port_change_s.iter().flatten().copied().max().unwrap_or(0)
             + 60;
-        let lead_in = if stands.pointing.is_none() { first_move_s / 60 + 1 } else { 0 };
+        let in_good_time = stands.pointing.is_none() && !frame.picked_up;
+        let lead_in = if in_good_time { first_move_s / 60 + 1 } else { 0 };
         let first_minute = i64::from(frame.from_minute) - lead_in;
         let pad_share = pad_share(desk, frame);
         let most_pad = 1 + (f64::from(doors_minutes) * pad_share).ceil() as i64;
@@ -85,6 +83,7 @@ impl Layout {
             axis2,
             class: frame.done.iter().rev().find_map(|stop| desk.showing(stop)).map(|own| class(desk, own)),
         };
+        let (entries, blocks) = blocks(desk, frame, first_minute).into_iter().unzip();
         let mut layout = Self {
             problem: Problem {
                 format: PROBLEM_FORMAT.to_owned(),
@@ -97,7 +96,7 @@ impl Layout {
                 slew,
                 start,
                 kinds: kinds(desk, frame),
-                blocks: blocks(desk, frame, first_minute),
+                blocks,
                 targets: Vec::new(),
                 pins: Vec::new(),
                 excluded: Vec::new(),
@@ -109,6 +108,7 @@ impl Layout {
             first_minute,
             choices: Vec::new(),
             wanted: Vec::new(),
+            entries,
             pad_share,
         };
         let worth = Worth::new(desk);
@@ -152,11 +152,17 @@ impl Layout {
         all.filter(move |(_, choices)| fixed(choices)).map(|(target, _)| target)
     }
 
-    /// Whether an order is found that shows all of some targets as they are wished, when nothing else is shown.
-    pub(super) fn can_all_be_shown(&self, targets: &[usize]) -> bool {
+    /// Whether an order is found that shows all of some targets as they are wished, when nothing else is shown, and the
+    /// entry of one stop is not there, if given.
+    pub(super) fn can_all_be_shown(&self, targets: &[usize], without: Option<StopId>) -> bool {
         let mut problem = self.problem.clone();
         problem.excluded = (0..problem.targets.len()).filter(|target| !targets.contains(target)).collect();
         problem.pins.retain(|pin| targets.contains(&pin.target));
+        problem.min_stops.fill(0);
+        problem.max_port_changes = problem.steps;
+        let blocks = self.entries.iter().zip(&self.problem.blocks);
+        problem.blocks =
+            blocks.filter(|(entry, _)| Some(**entry) != without).map(|(_, block)| block.clone()).collect();
         let Ok(mut solver) = Solver::new(&problem) else { return false };
         solver.advance(WORK_ON_WISHES);
         judge(&problem, &solver.answer().stops).broken.is_empty()
@@ -260,8 +266,7 @@ impl Layout {
         let port = &desk.materials.rig.ports[offer.port];
         for (start, points) in (frame.from_minute..).zip(&mut points).filter(|(_, points)| **points > 0) {
             let interval = offer.interval(desk, start);
-            if frame.screen_talks.iter().any(|talk| crate::plan::beside::is_in_the_way(talk, interval, port))
-            {
+            if frame.screen_talks.iter().any(|talk| is_in_the_way(talk, interval, port)) {
                 *points = 0;
             }
         }
@@ -281,6 +286,8 @@ impl Layout {
         (duration, first_start, values): (i64, i64, Vec<i64>),
     ) {
         let kind = desk.materials.catalogue.targets[target].kind;
+        let most = most_points(self.problem.steps);
+        let values = values.into_iter().map(|points| points.min(most)).collect();
         self.choices[at].push(choice);
         self.problem.targets[at].options.push(ShowingOption {
             port,
@@ -303,7 +310,8 @@ impl Layout {
                 (false, false) => f64::from(rules.in_turn),
                 _ => 0.0,
             };
-            ((faint + in_turn).min(100.0) / 100.0 * usual[after]).round() as i64
+            let loss = ((faint + in_turn).min(100.0) / 100.0 * usual[after]).round() as i64;
+            loss.min(most_points(self.problem.steps))
         };
         (0..CLASSES).map(|before| (0..CLASSES).map(|after| loss(before, after)).collect()).collect()
     }
@@ -349,64 +357,4 @@ pub(super) fn class(desk: Desk<'_>, (target, port): (usize, usize)) -> usize {
     let faint = if is_faint(desk.materials.catalogue.targets[target].kind) { FAINT } else { 0 };
     let screen = if desk.materials.rig.ports[port].is_eyepiece() { 0 } else { SCREEN };
     faint | screen
-}
-
-/// Minutes to keep free for each minute of a stop, so that the whole comes to the slack that is wished.
-fn pad_share(desk: Desk<'_>, frame: &Frame) -> f64 {
-    let doors_minutes = f64::from(desk.doors_minutes());
-    let slack = doors_minutes * (desk.evening.programme.slack_percent / 100.0).clamp(0.0, 0.9);
-    let fixed = frame.fixed.iter().map(|fixed| fixed.stop.interval.minutes()).sum::<f64>();
-    let stops = (doors_minutes - fixed - slack) * (1.0 - MOVING_SHARE);
-    if stops > slack { slack / stops } else { 1.0 }
-}
-
-/// Worth by rank within each kind; what has been shown counts as the first ones.
-fn kinds(desk: Desk<'_>, frame: &Frame) -> Vec<ProblemKind> {
-    let done = frame.done.iter().filter_map(|stop| Some(desk.showing(stop)?.0));
-    let done: Vec<Kind> = done.map(|target| desk.materials.catalogue.targets[target].kind).collect();
-    let kinds = Kind::ALL.iter().map(|kind| {
-        let again = if *kind == Kind::Planet { ANOTHER_PLANET } else { SAME_KIND_AGAIN };
-        let before = done.iter().filter(|own| *own == kind).count().cast_signed() as i32;
-        let factors = (before..before + TOLD_APART).map(|rank| (1000.0 * again.powi(rank)).round() as i64);
-        ProblemKind { name: format!("{kind:?}"), factors: factors.collect() }
-    });
-    kinds.collect()
-}
-
-/// The least stops on each port that are still wanted.
-fn least_stops(desk: Desk<'_>, frame: &Frame) -> Vec<i64> {
-    let ports = desk.materials.rig.ports.iter().enumerate();
-    let wished = ports.map(|(index, port)| {
-        let least = desk.evening.wishes.least_stops.iter().find(|(own, _)| own == &port.id);
-        let least = least.filter(|_| desk.in_service(index)).map_or(0, |(_, least)| i64::from(*least));
-        let done = frame.done.iter().filter(|stop| desk.showing(stop).is_some_and(|own| own.1 == index));
-        (least - done.count().cast_signed() as i64).max(0)
-    });
-    wished.collect()
-}
-
-/// Entries without the telescope.
-fn blocks(desk: Desk<'_>, frame: &Frame, first_minute: i64) -> Vec<Block> {
-    let step = |minute: f64| minute as i64 - first_minute;
-    let fixed = frame.fixed.iter().map(|fixed| &fixed.stop).chain(&frame.done);
-    let entries = fixed.filter_map(|stop| match &stop.what {
-        crate::plan::What::Entry { title, .. } if !stop.is_screen_talk() => Some((title, stop.interval)),
-        _ => None,
-    });
-    entries
-        .map(|(title, interval)| Block {
-            name: title.clone(),
-            from: step(desk.minute(interval.start()).floor()),
-            to: step(desk.minute(interval.end()).ceil()),
-        })
-        .collect()
-}
-
-/// The longest time between fixed stops at which one target can be shown throughout, less a move.
-fn room_minutes(desk: Desk<'_>, frame: &Frame) -> f64 {
-    let fixed = IntervalSet::from_intervals(frame.fixed.iter().map(|fixed| fixed.stop.interval));
-    let gaps = fixed.gaps_in(desk.prepared.doors);
-    let rooms = desk.prepared.availability.iter().map(|own| own.showable.intersection(&gaps));
-    let longest = |rooms: IntervalSet| rooms.as_slice().iter().map(|room| room.minutes()).fold(0.0, f64::max);
-    rooms.map(longest).fold(0.0, f64::max) - MOVE_MINUTES
 }

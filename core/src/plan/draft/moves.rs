@@ -55,7 +55,8 @@ pub(super) fn axes(desk: Desk<'_>, target: usize, moment: usize) -> (i64, i64) {
     axes_of(desk, sample.azimuth, sample.altitude)
 }
 
-/// The two axes where the telescope stands; where it is not known, those of the first target will do.
+/// The two axes where the telescope stands, both 0 where that is not known: its first move takes as long from anywhere
+/// that the lead-in allows for.
 pub(super) fn axes_at(desk: Desk<'_>, stands: Stands<'_>) -> (i64, i64) {
     stands.pointing.map_or((0, 0), |at| axes_of(desk, at.cable_azimuth, at.altitude))
 }

@@ -9,8 +9,6 @@ use crate::units::Angle;
 
 /// Points for a stop of full appeal and full view on a screen.
 const POINTS: f64 = 1000.0;
-/// The most points of one stop, which the solver can take in.
-const MOST_POINTS: f64 = 60_000.0;
 /// The worth of Moon and planets against other kinds of the same appeal: they are what first-time visitors remember.
 /// Common practice, no source.
 const REMEMBERED: f64 = 1.7;
@@ -152,7 +150,7 @@ impl<'d> Worth<'d> {
             * if remembered(target.kind) { REMEMBERED } else { 1.0 }
             * if spoilt { MOON_NEAR } else { 1.0 }
             * self.favour(own, f64::from(start), f64::from(end));
-        let points = (worth * POINTS).round().min(MOST_POINTS) as i64;
+        let points = (worth * POINTS).round() as i64;
         if wished { points.max(1) } else { points }
     }
 

@@ -2,17 +2,21 @@
 
 use super::with_order;
 use crate::catalogue::TargetId;
-use crate::plan::{Evening, PickUp, RunningOrder, Stop, StopId, Version, What};
+use crate::plan::{Evening, LONGEST_VERSION_NAME, PickUp, RunningOrder, Stop, StopId, Version, What};
 use crate::time::Instant;
 
 /// What a running order without a name is called when another one comes beside it.
 const FIRST: &str = "First";
 
 /// Keeps the running order as it stands under a name, beside what stands, which goes by its own name. Another order of
-/// that name is replaced; the name of the order that stands names that one anew.
+/// that name is replaced. No name, one of more than [`LONGEST_VERSION_NAME`] characters and that of the order that
+/// stands change nothing.
 #[must_use]
 pub fn keep_version(evening: &Evening, name: &str) -> Evening {
-    let mut changed = named(evening);
+    if name.trim().is_empty() || name.chars().count() > LONGEST_VERSION_NAME {
+        return evening.clone();
+    }
+    let mut changed = named(evening, Some(name));
     if changed.version != name {
         put(&mut changed.versions, name, changed.order.clone());
     }
@@ -27,7 +31,7 @@ pub fn switch_version(evening: &Evening, name: &str, now: Option<Instant>) -> Ev
     let Some(position) = evening.versions.iter().position(|version| version.name == name) else {
         return evening.clone();
     };
-    let mut changed = named(evening);
+    let mut changed = named(evening, None);
     let other = changed.versions.remove(position);
     let order = match now {
         None => other.order,
@@ -60,11 +64,16 @@ pub fn tick(evening: &Evening, target: &TargetId, shown: bool) -> Evening {
     changed
 }
 
-/// The evening with a name for the order that stands.
-fn named(evening: &Evening) -> Evening {
+/// The evening with a name for the order that stands, which no other one has or is to get.
+fn named(evening: &Evening, taken: Option<&str>) -> Evening {
     let mut changed = evening.clone();
     if changed.version.is_empty() {
-        FIRST.clone_into(&mut changed.version);
+        let is_free = |name: &String| {
+            Some(name.as_str()) != taken && evening.versions.iter().all(|version| version.name != *name)
+        };
+        let numbered = (2_u32..).map(|number| format!("{FIRST} {number}"));
+        let mut names = [FIRST.to_owned()].into_iter().chain(numbered);
+        changed.version = names.find(is_free).unwrap_or_default();
     }
     changed
 }
@@ -135,6 +144,11 @@ mod tests {
         assert_eq!(switch_version(&back, "nowhere", None), back);
         let alone = drop_version(&back, "Cloud");
         assert!(alone.versions.is_empty() && alone.version.is_empty());
+        for name in ["", "  ", "a name of more than twenty-four"] {
+            assert_eq!(keep_version(&clear, name), clear);
+        }
+        let first = keep_version(&clear, "First");
+        assert_eq!((first.version.as_str(), first.versions[0].name.as_str()), ("First 2", "First"));
     }
 
     #[test]

@@ -127,9 +127,16 @@ impl Invented {
         let wishes = &mut evening.wishes;
         wishes.must_show = (0..seed.below(6)).map(|_| self.any_target(seed)).collect();
         wishes.leave_out = (0..seed.below(4)).map(|_| self.any_target(seed)).collect();
+        if seed.one_in(4) {
+            wishes.least_stops = vec![(self.any_port(seed), seed.below(5) as u32)];
+        }
+        if seed.one_in(4) {
+            wishes.most_port_changes = Some(seed.below(6) as u32);
+        }
         if seed.one_in(3) {
             wishes.ports_out_of_service = vec![self.any_port(seed)];
         }
+        evening.shown = (0..seed.below(8) / 6).map(|_| self.any_target(seed)).collect();
         evening
     }
 

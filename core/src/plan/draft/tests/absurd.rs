@@ -2,7 +2,7 @@
 
 use crate::plan::invented::{Invented, Seed};
 use crate::plan::{
-    Drafting, Evening, GivenUpWhy, Materials, PickUp, Prepared, Severity, Stop, Wish, check, prepare,
+    Drafting, Evening, GivenUpWhy, Materials, PickUp, Prepared, Severity, Stop, Wish, check, prepare, timings,
 };
 
 /// Work for each: what is looked at is what is allowed, not what is best.
@@ -43,12 +43,19 @@ fn drafted(seed: u64, evenings: u32) -> u32 {
     judged
 }
 
+/// Whether a stop shows what was ticked off: whatever the check says of it, that is done.
+fn is_ticked(evening: &Evening, stop: Option<&Stop>) -> bool {
+    let target = stop.and_then(Stop::show).map(|show| &show.target);
+    target.is_some_and(|target| evening.shown.contains(target))
+}
+
 fn no_stopper(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>, done: &[Stop], round: u32) {
     let found = check(evening, prepared, materials);
     let stoppers: Vec<_> = found
         .iter()
         .filter(|finding| finding.severity == Severity::Stopper)
         .filter(|finding| done.iter().all(|stop| Some(stop.id) != finding.stop))
+        .filter(|finding| finding.stop.is_none_or(|id| !is_ticked(evening, evening.order.get(id))))
         .collect();
     assert!(stoppers.is_empty(), "round {round}: {stoppers:?}\n{evening:?}");
 }
@@ -76,7 +83,11 @@ fn everything_kept_or_told(
     for target in before.wishes.must_show.iter().filter(|id| materials.target_index(id).is_some()) {
         let told = given_up.iter().any(|wish| wish.target() == Some(target));
         let left_out = before.wishes.leave_out.contains(target);
-        assert!(shown(target) || told || left_out, "round {round}: {target:?} is neither shown nor told");
+        let ticked = before.shown.contains(target);
+        assert!(
+            shown(target) || told || left_out || ticked,
+            "round {round}: {target:?} is neither shown nor told"
+        );
     }
 }
 
@@ -96,13 +107,21 @@ fn picked_up(
     let done: Vec<Stop> = pick_up.done.iter().filter_map(|id| evening.order.get(*id)).cloned().collect();
     let mut drafting = Drafting::new(evening, prepared, materials, Some(&pick_up));
     drafting.advance(WORK);
-    let after = Evening { order: drafting.drafted().order, ..evening.clone() };
+    let drafted = drafting.drafted();
+    let after = Evening { order: drafted.order, ..evening.clone() };
     no_stopper(&after, prepared, materials, &done, round);
+    let given_up: Vec<&Wish> = drafted.given_up.iter().map(|given_up| &given_up.wish).collect();
+    everything_kept_or_told(evening, &after, &given_up, materials, round);
     for stop in &done {
         assert_eq!(after.order.get(stop.id), Some(stop), "round {round}");
     }
-    for stop in after.order.stops().iter().filter(|stop| done.iter().all(|own| own.id != stop.id)) {
-        assert!(stop.start() >= at, "round {round}: {stop:?} before {at:?}");
+    let timings = timings(&after.order, prepared, materials);
+    for (stop, timing) in after.order.stops().iter().zip(timings) {
+        if done.iter().all(|own| own.id != stop.id) && !is_ticked(evening, Some(stop)) {
+            assert!(stop.start() >= at, "round {round}: {stop:?} before {at:?}");
+            let moves = stop.show().is_some() && !stop.held.time;
+            assert!(!moves || timing.leave >= at, "round {round}: {timing:?} leaves before {at:?}");
+        }
     }
 }
 
