@@ -536,8 +536,7 @@ mod tests {
         for job in [Job::Explain(asked()), lay_out(), Job::Appraise(asked()), save("one"), save("two")] {
             desk.take(job);
         }
-        let is_file =
-            |job: Option<Job>, name: &str| matches!(job, Some(Job::Save { path, .. }) if path == name);
+        let is_file = |job: Option<Job>, name: &str| matches!(job, Some(Job::Save { path, .. }) if path.as_os_str() == name);
         assert!(is_file(desk.next_short(), "one") && is_file(desk.next(), "two"));
         assert!(desk.next_short().is_none(), "the draft on the bench makes room for a new Board");
         assert!(matches!(desk.next(), Some(Job::LayOut { .. })));

@@ -33,6 +33,8 @@ pub const EXPORT_PROBLEM: &str = "Save the evening as numbers…";
 pub const PICK_UP: &str = "Pick up from here…";
 /// The same on a button, while the evening runs.
 pub const PICK_UP_NOW: &str = "Pick up";
+/// The orders that are kept beside the one on the Board.
+pub const KEPT_ORDERS: &str = "Running orders…";
 /// The run sheet, on a button.
 pub const RUN_SHEET: &str = "Run sheet PDF";
 /// Leaves the program.
@@ -267,6 +269,9 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::BedtimeSet(bedtime) => format!("set bedtime to {}", bedtime.format("%H:%M")),
         StepName::SkyClosed(closed) => format!("close the sky, {}", sector_words(closed)),
         StepName::SkyOpened(closed) => format!("open the sky, {}", sector_words(closed)),
+        StepName::OrderKept(name) => format!("keep this order as {name}"),
+        StepName::OrderSwitched(name) => format!("switch to the order {name}"),
+        StepName::OrderDropped(name) => format!("forget the order {name}"),
     }
 }
 
@@ -394,6 +399,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + D", "draft anew"),
             ("E", "the whole evening on the Card"),
             ("P", "pick up from a minute"),
+            ("V", "running orders kept"),
             ("Escape", "no more better orders"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
