@@ -14,7 +14,7 @@ use evenfall_app::state::{
 };
 use evenfall_core::arrange::read_problem;
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::{Evening, Held, Stop, StopId, Wish};
+use evenfall_core::plan::{Evening, Held, Rule, Stop, StopId, Wish};
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
 use tempfile::TempDir;
 
@@ -190,6 +190,35 @@ fn nothing_is_said_of_an_order_with_stoppers() {
     window.press(Modifiers::COMMAND, Key::Z);
     window.settle_all();
     window.harness.get_by_label_contains("How good this order is: ");
+}
+
+#[test]
+fn a_high_bound_is_never_told_and_nothing_but_a_better_draft_where_a_wish_is_broken() {
+    let quality = "How good this order is: ";
+    let no_proof = Effort { bound: 1, ..TEST_EFFORT };
+    let mut window = TestWindow::in_a_world(Arc::new(Machine), no_proof, ([1280.0, 800.0], 1.0), None);
+    window.settle_all();
+    let found = |window: &TestWindow| window.harness.state().open().expect("open").quality();
+    let high = matches!(found(&window), Some(Quality::AtMost(percent)) if percent > 10.0);
+    assert_eq!(window.harness.query_by_label_contains(quality).is_none(), high);
+    let order = window.evening().order.clone();
+    let folder = TempDir::new().expect("a folder");
+    let path = changed_demo(folder.path(), &[("must_show: []", "must_show: [], most_port_changes: 0")]);
+    let mut window = TestWindow::open([1280.0, 800.0], 1.0, Some(path));
+    window.settle_all();
+    let port = shows(window.harness.state())[0].show().expect("a show").port.clone();
+    let other = order.stops().iter().filter_map(Stop::show).find(|show| show.port != port).expect("a show");
+    let (target, port) = (other.target.clone(), Some(other.port.clone()));
+    apply(window.harness.state_mut(), Command::BringOn { target, start: None, port });
+    window.settle_all();
+    let open = window.harness.state().open().expect("open");
+    assert!(open.derived.findings.iter().any(|own| matches!(own.rule, Rule::TooManyPortChanges { .. })));
+    let told = open.quality();
+    assert!(matches!(told, None | Some(Quality::DraftBetter(_) | Quality::DraftShows(_))), "{told:?}");
+    window.press(Modifiers::COMMAND, Key::D);
+    window.settle_all();
+    let findings = &window.harness.state().open().expect("open").derived.findings;
+    assert!(!findings.iter().any(|own| matches!(own.rule, Rule::TooManyPortChanges { .. })), "{findings:?}");
 }
 
 #[test]

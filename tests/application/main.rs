@@ -3,6 +3,7 @@
 mod board;
 mod card;
 mod drafts;
+mod kept_orders;
 mod keyboard;
 mod order_rules;
 mod pick_up;

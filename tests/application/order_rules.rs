@@ -138,7 +138,7 @@ fn a_part_of_the_sky_is_closed_told_drafted_around_and_opened() {
     retype(&mut window, "Closed since", "19:30");
     click(&mut window, "Until");
     retype(&mut window, "Closed until", "19:10");
-    window.harness.get_by_label_contains("until a later time");
+    window.harness.get_by_label("It must open again after it closes.");
     click(&mut window, "Close this part");
     assert_eq!(*window.evening(), before, "a part can't open before it closes");
     retype(&mut window, "Closed until", "21:00");

@@ -5,11 +5,14 @@ use std::sync::Arc;
 use chrono::DateTime;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
-use evenfall_app::state::{Command, Dialog, PickUpForm, Selected, SkyPart, StepName, apply};
+use evenfall_app::shell::Machine;
+use evenfall_app::state::{Command, Dialog, Outside, PickUpForm, Selected, SkyPart, StepName, apply};
+use evenfall_core::plan::edit::tick;
 use evenfall_core::plan::{Held, Severity, Stop};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 use evenfall_tests::harness::{Stopped, TEST_EFFORT, TestWindow};
+use tempfile::TempDir;
 
 /// An instant of the demonstration's evening, on its clock (GMT is UTC).
 fn clock(time: &str) -> Instant {
@@ -170,6 +173,60 @@ fn a_port_out_of_service_and_a_closed_part_of_the_sky_are_kept_clear_of() {
         assert!(!(135.0..=225.0).contains(&azimuth), "{} stands at {azimuth}°", open.title(stop));
     }
     no_later_stopper(&window, at);
+}
+
+#[test]
+fn a_second_pick_up_takes_a_tick_back_and_closes_the_same_sky_once() {
+    let mut window = TestWindow::demo();
+    let part = SkyPart { from_deg: 0.0, to_deg: 30.0 };
+    pick_up(&mut window, "20:40", |form| form.closed = Some(part));
+    let shown = window.evening().shown.clone();
+    let last = window.evening().order.stops().iter().rfind(|stop| {
+        stop.start() < clock("20:40") && stop.show().is_some_and(|show| shown.contains(&show.target))
+    });
+    let last = last.expect("something was shown").clone();
+    pick_up(&mut window, "20:45", |form| {
+        form.closed = Some(part);
+        form.not_shown = vec![last.id];
+    });
+    let target = &last.show().expect("a show").target;
+    assert!(!window.evening().shown.contains(target), "{target:?} keeps its tick");
+    assert_eq!(window.evening().shown.len(), shown.len() - 1);
+    assert_eq!(window.evening().wishes.closed_sky.len(), 1);
+    let other = SkyPart { from_deg: 30.0, to_deg: 60.0 };
+    pick_up(&mut window, "20:46", |form| form.closed = Some(other));
+    assert_eq!(window.evening().wishes.closed_sky.len(), 2);
+}
+
+#[test]
+fn what_an_opened_evening_has_ticked_off_is_ticked_on_the_form() {
+    let folder = TempDir::new().expect("a folder");
+    let path = folder.path().join("ours.evening.ron");
+    let later = {
+        let mut window = TestWindow::demo();
+        let later = shows(&window).into_iter().rfind(|stop| stop.start() > clock("21:00")).expect("a later");
+        let target = &later.show().expect("a show").target;
+        let ticked = tick(window.evening(), target, true);
+        let open = window.harness.state().open().expect("open");
+        Machine.save(&path, &ticked, &open.document.stock, None, None).expect("saved");
+        window.settle();
+        later
+    };
+    let outside = Arc::new(Stopped { now: clock("20:47") });
+    let size = ([1280.0, 800.0], 1.0);
+    let mut window = TestWindow::in_a_world(outside, TEST_EFFORT, size, Some(path));
+    window.harness.get_by_label("Pick up from here…").click();
+    window.settle();
+    let open = window.harness.state().open().expect("open");
+    let asked_about = form(&window);
+    let asked_about = asked_about.asked_about(&open.document.evening, &open.derived.prepared);
+    assert!(asked_about.iter().any(|stop| stop.show() == later.show()), "{asked_about:?}");
+    assert_eq!(form(&window).not_shown, []);
+    window.harness.get_by_label("Lay out the rest").click();
+    window.settle();
+    let target = &later.show().expect("a show").target;
+    assert!(window.evening().shown.contains(target));
+    assert!(window.evening().shown.len() > 1, "what should have begun is ticked too");
 }
 
 #[test]

@@ -26,7 +26,8 @@ impl Account {
     ) -> Option<Self> {
         let order = &after.order;
         let shown = |id: &TargetId| {
-            order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id))
+            after.shown.contains(id)
+                || order.stops().iter().any(|stop| stop.show().is_some_and(|show| show.target == *id))
         };
         let (mut lost, mut kept) = (Vec::new(), Vec::new());
         if let Some(picked_up) = picked_up {

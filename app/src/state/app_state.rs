@@ -37,8 +37,10 @@ pub struct OpenEvening {
     pub picked_up: Option<PickUp>,
     /// What its last draft could not keep.
     pub account: Option<Account>,
-    pub(super) appraised: Option<(u64, Appraisal)>,
-    pub(super) explained: Option<(u64, Box<Explained>)>,
+    /// The answer for a revision; without an appraisal after a fault in Evenfall.
+    pub(super) appraised: Option<(u64, Option<Appraisal>)>,
+    /// The answer for a revision; without reasons after a fault in Evenfall.
+    pub(super) explained: Option<(u64, Option<Box<Explained>>)>,
 }
 
 /// A question the worker has not answered.

@@ -9,7 +9,7 @@ use evenfall_core::plan::{Stop, StopId};
 use super::app_state::AfterLayOut;
 use super::{
     AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, Palette, PathUse, PickUpForm, Selected,
-    Side, StepName, Then, Way, edits, rules,
+    Side, StepName, Then, Way, edits, kept_orders, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -39,6 +39,15 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::PickUp(form) => pick_up(state, &form),
+        Command::ShowOrders => state.view.dialog = Some(Dialog::KeptOrders(String::new())),
+        Command::OrderName(typed) => {
+            if let Some(Dialog::KeptOrders(name)) = &mut state.view.dialog {
+                *name = typed;
+            }
+        }
+        Command::KeepOrder(_) | Command::SwitchOrder(_) | Command::DropOrder(_) => {
+            kept_orders::edit(state, command);
+        }
         Command::CloseAccount => {
             if let Some(open) = &mut state.open {
                 open.account = None;
@@ -201,8 +210,7 @@ fn set_date(state: &mut AppState, date: NaiveDate) {
         return;
     }
     let stock = Arc::clone(&open.document.stock);
-    let mut evening = edits::on_date(&open.document.evening, date, stock.site.zone);
-    evening.date = date;
+    let evening = edits::on_date(&open.document.evening, date, stock.site.zone);
     let step = AfterLayOut::Step(StepName::Dated(date), None);
     state.lay_out(evening, stock, Some(DraftWish::default()), step);
 }

@@ -2,7 +2,8 @@
 
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{
-    Drafted, Drafting, Evening, GivenUp, Materials, PickUp, Prepared, RunningOrder, Severity, Stop, check,
+    Drafted, Drafting, Evening, Finding, GivenUp, Materials, PickUp, Prepared, Rule, RunningOrder, Severity,
+    Stop, check,
 };
 use evenfall_core::time::Interval;
 
@@ -41,7 +42,8 @@ pub struct Appraisal {
     pub own: i64,
     /// What the best draft found is worth, in points.
     pub best: i64,
-    /// No order that keeps the wishes is worth more, in points.
+    /// No order that a draft could choose is worth more, in points: one that keeps the wishes, in whole minutes, with the
+    /// lengths offered and time between stops as drafts keep it. An order made by hand may be.
     pub most: i64,
     /// Targets that must be shown, that the draft shows and the order on the Board does not.
     pub missed: Vec<TargetId>,
@@ -54,9 +56,11 @@ pub struct Appraisal {
 /// How good the order on the Board is, for people.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Quality {
-    /// No order is better.
+    /// No order that a draft could choose is better.
     Best,
-    /// No order is better by more than this, in percent.
+    /// It is better than anything that a draft could choose.
+    BeatsDrafts,
+    /// No order that a draft could choose is better by more than this, in percent.
     AtMost(f64),
     /// A new draft is better by this, in percent.
     DraftBetter(f64),
@@ -68,7 +72,8 @@ pub enum Quality {
 const TOLD_PERCENT: f64 = 0.1;
 
 impl Appraisal {
-    /// How good the order on the Board is; `None` where it shows nothing that can be compared.
+    /// How good the order on the Board is, if it keeps all that a draft must keep; `None` where it shows nothing that can
+    /// be compared.
     pub fn quality(&self) -> Option<Quality> {
         if !self.missed.is_empty() {
             return Some(Quality::DraftShows(self.missed.clone()));
@@ -79,6 +84,7 @@ impl Appraisal {
         let percent = |points: i64| 100.0 * (points - self.own) as f64 / self.own as f64;
         Some(match (percent(self.best), percent(self.most.max(self.best))) {
             (better, _) if better >= TOLD_PERCENT => Quality::DraftBetter(better),
+            (_, most) if most < 0.0 => Quality::BeatsDrafts,
             (_, most) if most <= 0.0 => Quality::Best,
             (_, most) => Quality::AtMost(most),
         })
@@ -118,9 +124,24 @@ impl Appraisal {
     }
 }
 
-/// Whether nothing on the Board is stopped, so that it can stand beside a draft.
-pub(super) fn can_stand(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> bool {
-    check(evening, prepared, materials).iter().all(|finding| finding.severity != Severity::Stopper)
+/// Whether the order on the Board can stand beside a draft: nothing in it is stopped, and it breaks no wish for ports
+/// unless the draft does.
+pub(super) fn can_stand(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    draft: &RunningOrder,
+) -> bool {
+    let found = check(evening, prepared, materials);
+    let breaks_wish = |found: &[Finding]| found.iter().any(breaks_port_wish);
+    let drafted = || Evening { order: draft.clone(), ..evening.clone() };
+    found.iter().all(|finding| finding.severity != Severity::Stopper)
+        && (!breaks_wish(&found) || breaks_wish(&check(&drafted(), prepared, materials)))
+}
+
+/// Whether a wish for changes of port, or for stops on one, is broken.
+pub(super) const fn breaks_port_wish(finding: &Finding) -> bool {
+    matches!(finding.rule, Rule::TooManyPortChanges { .. } | Rule::TooFewOnPort { .. })
 }
 
 /// All of an evening that a draft depends on under one sky. What a draft is free to change is left out, so that an edit of
@@ -154,5 +175,26 @@ impl DraftKey {
             ..evening.clone()
         };
         Self { evening, picked_up: picked_up.cloned() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Appraisal, Quality, Stage};
+
+    #[test]
+    fn an_order_is_the_best_only_as_far_as_the_bound_tells() {
+        let quality = |own, best, most| {
+            let (missed, given_up) = (Vec::new(), Vec::new());
+            Appraisal { own, best, most, missed, given_up, stage: Stage::Done }.quality()
+        };
+        assert_eq!(quality(1000, 1000, 1000), Some(Quality::Best));
+        assert_eq!(quality(1001, 1000, 1000), Some(Quality::BeatsDrafts));
+        assert_eq!(
+            quality(1001, 1000, 1002).map(|quality| matches!(quality, Quality::AtMost(_))),
+            Some(true)
+        );
+        assert_eq!(quality(1000, 1100, 1100), Some(Quality::DraftBetter(10.0)));
+        assert_eq!(quality(0, 1000, 1000), None);
     }
 }

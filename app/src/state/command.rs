@@ -39,6 +39,16 @@ pub enum Command {
     PickUpForm(PickUpForm),
     /// Lay the rest of the evening anew, from a minute on.
     PickUp(PickUpForm),
+    /// Show the running orders that are kept.
+    ShowOrders,
+    /// The name for the order on the Board as it is being typed.
+    OrderName(String),
+    /// Keep the order on the Board under this name.
+    KeepOrder(String),
+    /// Put the order of this name on the Board.
+    SwitchOrder(String),
+    /// Forget the order of this name.
+    DropOrder(String),
     /// What the last draft could not keep has been read.
     CloseAccount,
     /// Take the last step back.
@@ -186,6 +196,9 @@ impl Command {
                 | Self::SetBedtime(_)
                 | Self::CloseSky(_)
                 | Self::OpenSky(_)
+                | Self::KeepOrder(_)
+                | Self::SwitchOrder(_)
+                | Self::DropOrder(_)
         )
     }
 
@@ -222,7 +235,10 @@ impl Command {
             | Self::Weigh(..)
             | Self::SetSlack(_)
             | Self::SetBedtime(_)
-            | Self::OpenSky(_) => settled,
+            | Self::OpenSky(_)
+            | Self::SwitchOrder(_)
+            | Self::DropOrder(_) => settled,
+            Self::KeepOrder(name) => settled && !name.trim().is_empty(),
             Self::CloseSky(closed) => settled && !closed.is_backwards(),
             Self::SwapUnderstudy(stop) => {
                 settled

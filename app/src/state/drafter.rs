@@ -49,6 +49,7 @@ pub(super) fn appraise(desk: &mut Desk<'_>, asked: Appraise) {
 /// * `draft`: whether the draft itself is wanted, and then whether only if it is better than the order that stands.
 fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
     let Appraise { ticket, evening, stock, prepared, picked_up, rest } = asked;
+    desk.on_bench = Some(ticket);
     let materials = stock.materials();
     let mut drafting = Drafting::new(&evening, &prepared, &materials, picked_up.as_ref());
     drafting.advance(0);
@@ -62,8 +63,8 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
         bound: desk.effort.bound,
     };
     if let Some(only_better) = draft {
-        let stands = only_better && can_stand(&evening, &prepared, &materials);
         let drafted = bench.drafting.drafted();
+        let stands = only_better && can_stand(&evening, &prepared, &materials, &drafted.order);
         if !(stands && bench.appraisal_by(drafted.clone()).stands_up()) {
             bench.on_board = drafted.order.clone();
         }
@@ -87,6 +88,7 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
         } else if let Some(asked) = desk.next_appraise(is_same) {
             let Appraise { ticket, evening, rest, .. } = asked;
             (bench.ticket, bench.on_board, bench.improving) = (ticket, evening.order, false);
+            desk.on_bench = Some(ticket);
             if rest {
                 bench.rest();
             }

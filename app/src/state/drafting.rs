@@ -5,10 +5,16 @@ use std::sync::Arc;
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{Evening, Explained, GivenUp, PickUp, RunningOrder, Severity, Stop};
 
+use super::appraisal::breaks_port_wish;
 use super::{
-    Account, AppState, Appraisal, Appraise, Derived, Document, History, Job, Notice, OpenEvening, Selected,
-    Side, Stage, StepName, Version,
+    Account, AppState, Appraisal, Appraise, Derived, Document, History, Job, Notice, OpenEvening, Quality,
+    Selected, Side, Stage, StepName, Version,
 };
+
+const NOT_APPRAISED: &str = "How good this order is could not be found out: a fault in Evenfall. The evening is as it \
+                             was; the next edit tries again.";
+const NOT_EXPLAINED: &str = "Why the order is as it is could not be found out: a fault in Evenfall. The evening is as \
+                             it was; the next edit tries again.";
 
 /// What the worker was asked about the order on the Board.
 #[derive(Clone, Debug)]
@@ -38,7 +44,7 @@ impl AppState {
 
     /// Whether the order on the Board is being appraised, or its proof goes on.
     pub fn is_appraising(&self) -> bool {
-        self.open.as_ref().is_some_and(|open| open.appraisal().is_none_or(|found| found.stage != Stage::Done))
+        self.open.as_ref().is_some_and(OpenEvening::awaits_appraisal)
     }
 
     /// Notes that the worker goes on with the draft that has just been put on the Board.
@@ -67,7 +73,7 @@ impl AppState {
 
     /// Whether the reasons for the order on the Board are still being found.
     pub fn is_explaining(&self) -> bool {
-        self.open.as_ref().is_some_and(|open| open.explained().is_none())
+        self.open.as_ref().is_some_and(OpenEvening::awaits_reasons)
     }
 
     /// Asks why the order on the Board is as it is, once it has come to rest.
@@ -86,9 +92,12 @@ impl AppState {
     }
 
     /// Takes in the reasons; what came too late is dropped.
-    pub(super) fn take_explained(&mut self, ticket: u64, explained: Box<Explained>) {
+    pub(super) fn take_explained(&mut self, ticket: u64, explained: Option<Box<Explained>>) {
         let Some(open) = &mut self.open else { return };
         if self.explaining == Some((ticket, (open.number, open.derived.revision))) {
+            if explained.is_none() {
+                self.view.notice = Some(Notice::Trouble(NOT_EXPLAINED.to_owned()));
+            }
             open.explained = Some((open.derived.revision, explained));
         }
     }
@@ -125,6 +134,7 @@ impl AppState {
                 under_way.improving = Some(improving);
             }
         }
+        let broken_down = appraisal.is_none();
         let searched = appraisal.as_ref().is_none_or(|found| found.stage != Stage::Searching);
         if let Some(open) = &mut self.open {
             open.set_appraisal(appraisal);
@@ -134,6 +144,9 @@ impl AppState {
             && improving.not_noted.is_some()
         {
             self.view.notice = Some(Notice::NothingBetter);
+        }
+        if broken_down {
+            self.view.notice = Some(Notice::Trouble(NOT_APPRAISED.to_owned()));
         }
     }
 
@@ -204,22 +217,40 @@ impl OpenEvening {
     /// How good the order on the Board is; `None` while that is not known.
     pub fn appraisal(&self) -> Option<&Appraisal> {
         let (revision, appraisal) = self.appraised.as_ref()?;
-        (*revision == self.derived.revision).then_some(appraisal)
+        appraisal.as_ref().filter(|_| *revision == self.derived.revision)
     }
 
     /// Why the order on the Board is as it is; `None` while that is not known.
     pub fn explained(&self) -> Option<&Explained> {
         let (revision, explained) = self.explained.as_ref()?;
-        (*revision == self.derived.revision).then_some(explained.as_ref())
+        explained.as_deref().filter(|_| *revision == self.derived.revision)
     }
 
-    /// Whether nothing is stopped, so that the order can stand beside a draft.
-    pub fn can_be_compared(&self) -> bool {
-        self.derived.count(Severity::Stopper) == 0
+    /// Whether the reasons for the order on the Board are still being found.
+    pub fn awaits_reasons(&self) -> bool {
+        self.explained.as_ref().is_none_or(|(revision, _)| *revision != self.derived.revision)
     }
 
+    /// Whether the order on the Board is still being appraised, or its proof goes on.
+    fn awaits_appraisal(&self) -> bool {
+        let answered = self.appraised.as_ref().filter(|(revision, _)| *revision == self.derived.revision);
+        answered.is_none_or(|(_, found)| found.as_ref().is_some_and(|found| found.stage != Stage::Done))
+    }
+
+    /// How good the order on the Board is. Nothing is said of one with a Stopper, and of one that breaks a wish for ports
+    /// only that a draft is better: what it is worth beyond that, the wish may be the price of.
+    pub fn quality(&self) -> Option<Quality> {
+        let quality = self.appraisal()?.quality()?;
+        let findings = &self.derived.findings;
+        let stopped = findings.iter().any(|finding| finding.severity == Severity::Stopper);
+        let breaks_wish = findings.iter().any(breaks_port_wish);
+        let draft_wins = matches!(quality, Quality::DraftBetter(_) | Quality::DraftShows(_));
+        (!stopped && (draft_wins || !breaks_wish)).then_some(quality)
+    }
+
+    /// Notes how good the order on the Board is; `None` where a fault in Evenfall kept it from being found.
     pub(super) fn set_appraisal(&mut self, appraisal: Option<Appraisal>) {
-        self.appraised = appraisal.map(|appraisal| (self.derived.revision, appraisal));
+        self.appraised = Some((self.derived.revision, appraisal));
     }
 
     /// The evening as it stands, with what goes back and forth with it.
@@ -254,5 +285,54 @@ impl OpenEvening {
             Selected::Stop(id) => Some(self.document.evening.order.get(*id)?.show()?.target.clone()),
             Selected::Target(_) => None,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+    use std::thread;
+    use std::time::Duration;
+
+    use crate::shell::Machine;
+    use crate::state::{AppState, Effort, Notice};
+
+    /// The demonstration, with a search that would never end.
+    fn under_way() -> AppState {
+        let endless = Effort { draft: u64::MAX, appraisal: u64::MAX, bound: u64::MAX };
+        let mut state = AppState::with_effort(Arc::new(Machine), None, endless);
+        while state.open().is_none() {
+            state.take_answers();
+            thread::sleep(Duration::from_millis(1));
+        }
+        state
+    }
+
+    fn is_told(state: &AppState) -> bool {
+        matches!(&state.view.notice, Some(Notice::Trouble(message)) if message.contains("a fault in Evenfall"))
+    }
+
+    #[test]
+    fn a_fault_ends_the_wait_for_better_orders_and_is_told() {
+        let mut state = under_way();
+        assert!(state.is_improving() && state.is_appraising());
+        let ticket = state.under_way.as_ref().unwrap().ticket;
+        state.take_drafted(ticket, None, None);
+        assert!(!state.is_improving() && !state.is_appraising());
+        assert!(is_told(&state), "{:?}", state.view.notice);
+        state.ask_to_appraise();
+        assert_eq!(state.under_way.as_ref().unwrap().ticket, ticket, "it is not asked again until an edit");
+    }
+
+    #[test]
+    fn a_fault_ends_the_wait_for_reasons_and_is_told() {
+        let mut state = under_way();
+        state.stop_drafting(true);
+        state.ask_to_explain();
+        assert!(state.is_explaining());
+        let ticket = state.explaining.unwrap().0;
+        state.take_explained(ticket, None);
+        assert!(!state.is_explaining() && state.open().unwrap().explained().is_none());
+        assert!(is_told(&state), "{:?}", state.view.notice);
     }
 }

@@ -6,7 +6,8 @@ use evenfall_core::plan::edit::{
     bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy,
 };
 use evenfall_core::plan::{
-    Evening, Finding, Held, Materials, Prepared, RunningOrder, Stop, StopId, against_ranking, check,
+    Evening, Finding, Held, Materials, Prepared, RunningOrder, Stop, StopId, Version as KeptOrder,
+    against_ranking, check,
 };
 use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval, LocalNight};
@@ -213,21 +214,67 @@ fn neighbour_port(state: &AppState, stop: &Stop, lanes: i32) -> Option<PortId> {
     ports.get(position.checked_add_signed(lanes as isize)?).map(|port| port.id.clone())
 }
 
-/// The evening with its stops at the same local clock times on another date. Where the clocks change in between, a
-/// stop is moved by the plain difference in days.
+/// The evening on another date, with the stops of all its running orders at the same local clock times; nothing has been
+/// shown there. Where the clocks change in between, a stop is moved by the plain difference in days.
 pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
     let days = date.signed_duration_since(evening.date).num_days();
     let (Ok(from), Ok(to)) = (LocalNight::new(evening.date, zone), LocalNight::new(date, zone)) else {
-        return Evening { order: RunningOrder::default(), ..evening.clone() };
+        let (order, version) = (RunningOrder::default(), String::new());
+        return Evening { date, order, version, versions: Vec::new(), shown: Vec::new(), ..evening.clone() };
     };
     let carry = |instant: Instant| {
         to.at(from.local(instant).time())
             .unwrap_or_else(|_| instant.plus_seconds(Duration::days(days).num_seconds() as f64))
     };
-    let stops = evening.order.stops().iter().filter_map(|stop| {
-        let start = carry(stop.start());
-        let interval = Interval::new(start, start.plus_seconds(stop.interval.seconds()))?;
-        Some(Stop { interval, ..stop.clone() })
-    });
-    Evening { order: RunningOrder::new(stops.collect()), ..evening.clone() }
+    let carried = |order: &RunningOrder| {
+        let stops = order.stops().iter().filter_map(|stop| {
+            let start = carry(stop.start());
+            let interval = Interval::new(start, start.plus_seconds(stop.interval.seconds()))?;
+            Some(Stop { interval, ..stop.clone() })
+        });
+        RunningOrder::new(stops.collect())
+    };
+    let versions =
+        evening.versions.iter().map(|kept| KeptOrder { order: carried(&kept.order), ..kept.clone() });
+    Evening {
+        date,
+        order: carried(&evening.order),
+        versions: versions.collect(),
+        shown: Vec::new(),
+        ..evening.clone()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::NaiveDate;
+    use evenfall_core::plan::edit::{keep_version, tick};
+    use evenfall_core::plan::{Evening, Stop, draft, prepare};
+
+    use super::on_date;
+    use crate::shell::Machine;
+    use crate::state::Outside;
+
+    #[test]
+    fn another_date_carries_every_order_over_and_nothing_has_been_shown_there() {
+        let opened = Machine.demo().unwrap();
+        let zone = opened.stock.site.zone;
+        let materials = opened.stock.materials();
+        let prepared = prepare(&opened.evening, &materials).unwrap();
+        let order = draft(&opened.evening, &prepared, &materials);
+        let drafted = Evening { order, ..opened.evening };
+        let target = drafted.order.stops().iter().find_map(|stop| stop.show()).unwrap().target.clone();
+        let before = tick(&keep_version(&drafted, "Clear"), &target, true);
+        // The clocks go forward in between, on 28 March 2027.
+        let date = NaiveDate::from_ymd_opt(2027, 4, 2).unwrap();
+        let after = on_date(&before, date, zone);
+        assert_eq!((after.date, after.shown.len()), (date, 0));
+        assert_eq!(after.versions.len(), 1);
+        assert_eq!(after.versions[0].order, after.order);
+        for (there, here) in after.versions[0].order.stops().iter().zip(drafted.order.stops()) {
+            let clock = |stop: &Stop| stop.start().to_utc().with_timezone(&zone).time();
+            assert_eq!(clock(there), clock(here));
+            assert_eq!(there.start().to_utc().with_timezone(&zone).date_naive(), date);
+        }
+    }
 }

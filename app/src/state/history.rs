@@ -80,6 +80,12 @@ pub enum StepName {
     SkyClosed(ClosedSky),
     /// A closed part of the sky was opened again.
     SkyOpened(ClosedSky),
+    /// The order on the Board was kept under this name.
+    OrderKept(String),
+    /// The order of this name was put on the Board.
+    OrderSwitched(String),
+    /// The order of this name was forgotten.
+    OrderDropped(String),
 }
 
 /// What steps that follow one another must change alike to be one step.

@@ -18,6 +18,7 @@ mod drafter;
 mod drafting;
 mod edits;
 mod history;
+mod kept_orders;
 mod outside;
 mod pick_up_form;
 mod problem;

@@ -16,7 +16,7 @@ pub const MOST_VISITORS: u32 = 2000;
 pub struct PickUpForm {
     /// From when, on the local clock.
     pub at: NaiveTime,
-    /// Stops that should have begun, but were not shown.
+    /// Stops that should have begun, or were ticked off, but were not shown.
     pub not_shown: Vec<StopId>,
     /// Visitors still here.
     pub visitors: u32,
@@ -27,7 +27,7 @@ pub struct PickUpForm {
 }
 
 impl PickUpForm {
-    /// From a minute on, with all shown that should have begun.
+    /// From a minute on, with all shown that should have begun or was ticked off.
     pub(super) fn new(evening: &Evening, prepared: &Prepared, at: Instant) -> Self {
         Self {
             at: on_the_minute(prepared, at),
@@ -51,21 +51,20 @@ impl PickUpForm {
         Self { at: on_the_minute(prepared, at.plus_minutes(minutes)), ..self.clone() }
     }
 
-    /// The stops that should have begun by then.
-    pub fn begun<'e>(&self, evening: &'e Evening, prepared: &Prepared) -> Vec<&'e Stop> {
+    /// The stops that should have begun by then, and those ticked off as shown before their time.
+    pub fn asked_about<'e>(&self, evening: &'e Evening, prepared: &Prepared) -> Vec<&'e Stop> {
         let at = self.instant(prepared);
+        let ticked = |stop: &Stop| stop.show().is_some_and(|show| evening.shown.contains(&show.target));
         let stops = evening.order.stops().iter();
-        stops.filter(|stop| at.is_some_and(|at| stop.start() < at)).collect()
+        stops.filter(|stop| at.is_some_and(|at| stop.start() < at || ticked(stop))).collect()
     }
 
     /// The evening as it has become and where it is picked up; `None` where doors are not open then.
     pub(super) fn answered(&self, evening: &Evening, prepared: &Prepared) -> Option<(Evening, PickUp)> {
         let at = self.instant(prepared)?;
-        let shown = |id: &StopId| !self.not_shown.contains(id);
-        let begun = self.begun(evening, prepared);
-        let done: Vec<&Stop> = begun.into_iter().filter(|stop| shown(&stop.id)).collect();
-        let mut changed = match self.closed.map(SkyPart::ends) {
-            Some((from, to)) => close_sky(evening, ClosedSky { from, to, since: Some(self.at), until: None }),
+        let shown = |stop: &Stop| !self.not_shown.contains(&stop.id);
+        let mut changed = match self.newly_closed(evening, prepared) {
+            Some(closed) => close_sky(evening, closed),
             None => evening.clone(),
         };
         let house = &mut changed.house;
@@ -76,10 +75,29 @@ impl PickUpForm {
         }
         house.visitors = self.visitors;
         changed.wishes.ports_out_of_service.clone_from(&self.ports_out_of_service);
-        for target in done.iter().filter_map(|stop| Some(&stop.show()?.target)) {
-            changed = tick(&changed, target, true);
+        let asked_about = self.asked_about(evening, prepared);
+        // A target that stands there twice is ticked off if one of them was shown.
+        for was_shown in [false, true] {
+            for show in
+                asked_about.iter().filter(|stop| shown(stop) == was_shown).filter_map(|stop| stop.show())
+            {
+                changed = tick(&changed, &show.target, was_shown);
+            }
         }
-        Some((changed, PickUp { at, done: done.into_iter().map(|stop| stop.id).collect() }))
+        let done = asked_about.iter().filter(|stop| stop.start() < at && shown(stop));
+        Some((changed, PickUp { at, done: done.map(|stop| stop.id).collect() }))
+    }
+
+    /// The part of the sky that has closed, unless it is closed by then for the rest of the night already.
+    fn newly_closed(&self, evening: &Evening, prepared: &Prepared) -> Option<ClosedSky> {
+        let (from, to) = self.closed?.ends();
+        let at = self.instant(prepared)?;
+        let by_then = |since: NaiveTime| prepared.night.local.at(since).is_ok_and(|since| since <= at);
+        let known =
+            evening.wishes.closed_sky.iter().any(|own| {
+                (own.from, own.to, own.until) == (from, to, None) && own.since.is_none_or(by_then)
+            });
+        (!known).then_some(ClosedSky { from, to, since: Some(self.at), until: None })
     }
 }
 

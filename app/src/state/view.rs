@@ -224,6 +224,8 @@ pub enum Dialog {
     },
     /// The evening is about to be picked up from a minute.
     PickUp(PickUpForm),
+    /// The running orders that are kept, and the name for another as it is being typed.
+    KeptOrders(String),
     /// Unsaved changes stand in the way.
     Unsaved(Then),
     /// Something went wrong with files.

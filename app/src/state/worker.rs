@@ -122,9 +122,21 @@ pub struct Appraise {
 }
 
 impl Job {
-    /// Whether it takes long, so that all else goes before it.
+    /// Whether it takes long, so that it is done in slices with all else in between.
     const fn takes_long(&self) -> bool {
         matches!(self, Self::LayOut { .. } | Self::Appraise(_))
+    }
+
+    /// Its place in the line, the least first: files, what the Card waits for, the Board, and only then reasons and
+    /// how good the order is.
+    const fn place_in_line(&self) -> u8 {
+        match self {
+            Self::Open { .. } | Self::Save { .. } | Self::Export { .. } | Self::ExportProblem { .. } => 0,
+            Self::Tell(_) => 1,
+            Self::LayOut { .. } => 2,
+            Self::Explain(_) => 3,
+            Self::Appraise(_) => 4,
+        }
     }
 
     /// The answer when a panic, a fault in Evenfall, ends the job.
@@ -140,7 +152,7 @@ impl Job {
             Self::Export { path, .. } | Self::ExportProblem { path, .. } => {
                 Answer::Exported { path: path.clone(), result: Err(fault) }
             }
-            Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: Box::default() },
+            Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: None },
             Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
         }
     }
@@ -178,8 +190,8 @@ pub enum Answer {
     Explained {
         /// Which question this answers.
         ticket: u64,
-        /// The reasons; none after a fault in Evenfall.
-        explained: Box<Explained>,
+        /// The reasons; `None` after a fault in Evenfall.
+        explained: Option<Box<Explained>>,
     },
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {
@@ -237,8 +249,17 @@ impl Worker {
         let waker = Arc::clone(&wake);
         thread::spawn(move || {
             let outside = outside.as_ref();
-            Desk { outside, inbox, outbox, wake: waker, effort, waiting: VecDeque::new(), alone: false }
-                .serve();
+            Desk {
+                outside,
+                inbox,
+                outbox,
+                wake: waker,
+                effort,
+                waiting: VecDeque::new(),
+                on_bench: None,
+                alone: false,
+            }
+            .serve();
         });
         Self { jobs, answers, wake }
     }
@@ -276,6 +297,8 @@ pub(super) struct Desk<'o> {
     wake: Wake,
     pub(super) effort: Effort,
     waiting: VecDeque<Job>,
+    /// The question that the draft under way answers.
+    pub(super) on_bench: Option<u64>,
     /// Whether nobody asks or listens any longer.
     alone: bool,
 }
@@ -330,15 +353,21 @@ impl Desk<'_> {
         self.waiting.push_back(job);
     }
 
-    /// The next job: whatever takes long comes last.
+    /// The next job.
     fn next(&mut self) -> Option<Job> {
-        self.next_short().or_else(|| self.waiting.pop_front())
+        self.first().and_then(|first| self.waiting.remove(first))
     }
 
-    /// The next job that takes no long time.
+    /// The next job, if it takes no long time.
     pub(super) fn next_short(&mut self) -> Option<Job> {
-        let position = self.waiting.iter().position(|job| !job.takes_long())?;
-        self.waiting.remove(position)
+        let first = self.first().filter(|first| !self.waiting[*first].takes_long())?;
+        self.waiting.remove(first)
+    }
+
+    /// Where the next job waits: among those of one place in line, the one that has waited longest.
+    fn first(&self) -> Option<usize> {
+        let places = self.waiting.iter().map(Job::place_in_line).enumerate();
+        places.min_by_key(|(_, place)| *place).map(|(position, _)| position)
     }
 
     /// The order to be judged, if that is all that waits.
@@ -359,7 +388,10 @@ impl Desk<'_> {
 
     /// Does a job and answers, even where a fault in Evenfall ends it.
     pub(super) fn do_job(&mut self, job: Job) {
-        let broken_down = job.broken_down();
+        let (broken_down, takes_long) = (job.broken_down(), job.takes_long());
+        if takes_long {
+            self.on_bench = None;
+        }
         // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
         let done = catch_unwind(AssertUnwindSafe(|| match job {
             Job::LayOut { ticket, evening, stock, prepared, draft } => {
@@ -374,6 +406,13 @@ impl Desk<'_> {
         }));
         if done.is_err() {
             self.send(broken_down);
+        }
+        // Whoever follows a draft that broke down must not wait for it.
+        if done.is_err()
+            && takes_long
+            && let Some(ticket) = self.on_bench
+        {
+            self.send(Answer::Drafted { ticket, order: None, appraisal: None });
         }
     }
 
@@ -401,7 +440,7 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             let materials = asked.stock.materials();
             let picked_up = asked.picked_up.as_ref();
             let explained = explain(&asked.evening, &asked.prepared, &materials, picked_up);
-            Answer::Explained { ticket: asked.ticket, explained: Box::new(explained) }
+            Answer::Explained { ticket: asked.ticket, explained: Some(Box::new(explained)) }
         }
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
@@ -440,4 +479,72 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         }
         Job::LayOut { .. } | Job::Appraise(_) => return None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::VecDeque;
+    use std::path::PathBuf;
+    use std::sync::Arc;
+    use std::sync::mpsc::channel;
+
+    use evenfall_core::plan::prepare;
+
+    use super::{Appraise, Desk, Job};
+    use crate::shell::Machine;
+    use crate::state::{Effort, Outside};
+
+    #[test]
+    fn files_come_first_and_reasons_wait_for_a_new_board() {
+        let opened = Machine.demo().unwrap();
+        let evening = Box::new(opened.evening);
+        let prepared = Arc::new(prepare(&evening, &opened.stock.materials()).unwrap());
+        let asked = || {
+            let (evening, stock) = (evening.clone(), Arc::clone(&opened.stock));
+            Appraise {
+                ticket: 0,
+                evening,
+                stock,
+                prepared: Arc::clone(&prepared),
+                picked_up: None,
+                rest: false,
+            }
+        };
+        let lay_out = || {
+            let (evening, stock) = (evening.clone(), Arc::clone(&opened.stock));
+            Job::LayOut { ticket: 1, evening, stock, prepared: None, draft: None }
+        };
+        let save = |name: &str| Job::Save {
+            number: 0,
+            path: PathBuf::from(name),
+            evening: evening.clone(),
+            stock: Arc::clone(&opened.stock),
+            came_from: None,
+            expected: None,
+            replace: false,
+        };
+        let (_jobs, inbox) = channel();
+        let (outbox, _answers) = channel();
+        let mut desk = Desk {
+            outside: &Machine,
+            inbox,
+            outbox,
+            wake: Arc::default(),
+            effort: Effort::default(),
+            waiting: VecDeque::new(),
+            on_bench: None,
+            alone: false,
+        };
+        for job in [Job::Explain(asked()), lay_out(), Job::Appraise(asked()), save("one"), save("two")] {
+            desk.take(job);
+        }
+        let is_file = |job: Option<Job>, name: &str| matches!(job, Some(Job::Save { path, .. }) if path.as_os_str() == name);
+        assert!(is_file(desk.next_short(), "one") && is_file(desk.next(), "two"));
+        assert!(desk.next_short().is_none(), "the draft on the bench makes room for a new Board");
+        assert!(matches!(desk.next(), Some(Job::LayOut { .. })));
+        assert!(matches!(desk.next_short(), Some(Job::Explain(_))));
+        assert!(desk.next_short().is_none());
+        assert!(matches!(desk.next(), Some(Job::Appraise(_))));
+        assert!(desk.next().is_none());
+    }
 }

@@ -40,10 +40,11 @@ const CHORDS: [Binding; 12] = [
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 12] = [
+const PLAIN: [Binding; 13] = [
     (Modifiers::NONE, Key::D, || Command::TypeDate),
     (Modifiers::NONE, Key::E, || Command::Select(None)),
     (Modifiers::NONE, Key::P, || Command::AskPickUp),
+    (Modifiers::NONE, Key::V, || Command::ShowOrders),
     (Modifiers::NONE, Key::U, || Command::SwapSelected),
     (Modifiers::NONE, Key::R, || Command::TogglePalette),
     (Modifiers::NONE, Key::N, || Command::ToggleSpan),

@@ -28,11 +28,13 @@ pub const EXPORT_A4: &str = "Run sheet PDF, A4…";
 /// Writes the run sheet on US Letter.
 pub const EXPORT_LETTER: &str = "Run sheet PDF, US Letter…";
 /// Writes the evening as numbers.
-pub const EXPORT_PROBLEM: &str = "Save the problem for the solver…";
+pub const EXPORT_PROBLEM: &str = "Save the evening as numbers…";
 /// Lays the rest of the evening anew.
 pub const PICK_UP: &str = "Pick up from here…";
 /// The same on a button, while the evening runs.
 pub const PICK_UP_NOW: &str = "Pick up";
+/// The orders that are kept beside the one on the Board.
+pub const KEPT_ORDERS: &str = "Running orders…";
 /// The run sheet, on a button.
 pub const RUN_SHEET: &str = "Run sheet PDF";
 /// Leaves the program.
@@ -267,6 +269,9 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::BedtimeSet(bedtime) => format!("set bedtime to {}", bedtime.format("%H:%M")),
         StepName::SkyClosed(closed) => format!("close the sky, {}", sector_words(closed)),
         StepName::SkyOpened(closed) => format!("open the sky, {}", sector_words(closed)),
+        StepName::OrderKept(name) => format!("keep this order as {name}"),
+        StepName::OrderSwitched(name) => format!("switch to the order {name}"),
+        StepName::OrderDropped(name) => format!("forget the order {name}"),
     }
 }
 
@@ -318,7 +323,7 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save the evening as",
         PathUse::Export(Paper::A4) => "Write the run sheet for A4 to",
         PathUse::Export(Paper::Letter) => "Write the run sheet for US Letter to",
-        PathUse::ExportProblem => "Write the problem for the solver to",
+        PathUse::ExportProblem => "Save the evening as numbers to",
     }
 }
 
@@ -348,7 +353,8 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
 /// While better orders are looked for.
 pub const IMPROVING: &str = "Looking for a better order. Escape keeps this one.";
 /// What the line about quality rests on.
-pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops";
+pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops, among all \
+                                that a draft could choose: whole minutes, the usual lengths";
 /// How to have the better draft.
 pub const DRAFT_KEY: &str = "Ctrl + D";
 /// How good the order on the Board is, for a screen reader.
@@ -393,6 +399,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + D", "draft anew"),
             ("E", "the whole evening on the Card"),
             ("P", "pick up from a minute"),
+            ("V", "running orders kept"),
             ("Escape", "no more better orders"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
@@ -401,7 +408,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + Shift + S", "save as"),
             ("Ctrl + P", "run sheet PDF, A4"),
             ("Ctrl + Shift + P", "run sheet PDF, US Letter"),
-            ("Ctrl + Shift + E", "problem for the solver"),
+            ("Ctrl + Shift + E", "evening as numbers"),
             ("R", "red lamp on, off"),
             ("N", "Board from sunset, or doors only"),
             ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),

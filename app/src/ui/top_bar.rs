@@ -82,6 +82,7 @@ fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         (text::EXPORT_LETTER, "Ctrl Shift P", Command::Export(Paper::Letter)),
         (words::ORDER_RULES, "O", Command::ToggleRules),
         (text::PICK_UP, "P", Command::AskPickUp),
+        (text::KEPT_ORDERS, "V", Command::ShowOrders),
         (text::EXPORT_PROBLEM, "Ctrl Shift E", Command::ExportProblem),
         (text::KEYS, "F1", Command::ShowKeys),
         (text::QUIT, "Ctrl Q", Command::Close),

@@ -1,15 +1,11 @@
-//! What a draft could not keep, in words: which wish and why; and how good an order is beside the best.
+//! What a draft could not keep, in words: which wish and why.
 
 use super::findings::finding_sentence;
 use super::names::Names;
 use super::numbers;
 use super::phrases::listed;
 use super::wording::limit_phrase;
-use crate::catalogue::TargetId;
 use crate::plan::{Finding, GivenUp, GivenUpWhy, Severity, Stop, Wish};
-
-/// From this share on a difference is told in whole percent.
-const WHOLE_PERCENT: f64 = 10.0;
 
 /// A wish that was given up, and why: `Lantern Drift, held at 21:10` and a sentence.
 pub fn given_up_sentences(given_up: &GivenUp, names: &Names<'_>) -> (String, String) {
@@ -25,7 +21,7 @@ pub fn given_up_sentences(given_up: &GivenUp, names: &Names<'_>) -> (String, Str
             let others: Vec<String> = wishes.iter().map(|wish| wish_phrase(wish, names)).collect();
             let (kept, any) = if others.len() == 1 { ("is", "that") } else { ("are", "one of them") };
             format!(
-                "There is no room for it beside {}, which {kept} kept. Let go of {any} to show it.",
+                "No room was found for it beside {}, which {kept} kept. Let go of {any} to show it.",
                 listed(&others, ';')
             )
         }
@@ -66,50 +62,12 @@ fn wish_phrase(wish: &Wish, names: &Names<'_>) -> String {
     }
 }
 
-/// No order is better.
-pub const fn best_there_is_phrase() -> &'static str {
-    "This is the best there is"
-}
-
-/// No order is better by more than so many percent, rounded up: `At most 0.8% better exists`.
-pub fn at_most_phrase(percent: f64) -> String {
-    format!("At most {} better exists", in_percent(percent, f64::ceil))
-}
-
-/// A new draft is better by so many percent, rounded down: `A new draft would be 12% better`.
-pub fn draft_better_phrase(percent: f64) -> String {
-    format!("A new draft would be {} better", in_percent(percent, f64::floor))
-}
-
-/// A new draft shows targets that must be shown: `A new draft would show Lantern Drift too`.
-pub fn draft_shows_phrase(targets: &[TargetId], names: &Names<'_>) -> String {
-    let targets: Vec<String> = targets.iter().map(|target| names.target_name(target)).collect();
-    format!("A new draft would show {} too", targets.join(", "))
-}
-
-/// To a tenth below ten percent, whole from there.
-fn in_percent(percent: f64, round: fn(f64) -> f64) -> String {
-    if percent < WHOLE_PERCENT {
-        format!("{}%", numbers::decimal(round(percent * 10.0) / 10.0, 1))
-    } else {
-        format!("{}%", numbers::decimal(round(percent), 0))
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{at_most_phrase, draft_better_phrase, given_up_sentences};
+    use super::given_up_sentences;
     use crate::catalogue::TargetId;
     use crate::plan::{Drafting, GivenUp, GivenUpWhy, Rule, Wish};
     use crate::sheet::demo::Demo;
-
-    #[test]
-    fn what_must_not_be_promised_is_rounded_down_and_what_may_be_up() {
-        assert_eq!(at_most_phrase(0.81), "At most 0.9% better exists");
-        assert_eq!(at_most_phrase(12.1), "At most 13% better exists");
-        assert_eq!(draft_better_phrase(0.89), "A new draft would be 0.8% better");
-        assert_eq!(draft_better_phrase(12.9), "A new draft would be 12% better");
-    }
 
     #[test]
     fn a_wish_given_up_has_its_name_and_a_reason() {

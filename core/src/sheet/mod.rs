@@ -4,8 +4,8 @@
 //! ([`wording`] for single things, [`rig_words`] for what the rig does to a stop, [`finding_sentence`] for Stoppers and
 //! Cautions), which the window and the command line use too. `why` answers why, why not and when better,
 //! `explain_words` why an order is as it is, `best_time` when best, `holds_back` what keeps a view from being perfect,
-//! `given_up_words` what a draft could not keep and how good an order is; `formulas` names what each number comes from,
-//! `optics` among them; `rule_words` are the trade's rules and what is closed of the sky.
+//! `given_up_words` what a draft could not keep, `quality_words` how good an order is; `formulas` names what each number
+//! comes from, `optics` among them; `rule_words` are the trade's rules and what is closed of the sky.
 //! [`page_words`] are the headings and labels of the pages.
 
 mod best_time;
@@ -26,6 +26,7 @@ pub mod numbers;
 mod optics;
 pub mod page_words;
 mod phrases;
+mod quality_words;
 mod rig_notes;
 pub mod rig_words;
 mod rule_words;
@@ -43,14 +44,15 @@ pub use explain_words::{
 };
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
-pub use given_up_words::{
-    at_most_phrase, best_there_is_phrase, draft_better_phrase, draft_shows_phrase, given_up_sentences,
-};
+pub use given_up_words::given_up_sentences;
 pub use holds_back::{holds_back_sentence, link_word};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;
 pub use phrases::lower_first;
+pub use quality_words::{
+    at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase, draft_shows_phrase,
+};
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
 pub use why::{

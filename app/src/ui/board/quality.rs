@@ -2,7 +2,8 @@
 
 use egui::{Button, Label, RichText, Role, Ui, WidgetInfo};
 use evenfall_core::sheet::{
-    Names, at_most_phrase, best_there_is_phrase, draft_better_phrase, draft_shows_phrase,
+    Names, at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase,
+    draft_shows_phrase,
 };
 
 use crate::state::{AppState, Command, OpenEvening, Quality, Stage};
@@ -10,7 +11,7 @@ use crate::ui::parts::waits_long;
 use crate::ui::text;
 use crate::ui::theme::{SMALL, Tokens, regular, semibold};
 
-/// A bound that will come down soon is not told from here on, in percent.
+/// A bound from here on says nothing worth telling, in percent.
 const HIGH_PERCENT: f64 = 10.0;
 
 /// Draws it, or that better orders are being looked for.
@@ -25,10 +26,8 @@ pub(super) fn show(
         ui.add(Label::new(RichText::new(text::IMPROVING).font(regular(SMALL))).truncate());
         return;
     }
-    let appraisal = open.appraisal().filter(|_| open.can_be_compared());
-    let Some(quality) = appraisal.and_then(|appraisal| told(appraisal.stage, appraisal.quality()?)) else {
-        return;
-    };
+    let stage = open.appraisal().map_or(Stage::Searching, |appraisal| appraisal.stage);
+    let Some(quality) = open.quality().filter(|quality| is_told(stage, quality)) else { return };
     let words = words(open, &quality);
     let name = text::board_quality(&words);
     if matches!(quality, Quality::DraftBetter(_) | Quality::DraftShows(_)) {
@@ -47,18 +46,19 @@ pub(super) fn show(
     }
 }
 
-/// What is told of it: nothing before the search is over, no high bound before it has been brought down.
-fn told(stage: Stage, quality: Quality) -> Option<Quality> {
-    match (stage, &quality) {
-        (Stage::Searching, _) => None,
-        (Stage::Counting, Quality::AtMost(percent)) if *percent > HIGH_PERCENT => None,
-        _ => Some(quality),
+/// Whether it is told: nothing before the search is over, and no high bound.
+fn is_told(stage: Stage, quality: &Quality) -> bool {
+    match quality {
+        _ if stage == Stage::Searching => false,
+        Quality::AtMost(percent) => *percent <= HIGH_PERCENT,
+        _ => true,
     }
 }
 
 fn words(open: &OpenEvening, quality: &Quality) -> String {
     match quality {
         Quality::Best => best_there_is_phrase().to_owned(),
+        Quality::BeatsDrafts => better_than_drafts_phrase().to_owned(),
         Quality::AtMost(percent) => at_most_phrase(*percent),
         Quality::DraftBetter(percent) => draft_better_phrase(*percent),
         Quality::DraftShows(targets) => {

@@ -84,7 +84,7 @@ fn reason<'a>(subject: &Subject<'a>, stop: &Stop) -> Option<(&'a Explained, &'a 
 }
 
 fn waiting(ui: &mut Ui, tokens: &Tokens, open: &OpenEvening) {
-    if waits_long(ui, "reasons", open.explained().is_none()) {
+    if waits_long(ui, "reasons", open.awaits_reasons()) {
         ui.label(quiet(tokens, words::REASONING));
     }
 }

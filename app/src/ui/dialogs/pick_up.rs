@@ -86,7 +86,7 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &PickUpForm, tokens: &Tokens
         let doors = numbers::clock_span(&prepared.night.local, prepared.doors);
         ui.label(format!("Doors are open {doors}: pick up between them."));
     }
-    begun(ui, open, form, &mut changed, tokens);
+    shown(ui, open, form, &mut changed, tokens);
     ui.add_space(SPACE);
     ui.horizontal(|ui| {
         ui.label(HOUSE);
@@ -118,26 +118,26 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &PickUpForm, tokens: &Tokens
     (changed != *form).then_some(changed)
 }
 
-/// The stops that should have begun, each with whether it was shown.
-fn begun(ui: &mut Ui, open: &OpenEvening, form: &PickUpForm, changed: &mut PickUpForm, tokens: &Tokens) {
+/// The stops that should have begun, and those ticked off before their time, each with whether it was shown.
+fn shown(ui: &mut Ui, open: &OpenEvening, form: &PickUpForm, changed: &mut PickUpForm, tokens: &Tokens) {
     ui.add_space(SPACE);
     heading(ui, SHOWN);
-    let begun = form.begun(&open.document.evening, &open.derived.prepared);
-    if begun.is_empty() {
+    let asked_about = form.asked_about(&open.document.evening, &open.derived.prepared);
+    if asked_about.is_empty() {
         ui.label(quiet(tokens, NONE_BEGUN));
         return;
     }
     let night = &open.derived.prepared.night.local;
     let label = |stop: &Stop| format!("{}  {}", text::clock(night, stop.start()), open.title(stop));
     ui.style_mut().wrap_mode = Some(TextWrapMode::Truncate);
-    for stop in &begun {
-        let mut shown = !form.not_shown.contains(&stop.id);
-        if ui.checkbox(&mut shown, label(stop)).changed() {
+    for stop in &asked_about {
+        let mut was_shown = !form.not_shown.contains(&stop.id);
+        if ui.checkbox(&mut was_shown, label(stop)).changed() {
             changed.not_shown.retain(|id| *id != stop.id);
-            changed.not_shown.extend((!shown).then_some(stop.id));
+            changed.not_shown.extend((!was_shown).then_some(stop.id));
         }
     }
     if ui.button(NONE_SHOWN).clicked() {
-        changed.not_shown = begun.iter().map(|stop| stop.id).collect();
+        changed.not_shown = asked_about.iter().map(|stop| stop.id).collect();
     }
 }

@@ -45,7 +45,7 @@ pub const UNTIL: &str = "Until";
 /// Its clock, for a screen reader.
 pub const UNTIL_CLOCK: &str = "Closed until";
 /// Since and until are the wrong way round.
-pub const BACKWARDS: &str = "It must be closed until a later time than since when.";
+pub const BACKWARDS: &str = "It must open again after it closes.";
 
 /// The weight of a rule, for a screen reader.
 pub fn weight_of(rule: &str) -> String {
