@@ -126,7 +126,7 @@ fn an_order_made_worse_by_hand_is_told_what_a_new_draft_would_do() {
     }
     for what_if in case.explained().what_ifs {
         assert!(what_if.redraft > what_if.before && what_if.redraft_share > 0.0, "{what_if:?}");
-        assert!(!what_if.difference.came.is_empty(), "{what_if:?}");
+        assert!(!what_if.difference.is_nothing(), "{what_if:?}");
     }
 }
 
