@@ -126,13 +126,13 @@ fn check_the_order(bencher: Bencher<'_, '_>) {
 /// Every stop, every target that is not shown, understudies, and what else would change the order.
 #[divan::bench]
 fn explain_all(bencher: Bencher<'_, '_>) {
-    bencher.bench(|| explain(black_box(&DRAFTED), &PREPARED, &materials()));
+    bencher.bench(|| explain(black_box(&DRAFTED), &PREPARED, &materials(), None));
 }
 
 /// The same without the orders drafted anew.
 #[divan::bench]
 fn explain_stops_and_targets(bencher: Bencher<'_, '_>) {
-    bencher.bench(|| explain_order(black_box(&DRAFTED), &PREPARED, &materials()));
+    bencher.bench(|| explain_order(black_box(&DRAFTED), &PREPARED, &materials(), None));
 }
 
 #[divan::bench]

@@ -86,7 +86,7 @@ impl Park {
     }
 
     fn explained(&self, prepared: &Prepared) -> Explained {
-        explain_order(&self.evening, prepared, &self.materials())
+        explain_order(&self.evening, prepared, &self.materials(), None)
     }
 }
 
@@ -220,7 +220,7 @@ fn row_71_a_request_is_answered_with_yes_when_or_no() {
     let ask = |park: &Park, prepared: &Prepared, id: &str, at: Instant| {
         let materials = park.materials();
         let names = Names::new(&park.evening, prepared, &materials);
-        let answer = when_could_be_shown(&park.evening, prepared, &materials, &TargetId(id.into()), at);
+        let answer = when_could_be_shown(&park.evening, prepared, &materials, None, &TargetId(id.into()), at);
         let answer = answer.expect("it is in the catalogue");
         (request_sentences(&names, &answer, at).join(" "), answer)
     };
@@ -243,7 +243,7 @@ fn row_71_a_request_is_answered_with_yes_when_or_no() {
     assert!(told.starts_with("No. Never up while doors are open: −"), "{told}");
     let materials = park.materials();
     let nothing = TargetId("nothing".into());
-    assert_eq!(when_could_be_shown(&park.evening, &prepared, &materials, &nothing, middle), None);
+    assert_eq!(when_could_be_shown(&park.evening, &prepared, &materials, None, &nothing, middle), None);
 }
 
 #[test]
@@ -253,7 +253,7 @@ fn what_else_would_change_is_told_with_what_comes_and_goes() {
         let prepared = park.prepared();
         let materials = park.materials();
         let names = Names::new(&park.evening, &prepared, &materials);
-        let explained = explain(&park.evening, &prepared, &materials);
+        let explained = explain(&park.evening, &prepared, &materials, None);
         explained.what_ifs.iter().map(|what_if| what_if_sentence(&names, what_if)).collect()
     };
     let all = told(&park);

@@ -437,7 +437,9 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         }
         Job::Tell(question) => Answer::Told(Told::answering(question)),
         Job::Explain(asked) => {
-            let explained = explain(&asked.evening, &asked.prepared, &asked.stock.materials());
+            let materials = asked.stock.materials();
+            let picked_up = asked.picked_up.as_ref();
+            let explained = explain(&asked.evening, &asked.prepared, &materials, picked_up);
             Answer::Explained { ticket: asked.ticket, explained: Some(Box::new(explained)) }
         }
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {

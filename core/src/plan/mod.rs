@@ -53,9 +53,9 @@ pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
 pub use dry_run::{DryMove, DryRun, dry_run};
 pub use evening::{Evening, FixedEntry, House, LONGEST_VERSION_NAME, Materials, Programme, Version, Wishes};
 pub use explain::{
-    BestHour, Change, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People, RequestAnswer,
-    RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain, explain_order,
-    when_could_be_shown,
+    BestHour, Change, Compared, Comparing, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People,
+    RequestAnswer, RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain,
+    explain_order, when_could_be_shown,
 };
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use merit::{Merit, merit};

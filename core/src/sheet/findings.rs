@@ -1,8 +1,8 @@
 //! Stoppers and Cautions in words: what is wrong, with its numbers, and what would mend it.
 
-use super::holds_back::lower_first;
 use super::names::Names;
 use super::numbers;
+use super::phrases::lower_first;
 use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
 use crate::plan::{ClockTime, Finding, Limit, Rule, WeakestLink, weakest_link};
 use crate::rig::SEATED_EYE_MM;

@@ -3,6 +3,7 @@
 use super::findings::finding_sentence;
 use super::names::Names;
 use super::numbers;
+use super::phrases::listed;
 use super::wording::limit_phrase;
 use crate::plan::{Finding, GivenUp, GivenUpWhy, Severity, Stop, Wish};
 
@@ -20,8 +21,8 @@ pub fn given_up_sentences(given_up: &GivenUp, names: &Names<'_>) -> (String, Str
             let others: Vec<String> = wishes.iter().map(|wish| wish_phrase(wish, names)).collect();
             let (kept, any) = if others.len() == 1 { ("is", "that") } else { ("are", "one of them") };
             format!(
-                "There is no room for it beside {}, which {kept} kept. Let go of {any} to show it.",
-                listed(&others)
+                "No room was found for it beside {}, which {kept} kept. Let go of {any} to show it.",
+                listed(&others, ';')
             )
         }
     };
@@ -61,29 +62,12 @@ fn wish_phrase(wish: &Wish, names: &Names<'_>) -> String {
     }
 }
 
-/// `one`, `one; and another`, `one; another; and a third`: the words themselves may have commas.
-fn listed(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [one, other] => format!("{one}; and {other}"),
-        [first @ .., last] => format!("{}; and {last}", first.join("; ")),
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{given_up_sentences, listed};
+    use super::given_up_sentences;
     use crate::catalogue::TargetId;
     use crate::plan::{Drafting, GivenUp, GivenUpWhy, Rule, Wish};
     use crate::sheet::demo::Demo;
-
-    #[test]
-    fn lists_are_read_aloud() {
-        let words = ["one, held", "another", "a third"].map(str::to_owned);
-        assert_eq!(listed(&words[..2]), "one, held; and another");
-        assert_eq!(listed(&words), "one, held; another; and a third");
-    }
 
     #[test]
     fn a_wish_given_up_has_its_name_and_a_reason() {

@@ -1,6 +1,7 @@
 //! What holds a view back, link by link of its chain: one wording for the strips, the verdict and a port not chosen.
 
 use super::numbers;
+use super::phrases::lower_first;
 use super::wording::{reason_sentence, weakest_link_sentence};
 use crate::assign::Reason;
 use crate::plan::{Link, PortMinute, WeakestLink};
@@ -59,12 +60,6 @@ pub fn holds_back_sentence(minute: &PortMinute) -> Option<String> {
     };
     let (link, left) = minute.least();
     Some(format!("{} leaves {} ({because})", link_word(link), numbers::percent(left)))
-}
-
-/// A sentence that goes on after a colon.
-pub fn lower_first(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 #[cfg(test)]

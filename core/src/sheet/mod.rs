@@ -25,6 +25,7 @@ mod names;
 pub mod numbers;
 mod optics;
 pub mod page_words;
+mod phrases;
 mod quality_words;
 mod rig_notes;
 pub mod rig_words;
@@ -44,10 +45,11 @@ pub use explain_words::{
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use given_up_words::given_up_sentences;
-pub use holds_back::{holds_back_sentence, link_word, lower_first};
+pub use holds_back::{holds_back_sentence, link_word};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;
+pub use phrases::lower_first;
 pub use quality_words::{
     at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase, draft_shows_phrase,
 };

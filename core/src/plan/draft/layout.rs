@@ -46,6 +46,8 @@ pub(super) struct Layout {
     entries: Vec<StopId>,
     /// What each minute of a stop takes in all, with the minutes kept free.
     pad_share: f64,
+    /// The longest time there is for a stop, in minutes.
+    pub(super) room_minutes: f64,
 }
 
 /// The most points of a stop that the solver takes in for an evening of so many steps.
@@ -110,6 +112,7 @@ impl Layout {
             wanted: Vec::new(),
             entries,
             pad_share,
+            room_minutes: room_minutes(desk, frame),
         };
         let worth = Worth::new(desk);
         layout.fix(desk, frame, &worth);
@@ -227,7 +230,6 @@ impl Layout {
     }
 
     fn offer_others(&mut self, desk: Desk<'_>, frame: &Frame, worth: &Worth<'_>) {
-        let room_minutes = room_minutes(desk, frame);
         let ports = desk.materials.rig.ports.len();
         for target in 0..desk.materials.catalogue.targets.len() {
             let showable = desk.prepared.availability.get(target).is_some_and(|own| !own.showable.is_empty());
@@ -238,7 +240,7 @@ impl Layout {
             let own = worth.of(target);
             let at = self.add_target(desk, target);
             for port in 0..ports {
-                for offer in offers(desk, target, port, room_minutes) {
+                for offer in offers(desk, target, port, self.room_minutes) {
                     self.add_offer(desk, frame, (at, &own, false), offer, worth);
                 }
             }

@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 
 use super::desk::Desk;
 use super::layout::{Choice, FAINT, Layout, SCREEN, class};
-use super::length::offer_for;
+use super::length::{offer_for, offers};
 use super::worth::{TargetWorth, Worth};
 use crate::arrange::{AnswerStop, Problem};
 use crate::catalogue::Kind;
@@ -141,6 +141,14 @@ impl<'s> Scales<'s> {
         let (start, end) = (self.desk.minute(interval.start()), self.desk.minute(interval.end()));
         let favours = self.worth.favours(self.target(target), start, end);
         favours.into_iter().filter(|(_, more)| *more > 0.0).map(|(rule, _)| rule).collect()
+    }
+
+    /// The shortest stop in which the draft would show a target on a port, in minutes; `None` on a port out of service.
+    pub(in crate::plan) fn shortest_minutes(&self, target: usize, port: usize) -> Option<u32> {
+        let id = &self.desk.materials.catalogue.targets[target].id;
+        let must_come = self.desk.evening.wishes.must_show.contains(id);
+        let room_minutes = if must_come { 0.0 } else { self.layout.room_minutes };
+        Some(offers(self.desk, target, port, room_minutes).first()?.minutes)
     }
 
     /// Every way in which the draft may lay a target that nothing held shows; none for one that it may not.

@@ -3,13 +3,13 @@
 use super::scene::Scene;
 use crate::plan::views::CELL_MINUTES;
 use crate::rig::PortId;
-use crate::time::Instant;
+use crate::time::{Instant, Interval};
 use crate::units::{Angle, Fraction};
 
 /// Views closer than this to the best one are as good. Common practice, no source.
 const AS_GOOD: f64 = 0.05;
 
-/// When a target is at its best within doors, whatever else is shown then.
+/// When a target is at its best within doors, from where the evening is picked up, whatever else is shown then.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BestHour {
     /// From when its view is as good as at its best, as far as it is without a break.
@@ -28,16 +28,34 @@ pub struct BestHour {
     pub view: Fraction,
 }
 
+/// The moment of a target's best view from the earliest on, the first of equals; `None` where no port shows it then.
+pub(super) fn best_moment(scene: &Scene<'_>, target: usize) -> Option<usize> {
+    let (prepared, earliest) = (scene.prepared, scene.earliest());
+    let own = prepared.availability.get(target)?;
+    let (at, _) = own.best?;
+    if at >= earliest {
+        return Some(prepared.moment_index(at));
+    }
+    let left = own.showable.as_slice().iter().filter_map(|run| {
+        let from = run.start().max(earliest);
+        Interval::new(from, run.end())
+    });
+    let moments = left.flat_map(|run| prepared.moment_index(run.start())..=prepared.moment_index(run.end()));
+    let views = moments.map(|moment| (moment, prepared.views.best(target, moment / CELL_MINUTES)));
+    views.reduce(|one, other| if other.1 > one.1 { other } else { one }).map(|(moment, _)| moment)
+}
+
 /// The best hour of a target; `None` where no port shows it within doors.
 pub(super) fn best_hour(scene: &Scene<'_>, target: usize) -> Option<BestHour> {
     let prepared = scene.prepared;
     let own = prepared.availability.get(target)?;
-    let (at, _) = own.best?;
+    let best = best_moment(scene, target)?;
+    let at = prepared.moments[best].instant;
     let run = own.showable.as_slice().iter().find(|run| run.start() <= at && at <= run.end())?;
     let view_at = |moment: usize| prepared.views.best(target, moment / CELL_MINUTES);
-    let best = prepared.moment_index(at);
     let view = view_at(best);
-    let (first, last) = (prepared.moment_index(run.start()), prepared.moment_index(run.end()));
+    let (first, last) =
+        (prepared.moment_index(run.start().max(scene.earliest())), prepared.moment_index(run.end()));
     let as_good = |moment: &usize| view_at(*moment) >= view - AS_GOOD;
     let from = (first..=best).rev().take_while(as_good).last()?;
     let to = (best..=last).take_while(as_good).last()?;

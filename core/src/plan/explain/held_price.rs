@@ -13,7 +13,7 @@ pub struct HeldPrice {
     pub free: i64,
     /// The price as a share of `held`; 0 where it costs nothing.
     pub cost_share: f64,
-    /// What the order without the hold has come, gone and moved.
+    /// What comes, goes and moves in the order as it stands where it is drafted anew without the hold.
     pub difference: OrderDifference,
     /// The best order found without the hold, without understudies.
     pub order: RunningOrder,

@@ -1,12 +1,13 @@
 //! Why a running order is as it is, whoever made it, and what would change it: as values, worded elsewhere.
 //!
 //! Read `scene` (the order as it counts), `stop_reason` (why this, now, through this port, for whom), `understudy` (what
-//! could stand in), `best_hour`, `way_in` and `not_shown` (why not that one), `held_price` and `what_if` (what a hold, a port,
-//! an hour or more visitors change), `request` (can I see it?).
+//! could stand in), `best_hour`, `way_in` and `not_shown` (why not that one), `held_price`, `what_if` and `comparing` (what a hold,
+//! a port, an hour or more visitors change), `request` (can I see it?).
 //!
 //! Everything is measured in the points of the draft ([`Drafting::worth_of`]): what the user sees is a share of the evening.
 
 mod best_hour;
+mod comparing;
 mod held_price;
 mod longer;
 mod not_shown;
@@ -19,9 +20,10 @@ mod understudy;
 mod way_in;
 mod what_if;
 
-use super::draft::Drafting;
+use super::draft::{Drafting, PickUp};
 use super::{Evening, Materials, Prepared};
 pub use best_hour::BestHour;
+pub use comparing::{Compared, Comparing};
 pub use held_price::HeldPrice;
 pub use not_shown::{NotShown, NotShownWhy};
 pub use request::{RequestAnswer, RequestWhen, when_could_be_shown};
@@ -36,7 +38,8 @@ pub use what_if::{Change, WhatIf};
 pub struct Explained {
     /// What the order is worth, in points.
     pub worth: i64,
-    /// Every stop that shows a target of the catalogue through a port of the rig, in the order of the evening.
+    /// Every stop that shows a target of the catalogue through a port of the rig, in the order of the evening;
+    /// none that is done where the evening is picked up.
     pub stops: Vec<StopReason>,
     /// Every target that no stop shows, in the order of the catalogue.
     pub not_shown: Vec<NotShown>,
@@ -46,30 +49,43 @@ pub struct Explained {
     pub what_ifs: Vec<WhatIf>,
 }
 
+impl Explained {
+    /// Takes in what was compared.
+    pub fn take(&mut self, compared: Compared) {
+        match compared {
+            Compared::Held(price) => self.held.push(price),
+            Compared::WhatIf(what_if) => self.what_ifs.push(what_if),
+        }
+    }
+}
+
 /// Explains the running order of an evening, drafted or made by hand.
 ///
 /// It takes some tens of milliseconds; [`explain_order`] takes a fraction of that and leaves out `held` and `what_ifs`,
-/// for which orders are drafted anew.
-pub fn explain(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Explained {
-    let drafting = Drafting::new(evening, prepared, materials, None);
-    let explained = order_explained(evening, prepared, materials, &drafting);
-    let (held, what_ifs) = what_if::compare(evening, prepared, materials, drafting);
-    Explained { held, what_ifs, ..explained }
-}
-
-/// As [`explain`], without the price of what is held and without what would change it.
-pub fn explain_order(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Explained {
-    order_explained(evening, prepared, materials, &Drafting::new(evening, prepared, materials, None))
-}
-
-fn order_explained(
+/// for which orders are drafted anew. Those come one by one from [`Comparing`].
+///
+/// * `pick_up`: where an evening that has begun is picked up again; nothing is offered before, and what is done stays.
+pub fn explain(
     evening: &Evening,
     prepared: &Prepared,
     materials: &Materials<'_>,
-    drafting: &Drafting<'_>,
+    pick_up: Option<&PickUp>,
 ) -> Explained {
+    let mut explained = explain_order(evening, prepared, materials, pick_up);
+    Comparing::new(evening, prepared, materials, pick_up).for_each(|compared| explained.take(compared));
+    explained
+}
+
+/// As [`explain`], without the price of what is held and without what would change it.
+pub fn explain_order(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    pick_up: Option<&PickUp>,
+) -> Explained {
+    let drafting = Drafting::new(evening, prepared, materials, pick_up);
     let scales = drafting.scales();
-    let scene = Scene::new(evening, prepared, materials, &scales);
+    let scene = Scene::new(evening, prepared, materials, &scales).picked_up(pick_up);
     Explained {
         worth: scene.worth,
         stops: stop_reason::all(&scene),

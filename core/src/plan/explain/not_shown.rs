@@ -1,15 +1,16 @@
 //! Why a target is not in the order: the one reason, and the best hour it could have.
 
-use super::best_hour::{BestHour, best_hour};
+use super::best_hour::{BestHour, best_hour, best_moment};
 use super::scene::Scene;
 use super::stop_reason::more_than;
 use super::way_in::{Room, WayIn};
 use crate::assign::rank_ports;
 use crate::catalogue::TargetId;
+use crate::plan::beside::is_in_the_way;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::limits::lowest_altitude;
 use crate::plan::views::CELL_MINUTES;
-use crate::plan::{Better, Limit, StopId, WhyNot, needed_minutes, when_better, why_not_now};
+use crate::plan::{Better, Limit, StopId, What, WhyNot, when_better, why_not_now};
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
 use crate::units::{Angle, Fraction};
@@ -71,13 +72,29 @@ pub enum NotShownWhy {
         /// When.
         at: Instant,
     },
+    /// A port shows it well enough for long enough, but only while an entry needs its screen.
+    EntryInTheWay {
+        /// Which entry.
+        entry: String,
+        /// When that is.
+        interval: Interval,
+        /// The port.
+        port: PortId,
+    },
+    /// No port shows it any more; for an evening that is picked up again.
+    Gone {
+        /// The last minute at which one did.
+        last: Instant,
+    },
+    /// It counts nothing, its appeal is so little.
+    NoAppeal,
     /// It shows well enough, but for less time than a stop needs.
     TooShort {
         /// The port for which it is least so.
         port: PortId,
         /// The longest time in which that shows it, in minutes.
         minutes: f64,
-        /// What a stop on that port needs, in minutes.
+        /// The shortest stop in which a draft would show it there, in minutes.
         needed_minutes: f64,
     },
     /// Another stop is worth more to the evening.
@@ -92,6 +109,11 @@ pub enum NotShownWhy {
     /// It could come in and the evening would be worth no less.
     Welcome {
         /// How.
+        way: WayIn,
+    },
+    /// There is room for it, but the evening would lose by it, for it would stand beside what is too much like it.
+    TooAlike {
+        /// How it could come in.
         way: WayIn,
     },
     /// No stop can make way for it: what is held and fixed, the moves and the minutes kept free leave it no room.
@@ -112,7 +134,7 @@ impl<'s> Scene<'s> {
     pub(super) fn not_shown(&self, target: usize, rooms: &[Room<'s>]) -> NotShown {
         let best = best_hour(self, target);
         let later = if best.is_none() {
-            when_better(self.prepared, self.materials, target, self.prepared.doors.start())
+            when_better(self.prepared, self.materials, target, self.earliest())
         } else {
             None
         };
@@ -145,6 +167,7 @@ impl<'s> Scene<'s> {
                 let more = more_than(self.worth - without, self.worth + way.change - without);
                 NotShownWhy::Beaten { by, more, way }
             }
+            None if way.change < 0 => NotShownWhy::TooAlike { way },
             _ => NotShownWhy::Welcome { way },
         }
     }
@@ -177,63 +200,92 @@ impl<'s> Scene<'s> {
 
     /// Why the draft has no way to lay a target that may be shown.
     fn unshowable(&self, target: usize) -> NotShownWhy {
-        if let Some(why) = self.out_of_service(target) {
+        if let Some(why) = self.out_of_service(target).or_else(|| self.gone(target)) {
             return why;
         }
         let (at, view) = self.best_view(target);
         if view >= POOR_VIEW {
-            return self.too_short(target);
+            return self.never_long_enough(target);
         }
         NotShownWhy::PoorView { why: why_not_now(self.prepared, self.materials, target, at), at }
+    }
+
+    /// That no port shows a target any more from where the evening is picked up.
+    fn gone(&self, target: usize) -> Option<NotShownWhy> {
+        let last = self.prepared.availability[target].showable.as_slice().last()?.end();
+        (last < self.earliest()).then_some(NotShownWhy::Gone { last })
     }
 
     /// The best view of a target through a port in service within doors, and when; where none shows it, nothing in the middle
     /// of the longest time at which it may be shown.
     fn best_view(&self, target: usize) -> (Instant, f64) {
-        let own = &self.prepared.availability[target];
-        let runs = own.allowed.as_slice().iter();
-        let longest = runs.max_by(|one, other| one.minutes().total_cmp(&other.minutes()));
-        let middle =
-            longest.map_or(self.prepared.doors.start(), |run| run.start().plus_minutes(run.minutes() / 2.0));
-        own.best.map_or((middle, 0.0), |(at, _)| {
+        if let Some(best) = best_moment(self, target) {
+            let at = self.prepared.moments[best].instant;
             let moment = Interval::new(at, at);
             let view = |port| moment.map_or(0.0, |moment| self.view((target, port), moment));
-            (at, self.ports().map(view).fold(0.0, f64::max))
-        })
+            return (at, self.ports().map(view).fold(0.0, f64::max));
+        }
+        let runs = self.prepared.availability[target].allowed.as_slice().iter();
+        let longest = runs.max_by(|one, other| one.minutes().total_cmp(&other.minutes()));
+        let middle = |run: &Interval| run.start().plus_minutes(run.minutes() / 2.0);
+        (longest.map_or(self.prepared.doors.start(), middle), 0.0)
     }
 
-    /// The port in service that comes nearest to showing a target for as long as a stop there needs.
-    fn too_short(&self, target: usize) -> NotShownWhy {
-        let house = &self.evening.house;
+    /// What keeps every port in service from showing a target for as long as a stop there needs.
+    fn never_long_enough(&self, target: usize) -> NotShownWhy {
         let on_port = |port: usize| {
-            let own = &self.materials.rig.ports[port];
-            let needed = needed_minutes(house, self.prepared, self.materials, target, own);
-            (port, self.longest_minutes(target, port), needed)
+            let needed = f64::from(self.scales.shortest_minutes(target, port)?);
+            Some((port, self.longest_showing(target, port)?, needed))
         };
+        let share = |(_, showing, needed): &(usize, Interval, f64)| showing.minutes() / needed;
         let nearest = self
             .ports()
-            .map(on_port)
-            .reduce(|one, other| if other.1 / other.2 > one.1 / one.2 { other } else { one });
-        nearest.map_or(NotShownWhy::Limit(Limit::NoPort), |(port, minutes, needed_minutes)| {
+            .filter_map(on_port)
+            .reduce(|one, other| if share(&other) > share(&one) { other } else { one });
+        let Some((port, showing, needed_minutes)) = nearest else {
+            return NotShownWhy::Limit(Limit::NoPort);
+        };
+        // The showing begins and ends on a minute; half of one undoes what the arithmetic of instants leaves.
+        if showing.minutes() + 0.5 < needed_minutes {
             let port = self.materials.rig.ports[port].id.clone();
-            NotShownWhy::TooShort { port, minutes, needed_minutes }
-        })
+            return NotShownWhy::TooShort { port, minutes: showing.minutes(), needed_minutes };
+        }
+        self.entry_in_the_way(port, showing).unwrap_or(NotShownWhy::NoAppeal)
     }
 
-    /// The longest time for which a port shows a target no worse than poorly, in minutes.
-    fn longest_minutes(&self, target: usize, port: usize) -> f64 {
-        let prepared = self.prepared;
-        let mut longest = 0_usize;
+    /// The entry that takes most of the time in which a port would show something.
+    fn entry_in_the_way(&self, port: usize, showing: Interval) -> Option<NotShownWhy> {
+        let port = &self.materials.rig.ports[port];
+        let entries = self.stops().iter().filter_map(|stop| match &stop.what {
+            What::Entry { title, .. } if is_in_the_way(stop, showing, port) => {
+                Some((title, stop.interval, stop.interval.intersection(showing)?.seconds()))
+            }
+            _ => None,
+        });
+        let (entry, interval, _) = entries.max_by(|one, other| one.2.total_cmp(&other.2))?;
+        Some(NotShownWhy::EntryInTheWay { entry: entry.clone(), interval, port: port.id.clone() })
+    }
+
+    /// The longest time from the earliest on for which a port shows a target no worse than poorly.
+    fn longest_showing(&self, target: usize, port: usize) -> Option<Interval> {
+        let (prepared, earliest) = (self.prepared, self.earliest());
+        let mut longest: Option<Interval> = None;
         for run in prepared.availability[target].allowed.as_slice() {
             let (first, last) = (prepared.moment_index(run.start()), prepared.moment_index(run.end()));
-            let mut since = 0_usize;
+            let mut since: Option<Instant> = None;
             for moment in first..=last {
+                let at = prepared.moments[moment].instant;
                 let shows = prepared.views.get(target, moment / CELL_MINUTES, port) >= POOR_VIEW;
-                since = if shows { since + 1 } else { 0 };
-                longest = longest.max(since);
+                since = if shows && at >= earliest { since.or(Some(at)) } else { None };
+                let showing = since.and_then(|since| Interval::new(since, at));
+                if let Some(showing) = showing
+                    && longest.is_none_or(|longest| showing.minutes() > longest.minutes())
+                {
+                    longest = Some(showing);
+                }
             }
         }
-        longest.saturating_sub(1) as f64
+        longest
     }
 
     /// The shortest stop in which the draft would show a target, in minutes.

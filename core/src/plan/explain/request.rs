@@ -6,7 +6,9 @@ use super::way_in::WayIn;
 use crate::catalogue::TargetId;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::draft::Drafting;
-use crate::plan::{Better, Evening, Materials, Prepared, StopId, WhyNot, ports_at, when_better, why_not_now};
+use crate::plan::{
+    Better, Evening, Materials, PickUp, Prepared, StopId, WhyNot, ports_at, when_better, why_not_now,
+};
 use crate::rig::PortId;
 use crate::time::Instant;
 use crate::units::{Angle, Fraction};
@@ -66,10 +68,13 @@ pub enum RequestWhen {
 }
 
 /// Answers a request for a target at an instant of an evening; `None` for a target that the catalogue does not have.
+///
+/// * `pick_up`: where an evening that has begun is picked up again; nothing is offered before.
 pub fn when_could_be_shown(
     evening: &Evening,
     prepared: &Prepared,
     materials: &Materials<'_>,
+    pick_up: Option<&PickUp>,
     target: &TargetId,
     now: Instant,
 ) -> Option<RequestAnswer> {
@@ -83,9 +88,9 @@ pub fn when_could_be_shown(
         let when = RequestWhen::InOrder { stop: stop.id, at: stop.start() };
         return Some(RequestAnswer { when, way: None });
     }
-    let drafting = Drafting::new(evening, prepared, materials, None);
+    let drafting = Drafting::new(evening, prepared, materials, pick_up);
     let scales = drafting.scales();
-    let scene = Scene::new(evening, prepared, materials, &scales);
+    let scene = Scene::new(evening, prepared, materials, &scales).picked_up(pick_up);
     let way = scene.way_in(&scene.rooms(), index, Some(now));
     Some(RequestAnswer { when: scene.when(index, now), way })
 }

@@ -5,10 +5,11 @@ use crate::plan::check::POOR_VIEW;
 use crate::plan::draft::{Scales, Weighed};
 use crate::plan::timing::{Leg, legs};
 use crate::plan::{
-    Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, StopTiming, What, free_minutes,
+    Evening, Held, Materials, PickUp, Prepared, RunningOrder, Show, Stop, StopId, StopTiming, What,
+    free_minutes,
 };
 use crate::rig::PortId;
-use crate::time::Interval;
+use crate::time::{Instant, Interval};
 
 /// An order with its measure.
 pub(in crate::plan) struct Scene<'s> {
@@ -17,6 +18,7 @@ pub(in crate::plan) struct Scene<'s> {
     pub(in crate::plan) materials: &'s Materials<'s>,
     pub(in crate::plan) scales: &'s Scales<'s>,
     order: &'s RunningOrder,
+    pick_up: Option<&'s PickUp>,
     /// The stops that count, in order.
     counted: Vec<(StopId, Weighed)>,
     /// Stops to which the move can't be made as the order is.
@@ -52,6 +54,7 @@ impl<'s> Scene<'s> {
             materials,
             scales,
             order,
+            pick_up: None,
             counted: counted.collect(),
             misfits: Vec::new(),
             free_minutes: 0.0,
@@ -64,6 +67,23 @@ impl<'s> Scene<'s> {
         scene.free_minutes = free_minutes(order, &timings, prepared.doors);
         scene.worth = scene.worth_with(None, None);
         scene
+    }
+
+    /// Of an evening that has begun and is picked up again.
+    pub(super) const fn picked_up(mut self, pick_up: Option<&'s PickUp>) -> Self {
+        self.pick_up = pick_up;
+        self
+    }
+
+    /// From when anything may come in: when doors open, or where the evening is picked up.
+    pub(super) fn earliest(&self) -> Instant {
+        let open = self.prepared.doors.start();
+        self.pick_up.map_or(open, |pick_up| pick_up.at.max(open))
+    }
+
+    /// Whether a stop was shown, or is being shown, where the evening is picked up.
+    pub(super) fn is_done(&self, stop: StopId) -> bool {
+        self.pick_up.is_some_and(|pick_up| pick_up.done.contains(&stop))
     }
 
     /// The stops of the order.
@@ -149,6 +169,11 @@ impl<'s> Scene<'s> {
         Some((after, free))
     }
 
+    /// Points as a share of what the order is worth.
+    pub(super) fn share(&self, points: i64) -> f64 {
+        share(points, self.worth)
+    }
+
     /// A stop that shows a target on a port over an interval.
     pub(super) fn stop(&self, id: StopId, (target, port): (usize, usize), interval: Interval) -> Stop {
         let show = Show {
@@ -159,4 +184,9 @@ impl<'s> Scene<'s> {
         };
         Stop { id, what: What::Show(show), interval, held: Held::default() }
     }
+}
+
+/// Some points as a share of others.
+pub(super) fn share(points: i64, of: i64) -> f64 {
+    points as f64 / of.max(1) as f64
 }

@@ -72,7 +72,7 @@ pub enum WhyNow {
         /// What then forbids it.
         limit: Limit,
     },
-    /// At no time of the evening is its view through this port noticeably better for as long.
+    /// At no time while doors are open is its view through this port noticeably better for as long.
     NearBest,
     /// One of the trade's rules speaks for this time, and is switched on.
     Rule(OrderRule),
@@ -128,9 +128,10 @@ pub struct People {
     pub together: bool,
 }
 
-/// Reasons of all stops that show something known.
+/// Reasons of all stops that show something known and are not done.
 pub(super) fn all(scene: &Scene<'_>) -> Vec<StopReason> {
-    scene.stops().iter().filter_map(|stop| scene.reason(stop)).collect()
+    let open = scene.stops().iter().filter(|stop| !scene.is_done(stop.id));
+    open.filter_map(|stop| scene.reason(stop)).collect()
 }
 
 impl Scene<'_> {
@@ -258,7 +259,8 @@ impl Scene<'_> {
     /// Whether the view at the worst minute is about as good as it ever is for as long on the same port.
     fn is_near_best(&self, stop: &Stop, showing: (usize, usize)) -> bool {
         let view = self.view(showing, stop.interval);
-        let best = self.best_start(stop, |interval| self.view(showing, interval));
+        let open = self.prepared.doors.start();
+        let best = self.best_start(stop, open, |interval| self.view(showing, interval));
         view > 0.0 && best.is_some_and(|(_, best)| view >= AS_GOOD * best)
     }
 
@@ -302,16 +304,17 @@ impl Scene<'_> {
         found
     }
 
-    /// The start at which something is most for a stop of this length where it may be shown, and how much; the first of
-    /// equals.
-    fn best_start(&self, stop: &Stop, of: impl Fn(Interval) -> f64) -> Option<(Instant, f64)> {
+    /// The start from an instant on at which something is most for a stop of this length where it may be shown, and how
+    /// much; the first of equals.
+    fn best_start(&self, stop: &Stop, from: Instant, of: impl Fn(Interval) -> f64) -> Option<(Instant, f64)> {
         let (target, _) = self.showing(stop)?;
         let prepared = self.prepared;
         let length_s = stop.interval.seconds();
         let starts = (0..=prepared.doors.minutes() as u32).filter_map(|minute| {
             let start = prepared.doors.start().plus_minutes(f64::from(minute));
             let interval = Interval::new(start, start.plus_seconds(length_s))?;
-            prepared.availability[target].allowed.covers(interval).then(|| (start, of(interval)))
+            let may = start >= from && prepared.availability[target].allowed.covers(interval);
+            may.then(|| (start, of(interval)))
         });
         starts.reduce(|one, other| if other.1 > one.1 { other } else { one })
     }
@@ -320,7 +323,7 @@ impl Scene<'_> {
     fn best_taken(&self, stop: &Stop, showing: (usize, usize)) -> Option<WhyNow> {
         let points = |interval| self.scales.weigh(showing, interval).points as f64;
         let own = points(stop.interval);
-        let (at, most) = self.best_start(stop, points)?;
+        let (at, most) = self.best_start(stop, self.earliest(), points)?;
         if own <= 0.0 || most < CLEARLY_BETTER * own {
             return None;
         }

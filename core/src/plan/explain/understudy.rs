@@ -149,9 +149,4 @@ impl Scene<'_> {
         let both = azimuth(own).zip(azimuth(other));
         both.map_or(Angle::ZERO, |(own, other)| (other - own).wrapped_signed().abs())
     }
-
-    /// Points as a share of what the order is worth.
-    pub(super) fn share(&self, points: i64) -> f64 {
-        points as f64 / self.worth.max(1) as f64
-    }
 }

@@ -70,7 +70,7 @@ impl<'s> Scene<'s> {
             room(None, at);
             let Some(stop) = stops.get(at) else { break };
             let shows = self.showing(stop);
-            if shows.is_some() && !stop.held.time {
+            if shows.is_some() && !stop.held.time && !self.is_done(stop.id) {
                 room(Some(stop.id), at + 1);
             }
             from = from.max(minute(stop.end()));
@@ -109,7 +109,7 @@ impl<'s> Scene<'s> {
         own.choice.field.eyepiece.map(|view| view.index)
     }
 
-    /// The cheapest way in for a target from an instant on, by what the order is then worth; `None` where there is none
+    /// The cheapest way in for a target from an instant on and from where the evening is picked up, by what the order is then worth; `None` where there is none
     /// with which every move still fits and as many minutes stay free as are wished, or as there are.
     pub(super) fn way_in(
         &self,
@@ -118,11 +118,12 @@ impl<'s> Scene<'s> {
         not_before: Option<Instant>,
     ) -> Option<WayIn> {
         let ways = self.scales.ways(target);
-        let earliest = not_before.map_or(0.0, |at| at.minutes_since(self.prepared.doors.start()));
+        let from = not_before.map_or(self.earliest(), |at| at.max(self.earliest()));
+        let earliest = from.minutes_since(self.prepared.doors.start());
         let mut places = Vec::new();
         for (position, room) in rooms.iter().enumerate() {
             let replaced = room.without.and_then(|id| self.stops().iter().find(|stop| stop.id == id));
-            if not_before.is_some_and(|at| replaced.is_some_and(|stop| stop.start() < at)) {
+            if replaced.is_some_and(|stop| stop.start() < from) {
                 continue;
             }
             for way in &ways {
