@@ -6,11 +6,13 @@ use std::env;
 use std::error::Error;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::NaiveTime;
 use egui::{Key, Modifiers};
+use evenfall_app::shell::Machine;
 use evenfall_app::state::{
-    CardSection, ClearPart, Closing, Command, Dialog, Palette, PickUpForm, Selected, SkyPart, apply,
+    CardSection, ClearPart, Closing, Command, Dialog, Effort, Palette, PickUpForm, Selected, SkyPart, apply,
 };
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{ClosedSky, OrderRule};
@@ -21,8 +23,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(env::args().nth(1).ok_or("name the folder for the pictures")?);
     fs::create_dir_all(&folder)?;
     drafts(&folder)?;
-    let mut window = TestWindow::demo();
+    // With the usual effort, as its user sees it once all is found out.
+    let size = ([1280.0, 800.0], 1.0);
+    let mut window = TestWindow::in_a_world(Arc::new(Machine), Effort::default(), size, None);
+    window.settle_all();
     window.picture().save(folder.join("day-1280x800.png"))?;
+    apply(window.harness.state_mut(), Command::KeepOrder("Clear sky".to_owned()));
+    window.press(Modifiers::NONE, Key::V);
+    window.picture().save(folder.join("kept-orders-1280x800.png"))?;
+    window.press(Modifiers::NONE, Key::Escape);
     let target = window.harness.state().open().and_then(|open| {
         let entry = open.derived.shelf.get(9)?;
         open.document.stock.catalogue.targets.get(entry.target_index).map(|target| target.id.clone())
