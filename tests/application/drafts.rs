@@ -255,7 +255,7 @@ fn wishes_given_up_are_told_by_name_and_undo_brings_them_back() {
     let kept = open.title(kept);
     window.harness.get_by_label("Wishes given up");
     window.harness.get_by_label_contains(&format!("{title}, held at "));
-    window.harness.get_by_label_contains(&format!("no room for it beside {kept}, held at "));
+    window.harness.get_by_label_contains(&format!("o room was found for it beside {kept}, held at "));
     window.harness.get_by_label("Undo brings all back as it was.");
     window.press(Modifiers::COMMAND, Key::Z);
     assert_eq!(*window.evening(), before);

@@ -139,10 +139,10 @@ fn a_part_of_the_sky_is_closed_told_drafted_around_and_opened() {
     click(&mut window, "Until");
     retype(&mut window, "Closed until", "19:10");
     window.harness.get_by_label("It must open again after it closes.");
-    click(&mut window, "Close this part");
+    click(&mut window, "Shut off this part");
     assert_eq!(*window.evening(), before, "a part can't open before it closes");
     retype(&mut window, "Closed until", "21:00");
-    click(&mut window, "Close this part");
+    click(&mut window, "Shut off this part");
     let closed = south_east(clock(19, 30), clock(21, 0));
     assert_eq!(window.evening().wishes.closed_sky, [closed]);
     assert_eq!(window.evening().order, before.order, "no stop moves by itself");

@@ -56,7 +56,7 @@ enum Command {
     Arrange(ArrangeArguments),
 }
 
-/// What `plan` accepts. With none of the outputs named, all are written but the problem for the solver.
+/// What `plan` accepts. With none of the outputs named, all are written but the evening as numbers.
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "one flag an output, as people type them")]
 struct PlanArguments {

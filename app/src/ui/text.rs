@@ -400,7 +400,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("E", "the whole evening on the Card"),
             ("P", "pick up from a minute"),
             ("V", "running orders kept"),
-            ("Escape", "no more better orders"),
+            ("Escape", "stop looking for better orders"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
             ("Ctrl + O", "open"),

@@ -308,7 +308,8 @@ mod tests {
         let demo = Demo::on("2027-06-21");
         let sheet = demo.sheet(&demo.prepared());
         assert!(
-            head(&sheet, "Dark").starts_with("never darker than Sun 11.5° below, at 01:"),
+            head(&sheet, "Dark")
+                .starts_with("not reached: the Sun is lowest 11.5° below the horizon, at 01:"),
             "{:?}",
             sheet.head
         );

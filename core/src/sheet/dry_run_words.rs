@@ -2,7 +2,7 @@
 
 use super::Names;
 use super::findings::{finding_place, finding_sentence};
-use super::numbers::{count, duration};
+use super::numbers::{clock_down, count, duration};
 use crate::plan::{DryMove, DryRun, Evening, Materials, Prepared, StopId};
 use crate::rig::MoveParts;
 
@@ -27,18 +27,18 @@ pub fn dry_run_lines(
     }
     lines.push(format!("Blocking items: {}", run.blocking.len()));
     let shown = count(run.moves.len(), "target", "targets");
-    lines.push(if run.blocking.is_empty() {
-        format!("{shown}; every move and limit holds")
-    } else {
-        format!("{shown}; not to be run like this")
+    lines.push(match (run.moves.is_empty(), run.blocking.is_empty()) {
+        (true, true) => "Nothing is shown".to_owned(),
+        (false, true) => format!("{shown}; every move and limit holds"),
+        (_, false) => format!("{shown}; not to be run like this"),
     });
     lines
 }
 
-/// Such as "20:14:30 Moon to Mars: 1 min 12 s (slew 31 s, settling 4 s, framing 20 s)".
+/// Such as "20:14 Moon to Mars: 1 min 12 s (slew 31 s, settling 4 s, framing 20 s)"; the minute is rounded down, as on the
+/// run sheet.
 fn move_line(own: &DryMove, names: &Names<'_>, title: &dyn Fn(StopId) -> String) -> String {
     let DryMove { timing, from } = own;
-    let from = from.map_or_else(|| "parking place".to_owned(), title);
     let MoveParts { slew_s, dome_s, selector_s, rotator_s, settle_s, focus_s } = timing.parts;
     let parts = [
         ("slew", slew_s),
@@ -51,9 +51,13 @@ fn move_line(own: &DryMove, names: &Names<'_>, title: &dyn Fn(StopId) -> String)
     ];
     let parts = parts.into_iter().filter(|(_, seconds)| *seconds >= 0.5);
     let parts: Vec<String> = parts.map(|(part, seconds)| format!("{part} {}", duration(seconds))).collect();
-    let leave = names.clock(timing.leave);
-    let to = title(timing.stop);
-    format!("{leave} {from} to {to}: {} ({})", duration(own.seconds()), parts.join(", "))
+    let leave = clock_down(names.prepared.night.local.local(timing.leave));
+    let (to, time, parts) = (title(timing.stop), duration(own.seconds()), parts.join(", "));
+    match from {
+        Some(from) => format!("{leave} {} to {to}: {time} ({parts})", title(*from)),
+        // Its way is not known.
+        None => format!("{leave} made ready for {to}, pointed there before: {time} ({parts})"),
+    }
 }
 
 #[cfg(test)]
@@ -69,7 +73,7 @@ mod tests {
         let run = dry_run(&demo.evening, &prepared, &materials);
         let lines = dry_run_lines(&run, &demo.evening, &prepared, &materials);
         assert_eq!(lines.len(), run.moves.len() + 3);
-        assert!(lines[0].contains("parking place to "), "{}", lines[0]);
+        assert!(lines[0].contains(" made ready for "), "{}", lines[0]);
         assert!(lines.contains(&"Blocking items: 0".to_owned()), "{lines:?}");
         assert!(lines[run.moves.len()].starts_with("Longest move: "), "{lines:?}");
     }

@@ -162,7 +162,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::MustShowMissing(target) => (
             format!("No stop for {}, which must be shown.", names.target_name(target)),
-            "Bring it on from the Shelf.",
+            "Bring it on from the Shelf, or take it off the list of what must be shown.",
         ),
         Rule::LeftOutShown => (
             "This target was to be left out tonight.".to_owned(),
@@ -170,11 +170,11 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::UnknownUnderstudy(understudy) => (
             format!("The catalogue has no target \"{understudy}\", which is this stop's understudy."),
-            "Lay the evening out again with this stop not held, or use the catalogue that has it.",
+            "Draft anew with this stop not held, or use the catalogue that has it.",
         ),
         Rule::LeftOutUnderstudy(understudy) => (
             format!("Its understudy {} was to be left out tonight.", names.target_name(understudy)),
-            "Lay the evening out again with this stop not held, or take it off the list of those left out.",
+            "Draft anew with this stop not held, or take it off the list of those left out.",
         ),
         Rule::UnderstudyLimited { understudy, at, limit: Limit::Sun } => (
             format!(
@@ -203,7 +203,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::FixedEntryMissing { title } => (
             format!("\"{title}\" is in the programme and has no stop at its time."),
-            "Lay the evening out again, or put it back by hand.",
+            "Draft anew, or put it back by hand.",
         ),
         Rule::LittleSlack { free_percent, wished_percent } => (
             format!(
@@ -222,7 +222,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::TooFewOnPort { port, stops, least } => (
             format!("{stops} of the {least} stops wished on {}.", names.port_name(port)),
-            "Lay the evening out again, bring one on, or wish for fewer.",
+            "Draft anew, bring one on, or wish for fewer.",
         ),
         Rule::TooManyForScreen { visitors, at_most } => (
             format!("{visitors} visitors are too many for one screen: about {at_most} can look together."),

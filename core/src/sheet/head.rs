@@ -99,9 +99,9 @@ fn dusk(night: &Night, crossings: &Crossings) -> String {
 fn never_dark(night: &Night) -> String {
     let (at, lowest) = night.sun_lowest;
     format!(
-        "never darker than Sun {}° {}, at {}",
+        "not reached: the Sun is lowest {}° {} the horizon, at {}",
         numbers::decimal(lowest.degrees().abs(), 1),
-        if lowest.degrees() > 0.0 { "above the horizon" } else { "below" },
+        if lowest.degrees() > 0.0 { "above" } else { "below" },
         numbers::clock_with_zone(&night.local, at)
     )
 }

@@ -33,7 +33,7 @@ pub const ALL_OPEN: &str = "All of the sky is open.";
 /// Opens a part again.
 pub const OPEN_AGAIN: &str = "Open again";
 /// Closes a part.
-pub const CLOSE_PART: &str = "Close this part";
+pub const CLOSE_PART: &str = "Shut off this part";
 /// The part to close.
 pub const PART_TO_CLOSE: &str = "Part to close";
 /// Since when.

@@ -186,7 +186,7 @@ impl<'s> Scene<'s> {
     }
 }
 
-/// Some points as a share of others.
+/// Some points as a share of others; 1 or -1 of nothing.
 pub(super) fn share(points: i64, of: i64) -> f64 {
-    points as f64 / of.max(1) as f64
+    if of > 0 { points as f64 / of as f64 } else { points.signum() as f64 }
 }
