@@ -49,7 +49,7 @@ impl Drafted {
 /// * Wishes that can't be met or contradict each other are given up, as few as found, and told in
 ///   [`Drafted::given_up`].
 /// * A stop counts by the target's appeal, its view at the worst minute, the share of the house it serves and the rules
-///   of [`super::OrderRules`], and less for the same kind again.
+///   of [`OrderRules`](crate::plan::OrderRules), and less for the same kind again.
 /// * An eyepiece stop gets the time that serves everybody. Only where the longest room of the evening is too short for
 ///   that, or for a must-show target, it may get less, from 40 % on, and is then lengthened by free minutes beyond the
 ///   slack that is wished; the check tells with a Caution where it stays short.
