@@ -46,7 +46,7 @@ fn wishes_given_up_are_named_and_the_order_is_there_all_the_same() {
 fn faults_are_told_with_place_or_key_and_nothing_is_answered() {
     for (text, wanted) in [
         ("[]".to_owned(), "standard input:1:0: "),
-        (String::new(), "standard input:1:0: EOF"),
+        (String::new(), "standard input: there is nothing in it. Give one JSON object"),
         (changed(r#""step_s":30"#, r#""step_s":0"#), "standard input: `step_s`: found 0. Give"),
         (changed(r#""steps":600"#, r#""steps":"many""#), "standard input:1:"),
         (changed(r#""excluded""#, r#""exclude""#), "Did you mean `excluded`?"),

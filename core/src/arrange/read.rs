@@ -6,7 +6,7 @@ use serde::de::IgnoredAny;
 use serde_json::{Error, from_str};
 
 use super::fault::ProblemFault;
-use super::problem::Problem;
+use super::problem::{PROBLEM_FORMAT, Problem};
 use crate::reading::slip_of;
 
 /// Keys that may be left out, where a slip of the pen would pass unnoticed.
@@ -17,6 +17,14 @@ const MAY_BE_ABSENT: [&str; 6] = ["name", "blocks", "pins", "excluded", "rank_by
 /// # Errors
 /// All faults: of the text (one, with line and column) or of the values (each with its key).
 pub fn read_problem(text: &str) -> Result<Problem, Vec<ProblemFault>> {
+    if text.trim().is_empty() {
+        return Err(vec![ProblemFault {
+            place: None,
+            key: String::new(),
+            found: "there is nothing in it".to_owned(),
+            expected: format!("Give one JSON object in the format {PROBLEM_FORMAT}"),
+        }]);
+    }
     let unreadable = |error: &Error| vec![text_fault(error)];
     #[expect(clippy::zero_sized_map_values, reason = "only the keys are asked for")]
     let keys: BTreeMap<String, IgnoredAny> = from_str(text).map_err(|error| unreadable(&error))?;
@@ -63,6 +71,19 @@ mod tests {
         assert!(text.contains(from), "{from} is not in {text}");
         let faults = read_problem(&text.replacen(from, to, 1)).unwrap_err();
         faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    }
+
+    #[test]
+    fn an_empty_text_is_told_as_empty() {
+        for text in ["", " \n"] {
+            let told = read_problem(text).expect_err("nothing to read");
+            assert_eq!(told.len(), 1);
+            assert!(
+                told[0].to_string().starts_with("there is nothing in it. Give one JSON object"),
+                "{}",
+                told[0]
+            );
+        }
     }
 
     #[test]
