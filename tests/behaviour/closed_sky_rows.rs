@@ -2,59 +2,28 @@
 //! its sky closed. That south-east lies from azimuth 90 to 180 degrees is the compass; the rest is common practice, no
 //! source.
 
-use evenfall_core::catalogue::{Catalogue, read_catalogue};
 use evenfall_core::document::read_evening;
-use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::plan::{
-    Evening, Materials, Prepared, Rule, Severity, best_in_sector, check, draft, ports_at, prepare,
+    Evening, Prepared, Rule, Severity, best_in_sector, check, draft, ports_at, prepare,
 };
-use evenfall_core::rig::{Rig, read_rig};
 use evenfall_core::sheet::{Names, run_sheet, why_not_now_sentence};
-use evenfall_core::site::{Site, read_site};
 use evenfall_core::units::Angle;
+use evenfall_tests::park::{EVENING, Park};
 
-const EVENING: &str = include_str!("../../catalog-demo/heron-fell.evening.ron");
-
-struct Park {
-    site: Site,
-    rig: Rig,
-    catalogue: Catalogue,
-    ephemeris: Ephemeris,
-}
-
-impl Park {
-    fn demo() -> Self {
-        let pack = include_bytes!("../../assets/ephemeris/planets.pack");
-        let catalogue = include_str!("../../catalog-demo/heron-fell.catalogue.ron");
-        Self {
-            site: read_site("site", include_str!("../../catalog-demo/heron-fell.site.ron"))
-                .expect("the demo's site reads"),
-            rig: read_rig("rig", include_str!("../../catalog-demo/heron-fell.rig.ron"))
-                .expect("the demo's rig reads"),
-            catalogue: read_catalogue("catalogue", catalogue).0,
-            ephemeris: Ephemeris::from_bytes(pack).expect("the embedded pack is whole"),
-        }
-    }
-
-    fn materials(&self) -> Materials<'_> {
-        Materials { site: &self.site, rig: &self.rig, catalogue: &self.catalogue, ephemeris: &self.ephemeris }
-    }
-
-    /// The demo's evening with these closed parts of the sky, drafted.
-    fn drafted(&self, closed_sky: &str) -> (Evening, Prepared) {
-        let text = EVENING.replacen("closed_sky: []", &format!("closed_sky: [{closed_sky}]"), 1);
-        let mut evening = read_evening("evening", &text).expect("the evening reads");
-        let prepared = prepare(&evening, &self.materials()).expect("its night can be prepared");
-        evening.order = draft(&evening, &prepared, &self.materials());
-        (evening, prepared)
-    }
+/// The demo's evening with these closed parts of the sky, drafted.
+fn drafted(park: &Park, closed_sky: &str) -> (Evening, Prepared) {
+    let text = EVENING.replacen("closed_sky: []", &format!("closed_sky: [{closed_sky}]"), 1);
+    let mut evening = read_evening("evening", &text).expect("the evening reads");
+    let prepared = prepare(&evening, &park.materials()).expect("its night can be prepared");
+    evening.order = draft(&evening, &prepared, &park.materials());
+    (evening, prepared)
 }
 
 #[test]
 fn row_70_a_clear_hole_lists_the_best_targets_of_a_chosen_sector() {
     let park = Park::demo();
     let materials = park.materials();
-    let (_, prepared) = park.drafted("");
+    let (_, prepared) = drafted(&park, "");
     let (east, south) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
     for minutes in [60.0, 120.0, 180.0, 230.0] {
         let at = prepared.doors.start().plus_minutes(minutes);
@@ -91,9 +60,9 @@ fn row_70_a_clear_hole_lists_the_best_targets_of_a_chosen_sector() {
 fn a_closed_part_of_the_sky_keeps_every_stop_out_of_it() {
     let park = Park::demo();
     let materials = park.materials();
-    let (open, prepared) = park.drafted("");
+    let (open, prepared) = drafted(&park, "");
     let (closed, closed_prepared) =
-        park.drafted("(from_deg: 90, to_deg: 220, since: \"20:00\", until: \"21:30\")");
+        drafted(&park, "(from_deg: 90, to_deg: 220, since: \"20:00\", until: \"21:30\")");
     let in_closed = |evening: &Evening, prepared: &Prepared| {
         let findings = check(evening, prepared, &materials);
         findings.iter().filter(|found| matches!(found.rule, Rule::InClosedSky { .. })).count()

@@ -2,22 +2,19 @@
 //! longitude 109 west.
 
 use chrono::{DateTime, NaiveDate, NaiveTime};
-use evenfall_core::catalogue::{Catalogue, TargetId, read_catalogue};
-use evenfall_core::document::read_evening;
-use evenfall_core::ephemeris::Ephemeris;
+use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::edit::swap_understudy;
 use evenfall_core::plan::{
-    Evening, Explained, Materials, NotShownWhy, OrderRule, Prepared, RequestWhen, Severity, WhyNow, check,
-    draft, explain, explain_order, prepare, when_could_be_shown,
+    Explained, NotShownWhy, OrderRule, Prepared, RequestWhen, Severity, WhyNow, check, draft, explain,
+    explain_order, when_could_be_shown,
 };
-use evenfall_core::rig::{Rig, read_rig};
 use evenfall_core::sheet::{
     Names, not_shown_sentences, request_sentences, stop_sentence, stop_sentences, understudy_sentence,
     what_if_sentence,
 };
-use evenfall_core::site::{Site, read_site};
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
+use evenfall_tests::park::Park;
 
 /// A large galaxy's place and size.
 const GALAXY: &str = "(format: \"evenfall-catalogue/1\", name: \"One\", targets: [(id: \"one\", name: \"One\", appeal: 1.0, \
@@ -25,69 +22,19 @@ const GALAXY: &str = "(format: \"evenfall-catalogue/1\", name: \"One\", targets:
     dec_deg: 41.269, size_arcmin: (177.0, 63.0), magnitude: 3.4, \
     core: (size_arcmin: 5.0, surface_brightness_mag_arcsec2: 17.5))])";
 
-/// An evening and what it stands on.
-struct Park {
-    site: Site,
-    rig: Rig,
-    catalogue: Catalogue,
-    ephemeris: Ephemeris,
-    evening: Evening,
+/// The galaxy alone, over a park further south, with doors open for some hours.
+fn with_galaxy(doors: (&str, &str)) -> Park {
+    let mut park = Park::moved(GALAXY);
+    park.evening.date = NaiveDate::from_ymd_opt(2027, 8, 7).expect("a date");
+    park.evening.programme.fixed.clear();
+    let clock = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").expect("a time");
+    park.evening.programme.doors_open = clock(doors.0);
+    park.evening.programme.doors_close = clock(doors.1);
+    park
 }
 
-impl Park {
-    fn demo_on(date: &str) -> Self {
-        let catalogue = include_str!("../../catalog-demo/heron-fell.catalogue.ron");
-        let mut park = Self::with(include_str!("../../catalog-demo/heron-fell.site.ron"), catalogue);
-        park.evening.date = date.parse().expect("a date");
-        park
-    }
-
-    /// The galaxy alone, over a park further south, with doors open for some hours.
-    fn with_galaxy(doors: (&str, &str)) -> Self {
-        let site = include_str!("../../catalog-demo/heron-fell.site.ron")
-            .replace("latitude_deg: 55.1", "latitude_deg: 38.0")
-            .replace("longitude_deg: -2.5", "longitude_deg: -109.0")
-            .replace("elevation_m: 260.0", "elevation_m: 1800.0")
-            .replace("Europe/London", "America/Denver");
-        let mut park = Self::with(&site, GALAXY);
-        park.evening.date = NaiveDate::from_ymd_opt(2027, 8, 7).expect("a date");
-        park.evening.programme.fixed.clear();
-        let clock = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").expect("a time");
-        park.evening.programme.doors_open = clock(doors.0);
-        park.evening.programme.doors_close = clock(doors.1);
-        park
-    }
-
-    fn with(site: &str, catalogue: &str) -> Self {
-        let pack = include_bytes!("../../assets/ephemeris/planets.pack");
-        let evening = include_str!("../../catalog-demo/heron-fell.evening.ron");
-        Self {
-            site: read_site("site", site).expect("the site reads"),
-            rig: read_rig("rig", include_str!("../../catalog-demo/heron-fell.rig.ron"))
-                .expect("the rig reads"),
-            catalogue: read_catalogue("catalogue", catalogue).0,
-            ephemeris: Ephemeris::from_bytes(pack).expect("the embedded pack is whole"),
-            evening: read_evening("evening", evening).expect("the demo's evening reads"),
-        }
-    }
-
-    fn materials(&self) -> Materials<'_> {
-        Materials { site: &self.site, rig: &self.rig, catalogue: &self.catalogue, ephemeris: &self.ephemeris }
-    }
-
-    fn prepared(&self) -> Prepared {
-        prepare(&self.evening, &self.materials()).expect("the evening can be prepared")
-    }
-
-    fn drafted(mut self) -> (Self, Prepared) {
-        let prepared = self.prepared();
-        self.evening.order = draft(&self.evening, &prepared, &self.materials());
-        (self, prepared)
-    }
-
-    fn explained(&self, prepared: &Prepared) -> Explained {
-        explain_order(&self.evening, prepared, &self.materials(), None)
-    }
+fn explained_order(park: &Park, prepared: &Prepared) -> Explained {
+    explain_order(&park.evening, prepared, &park.materials(), None)
 }
 
 #[test]
@@ -115,7 +62,7 @@ fn row_44_a_swapped_stop_is_legal_at_its_time_and_stands_elsewhere() {
     }
     assert!(swapped >= 6 && elsewhere >= swapped - 1, "{swapped} swapped, {elsewhere} elsewhere");
     let names = Names::new(&park.evening, &prepared, &materials);
-    for reason in park.explained(&prepared).stops {
+    for reason in explained_order(&park, &prepared).stops {
         let told = understudy_sentence(&names, reason.understudy.as_ref());
         assert!(told.contains("° away: the evening would "), "{told}");
     }
@@ -133,7 +80,7 @@ fn row_45_a_rule_switched_off_changes_the_order_and_the_explanation() {
             let mut park = Park::demo_on(date);
             park.evening.rules.set(rule, percent);
             let (park, prepared) = park.drafted();
-            let stops = park.explained(&prepared).stops;
+            let stops = explained_order(&park, &prepared).stops;
             let rules: Vec<bool> = stops.iter().map(|stop| stop.now.contains(&WhyNow::Rule(rule))).collect();
             let materials = park.materials();
             let names = Names::new(&park.evening, &prepared, &materials);
@@ -155,7 +102,7 @@ fn row_49_one_sentence_names_altitude_light_port_people_and_why_now() {
     let (park, prepared) = Park::demo_on("2027-03-13").drafted();
     let materials = park.materials();
     let names = Names::new(&park.evening, &prepared, &materials);
-    let explained = park.explained(&prepared);
+    let explained = explained_order(&park, &prepared);
     let mut with_a_reason = 0;
     for reason in &explained.stops {
         let stop = park.evening.order.get(reason.stop).expect("a stop of the order");
@@ -181,11 +128,11 @@ fn row_49_one_sentence_names_altitude_light_port_people_and_why_now() {
 fn row_50_every_target_not_shown_says_why_and_a_low_galaxy_how_low() {
     // Its airless altitude at 21:00 on that evening is 7.12 degrees by a published library with DE440; refraction adds a
     // tenth. It climbs.
-    let park = Park::with_galaxy(("19:30", "21:00"));
+    let park = with_galaxy(("19:30", "21:00"));
     let prepared = park.prepared();
     let materials = park.materials();
     let names = Names::new(&park.evening, &prepared, &materials);
-    let explained = park.explained(&prepared);
+    let explained = explained_order(&park, &prepared);
     let why = &explained.not_shown[0].why;
     let NotShownWhy::TooLow { highest, .. } = why else { panic!("{why:?}") };
     assert!((highest.degrees() - 7.2).abs() < 0.1, "{highest:?}");
@@ -195,7 +142,7 @@ fn row_50_every_target_not_shown_says_why_and_a_low_galaxy_how_low() {
     let (park, prepared) = Park::demo_on("2027-03-13").drafted();
     let materials = park.materials();
     let names = Names::new(&park.evening, &prepared, &materials);
-    let explained = park.explained(&prepared);
+    let explained = explained_order(&park, &prepared);
     assert!(explained.not_shown.len() > 100);
     let beaten =
         explained.not_shown.iter().filter(|one| matches!(one.why, NotShownWhy::Beaten { .. })).count();
@@ -213,7 +160,7 @@ fn row_50_every_target_not_shown_says_why_and_a_low_galaxy_how_low() {
 
 #[test]
 fn row_71_a_request_is_answered_with_yes_when_or_no() {
-    let mut park = Park::with_galaxy(("20:30", "00:30"));
+    let mut park = with_galaxy(("20:30", "00:30"));
     let at = DateTime::parse_from_rfc3339("2027-08-07T21:00:00-06:00").expect("a time").to_utc();
     let at = Instant::from_utc(at);
     let prepared = park.prepared();

@@ -2,19 +2,16 @@
 //! from the formulas beside the code, unless a line says otherwise.
 
 use chrono::Timelike;
-use evenfall_core::catalogue::{Catalogue, Kind, TargetId, read_catalogue};
+use evenfall_core::catalogue::{Kind, TargetId};
 use evenfall_core::document::{read_evening, write_evening};
-use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::plan::{
-    Evening, Held, Materials, Prepared, QueueMinute, Rule, RunningOrder, Show, Stop, StopId, What, batch,
-    check, draft, everybody_looks, longest_wait, prepare, queue, stop_minutes,
+    Evening, Held, Prepared, QueueMinute, Rule, RunningOrder, Show, Stop, StopId, What, batch, check, draft,
+    everybody_looks, longest_wait, prepare, queue, stop_minutes,
 };
-use evenfall_core::rig::{PortId, Rig, read_rig};
+use evenfall_core::rig::PortId;
 use evenfall_core::sheet::run_sheet;
-use evenfall_core::site::{Site, read_site};
 use evenfall_core::time::Interval;
-
-const EVENING: &str = include_str!("../../catalog-demo/heron-fell.evening.ron");
+use evenfall_tests::park::{EVENING, Park};
 
 /// 138 people: 0.8 a minute for 15 minutes, then 2.4, 1.2 and 0.4 to minutes 45, 75 and 120; nobody leaves before the end.
 const WORKED_HOUSE: &str = "visitors: 138, children: 0, seated: 0, skip_percent: 0, screen_minutes: 8, \
@@ -23,77 +20,51 @@ const WORKED_HOUSE: &str = "visitors: 138, children: 0, seated: 0, skip_percent:
     (from_min: 45, until_min: 75, percent: 26.08695652173913), \
     (from_min: 75, until_min: 120, percent: 13.043478260869565)], leaving: []";
 
-struct Park {
-    site: Site,
-    rig: Rig,
-    catalogue: Catalogue,
-    ephemeris: Ephemeris,
+/// The evening with its house replaced and Jupiter at the eyepiece from doors open for two hours; with a talk at the
+/// screen between two minutes, if given.
+fn evening_with(park: &Park, house: &str, talk: Option<(f64, f64)>) -> (Evening, Prepared) {
+    let from = EVENING.find("house: (").expect("the demo has a house");
+    let to = from + EVENING[from..].find("\n  ),").expect("its house ends");
+    let text = format!("{}house: ({house}{}", &EVENING[..from], &EVENING[to..]);
+    let mut evening = read_evening("evening", &text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    evening.programme.fixed.clear();
+    let prepared = prepare(&evening, &park.materials()).expect("the demo's night can be prepared");
+    let doors = prepared.doors.start();
+    let stop = |id, what, from, to| {
+        let interval = Interval::new(doors.plus_minutes(from), doors.plus_minutes(to)).expect("in order");
+        Stop { id: StopId(id), what, interval, held: Held::default() }
+    };
+    let show = |target: &str, port: &str| {
+        What::Show(Show {
+            target: TargetId(target.to_owned()),
+            port: PortId(port.to_owned()),
+            eyepiece: None,
+            understudy: None,
+        })
+    };
+    let talk = talk.map(|(from, to)| {
+        let what = "(id: 2, start: \"START\", end: \"END\", entry: ScreenTalk, title: \"The picture\")";
+        let clock = |minute| doors.plus_minutes(minute).to_utc().to_rfc3339();
+        let what = what.replace("START", &clock(from)).replace("END", &clock(to));
+        let text = text.replacen("order: []", &format!("order: [{what}]"), 1);
+        let read = read_evening("evening", &text).unwrap_or_else(|faults| panic!("{faults:?}"));
+        read.order.stops()[0].clone()
+    });
+    let line = stop(1, show("jupiter", &eyepiece(park)), 0.0, 120.0);
+    evening.order = RunningOrder::new(talk.into_iter().chain([line]).collect());
+    (evening, prepared)
 }
 
-impl Park {
-    fn demo() -> Self {
-        let catalogue = include_str!("../../catalog-demo/heron-fell.catalogue.ron");
-        Self {
-            site: read_site("site", include_str!("../../catalog-demo/heron-fell.site.ron"))
-                .expect("it reads"),
-            rig: read_rig("rig", include_str!("../../catalog-demo/heron-fell.rig.ron")).expect("it reads"),
-            catalogue: read_catalogue("catalogue", catalogue).0,
-            ephemeris: Ephemeris::from_bytes(include_bytes!("../../assets/ephemeris/planets.pack"))
-                .expect("the embedded pack reads"),
-        }
-    }
+fn eyepiece(park: &Park) -> String {
+    let port = park.rig.ports.iter().find(|port| port.is_eyepiece());
+    port.expect("the demo's rig has an eyepiece").id.0.clone()
+}
 
-    fn materials(&self) -> Materials<'_> {
-        let Self { site, rig, catalogue, ephemeris } = self;
-        Materials { site, rig, catalogue, ephemeris }
-    }
-
-    /// The evening with its house replaced and Jupiter at the eyepiece from doors open for two hours; with a talk at the
-    /// screen between two minutes, if given.
-    fn evening(&self, house: &str, talk: Option<(f64, f64)>) -> (Evening, Prepared) {
-        let from = EVENING.find("house: (").expect("the demo has a house");
-        let to = from + EVENING[from..].find("\n  ),").expect("its house ends");
-        let text = format!("{}house: ({house}{}", &EVENING[..from], &EVENING[to..]);
-        let mut evening = read_evening("evening", &text).unwrap_or_else(|faults| panic!("{faults:?}"));
-        evening.programme.fixed.clear();
-        let prepared = prepare(&evening, &self.materials()).expect("the demo's night can be prepared");
-        let doors = prepared.doors.start();
-        let stop = |id, what, from, to| {
-            let interval = Interval::new(doors.plus_minutes(from), doors.plus_minutes(to)).expect("in order");
-            Stop { id: StopId(id), what, interval, held: Held::default() }
-        };
-        let show = |target: &str, port: &str| {
-            What::Show(Show {
-                target: TargetId(target.to_owned()),
-                port: PortId(port.to_owned()),
-                eyepiece: None,
-                understudy: None,
-            })
-        };
-        let talk = talk.map(|(from, to)| {
-            let what = "(id: 2, start: \"START\", end: \"END\", entry: ScreenTalk, title: \"The picture\")";
-            let clock = |minute| doors.plus_minutes(minute).to_utc().to_rfc3339();
-            let what = what.replace("START", &clock(from)).replace("END", &clock(to));
-            let text = text.replacen("order: []", &format!("order: [{what}]"), 1);
-            let read = read_evening("evening", &text).unwrap_or_else(|faults| panic!("{faults:?}"));
-            read.order.stops()[0].clone()
-        });
-        let line = stop(1, show("jupiter", &self.eyepiece()), 0.0, 120.0);
-        evening.order = RunningOrder::new(talk.into_iter().chain([line]).collect());
-        (evening, prepared)
-    }
-
-    fn eyepiece(&self) -> String {
-        let port = self.rig.ports.iter().find(|port| port.is_eyepiece());
-        port.expect("the demo's rig has an eyepiece").id.0.clone()
-    }
-
-    fn line(&self, house: &str, talk: Option<(f64, f64)>) -> (Vec<QueueMinute>, Vec<Rule>) {
-        let (evening, prepared) = self.evening(house, talk);
-        let findings = check(&evening, &prepared, &self.materials());
-        let rules = findings.into_iter().map(|finding| finding.rule).collect();
-        (queue(&evening, &prepared, &self.materials()), rules)
-    }
+fn line_of(park: &Park, house: &str, talk: Option<(f64, f64)>) -> (Vec<QueueMinute>, Vec<Rule>) {
+    let (evening, prepared) = evening_with(park, house, talk);
+    let findings = check(&evening, &prepared, &park.materials());
+    let rules = findings.into_iter().map(|finding| finding.rule).collect();
+    (queue(&evening, &prepared, &park.materials()), rules)
 }
 
 fn worked(seconds: f64) -> String {
@@ -103,14 +74,14 @@ fn worked(seconds: f64) -> String {
 #[test]
 fn row_35_visitors_arrivals_seconds_and_share_make_the_line() {
     // The worked evening: 138 people, 30 s a look: peak 12 at minute 45, a wait of 6.0 minutes, empty by 60.
-    let (line, _) = Park::demo().line(&worked(30.0), None);
+    let (line, _) = line_of(&Park::demo(), &worked(30.0), None);
     let longest = longest_wait(&line).expect("somebody waits");
     assert_eq!(longest.instant, line[45].instant);
     assert!((longest.people - 12.0).abs() < 1e-6 && (longest.wait_minutes - 6.0).abs() < 1e-6);
     assert!(line[60..120].iter().all(|minute| minute.people < 1e-6));
     // A tenth skips the stop: 2.16 come a minute where 2 can look, so that 4.8 are in line after half an hour.
     let skipped = worked(30.0).replace("skip_percent: 0", "skip_percent: 10");
-    let (line, _) = Park::demo().line(&skipped, None);
+    let (line, _) = line_of(&Park::demo(), &skipped, None);
     assert!((line[45].people - 4.8).abs() < 1e-6, "got {}", line[45].people);
 }
 
@@ -118,13 +89,13 @@ fn row_35_visitors_arrivals_seconds_and_share_make_the_line() {
 fn row_36_the_line_along_the_evening_and_its_caution() {
     // The worked evening at 45 s: 32 at minute 45 (24.0 minutes), 30 at 60, 28 at 75, 14 at 90, 0 at 105.
     let park = Park::demo();
-    let (line, _) = park.line(&worked(45.0), None);
+    let (line, _) = line_of(&park, &worked(45.0), None);
     for (minute, people) in [(45, 32.0), (60, 30.0), (75, 28.0), (90, 14.0), (105, 0.0)] {
         assert!((line[minute].people - people).abs() < 1e-6, "at {minute} got {}", line[minute].people);
     }
     assert!((line[45].wait_minutes - 24.0).abs() < 1e-6);
     let told = |house: &str| {
-        let (_, rules) = park.line(house, None);
+        let (_, rules) = line_of(&park, house, None);
         rules.into_iter().find_map(|rule| match rule {
             Rule::LongWait { wait_minutes, .. } => Some(wait_minutes),
             _ => None,
@@ -138,7 +109,7 @@ fn row_36_the_line_along_the_evening_and_its_caution() {
 #[test]
 fn row_36_the_run_sheet_names_the_longest_wait_and_when() {
     let park = Park::demo();
-    let (evening, prepared) = park.evening(&worked(45.0), None);
+    let (evening, prepared) = evening_with(&park, &worked(45.0), None);
     let sheet = run_sheet(&evening, &prepared, &park.materials());
     let told = sheet.head.iter().find(|notice| notice.label == "Longest wait").expect("there is a wait");
     // Doors open at 18:30; 45 minutes later it is 19:15.
@@ -146,7 +117,7 @@ fn row_36_the_run_sheet_names_the_longest_wait_and_when() {
     assert_eq!((local.hour(), local.minute()), (18, 30));
     assert_eq!(told.value, "24 min at 19:15 GMT, stop 1, Jupiter");
     // A talk at the screen from 19:10 to 19:28 takes 13 minutes of that wait.
-    let (evening, prepared) = park.evening(&worked(45.0), Some((40.0, 58.0)));
+    let (evening, prepared) = evening_with(&park, &worked(45.0), Some((40.0, 58.0)));
     let sheet = run_sheet(&evening, &prepared, &park.materials());
     let told = sheet.head.iter().find(|notice| notice.label == "Longest wait").expect("there is a wait");
     assert_eq!(told.value, "24 min (13 min of it at the screen) at 19:15 GMT, stop 1, Jupiter");
@@ -159,7 +130,7 @@ fn row_36_the_run_sheet_names_the_longest_wait_and_when() {
 #[test]
 fn row_37_a_stop_takes_its_overhead_and_everybodys_look() {
     let park = Park::demo();
-    let house = |text: &str| park.evening(text, None).0.house;
+    let house = |text: &str| evening_with(&park, text, None).0.house;
     let sixty =
         "visitors: 60, children: 0, seated: 0, seconds_a_look: 30, skip_percent: 0, screen_minutes: 6";
     // 60 people at 30 s with 4 minutes of overhead: 34 minutes, 18.75 of waiting on average.
@@ -186,8 +157,8 @@ fn row_38_while_30_wait_a_screen_stop_runs_beside_the_line() {
     // At 45 s a look 30 and more are in line from minute 43 to 60. A talk at the screen begins at minute 40.
     let park = Park::demo();
     let children = worked(45.0).replace("children: 0", "children: 1");
-    let (alone, before) = park.line(&children, None);
-    let (line, after) = park.line(&children, Some((35.0, 85.0)));
+    let (alone, before) = line_of(&park, &children, None);
+    let (line, after) = line_of(&park, &children, Some((35.0, 85.0)));
     let conflict = |rule: &Rule| {
         matches!(rule, Rule::Overlap { .. } | Rule::MoveDoesNotFit { .. } | Rule::UnknownPort(_))
     };
@@ -204,7 +175,7 @@ fn who_has_left_needs_no_look() {
     let park = Park::demo();
     let staying = worked(45.0);
     let leaving = staying.replace("leaving: []", "leaving: [(from_min: 60, until_min: 75, percent: 70)]");
-    let (with, without) = (park.line(&leaving, None).0, park.line(&staying, None).0);
+    let (with, without) = (line_of(&park, &leaving, None).0, line_of(&park, &staying, None).0);
     assert_eq!(with[..55], without[..55]);
     // By minute 75 120 of 138 have come and 96.6 left: 23.4 are there, of the 28 who would have been in line.
     assert!((with[75].people - 23.4).abs() < 1e-6, "got {}", with[75].people);
@@ -215,7 +186,7 @@ fn who_has_left_needs_no_look() {
 fn a_saved_house_reads_back_the_same() {
     let park = Park::demo();
     let house = worked(45.0).replace("leaving: []", "leaving: [(from_min: 60, until_min: 75, percent: 70)]");
-    let (evening, _) = park.evening(&house, Some((35.0, 85.0)));
+    let (evening, _) = evening_with(&park, &house, Some((35.0, 85.0)));
     let text = write_evening(&evening, park.site.zone);
     assert_eq!(read_evening("again", &text).as_ref(), Ok(&evening), "{text}");
 }

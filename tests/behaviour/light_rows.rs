@@ -3,75 +3,22 @@
 
 use chrono::{DateTime, NaiveDate, NaiveTime};
 use evenfall_core::assign::{Bearing, Fit, PortChoice, Reason, Showing, rank_ports};
-use evenfall_core::catalogue::{Catalogue, Target, TargetId, read_catalogue};
-use evenfall_core::document::read_evening;
-use evenfall_core::ephemeris::{Appearance, Ephemeris};
-use evenfall_core::plan::{
-    AppealChange, Evening, Materials, Prepared, draft, moon_feature_to_frame, ports_at, prepare, when_better,
-    why_not_now,
-};
+use evenfall_core::catalogue::{Target, TargetId, read_catalogue};
+use evenfall_core::ephemeris::Appearance;
+use evenfall_core::plan::{AppealChange, draft, moon_feature_to_frame, ports_at, when_better, why_not_now};
 use evenfall_core::rig::{PortId, Rig, read_rig};
 use evenfall_core::sheet::wording::reason_sentence;
 use evenfall_core::sheet::{
     Names, appeal_sentence, factors, numbers_behind, sky_word, why_not_now_sentence, why_not_port,
     why_this_why_now,
 };
-use evenfall_core::site::{Site, read_site};
 use evenfall_core::sky::{moonlight_nl, twilight_nl};
 use evenfall_core::time::Instant;
 use evenfall_core::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
+use evenfall_tests::park::Park;
 
 fn degrees(degrees: f64) -> Angle {
     Angle::from_degrees(degrees)
-}
-
-/// What an evening stands on: the demo's, or its site moved to latitude 38 with a catalogue of one target.
-struct Park {
-    site: Site,
-    rig: Rig,
-    catalogue: Catalogue,
-    ephemeris: Ephemeris,
-    evening: Evening,
-}
-
-impl Park {
-    fn demo() -> Self {
-        let catalogue = include_str!("../../catalog-demo/heron-fell.catalogue.ron");
-        Self::with(include_str!("../../catalog-demo/heron-fell.site.ron"), read_catalogue("c", catalogue).0)
-    }
-
-    fn moved(keys: &str) -> Self {
-        let site = include_str!("../../catalog-demo/heron-fell.site.ron")
-            .replace("latitude_deg: 55.1", "latitude_deg: 38.0")
-            .replace("longitude_deg: -2.5", "longitude_deg: -109.0")
-            .replace("elevation_m: 260.0", "elevation_m: 1800.0")
-            .replace("Europe/London", "America/Denver");
-        Self::with(&site, catalogue(keys))
-    }
-
-    fn with(site: &str, catalogue: Catalogue) -> Self {
-        let pack = include_bytes!("../../assets/ephemeris/planets.pack");
-        let evening = include_str!("../../catalog-demo/heron-fell.evening.ron");
-        Self {
-            site: read_site("site", site).expect("the site reads"),
-            rig: rig(),
-            catalogue,
-            ephemeris: Ephemeris::from_bytes(pack).expect("the embedded pack is whole"),
-            evening: read_evening("evening", evening).expect("the demo's evening reads"),
-        }
-    }
-
-    fn materials(&self) -> Materials<'_> {
-        Materials { site: &self.site, rig: &self.rig, catalogue: &self.catalogue, ephemeris: &self.ephemeris }
-    }
-
-    fn prepared(&self) -> Prepared {
-        prepare(&self.evening, &self.materials()).expect("the evening can be prepared")
-    }
-
-    fn target(&self, id: &str) -> usize {
-        self.materials().target_index(&TargetId(id.into())).expect("the catalogue has it")
-    }
 }
 
 fn rig() -> Rig {
@@ -79,18 +26,18 @@ fn rig() -> Rig {
 }
 
 /// A catalogue of one target.
-fn catalogue(keys: &str) -> Catalogue {
-    let text = format!(
+fn one(keys: &str) -> String {
+    format!(
         "(format: \"evenfall-catalogue/1\", name: \"One\", targets: [(id: \"one\", name: \"One\", appeal: 1.0, \
          line: \"A line.\", comparison: \"Far.\", look_for: \"It.\", cue: \"Look.\", {keys})])"
-    );
-    let (catalogue, faults) = read_catalogue("one", &text);
-    assert_eq!(catalogue.targets.len(), 1, "{faults:?}");
-    catalogue
+    )
 }
 
 fn target(keys: &str) -> Target {
-    catalogue(keys).targets.swap_remove(0)
+    let text = one(keys);
+    let (mut catalogue, faults) = read_catalogue("one", &text);
+    assert_eq!(catalogue.targets.len(), 1, "{faults:?}");
+    catalogue.targets.swap_remove(0)
 }
 
 fn under(sky: f64) -> Showing {
@@ -310,10 +257,10 @@ fn row_49_every_stop_says_why_this_and_why_now() {
 fn row_50_a_low_galaxy_says_how_low_and_when_it_is_better() {
     // A large galaxy's place and size. Its airless altitude at 21:00 on that evening is 7.12 degrees by a published
     // library with DE440; refraction adds a tenth.
-    let mut park = Park::moved(
+    let mut park = Park::moved(&one(
         "kind: Galaxy, ra_deg: 10.6847, dec_deg: 41.269, size_arcmin: (177.0, 63.0), magnitude: 3.4, \
          core: (size_arcmin: 5.0, surface_brightness_mag_arcsec2: 17.5)",
-    );
+    ));
     park.evening.date = NaiveDate::from_ymd_opt(2027, 8, 7).expect("a date");
     park.evening.programme.fixed.clear();
     park.evening.programme.doors_open = NaiveTime::from_hms_opt(20, 30, 0).expect("a time");

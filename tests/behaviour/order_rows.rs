@@ -1,56 +1,28 @@
 //! What the running order must do, one test a capability, on the demo's evening read from its files.
 
-use evenfall_core::catalogue::{Catalogue, TargetId, read_catalogue};
+use evenfall_core::catalogue::TargetId;
 use evenfall_core::document::{read_evening, write_evening};
-use evenfall_core::ephemeris::Ephemeris;
 use evenfall_core::plan::{
-    Drafting, EntryKind, Evening, Finding, Held, Materials, PickUp, Prepared, Rule, RunningOrder, Severity,
-    Stop, What, check, draft, dry_run, edit, free_minutes, prepare, queue, timings,
+    Drafting, EntryKind, Evening, Finding, Held, PickUp, Prepared, Rule, RunningOrder, Severity, Stop, What,
+    check, draft, dry_run, edit, free_minutes, prepare, queue, timings,
 };
-use evenfall_core::rig::{Rig, axis_seconds, read_rig};
+use evenfall_core::rig::axis_seconds;
 use evenfall_core::sheet::dry_run_lines;
-use evenfall_core::site::{Site, read_site};
 use evenfall_core::units::Angle;
+use evenfall_tests::park::Park;
 
-struct Park {
-    site: Site,
-    rig: Rig,
-    catalogue: Catalogue,
-    ephemeris: Ephemeris,
+/// The demo's evening on a date, drafted.
+fn drafted(park: &Park, date: &str) -> (Evening, Prepared) {
+    let mut evening = park.evening.clone();
+    evening.date = date.parse().expect("a date");
+    let prepared = prepare(&evening, &park.materials()).expect("the demo's night can be prepared");
+    evening.order = draft(&evening, &prepared, &park.materials());
+    (evening, prepared)
 }
 
-impl Park {
-    fn demo() -> Self {
-        let catalogue = include_str!("../../catalog-demo/heron-fell.catalogue.ron");
-        Self {
-            site: read_site("site", include_str!("../../catalog-demo/heron-fell.site.ron"))
-                .expect("it reads"),
-            rig: read_rig("rig", include_str!("../../catalog-demo/heron-fell.rig.ron")).expect("it reads"),
-            catalogue: read_catalogue("catalogue", catalogue).0,
-            ephemeris: Ephemeris::from_bytes(include_bytes!("../../assets/ephemeris/planets.pack"))
-                .expect("the embedded pack reads"),
-        }
-    }
-
-    fn materials(&self) -> Materials<'_> {
-        let Self { site, rig, catalogue, ephemeris } = self;
-        Materials { site, rig, catalogue, ephemeris }
-    }
-
-    /// The demo's evening on a date, drafted.
-    fn drafted(&self, date: &str) -> (Evening, Prepared) {
-        let text = include_str!("../../catalog-demo/heron-fell.evening.ron");
-        let mut evening = read_evening("evening", text).expect("it reads");
-        evening.date = date.parse().expect("a date");
-        let prepared = prepare(&evening, &self.materials()).expect("the demo's night can be prepared");
-        evening.order = draft(&evening, &prepared, &self.materials());
-        (evening, prepared)
-    }
-
-    fn stoppers(&self, evening: &Evening, prepared: &Prepared) -> Vec<Finding> {
-        let found = check(evening, prepared, &self.materials());
-        found.into_iter().filter(|finding| finding.severity == Severity::Stopper).collect()
-    }
+fn stoppers(park: &Park, evening: &Evening, prepared: &Prepared) -> Vec<Finding> {
+    let found = check(evening, prepared, &park.materials());
+    found.into_iter().filter(|finding| finding.severity == Severity::Stopper).collect()
 }
 
 /// The evenings the draft is judged by: each season, a full Moon, both changes of the clocks.
@@ -72,7 +44,7 @@ fn shows(evening: &Evening) -> Vec<&Stop> {
 #[test]
 fn row_41_a_held_stop_keeps_its_minute_when_something_is_put_in_before_it() {
     let park = Park::demo();
-    let (evening, prepared) = park.drafted("2027-01-15");
+    let (evening, prepared) = drafted(&park, "2027-01-15");
     let materials = park.materials();
     let saturn =
         shows(&evening).into_iter().find(|stop| stop.show().is_some_and(|show| show.target.0 == "saturn"));
@@ -108,8 +80,8 @@ fn row_41_a_held_stop_keeps_its_minute_when_something_is_put_in_before_it() {
 fn row_42_a_draft_has_no_blocking_finding_and_a_tenth_of_slack() {
     let park = Park::demo();
     for date in DATES {
-        let (evening, prepared) = park.drafted(date);
-        assert_eq!(park.stoppers(&evening, &prepared), [], "{date}");
+        let (evening, prepared) = drafted(&park, date);
+        assert_eq!(stoppers(&park, &evening, &prepared), [], "{date}");
         let timings = timings(&evening.order, &prepared, &park.materials());
         let free = free_minutes(&evening.order, &timings, prepared.doors);
         assert!(free >= 0.1 * prepared.doors.minutes(), "{date}: {free} free");
@@ -121,7 +93,7 @@ fn row_42_a_draft_has_no_blocking_finding_and_a_tenth_of_slack() {
 #[test]
 fn row_43_the_gap_before_a_stop_holds_the_longest_part_of_its_move_and_the_settling() {
     let park = Park::demo();
-    let (evening, prepared) = park.drafted("2027-03-13");
+    let (evening, prepared) = drafted(&park, "2027-03-13");
     let materials = park.materials();
     let timings = timings(&evening.order, &prepared, &materials);
     let shows = shows(&evening);
@@ -141,7 +113,7 @@ fn row_43_the_gap_before_a_stop_holds_the_longest_part_of_its_move_and_the_settl
 #[test]
 fn row_46_a_talk_of_twenty_minutes_makes_a_batch_arrival() {
     let park = Park::demo();
-    let (mut evening, prepared) = park.drafted("2027-03-13");
+    let (mut evening, prepared) = drafted(&park, "2027-03-13");
     evening.house.arrivals.clear();
     let eyepiece = park.rig.ports.iter().find(|port| port.is_eyepiece()).expect("it has one").id.clone();
     let mut lines =
@@ -169,7 +141,7 @@ fn row_46_a_talk_of_twenty_minutes_makes_a_batch_arrival() {
 #[test]
 fn row_47_twelve_minutes_late_what_is_held_keeps_its_minute_and_what_is_lost_is_known() {
     let park = Park::demo();
-    let (evening, prepared) = park.drafted("2027-03-13");
+    let (evening, prepared) = drafted(&park, "2027-03-13");
     let materials = park.materials();
     let held = shows(&evening)[3].clone();
     let evening = edit::hold(&evening, held.id, Held { time: true, port: true });
@@ -184,7 +156,7 @@ fn row_47_twelve_minutes_late_what_is_held_keeps_its_minute_and_what_is_lost_is_
     let proposal = Evening { order: drafting.drafted().order, ..evening.clone() };
     assert_eq!(proposal.order.get(held.id).map(|stop| stop.interval), Some(held.interval));
     assert_eq!(proposal.order.get(running.id).map(|stop| stop.interval), Some(longer));
-    assert_eq!(park.stoppers(&proposal, &prepared), []);
+    assert_eq!(stoppers(&park, &proposal, &prepared), []);
     let targets = |evening: &Evening| -> Vec<TargetId> {
         shows(evening).iter().filter_map(|stop| stop.show()).map(|show| show.target.clone()).collect()
     };
@@ -196,7 +168,7 @@ fn row_47_twelve_minutes_late_what_is_held_keeps_its_minute_and_what_is_lost_is_
 #[test]
 fn row_68_forty_waiting_at_ten_past_nine_change_what_remains() {
     let park = Park::demo();
-    let (evening, prepared) = park.drafted("2027-03-13");
+    let (evening, prepared) = drafted(&park, "2027-03-13");
     let materials = park.materials();
     let at = prepared
         .night
@@ -218,7 +190,7 @@ fn row_68_forty_waiting_at_ten_past_nine_change_what_remains() {
     };
     let (few, more) = (rest(12), rest(40));
     for (evening, rest) in [&few, &more] {
-        assert_eq!(park.stoppers(evening, &prepared), []);
+        assert_eq!(stoppers(&park, evening, &prepared), []);
         assert!(!rest.is_empty() && rest.iter().all(|stop| stop.start() >= at));
     }
     let key = |stops: &[Stop]| -> Vec<_> {
@@ -237,7 +209,7 @@ fn row_68_forty_waiting_at_ten_past_nine_change_what_remains() {
 #[test]
 fn row_79_a_dry_run_lists_blocking_items_every_move_and_the_longest() {
     let park = Park::demo();
-    let (evening, prepared) = park.drafted("2027-03-13");
+    let (evening, prepared) = drafted(&park, "2027-03-13");
     let materials = park.materials();
     let run = dry_run(&evening, &prepared, &materials);
     assert_eq!(run.blocking, []);
@@ -251,13 +223,13 @@ fn row_79_a_dry_run_lists_blocking_items_every_move_and_the_longest() {
     let first = shows(&evening)[0].clone();
     let broken = edit::move_stop(&evening, second.id, first.start().plus_minutes(1.0));
     let run = dry_run(&broken, &prepared, &materials);
-    assert!(!run.blocking.is_empty() && run.blocking.len() == park.stoppers(&broken, &prepared).len());
+    assert!(!run.blocking.is_empty() && run.blocking.len() == stoppers(&park, &broken, &prepared).len());
 }
 
 #[test]
 fn row_48_another_version_from_half_past_eight_keeps_the_ticks() {
     let park = Park::demo();
-    let (evening, prepared) = park.drafted("2027-03-13");
+    let (evening, prepared) = drafted(&park, "2027-03-13");
     let materials = park.materials();
     // A cloudy version without the eyepiece, kept beside the clear one and saved with it.
     let both = edit::keep_version(&evening, "Cloud");

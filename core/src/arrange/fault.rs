@@ -130,8 +130,21 @@ impl Problem {
                 format!("blocks[{n}].to")
             });
         }
+        let least = self.positions();
+        let holds = self.targets.iter().map(|target| target.axis1.len().min(target.axis2.len()));
+        let all_short = self.targets.len() > 1 && holds.clone().all(|holds| holds < least);
+        if let Some(most) = holds.max().filter(|_| all_short) {
+            faults.add(
+                "pos_every".to_owned(),
+                format!(
+                    "one position every {} steps makes {least} a target, and none holds more than {most}",
+                    self.pos_every
+                ),
+                "Give the steps from one position to the next, or the positions that are missing",
+            );
+        }
         for (i, target) in self.targets.iter().enumerate() {
-            self.check_target(i, target, &mut faults);
+            self.check_target(i, target, if all_short { 0 } else { least }, &mut faults);
         }
         for (n, pin) in self.pins.iter().enumerate() {
             self.check_pin(n, pin, &mut faults);
@@ -188,9 +201,8 @@ impl Problem {
         faults.within(self.start.axis2, -MOST_ANGLE..=MOST_ANGLE, || "start.axis2".to_owned());
     }
 
-    fn check_target(&self, i: usize, target: &ProblemTarget, faults: &mut Faults) {
+    fn check_target(&self, i: usize, target: &ProblemTarget, least: usize, faults: &mut Faults) {
         faults.index(target.kind, self.kinds.len(), "kinds", || format!("targets[{i}].kind"));
-        let least = self.positions();
         for (key, axis) in [("axis1", &target.axis1), ("axis2", &target.axis2)] {
             if axis.len() < least {
                 faults.add(

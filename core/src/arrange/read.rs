@@ -104,6 +104,14 @@ mod tests {
     }
 
     #[test]
+    fn positions_too_few_for_every_target_are_told_once() {
+        let short = told(r#""pos_every":60"#, r#""pos_every":6"#);
+        let want =
+            "`pos_every`: one position every 6 steps makes 10 a target, and none holds more than 1. Give";
+        assert!(short.contains(want) && short.lines().count() == 1, "{short}");
+    }
+
+    #[test]
     fn a_loss_in_a_row_names_its_classes() {
         let lossy = |losses: &str| told(r#""steps":60"#, &format!(r#""steps":60,"in_a_row":{losses}"#));
         assert!(lossy("[[0,1],[1]]").contains("`in_a_row[1]`: holds 1 values. Give 2, one for each class"));

@@ -25,7 +25,7 @@ pub const SOURCES: &str = "Where these numbers come from";
 /// No link takes enough of the view to be told.
 pub const NOTHING_HOLDS_BACK: &str = "Nothing holds it back.";
 /// What the weakest link takes is hardly missed.
-const LITTLE_HOLDS_BACK: &str = "Little holds it back";
+const ALL_THE_SAME: &str = "it shows well all the same";
 /// Before the worker has told the night.
 pub const FOLLOWING: &str = "Following it through the night…";
 /// The view, on its strip.
@@ -99,7 +99,7 @@ pub fn holds_back(minute: &PortMinute) -> String {
     match holds_back_sentence(minute) {
         None => NOTHING_HOLDS_BACK.to_owned(),
         Some(sentence) if minute.choice.view.value() >= SHOWS_WELL => {
-            format!("{LITTLE_HOLDS_BACK}: {}.", lower_first(&sentence))
+            format!("{sentence}; {ALL_THE_SAME}.")
         }
         Some(sentence) => format!("{sentence}."),
     }

@@ -329,10 +329,10 @@ impl Scene<'_> {
         }
         let interval = Interval::new(at, at.plus_seconds(stop.interval.seconds()))?;
         let others = self.stops().iter().filter(|other| other.id != stop.id && !other.is_screen_talk());
-        let shared =
-            others.filter_map(|other| Some((other.id, other.interval.intersection(interval)?.seconds())));
-        let by = shared.filter(|(_, shared)| *shared > 0.0).max_by(|one, other| one.1.total_cmp(&other.1))?;
-        Some(WhyNow::BestTaken { at, by: by.0, more: most / own - 1.0 })
+        // The order stands in order of time: the first that is in the way.
+        let mut in_the_way = others.filter(|other| other.interval.overlaps(interval));
+        let by = in_the_way.next()?.id;
+        Some(WhyNow::BestTaken { at, by, more: most / own - 1.0 })
     }
 }
 

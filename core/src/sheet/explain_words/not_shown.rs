@@ -1,6 +1,6 @@
 //! Why a target is not in the order, when it is at its best, and where it could come in.
 
-use super::shares::{evening_words, port, share_words};
+use super::shares::{evening_words, more_words, port};
 use crate::plan::{BestHour, Limit, NotShown, NotShownWhy, WayIn, WhyNot};
 use crate::sheet::phrases::{lower_first, upper_first};
 use crate::sheet::why::{better_phrase, why_not_phrase};
@@ -69,8 +69,8 @@ pub fn not_shown_sentence(names: &Names<'_>, why: &NotShownWhy) -> String {
             let beaten = stop.map_or_else(String::new, |stop| names.stop_title(stop));
             let lose = evening_words(way.change_share);
             if more.is_finite() {
-                let more = share_words(*more);
-                format!("Beaten by {beaten}{at}: that stop is worth {more} more; in its place {lose}.")
+                let more = more_words(*more);
+                format!("Beaten by {beaten}{at}: that stop is worth {more}; in its place {lose}.")
             } else {
                 format!("Beaten by {beaten}{at}: in its place this would add nothing, and {lose}.")
             }

@@ -15,6 +15,15 @@ pub fn share_words(share: f64) -> String {
     }
 }
 
+/// By what share something is more than another, for people: `18% more`, from twice as much on `3.7 times as much`.
+pub(super) fn more_words(share: f64) -> String {
+    if share >= 1.0 {
+        format!("{} times as much", numbers::decimal(1.0 + share, 1))
+    } else {
+        format!("{} more", share_words(share))
+    }
+}
+
 /// What the evening would gain or lose: `the evening would lose 2.1%`.
 pub(super) fn evening_words(share: f64) -> String {
     if share > 0.0 {
@@ -42,7 +51,15 @@ pub(super) fn port(names: &Names<'_>, id: &PortId) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::share_words;
+    use super::{more_words, share_words};
+
+    #[test]
+    fn twice_as_much_and_more_is_told_in_times() {
+        assert_eq!(
+            [0.18, 0.996, 1.0, 2.68].map(more_words),
+            ["18% more", "100% more", "2.0 times as much", "3.7 times as much"]
+        );
+    }
 
     #[test]
     fn a_share_is_written_as_finely_as_it_matters() {

@@ -1,6 +1,6 @@
 //! Why a stop is as it is: why this, why now, why through this port, for how many, and what could stand in.
 
-use super::shares::{evening_words, port, share_words};
+use super::shares::{evening_words, more_words, port, share_words};
 use crate::plan::{OrderRule, People, StopReason, Understudy, WhyNow, WhyPort};
 use crate::sheet::phrases::listed;
 use crate::sheet::why::why_this_why_now;
@@ -55,7 +55,7 @@ pub fn why_this_sentence(names: &Names<'_>, reason: &StopReason) -> String {
     }
     let would = share_words(rival.adds_share);
     match rival.beaten_by {
-        more if more > 0.0 => format!("{adds}; {best} {would}: this is worth {} more.", share_words(more)),
+        more if more > 0.0 => format!("{adds}; {best} {would}: this is worth {}.", more_words(more)),
         more if more < 0.0 => format!("{adds}; {best} {would}, which is more."),
         _ => format!("{adds}; {best} as much."),
     }
@@ -99,9 +99,9 @@ fn rule_phrase(names: &Names<'_>, rule: OrderRule) -> String {
 fn better_time_sentence(names: &Names<'_>, now: &WhyNow) -> Option<String> {
     let WhyNow::BestTaken { at, by, more } = now else { return None };
     Some(format!(
-        "At {} it would be worth {} more, but that is taken by {}.",
+        "At {} it would be worth {}, but that is taken by {}.",
         names.clock(*at),
-        share_words(*more),
+        more_words(*more),
         names.stop_phrase(*by)
     ))
 }
