@@ -1,6 +1,8 @@
 //! Paints the altitude paths of what is laid out, with scales of altitude and airmass.
 
-use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use std::sync::Arc;
+
+use egui::{Align2, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use evenfall_core::place::airmass_kasten_young;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
@@ -8,14 +10,28 @@ use evenfall_core::units::Angle;
 
 use super::layout::BoardLayout;
 use super::model::{BoardModel, Path};
-use crate::ui::parts::small;
+use super::words;
+use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
-use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+use crate::ui::theme::{BOLD, CORNER, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
 
 /// Minutes between two corners of a path: a star moves by half a degree at most.
 const STEP_MINUTES: usize = 2;
-/// A label whose middle is farther from its path than this gets a line to it.
-const NEAR: f32 = 18.0;
+/// A label farther from its path than this gets a line to it.
+const CLOSE: f32 = 18.0;
+/// Distances of a label above and below its path, and to either side.
+const LEVELS: [f32; 7] = [7.0, 22.0, 38.0, 54.0, 70.0, 86.0, 102.0];
+const ASIDE: [f32; 7] = [0.0, -45.0, 45.0, -90.0, 90.0, -140.0, 140.0];
+/// Widths of the thick part of a path, and of that of the selected one.
+const SHOWN: f32 = 3.5;
+const SHOWN_SELECTED: f32 = 5.0;
+/// A path while its target is not shown: dashes and gaps where it is selected.
+const DASHES: (f32, f32) = (6.0, 4.0);
+/// Strokes across a path in a closed part of the sky: every so far, and this half long either way.
+const CLOSED_EVERY: f32 = 7.0;
+const CLOSED_HALF: (f32, f32) = (3.5, 6.0);
+/// Room for the mark of a finding.
+const MARK: f32 = 14.0;
 /// Airmasses with a mark.
 const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
 
@@ -25,13 +41,141 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
     let (top, below): (Vec<&Path<'_>>, Vec<&Path<'_>>) = model.paths.iter().partition(|path| path.selected);
     for path in below.iter().chain(&top) {
         path_line(painter, tokens, model, layout, path);
+        closed_strokes(painter, tokens, model, layout, path);
     }
     // Labels keep clear of one another and of what is shown.
     let mut taken: Vec<Rect> =
         model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).chain(told).collect();
     for path in top.iter().chain(&below) {
+        bites(painter, tokens, model, layout, path, &mut taken);
+    }
+    for path in top.iter().chain(&below) {
         path_label(painter, tokens, model, layout, path, &mut taken);
     }
+    for path in top.iter().chain(&below) {
+        closed_label(painter, tokens, model, layout, path, &mut taken);
+    }
+}
+
+/// Strokes across a path while its part of the sky is closed.
+fn closed_strokes(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+) {
+    let across = vec2(CLOSED_HALF.0, CLOSED_HALF.1);
+    let stroke = Stroke::new(FINE, tokens.travel);
+    for run in &path.closed {
+        for piece in points(model, layout, path, *run) {
+            let mut last = f32::NEG_INFINITY;
+            for at in piece {
+                if at.x - last >= CLOSED_EVERY {
+                    painter.line_segment([at - across, at + across], stroke);
+                    last = at.x;
+                }
+            }
+        }
+    }
+}
+
+/// What the strokes mean, beside those of a path that bites: while it is shown, or of the path that is selected.
+fn closed_label(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+    taken: &mut Vec<Rect>,
+) {
+    let bitten = |run: &&Interval| path.selected || path.shown.is_some_and(|shown| shown.overlaps(**run));
+    for run in path.closed.iter().filter(bitten) {
+        let at = run.start().plus_seconds(run.seconds() / 2.0);
+        let Some(sample) = model.open.derived.prepared.sample(path.target_index, at) else { continue };
+        if sample.altitude < Angle::ZERO {
+            continue;
+        }
+        let galley = painter.layout_no_wrap(words::CLOSED_HERE.to_owned(), regular(SMALL), tokens.ink);
+        let centre = layout.in_plot(at, sample.altitude);
+        let free = places(layout, centre, None, galley.size(), taken);
+        if let Some(place) = free {
+            set_label(painter, tokens, (centre, place), galley);
+            taken.push(place.expand(NEAR));
+        }
+    }
+}
+
+/// The marks of what is wrong at a minute of a path, each with its word where there is room.
+fn bites(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+    taken: &mut Vec<Rect>,
+) {
+    for bite in &path.bites {
+        let Some(minute) = bite.minute.filter(|minute| model.span.contains(*minute)) else { continue };
+        let Some(sample) = model.open.derived.prepared.sample(path.target_index, minute) else { continue };
+        if sample.altitude < Angle::ZERO {
+            continue;
+        }
+        let centre = layout.in_plot(minute, sample.altitude);
+        severity_mark(painter, tokens, centre, bite.severity);
+        taken.push(Rect::from_center_size(centre, vec2(MARK, MARK)));
+        let galley = painter.layout_no_wrap(bite.word.to_owned(), semibold(SMALL), tokens.ink);
+        let beside = Rect::from_center_size(centre, vec2(MARK, MARK));
+        if let Some(place) = places(layout, centre, Some(beside), galley.size(), taken) {
+            set_label(painter, tokens, (centre, place), galley);
+            taken.push(place.expand(NEAR));
+        }
+    }
+}
+
+/// A free place for words of a path: above and below the point, beside its thick part, then farther off.
+fn places(
+    layout: &BoardLayout,
+    centre: Pos2,
+    thick: Option<Rect>,
+    size: Vec2,
+    taken: &[Rect],
+) -> Option<Rect> {
+    let plot = layout.plot;
+    let thick = thick.unwrap_or_else(|| Rect::from_center_size(centre, Vec2::splat(NEAR)));
+    let within = |x: f32| {
+        let least = plot.left() + size.x / 2.0 + TIGHT;
+        x.clamp(least, (plot.right() - size.x / 2.0 - TIGHT).max(least))
+    };
+    let near = [
+        (pos2(within(centre.x), centre.y - LEVELS[0]), Align2::CENTER_BOTTOM),
+        (pos2(within(centre.x), centre.y + LEVELS[0]), Align2::CENTER_TOP),
+        (pos2(thick.right() + TIGHT, thick.center().y), Align2::LEFT_CENTER),
+        (pos2(thick.left() - TIGHT, thick.center().y), Align2::RIGHT_CENTER),
+    ];
+    let far = LEVELS.iter().flat_map(|level| {
+        ASIDE.iter().flat_map(move |aside| {
+            let x = centre.x + aside;
+            [(x, centre.y - level, Align2::CENTER_BOTTOM), (x, centre.y + level, Align2::CENTER_TOP)]
+        })
+    });
+    let far = far.map(|(x, y, anchor)| (pos2(within(x), y), anchor));
+    near.into_iter().chain(far).map(|(at, anchor)| anchor.anchor_size(at, size)).find(|place| {
+        plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place))
+    })
+}
+
+/// Words with a line to their point where they stand away from it.
+fn set_label(painter: &Painter, tokens: &Tokens, (centre, place): (Pos2, Rect), galley: Arc<Galley>) {
+    let near = pos2(
+        centre.x.clamp(place.left(), place.right()),
+        centre.y.clamp(place.top() + TIGHT, place.bottom() - TIGHT),
+    );
+    if (near - centre).length() > CLOSE {
+        painter.line_segment([centre, near], Stroke::new(FINE, tokens.ink));
+    }
+    painter.rect_filled(place.expand2(vec2(NEAR, -HAIR)), CORNER, tokens.ground);
+    painter.galley(place.min, galley, tokens.ink);
 }
 
 /// Gives back where words stand in the plot.
@@ -49,7 +193,7 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
     for degrees in [0.0, 30.0, 60.0, 90.0] {
         let altitude = Angle::from_degrees(degrees);
         let y = layout.altitude_y(altitude);
-        painter.hline(plot.x_range(), y, Stroke::new(1.0, tokens.hair));
+        painter.hline(plot.x_range(), y, Stroke::new(HAIR, tokens.hair));
         let anchor = if degrees == 0.0 { Align2::RIGHT_BOTTOM } else { Align2::RIGHT_CENTER };
         small(painter, pos2(plot.left() - 6.0, y), anchor, numbers::degrees(altitude), tokens.ink);
     }
@@ -62,10 +206,10 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
             continue;
         }
         last = y;
-        painter.hline(plot.right() - 4.0..=plot.right() + 3.0, y, Stroke::new(1.0, tokens.edge));
+        painter.hline(plot.right() - 4.0..=plot.right() + 3.0, y, Stroke::new(HAIR, tokens.edge));
         small(painter, pos2(right, y), Align2::LEFT_CENTER, numbers::airmass(airmass), tokens.ink);
     }
-    painter.rect_stroke(plot, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+    painter.rect_stroke(plot, 0.0, Stroke::new(HAIR, tokens.edge), StrokeKind::Inside);
     told
 }
 
@@ -113,19 +257,16 @@ fn path_line(
         Some(lane) => tokens.port(lane),
         None => tokens.accent,
     };
-    let thin = Stroke::new(
-        if path.selected { 1.6 } else { 1.0 },
-        if path.selected { tokens.accent } else { tokens.edge },
-    );
     for piece in points(model, layout, path, model.span) {
-        if path.shown.is_none() || path.selected {
-            painter.extend(Shape::dashed_line(&piece, thin, 6.0, 4.0));
+        if path.selected {
+            let stroke = Stroke::new(STRONG, tokens.accent);
+            painter.extend(Shape::dashed_line(&piece, stroke, DASHES.0, DASHES.1));
         } else {
-            painter.add(Shape::line(piece, Stroke::new(0.9, tokens.quiet.gamma_multiply(0.5))));
+            painter.add(Shape::line(piece, Stroke::new(FINE, tokens.edge)));
         }
     }
     if let Some(shown) = path.shown {
-        let width = if path.selected { 5.0 } else { 3.5 };
+        let width = if path.selected { SHOWN_SELECTED } else { SHOWN };
         for piece in points(model, layout, path, shown) {
             painter.add(Shape::line(piece, Stroke::new(width, colour)));
         }
@@ -135,7 +276,7 @@ fn path_line(
 /// Where the thick part of a path lies.
 fn shown_rect(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>) -> Option<Rect> {
     let pieces = points(model, layout, path, path.shown?);
-    (!pieces.is_empty()).then(|| Rect::from_points(&pieces.concat()).expand2(vec2(0.0, 3.0)))
+    (!pieces.is_empty()).then(|| Rect::from_points(&pieces.concat()).expand2(vec2(0.0, BOLD)))
 }
 
 fn path_label(
@@ -164,34 +305,9 @@ fn path_label(
     let font = if path.selected { semibold(SMALL) } else { regular(SMALL) };
     let galley = painter.layout_no_wrap(label, font, tokens.ink);
     let centre = layout.in_plot(at, sample.altitude);
-    let half = galley.size().x / 2.0;
-    let x = centre.x.clamp(
-        layout.plot.left() + half + 3.0,
-        (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0),
-    );
     // Beside the thick part a label can't be taken for another's; so that comes before the places farther off.
-    let thick =
-        shown_rect(model, layout, path).unwrap_or_else(|| Rect::from_center_size(centre, vec2(2.0, 2.0)));
-    let places = [
-        (pos2(x, centre.y - 7.0), Align2::CENTER_BOTTOM),
-        (pos2(x, centre.y + 7.0), Align2::CENTER_TOP),
-        (pos2(thick.right() + 6.0, thick.center().y), Align2::LEFT_CENTER),
-        (pos2(thick.left() - 6.0, thick.center().y), Align2::RIGHT_CENTER),
-        (pos2(x, centre.y - 22.0), Align2::CENTER_BOTTOM),
-        (pos2(x, centre.y + 22.0), Align2::CENTER_TOP),
-        (pos2(x, centre.y - 38.0), Align2::CENTER_BOTTOM),
-        (pos2(x, centre.y + 38.0), Align2::CENTER_TOP),
-    ];
-    let free = places.into_iter().map(|(at, anchor)| anchor.anchor_size(at, galley.size())).find(|place| {
-        layout.plot.expand(2.0).contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place))
-    });
-    if let Some(place) = free {
-        let near = pos2(centre.x.clamp(place.left(), place.right()), place.center().y);
-        if (near.y - centre.y).abs() > NEAR {
-            painter.line_segment([centre, near], Stroke::new(1.0, tokens.ink));
-        }
-        painter.rect_filled(place.expand2(vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
-        painter.galley(place.min, galley, tokens.ink);
-        taken.push(place.expand(2.0));
+    if let Some(place) = places(layout, centre, shown_rect(model, layout, path), galley.size(), taken) {
+        set_label(painter, tokens, (centre, place), galley);
+        taken.push(place.expand(NEAR));
     }
 }

@@ -11,7 +11,7 @@ use super::model::{Block, BoardModel};
 use super::names::{Placed, Taken, before, clock_words};
 use super::paint_lanes::{HELD_SIDE, MARK, PORT_STRIPE, finding_place};
 use crate::ui::parts::{lines, one_line, severity_mark, small};
-use crate::ui::theme::{BODY, NEAR, SMALL, TIGHT, TINY, Tokens, regular, semibold};
+use crate::ui::theme::{BODY, NEAR, SMALL, TIGHT, TINY, Tokens, semibold};
 
 /// An entry at least this wide has its words along, not up.
 const ENTRY_ALONG: f32 = 100.0;
