@@ -45,8 +45,10 @@ pub const HEAVY: f32 = 3.0;
 pub const TINY: f32 = 10.0;
 /// Small type: scales, hints.
 pub const SMALL: f32 = 13.0;
-/// Height of a line of small type where lines of one name stand close together.
-pub const CLOSE_LINE: f32 = 14.5;
+/// Type for the name of a stop whose block has no room for small type.
+pub const SMALLER: f32 = 11.0;
+/// Height of a line of type where lines of one name stand close together, as a share of its size.
+pub const CLOSE_LINE: f32 = 1.05;
 /// Type for reading.
 pub const BODY: f32 = 15.0;
 /// Headings.
@@ -195,13 +197,7 @@ impl Tokens {
         ];
         let mut pairs: Vec<_> =
             grounds.iter().flat_map(|ground| inks.map(|(name, ink)| (name, ink, *ground))).collect();
-        for soft in [
-            self.accent_soft,
-            self.button,
-            self.button_hover,
-            self.moon_soft,
-            self.earth,
-        ] {
+        for soft in [self.accent_soft, self.button, self.button_hover, self.moon_soft, self.earth] {
             pairs.push(("ink on what is filled softly", self.ink, soft));
         }
         pairs

@@ -74,13 +74,12 @@ pub fn name_sky(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
 pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     let travels = || model.blocks.iter().filter_map(|block| Some((block, block.travel.as_ref()?)));
     let moving_s: f64 = travels().map(|(_, travel)| travel.interval.seconds()).sum();
-    let words =
-        words::telescope(travels().count(), &numbers::duration(moving_s), &model.slack.words());
+    let words = words::telescope(travels().count(), &numbers::duration(moving_s), &model.slack.words());
     let free = model.slack.stretches(|at| model.clock(at)).join(", ");
     name_with_value(ui, layout.telescope, "telescope", &words, free);
     for (block, travel) in travels() {
         let Some(words) = model.travel_words(block) else { continue };
-        let rect = layout.stretch(block.lane, travel.interval);
+        let rect = layout.before(block.lane, travel.interval);
         let response = name(ui, rect, &format!("move {}", block.stop.0), &words);
         if model.drag.is_none() {
             response.on_hover_text(words);

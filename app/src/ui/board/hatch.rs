@@ -32,11 +32,7 @@ fn slanted(painter: &Painter, rect: Rect, apart: f32, rise: f32, stroke: Stroke)
         let low: Vec2 = if foot <= width { vec2(foot, height) } else { vec2(width, height + width - foot) };
         let high: Vec2 = if foot <= height { vec2(0.0, height - foot) } else { vec2(foot - height, 0.0) };
         let at = |corner: Vec2| -> Pos2 {
-            if rise > 0.0 {
-                pos2(rect.right() - corner.x, rect.top() + corner.y)
-            } else {
-                rect.min + corner
-            }
+            if rise > 0.0 { pos2(rect.right() - corner.x, rect.top() + corner.y) } else { rect.min + corner }
         };
         Shape::line_segment([at(low), at(high)], stroke)
     });

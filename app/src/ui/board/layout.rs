@@ -10,7 +10,7 @@ use super::model::{Block, Mark};
 use crate::ui::theme::NEAR;
 
 /// Left of the axis: names of strips and lanes, in a roomy and in a narrow Board.
-const GUTTERS: (f32, f32) = (108.0, 68.0);
+const GUTTERS: (f32, f32) = (108.0, 86.0);
 /// Right of the axis: the scale of airmass.
 const RIGHT_GUTTERS: (f32, f32) = (50.0, 40.0);
 /// A Board narrower than this is narrow.
@@ -19,26 +19,26 @@ const NARROW: f32 = 400.0;
 const HOURS: f32 = 20.0;
 const SECOND_LINE: f32 = 14.0;
 const SKY: f32 = 16.0;
-const MOON: f32 = 32.0;
+const MOON: f32 = 30.0;
 const MARK_ROW: f32 = 15.0;
 /// A closed part of the sky.
 const CLOSED_ROW: f32 = 17.0;
 /// The telescope: two lines of small type beside it.
-const TELESCOPE: f32 = 32.0;
+const TELESCOPE: f32 = 31.0;
 /// The line before the eyepiece: as much.
-const LINE: f32 = 32.0;
+const LINE: f32 = 30.0;
 const GAP: f32 = 6.0;
 /// The line that tells the sky, and the one that tells a move.
-const READING: f32 = 20.0;
+const READING: f32 = 18.0;
 /// A Board narrower than this takes two lines to tell the sky.
 const ONE_LINE: f32 = 600.0;
 /// Least height of the altitude paths.
-const PLOT: f32 = 145.0;
-const LANE_HEIGHTS: Rangef = Rangef { min: 42.0, max: 60.0 };
+const PLOT: f32 = 142.0;
+const LANE_HEIGHTS: Rangef = Rangef { min: 40.0, max: 60.0 };
 /// Share of what is left of the height that the lanes take.
 const LANES_SHARE: f32 = 0.52;
 /// Between a block and the edges of its lane.
-const BLOCK_INSET: f32 = 3.0;
+const BLOCK_INSET: f32 = 2.0;
 /// Least width of a block.
 const LEAST_BLOCK: f32 = 4.0;
 
@@ -47,9 +47,9 @@ pub const fn is_narrow(width: f32) -> bool {
     width < NARROW
 }
 
-/// Height of the lines that tell the sky and a move, below a Board of this width.
+/// Height of the lines that tell the sky and a move, below a Board of this width; a narrow one tells no move there.
 pub const fn reading_height(width: f32) -> f32 {
-    if width < ONE_LINE { 3.0 * READING } else { 2.0 * READING }
+    if is_narrow(width) || width >= ONE_LINE { 2.0 * READING + NEAR } else { 3.0 * READING + NEAR }
 }
 
 /// What the height of the parts depends on.
@@ -117,7 +117,8 @@ impl BoardLayout {
         let lane_height = LANE_HEIGHTS.clamp((rest * LANES_SHARE / shown.lanes.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..shown.lanes).map(|_| strip(lane_height, 0.0)).collect();
         let telescope = strip(TELESCOPE, GAP);
-        let line = strip(line_height - if shown.line { GAP } else { 0.0 }, if shown.line { GAP } else { 0.0 });
+        let line =
+            strip(line_height - if shown.line { GAP } else { 0.0 }, if shown.line { GAP } else { 0.0 });
         let plot_top = line.bottom() + GAP;
         let plot_bottom = (whole.bottom() - GAP).max(plot_top + PLOT);
         let plot = Rect::from_min_max(pos2(left, plot_top), pos2(right, plot_bottom));
@@ -160,6 +161,13 @@ impl BoardLayout {
         };
         let (from, to) = (self.axis.x(interval.start()), self.axis.x(interval.end()));
         Rect::from_min_max(pos2(from, rows.top()), pos2(to.max(from + LEAST_BLOCK), rows.bottom()))
+    }
+
+    /// Where a move lies in a lane, wide enough to be pointed at: to the left, clear of its stop.
+    pub fn before(&self, lane: Option<usize>, interval: Interval) -> Rect {
+        let rect = self.stretch(lane, interval);
+        let right = self.axis.x(interval.end());
+        Rect::from_x_y_ranges(rect.left().min(right - LEAST_BLOCK)..=right, rect.y_range())
     }
 
     /// The lane at a height; the nearest one.

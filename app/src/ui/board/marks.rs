@@ -78,16 +78,18 @@ fn rows(marks: &[(f32, f32)], sides: &[MarkPlace]) -> Option<Vec<MarkPlace>> {
         // A label comes after those whose lines it holds: it must stand lower than they reach.
         let ready = |position: &usize| {
             let holds = |other: usize| other != *position && places[*position].holds(marks[other].0);
-            !placed.contains(position) && (0..places.len()).all(|other| !holds(other) || placed.contains(&other))
+            !placed.contains(position)
+                && (0..places.len()).all(|other| !holds(other) || placed.contains(&other))
         };
         let position = (0..places.len()).rev().find(ready)?;
         let own = places[position];
         let lowest = placed.iter().filter(|other| own.holds(marks[**other].0));
         let lowest = lowest.map(|other| places[*other].row + 1).max().unwrap_or(0);
         let is_free = |row: usize| {
-            placed.iter().map(|other| places[*other]).all(|other| {
-                other.row != row || own.right() <= other.left || other.right() <= own.left
-            })
+            placed
+                .iter()
+                .map(|other| places[*other])
+                .all(|other| other.row != row || own.right() <= other.left || other.right() <= own.left)
         };
         places[position].row = (lowest..).find(|row| is_free(*row))?;
         placed.push(position);

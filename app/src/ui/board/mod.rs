@@ -45,6 +45,7 @@ const SITE_NAME: f32 = 60.0;
 
 /// Draws the Board.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    let narrow = layout::is_narrow(ui.available_width());
     ui.horizontal(|ui| {
         part_name(ui, text::BOARD);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -59,18 +60,16 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             if utc.on_hover_text(words::UTC_HINT).clicked() {
                 commands.push(Command::ToggleUtc);
             }
-            if let Some(open) = state.open() {
+            if let Some(open) = state.open().filter(|_| !narrow) {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    quality::show(ui, state, open, tokens, commands);
-                    slack(ui, open);
-                    if ui.available_width() > SITE_NAME {
-                        let site = quiet(tokens, open.document.stock.site.name.as_str());
-                        ui.add(Label::new(site).truncate());
-                    }
+                    order_words(ui, state, open, tokens, commands);
                 });
             }
         });
     });
+    if let Some(open) = state.open().filter(|_| narrow) {
+        ui.horizontal(|ui| order_words(ui, state, open, tokens, commands));
+    }
     let Some(open) = state.open() else {
         ui.label(quiet(tokens, state.pending().map_or_else(String::new, |_| text::computing(None))));
         return;
@@ -91,6 +90,22 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         timed(&mut child, state, tokens, &model, commands)
     };
     paint_sky::paint_reading(ui.painter(), tokens, &model, reading, at);
+}
+
+/// How good the order is, what is kept free, and the site where there is room.
+fn order_words(
+    ui: &mut Ui,
+    state: &AppState,
+    open: &OpenEvening,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    quality::show(ui, state, open, tokens, commands);
+    slack(ui, open);
+    if ui.available_width() > SITE_NAME {
+        let site = quiet(tokens, open.document.stock.site.name.as_str());
+        ui.add(Label::new(site).truncate());
+    }
 }
 
 /// What is kept free, where there is room to say it.

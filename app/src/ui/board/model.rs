@@ -7,7 +7,7 @@ use chrono_tz::UTC;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
 use evenfall_core::plan::{
-    Evening, Finding, Severity, StopId, StopTiming, What, screen_of_talk, timings,
+    Evening, Finding, Rule, Severity, StopId, StopTiming, What, screen_of_talk, timings,
 };
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
@@ -181,9 +181,9 @@ impl<'a> BoardModel<'a> {
         self.trial.as_ref().map_or(&self.open.derived.findings, |(_, findings)| findings)
     }
 
-    /// What is wrong with a stop, the gravest first.
-    fn bites(&self, stop: StopId) -> Vec<Bite> {
-        let own = self.findings().iter().filter(|finding| finding.stop == Some(stop));
+    /// What is wrong with a stop that also holds, the gravest first.
+    fn bites(&self, stop: StopId, holds: impl Fn(&Rule) -> bool) -> Vec<Bite> {
+        let own = self.findings().iter().filter(|finding| finding.stop == Some(stop) && holds(&finding.rule));
         let mut bites: Vec<Bite> = own
             .map(|finding| Bite {
                 severity: finding.severity,
@@ -257,7 +257,7 @@ impl<'a> BoardModel<'a> {
                     .overruled(stop.id)
                     .filter(|_| lifted.is_none())
                     .map(|against| overruled_words(against, &self.open.document.stock.rig)),
-                bite: self.bites(stop.id).first().copied(),
+                bite: self.bites(stop.id, |_| true).first().copied(),
                 selected: match &view.selected {
                     Some(Selected::Stop(id)) => *id == stop.id,
                     Some(Selected::Target(id)) => stop.show().is_some_and(|show| show.target == *id),
@@ -315,8 +315,7 @@ impl<'a> BoardModel<'a> {
                 let shown = Some(block.interval);
                 let (number, lane, selected) = (Some(block.number), block.lane, block.selected);
                 let closed = closed::runs(&open.derived.prepared, target_index, self.span);
-                let bites = self.bites(stop.id);
-                let bites = bites.into_iter().filter(|bite| bite.minute.is_some()).collect();
+                let bites = self.bites(stop.id, is_of_the_path);
                 paths.push(Path { target_index, target, number, lane, shown, closed, bites, selected });
             }
         }
@@ -338,6 +337,18 @@ impl<'a> BoardModel<'a> {
         }
         paths
     }
+}
+
+/// Whether it is wrong with where a target stands at a minute.
+const fn is_of_the_path(rule: &Rule) -> bool {
+    matches!(
+        rule,
+        Rule::TooLow { .. }
+            | Rule::InKeyhole { .. }
+            | Rule::InClosedSky { .. }
+            | Rule::CablesEnd { .. }
+            | Rule::FlipInside { .. }
+    )
 }
 
 fn find<'a>(open: &'a OpenEvening, id: &TargetId) -> Option<(usize, &'a Target)> {

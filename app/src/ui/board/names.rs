@@ -10,7 +10,7 @@ use super::layout::BoardLayout;
 use super::model::{Bite, Block, BoardModel};
 use super::paint_lanes::{HELD_SIDE, MARK, PORT_STRIPE, finding_place};
 use crate::ui::text;
-use crate::ui::theme::{CLOSE_LINE, SMALL, TIGHT, Tokens, regular, semibold};
+use crate::ui::theme::{CLOSE_LINE, SMALL, SMALLER, TIGHT, Tokens, regular, semibold};
 
 /// Between a block's edge and the words in it.
 const INSIDE: f32 = 2.0;
@@ -27,10 +27,19 @@ pub struct Form {
     pub word: Option<(Bite, Arc<Galley>)>,
 }
 
+/// The same words in one, two and three lines, in small type and, for the inside of a block, in smaller.
+struct Forms {
+    small: Vec<Form>,
+    smaller: Vec<Form>,
+}
+
 impl Form {
     fn size(&self) -> Vec2 {
         let below = [self.clock.as_ref().map(|clock| clock.size()), self.word.as_ref().map(word_size)];
-        below.into_iter().flatten().fold(self.name.size(), |all, line| vec2(all.x.max(line.x), all.y + line.y))
+        below
+            .into_iter()
+            .flatten()
+            .fold(self.name.size(), |all, line| vec2(all.x.max(line.x), all.y + line.y))
     }
 }
 
@@ -108,12 +117,10 @@ pub fn place(
     for lane in 0..layout.lanes.len() {
         let own = |block: &Block| block.lane == Some(lane) && block.lifted_from.is_none();
         let blocks = model.blocks.iter().enumerate().filter(|(_, block)| own(block));
-        let blocks: Vec<(usize, &Block, Vec<Vec<Form>>)> = blocks
-            .map(|(position, block)| (position, block, forms(painter, tokens, model, block)))
-            .collect();
+        let blocks: Vec<(usize, &Block, Vec<Forms>)> =
+            blocks.map(|(position, block)| (position, block, forms(painter, tokens, model, block))).collect();
         let lane_rect = room(layout).intersect(layout.lanes[lane].with_max_x(layout.whole.right()));
-        let beside: Vec<Rect> =
-            taken.0.iter().copied().filter(|rect| rect.intersects(lane_rect)).collect();
+        let beside: Vec<Rect> = taken.0.iter().copied().filter(|rect| rect.intersects(lane_rect)).collect();
         let mut best: Option<(usize, Vec<(usize, Placed)>)> = None;
         for way in 0..8 {
             let tried = Way { narrow: way & 1 != 0, left: way & 2 != 0, backwards: way & 4 != 0 }
@@ -121,7 +128,7 @@ pub fn place(
             if best.as_ref().is_none_or(|(least, _)| tried.0 < *least) {
                 best = Some(tried);
             }
-            if best.as_ref().is_some_and(|(least, _)| *least <= blocks.len()) {
+            if best.as_ref().is_some_and(|(least, _)| *least <= 2 * blocks.len()) {
                 break;
             }
         }
@@ -147,7 +154,7 @@ impl Way {
         &self,
         layout: &BoardLayout,
         lane: Rect,
-        blocks: &[(usize, &Block, Vec<Vec<Form>>)],
+        blocks: &[(usize, &Block, Vec<Forms>)],
         beside: &[Rect],
     ) -> (usize, Vec<(usize, Placed)>) {
         let mut taken = beside.to_vec();
@@ -159,12 +166,13 @@ impl Way {
         }
         for (position, block, forms) in order {
             let rect = layout.block(block);
-            let found = forms.iter().enumerate().find_map(|(step, forms)| {
-                let inside = forms.iter().find_map(|form| inside(block, rect, form));
-                let placed = inside.map(|placed| (2 * step, placed));
+            let found = forms.iter().enumerate().find_map(|(step, Forms { small, smaller })| {
+                let inside = |forms: &[Form]| forms.iter().find_map(|form| inside(block, rect, form));
+                let placed = inside(small).map(|placed| (3 * step, placed));
+                let placed = placed.or_else(|| Some((3 * step + 1, inside(smaller)?)));
                 placed.or_else(|| {
-                    let beside = self.beside(layout, lane, (block, rect), forms, &taken)?;
-                    Some((2 * step + 1, beside))
+                    let beside = self.beside(layout, lane, (block, rect), small, &taken)?;
+                    Some((3 * step + 2, beside))
                 })
             });
             match found {
@@ -214,35 +222,39 @@ fn inside(block: &Block, rect: Rect, form: &Form) -> Option<Placed> {
     (inner.contains_rect(place) && clear).then(|| Placed { form: form.clone(), at })
 }
 
-/// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone; each in one, two
-/// and three lines.
-fn forms(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Block) -> Vec<Vec<Form>> {
-    let clock = close(painter, clock_words(model, block), regular(SMALL), tokens.ink);
-    let names: Vec<Arc<Galley>> = (1..=MOST_LINES)
-        .filter_map(|rows| in_lines(&block.title, rows))
-        .map(|name| close(painter, name, semibold(SMALL), tokens.ink))
-        .collect();
-    let with = |clock: Option<&Arc<Galley>>, word: Option<(Bite, Arc<Galley>)>| -> Vec<Form> {
-        let form = |name: &Arc<Galley>| Form {
-            name: Arc::clone(name),
-            clock: clock.cloned(),
+/// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone.
+fn forms(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Block) -> Vec<Forms> {
+    let clock = clock_words(model, block);
+    let rows = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows));
+    let rows: Vec<String> = rows.collect();
+    let with = |size: f32, has_clock: bool, bite: Option<Bite>| -> Vec<Form> {
+        let set = |words: &str, font| close(painter, words.to_owned(), font, tokens.ink);
+        let clock = has_clock.then(|| set(&clock, regular(size)));
+        let word = bite.map(|bite| (bite, set(bite.word, semibold(size))));
+        let form = |name: &String| Form {
+            name: set(name, semibold(size)),
+            clock: clock.clone(),
             word: word.clone(),
         };
-        names.iter().map(form).collect()
+        rows.iter().map(form).collect()
+    };
+    let both = |has_clock, bite| Forms {
+        small: with(SMALL, has_clock, bite),
+        smaller: with(SMALLER, has_clock, bite),
     };
     let mut forms = Vec::new();
-    if let Some(bite) = block.bite {
-        let word = close(painter, bite.word.to_owned(), semibold(SMALL), tokens.ink);
-        forms.push(with(Some(&clock), Some((bite, word))));
+    if block.bite.is_some() {
+        forms.push(both(true, block.bite));
     }
-    forms.push(with(Some(&clock), None));
-    forms.push(with(None, None));
+    forms.push(both(true, None));
+    forms.push(both(false, None));
     forms
 }
 
 /// Text with its lines close together.
 fn close(painter: &Painter, words: String, font: FontId, ink: Color32) -> Arc<Galley> {
-    let format = TextFormat { line_height: Some(CLOSE_LINE), ..TextFormat::simple(font, ink) };
+    let line_height = Some(CLOSE_LINE * font.size);
+    let format = TextFormat { line_height, ..TextFormat::simple(font, ink) };
     let mut job = LayoutJob::single_section(words, format);
     job.halign = Align::Min;
     painter.layout_job(job)

@@ -19,9 +19,31 @@ use crate::ui::theme::{BOLD, CORNER, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tok
 const STEP_MINUTES: usize = 2;
 /// A label farther from its path than this gets a line to it.
 const CLOSE: f32 = 18.0;
-/// Distances of a label above and below its path, and to either side.
-const LEVELS: [f32; 7] = [7.0, 22.0, 38.0, 54.0, 70.0, 86.0, 102.0];
-const ASIDE: [f32; 7] = [0.0, -45.0, 45.0, -90.0, 90.0, -140.0, 140.0];
+/// Distances of a label to the side of its point and above or below it, the nearest first.
+const AWAY: [(f32, f32); 22] = [
+    (0.0, 7.0),
+    (0.0, 22.0),
+    (45.0, 7.0),
+    (-45.0, 7.0),
+    (0.0, 38.0),
+    (45.0, 22.0),
+    (-45.0, 22.0),
+    (0.0, 54.0),
+    (45.0, 38.0),
+    (-45.0, 38.0),
+    (90.0, 7.0),
+    (-90.0, 7.0),
+    (90.0, 22.0),
+    (-90.0, 22.0),
+    (0.0, 70.0),
+    (45.0, 54.0),
+    (-45.0, 54.0),
+    (90.0, 38.0),
+    (-90.0, 38.0),
+    (0.0, 86.0),
+    (90.0, 60.0),
+    (-90.0, 60.0),
+];
 /// Widths of the thick part of a path, and of that of the selected one.
 const SHOWN: f32 = 3.5;
 const SHOWN_SELECTED: f32 = 5.0;
@@ -37,12 +59,13 @@ const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
 
 /// Paints scales and paths; the selected path last.
 pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
-    let told = scales(painter, tokens, model, layout);
+    scales(painter, tokens, model, layout);
     let (top, below): (Vec<&Path<'_>>, Vec<&Path<'_>>) = model.paths.iter().partition(|path| path.selected);
     for path in below.iter().chain(&top) {
         path_line(painter, tokens, model, layout, path);
         closed_strokes(painter, tokens, model, layout, path);
     }
+    let told = ground_words(painter, tokens, model, layout);
     // Labels keep clear of one another and of what is shown.
     let mut taken: Vec<Rect> =
         model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).chain(told).collect();
@@ -89,6 +112,9 @@ fn closed_label(
     path: &Path<'_>,
     taken: &mut Vec<Rect>,
 ) {
+    if !path.bites.is_empty() {
+        return;
+    }
     let bitten = |run: &&Interval| path.selected || path.shown.is_some_and(|shown| shown.overlaps(**run));
     for run in path.closed.iter().filter(bitten) {
         let at = run.start().plus_seconds(run.seconds() / 2.0);
@@ -133,7 +159,8 @@ fn bites(
     }
 }
 
-/// A free place for words of a path: above and below the point, beside its thick part, then farther off.
+/// A free place for words of a path: above and below the point, beside its thick part, then farther off, where the line to
+/// them strikes through no other words.
 fn places(
     layout: &BoardLayout,
     centre: Pos2,
@@ -147,30 +174,40 @@ fn places(
         let least = plot.left() + size.x / 2.0 + TIGHT;
         x.clamp(least, (plot.right() - size.x / 2.0 - TIGHT).max(least))
     };
-    let near = [
-        (pos2(within(centre.x), centre.y - LEVELS[0]), Align2::CENTER_BOTTOM),
-        (pos2(within(centre.x), centre.y + LEVELS[0]), Align2::CENTER_TOP),
-        (pos2(thick.right() + TIGHT, thick.center().y), Align2::LEFT_CENTER),
-        (pos2(thick.left() - TIGHT, thick.center().y), Align2::RIGHT_CENTER),
+    let vertical = |(aside, away): (f32, f32)| {
+        let x = within(centre.x + aside);
+        [
+            Align2::CENTER_BOTTOM.anchor_size(pos2(x, centre.y - away), size),
+            Align2::CENTER_TOP.anchor_size(pos2(x, centre.y + away), size),
+        ]
+    };
+    let beside = [
+        Align2::LEFT_CENTER.anchor_size(pos2(thick.right() + TIGHT, thick.center().y), size),
+        Align2::RIGHT_CENTER.anchor_size(pos2(thick.left() - TIGHT, thick.center().y), size),
     ];
-    let far = LEVELS.iter().flat_map(|level| {
-        ASIDE.iter().flat_map(move |aside| {
-            let x = centre.x + aside;
-            [(x, centre.y - level, Align2::CENTER_BOTTOM), (x, centre.y + level, Align2::CENTER_TOP)]
-        })
-    });
-    let far = far.map(|(x, y, anchor)| (pos2(within(x), y), anchor));
-    near.into_iter().chain(far).map(|(at, anchor)| anchor.anchor_size(at, size)).find(|place| {
-        plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place))
+    let near = vertical(AWAY[0]).into_iter().chain(beside);
+    let far = AWAY[1..].iter().copied().flat_map(vertical);
+    near.chain(far).find(|place| {
+        let strikes = |other: &Rect| {
+            let line = leader(centre, *place);
+            let hit = |share: f32| other.contains(centre.lerp(line, share));
+            !other.contains(centre) && [0.25, 0.5, 0.75, 1.0].into_iter().any(hit)
+        };
+        plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place) || strikes(other))
     })
+}
+
+/// Where the line from a point meets its words.
+fn leader(centre: Pos2, place: Rect) -> Pos2 {
+    pos2(
+        centre.x.clamp(place.left(), place.right()),
+        centre.y.clamp(place.top() + TIGHT, place.bottom() - TIGHT),
+    )
 }
 
 /// Words with a line to their point where they stand away from it.
 fn set_label(painter: &Painter, tokens: &Tokens, (centre, place): (Pos2, Rect), galley: Arc<Galley>) {
-    let near = pos2(
-        centre.x.clamp(place.left(), place.right()),
-        centre.y.clamp(place.top() + TIGHT, place.bottom() - TIGHT),
-    );
+    let near = leader(centre, place);
     if (near - centre).length() > CLOSE {
         painter.line_segment([centre, near], Stroke::new(FINE, tokens.ink));
     }
@@ -178,27 +215,44 @@ fn set_label(painter: &Painter, tokens: &Tokens, (centre, place): (Pos2, Rect), 
     painter.galley(place.min, galley, tokens.ink);
 }
 
-/// Gives back where words stand in the plot.
-fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) -> Option<Rect> {
-    let plot = layout.plot;
+/// What the mount can't reach.
+fn ground(model: &BoardModel<'_>, layout: &BoardLayout) -> (Angle, Rect) {
     let lowest = model.open.document.stock.rig.mount.lowest_altitude;
-    let ground = Rect::from_min_max(pos2(plot.left(), layout.altitude_y(lowest)), plot.max);
-    painter.rect_filled(ground, 0.0, tokens.earth);
-    let words = text::below_mount(lowest);
-    let told = (ground.height() > SMALL).then(|| {
-        small(painter, ground.left_center() + vec2(6.0, 0.0), Align2::LEFT_CENTER, words, tokens.ink)
-    });
+    (lowest, Rect::from_min_max(pos2(layout.plot.left(), layout.altitude_y(lowest)), layout.plot.max))
+}
+
+/// Says so there, and gives back where.
+fn ground_words(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+) -> Option<Rect> {
+    let (lowest, ground) = ground(model, layout);
+    let galley = painter.layout_no_wrap(text::below_mount(lowest), regular(SMALL), tokens.ink);
+    let at = ground.left_center() + vec2(TIGHT, -galley.size().y / 2.0);
+    let place = Rect::from_min_size(at, galley.size());
+    (ground.height() > SMALL).then(|| {
+        painter.rect_filled(place.intersect(ground), 0.0, tokens.earth);
+        painter.galley(place.min, galley, tokens.ink);
+        place
+    })
+}
+
+fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let plot = layout.plot;
+    painter.rect_filled(ground(model, layout).1, 0.0, tokens.earth);
     let left = layout.whole.left();
-    small(painter, pos2(left, plot.top() - 2.0), Align2::LEFT_TOP, text::ALTITUDE, tokens.quiet);
+    small(painter, pos2(left, plot.top() - NEAR), Align2::LEFT_TOP, text::ALTITUDE, tokens.quiet);
     for degrees in [0.0, 30.0, 60.0, 90.0] {
         let altitude = Angle::from_degrees(degrees);
         let y = layout.altitude_y(altitude);
         painter.hline(plot.x_range(), y, Stroke::new(HAIR, tokens.hair));
         let anchor = if degrees == 0.0 { Align2::RIGHT_BOTTOM } else { Align2::RIGHT_CENTER };
-        small(painter, pos2(plot.left() - 6.0, y), anchor, numbers::degrees(altitude), tokens.ink);
+        small(painter, pos2(plot.left() - TIGHT, y), anchor, numbers::degrees(altitude), tokens.ink);
     }
-    let right = plot.right() + 5.0;
-    small(painter, pos2(right, plot.top() - 2.0), Align2::LEFT_TOP, text::AIRMASS, tokens.quiet);
+    let right = plot.right() + TIGHT;
+    small(painter, pos2(right, plot.top() - NEAR), Align2::LEFT_TOP, text::AIRMASS, tokens.quiet);
     let mut last = f32::NEG_INFINITY;
     for airmass in AIRMASSES {
         let y = layout.altitude_y(altitude_of_airmass(airmass));
@@ -206,11 +260,10 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
             continue;
         }
         last = y;
-        painter.hline(plot.right() - 4.0..=plot.right() + 3.0, y, Stroke::new(HAIR, tokens.edge));
+        painter.hline(plot.right() - TIGHT..=plot.right() + NEAR, y, Stroke::new(HAIR, tokens.edge));
         small(painter, pos2(right, y), Align2::LEFT_CENTER, numbers::airmass(airmass), tokens.ink);
     }
     painter.rect_stroke(plot, 0.0, Stroke::new(HAIR, tokens.edge), StrokeKind::Inside);
-    told
 }
 
 /// The altitude at which the airmass is so much: airmass falls steadily as altitude rises.

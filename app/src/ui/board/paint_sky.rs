@@ -11,16 +11,14 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
 use super::hatch;
-use super::layout::BoardLayout;
+use super::layout::{BoardLayout, is_narrow};
 use super::model::{Block, BoardModel};
 use super::telescope::Travel;
 use super::words;
 use crate::ui::parts::{lines, small};
 use crate::ui::sky_disc::{self, bright_limb, from_up};
 use crate::ui::text;
-use crate::ui::theme::{
-    BOLD, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, TINY, Tokens, regular, semibold,
-};
+use crate::ui::theme::{BOLD, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, TINY, Tokens, regular, semibold};
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
 const BRIGHT_SKY: f64 = 8.0;
@@ -29,6 +27,8 @@ const TICK: f32 = 4.0;
 /// The Moon's disc: its radius, and where it and its words stand in the margin.
 const DISC: f32 = 8.0;
 const BESIDE_DISC: f32 = 24.0;
+/// What the label of an hour at the very left takes of the margin.
+const FIRST_HOUR: f32 = 18.0;
 /// Side of the sample of a pattern before the part of a move that it tells.
 const SAMPLE: f32 = 11.0;
 /// Height of the top of an hour's label over the sky light.
@@ -46,7 +46,8 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
 
 /// Words in the margin, smaller where it is too narrow for them.
 fn gutter(painter: &Painter, layout: &BoardLayout, y: f32, words: &str, ink: Color32) {
-    let room = layout.hours.left() - layout.whole.left() - TIGHT;
+    // The first hour reaches to the left of its place.
+    let room = layout.hours.left() - layout.whole.left() - FIRST_HOUR;
     let galley = painter.layout_no_wrap(words.to_owned(), regular(SMALL), ink);
     let galley = if galley.size().x > room {
         let size = (SMALL * room / galley.size().x).max(TINY);
@@ -238,7 +239,9 @@ pub fn paint_reading(
         let from = block.travel.as_ref().map_or(block.interval.start(), Travel::leave);
         block.travel.is_some() && from <= at && at < block.interval.end()
     });
-    if let Some(block) = then.filter(|_| pointed.is_some()).or(selected) {
+    if let Some(block) = then.filter(|_| pointed.is_some()).or(selected)
+        && !is_narrow(rect.width())
+    {
         move_words(painter, tokens, model, block, rect.with_min_y(below + NEAR));
     }
 }

@@ -60,7 +60,8 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
 /// A dashed frame, with its minutes where they fit.
 fn kept_free(painter: &Painter, tokens: &Tokens, rect: Rect, minutes: f64) {
     painter.rect_filled(rect, 0.0, tokens.ground);
-    let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
+    let corners =
+        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
     painter.extend(Shape::dashed_line(&corners, Stroke::new(HAIR, tokens.edge), DASH, DASH));
     for words in [numbers::minutes(minutes), numbers::decimal(minutes, 0)] {
         let galley = painter.layout_no_wrap(words, regular(SMALL), tokens.ink);

@@ -115,7 +115,8 @@ pub(super) fn entry_words(
     painter.add(TextShape::new(at, galley, tokens.ink).with_angle(-FRAC_PI_2));
 }
 
-/// Start and title in one line, smaller in one line, or in two lines: what loses nothing; else one line cut short.
+/// Start and title in one line, smaller in one line, or in two lines: what loses nothing; else what stands before
+/// a colon, else one line cut short.
 fn upright_words(
     painter: &Painter,
     tokens: &Tokens,
@@ -138,9 +139,13 @@ fn upright_words(
             return galley;
         }
     }
-    let galley = painter.layout_no_wrap(whole.clone(), semibold(TINY), tokens.ink);
-    if galley.size().x <= height {
-        return galley;
+    // What stands before a colon names an entry too.
+    let head = title.split(':').next().unwrap_or(title);
+    for (size, words) in [(TINY, &whole), (largest, &format!("{clock}  {head}"))] {
+        let galley = painter.layout_no_wrap(words.clone(), semibold(size), tokens.ink);
+        if galley.size().x <= height {
+            return galley;
+        }
     }
     one_line(painter, &whole, semibold(largest), tokens.ink, height)
 }

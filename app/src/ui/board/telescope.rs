@@ -151,7 +151,8 @@ mod tests {
 
     #[test]
     fn the_parts_of_a_move_fill_it_from_leaving_to_the_first_look() {
-        let parts = MoveParts { slew_s: 30.0, dome_s: 50.0, settle_s: 8.0, focus_s: 20.0, ..MoveParts::default() };
+        let parts =
+            MoveParts { slew_s: 30.0, dome_s: 50.0, settle_s: 8.0, focus_s: 20.0, ..MoveParts::default() };
         let leave = Instant::J2000;
         let timing = StopTiming {
             stop: StopId(1),

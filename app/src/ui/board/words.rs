@@ -16,7 +16,8 @@ pub const CLOSED_SKY: &str = "Closed sky";
 /// The same beside a path or on a stop.
 pub const CLOSED_HERE: &str = "closed sky";
 /// Why drafting anew is offered where something can't stand.
-pub const MEND_HINT: &str = "Lay the running order out anew around everything that is held, without what can't stand";
+pub const MEND_HINT: &str =
+    "Lay the running order out anew around everything that is held, without what can't stand";
 
 /// The slack and its share of the evening.
 pub fn slack(free_minutes: f64, share_percent: f64) -> String {
