@@ -226,7 +226,7 @@ fn the_move_to_the_selected_stop_is_read_below_the_board() {
     apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(id))));
     window.settle();
     let painted = words(&window);
-    assert!(painted.iter().any(|(words, ..)| words.starts_with(&format!("Move to {title} "))));
+    assert!(painted.iter().any(|(words, ..)| words.starts_with(&format!("To {title}, "))));
     let ready = format!(
         "ready {}",
         numbers::clock(

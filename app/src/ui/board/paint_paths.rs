@@ -44,6 +44,8 @@ const AWAY: [(f32, f32); 22] = [
     (90.0, 60.0),
     (-90.0, 60.0),
 ];
+/// Steps along the plot in which a place for a name is sought at last.
+const GRID: f32 = 16.0;
 /// Widths of the thick part of a path, and of that of the selected one.
 const SHOWN: f32 = 3.5;
 const SHOWN_SELECTED: f32 = 5.0;
@@ -187,13 +189,35 @@ fn places(
     ];
     let near = vertical(AWAY[0]).into_iter().chain(beside);
     let far = AWAY[1..].iter().copied().flat_map(vertical);
-    near.chain(far).find(|place| {
-        let strikes = |other: &Rect| {
-            let line = leader(centre, *place);
-            let hit = |share: f32| other.contains(centre.lerp(line, share));
-            !other.contains(centre) && [0.25, 0.5, 0.75, 1.0].into_iter().any(hit)
-        };
-        plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place) || strikes(other))
+    let strikes = |place: &Rect| {
+        let line = leader(centre, *place);
+        let hit = |other: &Rect, share: f32| other.contains(centre.lerp(line, share));
+        taken
+            .iter()
+            .filter(|other| !other.contains(centre))
+            .any(|other| [0.25, 0.5, 0.75, 1.0].into_iter().any(|share| hit(other, share)))
+    };
+    let is_free =
+        |place: &Rect| plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place));
+    let clear = near.chain(far).find(|place| is_free(place) && !strikes(place));
+    // A target without its name could not be told from others: rather far off, at worst with its line through another.
+    clear.or_else(|| {
+        let mut all: Vec<Rect> = anywhere(plot, size).filter(is_free).collect();
+        let distance = |place: &Rect| place.distance_to_pos(centre);
+        all.sort_by(|one, other| distance(one).total_cmp(&distance(other)));
+        all.iter().find(|place| !strikes(place)).or(all.first()).copied()
+    })
+}
+
+/// Places for words all over a plot.
+fn anywhere(plot: Rect, size: Vec2) -> impl Iterator<Item = Rect> {
+    let rows = (plot.height() / size.y).floor() as usize;
+    let columns = (plot.width() / GRID).floor() as usize;
+    (0..rows).flat_map(move |row| {
+        (0..columns).map(move |column| {
+            let at = vec2(column as f32 * GRID + TIGHT, row as f32 * size.y + NEAR);
+            Rect::from_min_size(plot.min + at, size)
+        })
     })
 }
 

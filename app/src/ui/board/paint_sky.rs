@@ -18,7 +18,9 @@ use super::words;
 use crate::ui::parts::{lines, small};
 use crate::ui::sky_disc::{self, bright_limb, from_up};
 use crate::ui::text;
-use crate::ui::theme::{BOLD, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, TINY, Tokens, regular, semibold};
+use crate::ui::theme::{
+    BOLD, FINE, HAIR, NEAR, SMALL, SPACE, STRONG, TIGHT, TINY, Tokens, regular, semibold,
+};
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
 const BRIGHT_SKY: f64 = 8.0;
@@ -29,8 +31,9 @@ const DISC: f32 = 8.0;
 const BESIDE_DISC: f32 = 24.0;
 /// What the label of an hour at the very left takes of the margin.
 const FIRST_HOUR: f32 = 18.0;
-/// Side of the sample of a pattern before the part of a move that it tells.
+/// A part of a move below the Board: its height, and its width for every second, as all of them to one scale.
 const SAMPLE: f32 = 11.0;
+const SAMPLE_A_SECOND: f32 = 0.5;
 /// Height of the top of an hour's label over the sky light.
 const LABEL_TOP: f32 = 21.0;
 /// Least distance between two hours on the axis, in points.
@@ -246,40 +249,40 @@ pub fn paint_reading(
     }
 }
 
-/// The parts of a move, each behind a sample of its pattern.
+/// The parts of a move to one scale, each with its pattern before its words; a sentence where there is no room.
 fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Block, rect: Rect) {
     let Some(travel) = &block.travel else { return };
     let set = |words: String| painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
     let begins = set(words::move_begins(&block.title, &travel.total_words()));
-    let parts = travel.parts.iter().map(|own| (own.part, set(Travel::part_words(own))));
-    let parts: Vec<_> = parts.collect();
     let ready = set(words::ready(&model.clock(travel.interval.end())));
-    let width = begins.size().x
-        + ready.size().x
-        + parts.iter().map(|(_, galley)| SAMPLE + TIGHT + galley.size().x + 2.0 * TIGHT).sum::<f32>()
-        + 2.0 * TIGHT;
-    let middle = rect.top() + begins.size().y / 2.0;
-    let mut x = rect.left();
-    if width > rect.width() {
-        // Without room for samples the sentence stands alone.
+    let parts: Vec<_> = travel
+        .parts
+        .iter()
+        .map(|own| {
+            let width = own.interval.seconds() as f32 * SAMPLE_A_SECOND;
+            (own.part, width, set(Travel::part_words(own)))
+        })
+        .collect();
+    let told: f32 = parts.iter().map(|(_, width, words)| width + TIGHT + words.size().x + SPACE).sum();
+    if begins.size().x + SPACE + told + ready.size().x > rect.width() {
         let words = model.travel_words(block).unwrap_or_default();
         let line = lines(painter, &words, regular(SMALL), tokens.ink, rect.width(), 2);
         painter.galley(rect.min, line, tokens.ink);
         return;
     }
-    let put = |galley: Arc<Galley>, x: &mut f32| {
+    let middle = rect.top() + begins.size().y / 2.0;
+    let put = |galley: Arc<Galley>, x: f32| {
         let size = galley.size();
-        painter.galley(pos2(*x, middle - size.y / 2.0), galley, tokens.ink);
-        *x += size.x + 2.0 * TIGHT;
+        painter.galley(pos2(x, middle - size.y / 2.0), galley, tokens.ink);
+        x + size.x + SPACE
     };
-    put(begins, &mut x);
-    for (part, galley) in parts {
-        let sample = Rect::from_min_size(pos2(x, middle - SAMPLE / 2.0), vec2(SAMPLE, SAMPLE));
+    let mut x = put(begins, rect.left());
+    for (part, width, galley) in parts {
+        let sample = Rect::from_min_size(pos2(x, middle - SAMPLE / 2.0), vec2(width, SAMPLE));
         hatch::part(painter, tokens, part, sample);
-        x += SAMPLE + TIGHT;
-        put(galley, &mut x);
+        x = put(galley, sample.right() + TIGHT);
     }
-    put(ready, &mut x);
+    put(ready, x);
 }
 
 fn reading(model: &BoardModel<'_>, at: Instant) -> String {

@@ -54,7 +54,7 @@ pub fn move_to(title: &str, total: &str, parts: &str, ready: &str) -> String {
 
 /// What begins a move in words, before its parts are listed.
 pub fn move_begins(title: &str, total: &str) -> String {
-    format!("Move to {title} {total}:")
+    format!("To {title}, {total}:")
 }
 
 /// When the telescope is ready.
