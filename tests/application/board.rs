@@ -36,7 +36,7 @@ fn names_stand_clear(window: &TestWindow) {
     let lanes = blocks.iter().fold(Rect::NOTHING, |all, (_, _, rect)| all.union(*rect));
     let words: Vec<_> = words(window).into_iter().filter(|(_, place)| lanes.intersects(*place)).collect();
     for (number, title, own) in &blocks {
-        let lane = own.expand2(egui::vec2(f32::INFINITY, 1.0));
+        let lane = own.expand2(egui::vec2(f32::INFINITY, 3.0));
         let named: Vec<_> = words
             .iter()
             .filter(|(words, place)| {

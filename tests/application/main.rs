@@ -1,6 +1,7 @@
 //! The program as its user meets it.
 
 mod board;
+mod board_looks;
 mod card;
 mod drafts;
 mod kept_orders;

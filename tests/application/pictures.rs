@@ -1,7 +1,9 @@
 //! How the window looks: contrast by computation, red light only under the red lamp.
 
-use evenfall_app::state::{Command, Palette, apply};
+use evenfall_app::state::{Command, Palette, Side, apply};
 use evenfall_app::ui::theme::Tokens;
+use evenfall_core::plan::ClosedSky;
+use evenfall_core::units::Angle;
 use evenfall_tests::contrast::contrast;
 use evenfall_tests::harness::TestWindow;
 
@@ -21,16 +23,44 @@ fn text_and_drawings_stand_out_in_both_palettes() {
     }
 }
 
-#[test]
-fn the_red_lamp_lights_no_green_and_no_blue() {
-    let mut window = TestWindow::demo();
-    apply(window.harness.state_mut(), Command::TogglePalette);
-    window.settle();
+fn is_red_only(window: &TestWindow, what: &str) {
     let picture = window.picture();
     let stray = picture.pixels().filter(|pixel| pixel.0[1] > 0 || pixel.0[2] > 0).count();
-    assert_eq!(stray, 0, "pixels with green or blue");
+    assert_eq!(stray, 0, "pixels with green or blue: {what}");
     let lit = picture.pixels().filter(|pixel| pixel.0[0] > 200).count();
-    assert!(lit > 10_000, "only {lit} pixels are lit: nothing was drawn");
+    assert!(lit > 1000, "only {lit} pixels are lit: nothing was drawn of {what}");
+}
+
+#[test]
+fn the_red_lamp_lights_no_green_and_no_blue() {
+    for size in [[1024.0, 700.0], [853.0, 533.0]] {
+        let mut window = TestWindow::open(size, 1.0, None);
+        apply(window.harness.state_mut(), Command::TogglePalette);
+        window.settle();
+        is_red_only(&window, "the demo");
+        let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
+        for (command, what) in [
+            (Command::CloseSky(ClosedSky { from, to, since: None, until: None }), "Stoppers and closed sky"),
+            (Command::ToggleUtc, "the hours of UTC"),
+            (Command::ToggleHold, "a held stop"),
+            (Command::ToggleSpan, "the night"),
+            (Command::ShowSide(Side::Shelf), "the Shelf"),
+            (Command::ToggleRules, "the order rules"),
+            (Command::ToggleRules, "the Card"),
+            (Command::ShowKeys, "the keys"),
+            (Command::Dismiss, "no dialog"),
+            (Command::ShowOrders, "the kept orders"),
+            (Command::Dismiss, "no dialog"),
+            (Command::AskPickUp, "picking up"),
+            (Command::Dismiss, "no dialog"),
+            (Command::Undo, "an undone step"),
+            (Command::Close, "the question about changes"),
+        ] {
+            apply(window.harness.state_mut(), command);
+            window.settle();
+            is_red_only(&window, what);
+        }
+    }
 }
 
 #[test]

@@ -204,6 +204,15 @@ pub fn late_demo(folder: &Path, date: &str) -> PathBuf {
     changed_demo(folder, &changes)
 }
 
+/// The demonstration with doors open for six hours.
+pub fn long_demo(folder: &Path) -> PathBuf {
+    let changes = [
+        ("doors_open: \"18:30\", doors_close: \"22:30\"", "doors_open: \"18:30\", doors_close: \"00:30\""),
+        ("start: \"22:20\"", "start: \"00:20\""),
+    ];
+    changed_demo(folder, &changes)
+}
+
 /// A frame as the real window draws it, with paths asked for inside the window.
 fn frame(ui: &mut Ui, state: &mut AppState) {
     // The harness leaves a margin that a real window does not have.

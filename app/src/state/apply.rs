@@ -115,6 +115,7 @@ pub fn apply(state: &mut AppState, command: Command) {
                 BoardSpan::Night => BoardSpan::Doors,
             };
         }
+        Command::ToggleUtc => state.view.utc = !state.view.utc,
         Command::Fold(section) => {
             let folded = &mut state.view.card.folded;
             if !folded.remove(&section) {

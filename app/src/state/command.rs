@@ -129,6 +129,8 @@ pub enum Command {
     TogglePalette,
     /// The other span of the Board.
     ToggleSpan,
+    /// The hours of UTC on the Board too, or no longer.
+    ToggleUtc,
     /// Shelf or Card, in a narrow window.
     ShowSide(Side),
     /// Fold a part of the Card away, or open it.

@@ -265,6 +265,8 @@ pub struct View {
     pub palette: Palette,
     /// Time axis of the Board.
     pub span: BoardSpan,
+    /// Whether the Board shows the hours of UTC too.
+    pub utc: bool,
     /// What stands beside the Board of a narrow window.
     pub side: Side,
     /// How the Card is looked at.

@@ -40,7 +40,7 @@ const CHORDS: [Binding; 12] = [
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 13] = [
+const PLAIN: [Binding; 14] = [
     (Modifiers::NONE, Key::D, || Command::TypeDate),
     (Modifiers::NONE, Key::E, || Command::Select(None)),
     (Modifiers::NONE, Key::P, || Command::AskPickUp),
@@ -48,6 +48,7 @@ const PLAIN: [Binding; 13] = [
     (Modifiers::NONE, Key::U, || Command::SwapSelected),
     (Modifiers::NONE, Key::R, || Command::TogglePalette),
     (Modifiers::NONE, Key::N, || Command::ToggleSpan),
+    (Modifiers::NONE, Key::Z, || Command::ToggleUtc),
     (Modifiers::NONE, Key::O, || Command::ToggleRules),
     (Modifiers::NONE, Key::PageUp, || Command::ShiftDate(-1)),
     (Modifiers::NONE, Key::PageDown, || Command::ShiftDate(1)),

@@ -411,6 +411,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("Ctrl + Shift + E", "evening as numbers"),
             ("R", "red lamp on, off"),
             ("N", "Board from sunset, or doors only"),
+            ("Z", "hours of UTC too"),
             ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),
             ("F1 or ?", "this list"),
             ("Ctrl + Q", "quit"),

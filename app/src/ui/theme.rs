@@ -19,7 +19,9 @@ use crate::state::Palette;
 /// The typeface of screen and paper.
 pub static FONT: &[u8] = include_bytes!("../../../assets/fonts/SourceSans3VF-Upright.ttf");
 
-/// Space between things that belong together, in points.
+/// Space between a drawing and its own words, in points.
+pub const NEAR: f32 = 2.0;
+/// Space between things that belong together.
 pub const TIGHT: f32 = 4.0;
 /// Space between lines of a group.
 pub const SPACE: f32 = 8.0;
@@ -32,8 +34,21 @@ pub const TWO_SIDES: f32 = 940.0;
 /// Corners of blocks and buttons.
 pub const CORNER: CornerRadius = CornerRadius::same(3);
 
+/// Strokes: hatching, hair lines and scales, what weighs more, what is selected, what the keyboard is on.
+pub const FINE: f32 = 0.7;
+pub const HAIR: f32 = 1.0;
+pub const STRONG: f32 = 1.5;
+pub const BOLD: f32 = 2.0;
+pub const HEAVY: f32 = 3.0;
+
+/// The smallest type, for a number on what is too narrow for more.
+pub const TINY: f32 = 10.0;
 /// Small type: scales, hints.
 pub const SMALL: f32 = 13.0;
+/// Type for the name of a stop whose block has no room for small type.
+pub const SMALLER: f32 = 11.0;
+/// Height of a line of type where lines of one name stand close together, as a share of its size.
+pub const CLOSE_LINE: f32 = 1.05;
 /// Type for reading.
 pub const BODY: f32 = 15.0;
 /// Headings.
@@ -87,9 +102,9 @@ pub struct Tokens {
     pub moon_soft: Color32,
     /// The Moon's disc, lit and dark.
     pub moon_disc: (Color32, Color32),
-    /// Ground below the horizon profile.
+    /// Ground below the horizon profile, a line of people, a telescope that follows a target.
     pub earth: Color32,
-    /// A move of the telescope.
+    /// A move of the telescope, and what hatches a closed part of the sky.
     pub travel: Color32,
     /// Sky at its brightest and at its darkest.
     pub sky: (Color32, Color32),
@@ -119,8 +134,8 @@ const DAY: Tokens = Tokens {
     moon: Color32::from_rgb(0x8A, 0x74, 0x2B),
     moon_soft: Color32::from_rgb(0xEC, 0xE3, 0xC6),
     moon_disc: (Color32::from_rgb(0xFF, 0xF7, 0xDC), Color32::from_rgb(0x52, 0x57, 0x5E)),
-    earth: Color32::from_rgb(0xDC, 0xD6, 0xC6),
-    travel: Color32::from_rgb(0x7A, 0x7C, 0x78),
+    earth: Color32::from_rgb(0xE8, 0xE4, 0xD9),
+    travel: Color32::from_rgb(0x4F, 0x54, 0x58),
     sky: (Color32::from_rgb(0xC9, 0xDE, 0xEA), Color32::from_rgb(0x17, 0x21, 0x3A)),
     ports: [
         Color32::from_rgb(0x00, 0x72, 0xB2),
@@ -142,7 +157,7 @@ const RED_LAMP: Tokens = Tokens {
     hair: grey_red(70),
     edge: grey_red(195),
     accent: grey_red(255),
-    accent_soft: grey_red(46),
+    accent_soft: grey_red(40),
     button: grey_red(30),
     button_hover: grey_red(46),
     stopper: grey_red(255),
@@ -151,7 +166,7 @@ const RED_LAMP: Tokens = Tokens {
     moon_soft: grey_red(40),
     moon_disc: (grey_red(230), grey_red(12)),
     earth: grey_red(36),
-    travel: grey_red(195),
+    travel: grey_red(235),
     sky: (grey_red(120), grey_red(0)),
     ports: [grey_red(255), grey_red(235), grey_red(220), grey_red(205), grey_red(195), grey_red(245)],
 };
@@ -172,7 +187,7 @@ impl Tokens {
 
     /// Every pair of text and ground that is used, with its name.
     pub fn text_pairs(&self) -> Vec<(&'static str, Color32, Color32)> {
-        let grounds = [("ground", self.ground), ("panel", self.panel), ("raised", self.raised)];
+        let grounds = [self.ground, self.panel, self.raised];
         let inks = [
             ("ink", self.ink),
             ("quiet", self.quiet),
@@ -181,23 +196,41 @@ impl Tokens {
             ("caution", self.caution),
         ];
         let mut pairs: Vec<_> =
-            grounds.iter().flat_map(|(_, ground)| inks.map(|(name, ink)| (name, ink, *ground))).collect();
-        for soft in [self.accent_soft, self.button, self.button_hover, self.moon_soft] {
-            pairs.push(("ink on a button, a selection or moonlight", self.ink, soft));
+            grounds.iter().flat_map(|ground| inks.map(|(name, ink)| (name, ink, *ground))).collect();
+        for soft in [self.accent_soft, self.button, self.button_hover, self.moon_soft, self.earth] {
+            pairs.push(("ink on what is filled softly", self.ink, soft));
         }
         pairs
     }
 
     /// Every pair of a drawing that carries meaning, with its name.
     pub fn graphic_pairs(&self) -> Vec<(&'static str, Color32, Color32)> {
-        let mut pairs = Vec::new();
+        let mut pairs = vec![("lit and dark Moon", self.moon_disc.0, self.moon_disc.1)];
         for ground in [self.ground, self.panel, self.raised] {
             pairs.push(("edge", self.edge, ground));
             pairs.push(("moon", self.moon, ground));
-            pairs.push(("lit and dark Moon", self.moon_disc.0, self.moon_disc.1));
             pairs.push(("travel", self.travel, ground));
+            pairs.push(("what is held", self.ink, ground));
+            pairs.push(("accent", self.accent, ground));
+            pairs.push(("stopper", self.stopper, ground));
+            pairs.push(("caution", self.caution, ground));
             pairs.extend(self.ports.map(|port| ("port", port, ground)));
         }
+        pairs.push(("the path of the Moon", self.moon, self.moon_soft));
+        for ground in [self.earth, self.accent_soft] {
+            pairs.push(("edge on what is filled softly", self.edge, ground));
+            pairs.push(("a move or a closed part of the sky on what is filled softly", self.travel, ground));
+        }
+        for (name, mark) in [
+            ("accent", self.accent),
+            ("what is held", self.ink),
+            ("stopper", self.stopper),
+            ("caution", self.caution),
+        ] {
+            pairs.push((name, mark, self.accent_soft));
+        }
+        pairs.extend(self.ports.map(|port| ("port of what is selected", port, self.accent_soft)));
+        pairs.extend(self.ports.map(|port| ("path near the ground", port, self.earth)));
         pairs
     }
 }

@@ -243,3 +243,19 @@ pub struct Finding {
     /// What is wrong.
     pub rule: Rule,
 }
+
+impl Finding {
+    /// The minute at which it bites; `None` where it holds for all of a stop or of the evening.
+    pub const fn minute(&self) -> Option<Instant> {
+        match self.rule {
+            Rule::TooLow { at, .. }
+            | Rule::InKeyhole { at, .. }
+            | Rule::InClosedSky { at }
+            | Rule::CablesEnd { at }
+            | Rule::FlipInside { at }
+            | Rule::LongWait { at, .. }
+            | Rule::UnderstudyLimited { at, .. } => Some(at),
+            _ => None,
+        }
+    }
+}

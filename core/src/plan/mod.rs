@@ -65,7 +65,7 @@ pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
 pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use rules::{HEAVIEST_RULE_PERCENT, OrderRule, OrderRules};
-pub use slack::free_minutes;
+pub use slack::{free_minutes, free_stretches};
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
 pub use through_night::{Link, Minute, PortMinute, port_minute, through_night};
 pub use timing::{StopTiming, timings};

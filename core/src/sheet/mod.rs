@@ -15,6 +15,7 @@ mod cautions;
 pub(crate) mod demo;
 mod dry_run_words;
 mod explain_words;
+mod finding_word;
 mod findings;
 mod formulas;
 mod given_up_words;
@@ -42,6 +43,7 @@ pub use explain_words::{
     request_sentences, share_words, stop_sentence, stop_sentences, understudy_sentence, way_phrase,
     what_if_sentence, why_port_sentence, why_this_sentence,
 };
+pub use finding_word::finding_word;
 pub use findings::{finding_place, finding_sentence};
 pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use given_up_words::given_up_sentences;

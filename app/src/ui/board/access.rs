@@ -1,14 +1,16 @@
 //! What is painted on the Board, in words for a screen reader and for tests.
 
-use egui::{Response, Role, Sense, Ui, WidgetInfo};
+use egui::{Rect, Response, Role, Sense, Ui, WidgetInfo};
 use evenfall_core::sheet::{numbers, wording};
+use evenfall_core::time::Interval;
 
 use super::layout::BoardLayout;
-use super::model::{Block, BoardModel};
+use super::model::{Block, BoardModel, Path};
+use super::words;
 use crate::ui::parts::name_drawing;
 use crate::ui::text;
 
-/// Names a stop's block: what, where, when, and what is wrong.
+/// Names a stop's block: what, where, when, and what is wrong; the pointer over it tells the same.
 pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
     let night = &model.open.derived.prepared.night.local;
     let span = numbers::clock_span(night, block.interval);
@@ -18,35 +20,76 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
     if block.held {
         label.push_str(", held");
     }
-    if let Some(severity) = block.gravest {
+    if let Some(bite) = block.bite {
         label.push_str(", has a ");
-        label.push_str(wording::severity_word(severity));
+        label.push_str(wording::severity_word(bite.severity));
     }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, block.selected, &label));
+    let wrong = model.finding_sentences(block.stop);
     let about = [block.overruled.as_deref(), Some(block.cue.as_str())];
-    let about: Vec<&str> = about.into_iter().flatten().filter(|words| !words.is_empty()).collect();
+    let about = about.into_iter().flatten().filter(|words| !words.is_empty());
+    let about: Vec<&str> = wrong.iter().map(String::as_str).chain(about).collect();
     response.ctx.accesskit_node_builder(response.id, |node| node.set_description(about.join(" ")));
+    if model.drag.is_none() {
+        response.clone().on_hover_ui(|ui| {
+            ui.label(label);
+            for words in model.travel_words(block).into_iter().chain(wrong) {
+                ui.label(words);
+            }
+        });
+    }
 }
 
-/// Names the strips of sky light, Moon and line, and the altitude paths.
-pub fn name_drawings(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
-    let words = model.axis_words().replace('\n', " ");
-    let name = |rect, salt: &str, words: String| {
-        let response = ui.interact(rect, ui.scope_id().with(salt), Sense::hover());
-        name_drawing(&response, &words);
-    };
+fn name(ui: &Ui, rect: Rect, salt: &str, words: &str) -> Response {
+    let response = ui.interact(rect, ui.scope_id().with(salt), Sense::hover());
+    name_drawing(&response, words);
+    response
+}
+
+fn name_with_value(ui: &Ui, rect: Rect, salt: &str, words: &str, value: String) {
+    let response = name(ui, rect, salt, words);
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_value(value));
+}
+
+/// Names what is painted above the lanes: hours, sky light with the events of the night, Moon, closed parts of the sky.
+pub fn name_sky(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
+    if let Some(utc) = layout.utc {
+        name(ui, utc, "utc", words::CLOCK_UTC);
+    }
+    name(ui, layout.hours, "hours", &model.axis_words().replace('\n', " "));
     let marks: Vec<&str> = model.marks.iter().map(|mark| mark.label.as_str()).collect();
-    name(layout.hours, "hours", words);
-    name(layout.sky, "sky light", format!("{}: {}", text::SKY_LIGHT, marks.join(", ")));
-    name(layout.moon, "moon", moon_words(model));
+    name(ui, layout.sky, "sky light", &format!("{}: {}", text::SKY_LIGHT, marks.join(", ")));
+    name(ui, layout.moon, "moon", &moon_words(model));
+    for (position, (band, rect)) in model.closed.iter().zip(&layout.closed).enumerate() {
+        let runs_into = |block: &&Block| block.closed.iter().any(|run| run.overlaps(band.interval));
+        let stops = model.blocks.iter().filter(runs_into);
+        let stops: Vec<String> =
+            stops.map(|block| format!("stop {}, {}", block.number, block.title)).collect();
+        let salt = format!("closed sky {position}");
+        name(ui, *rect, &salt, &words::closed_sky(&band.words, &stops));
+    }
+}
+
+/// Names what is painted below the stops: the telescope with every move, the line, the altitude paths.
+pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let travels = || model.blocks.iter().filter_map(|block| Some((block, block.travel.as_ref()?)));
+    let moving_s: f64 = travels().map(|(_, travel)| travel.interval.seconds()).sum();
+    let words = words::telescope(travels().count(), &numbers::duration(moving_s), &model.slack.words());
+    let free = model.slack.stretches(|at| model.clock(at)).join(", ");
+    name_with_value(ui, layout.telescope, "telescope", &words, free);
+    for (block, travel) in travels() {
+        let Some(words) = model.travel_words(block) else { continue };
+        let rect = layout.before(block.lane, travel.interval);
+        let response = name(ui, rect, &format!("move {}", block.stop.0), &words);
+        if model.drag.is_none() {
+            response.on_hover_text(words);
+        }
+    }
     if let Some(band) = &model.line {
-        let response = ui.interact(layout.line, ui.scope_id().with("line"), Sense::hover());
-        name_drawing(&response, text::IN_LINE_AT_EYEPIECE);
-        let value = band.words(model.open);
-        response.ctx.accesskit_node_builder(response.id, |node| node.set_value(value));
+        name_with_value(ui, layout.line, "line", text::IN_LINE_AT_EYEPIECE, band.words(model.open));
     }
     let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();
-    name(layout.plot, "altitude paths", format!("{}: {}", text::ALTITUDE, paths.join("; ")));
+    name(ui, layout.plot, "altitude paths", &format!("{}: {}", text::ALTITUDE, paths.join("; ")));
 }
 
 /// The Moon of the night in a sentence.
@@ -58,11 +101,16 @@ pub fn moon_words(model: &BoardModel<'_>) -> String {
     format!("{}: {phase}, {} lit at {clock}", text::MOON, numbers::percent(lit))
 }
 
-fn path_words(model: &BoardModel<'_>, path: &super::model::Path<'_>) -> Option<String> {
+fn path_words(model: &BoardModel<'_>, path: &Path<'_>) -> Option<String> {
     let shown = path.shown?;
     let prepared = &model.open.derived.prepared;
     let from = prepared.sample(path.target_index, shown.start())?;
     let to = prepared.sample(path.target_index, shown.end())?;
     let (from, to) = (numbers::degrees(from.altitude), numbers::degrees(to.altitude));
-    Some(format!("{} from {from} to {to}", path.target.name))
+    let mut words = format!("{} from {from} to {to}", path.target.name);
+    let night = &prepared.night.local;
+    for closed in path.closed.iter().filter_map(|run: &Interval| run.intersection(shown)) {
+        words.push_str(&format!(", {} {}", words::CLOSED_HERE, numbers::clock_span(night, closed)));
+    }
+    Some(words)
 }

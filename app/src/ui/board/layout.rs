@@ -5,51 +5,65 @@ use evenfall_core::chart::TimeAxis;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Angle;
 
+use super::marks::{MarkPlace, place_marks};
 use super::model::{Block, Mark};
-use crate::ui::theme::SMALL;
+use crate::ui::theme::NEAR;
 
-/// Left of the axis: names of strips and lanes.
-const GUTTER: f32 = 108.0;
+/// Left of the axis: names of strips and lanes, in a roomy and in a narrow Board.
+const GUTTERS: (f32, f32) = (108.0, 86.0);
 /// Right of the axis: the scale of airmass.
-const RIGHT_GUTTER: f32 = 50.0;
+const RIGHT_GUTTERS: (f32, f32) = (50.0, 40.0);
+/// A Board narrower than this is narrow.
+const NARROW: f32 = 400.0;
 /// The hours, and what a second line of their name adds.
 const HOURS: f32 = 20.0;
 const SECOND_LINE: f32 = 14.0;
 const SKY: f32 = 16.0;
-const MOON: f32 = 34.0;
+const MOON: f32 = 30.0;
 const MARK_ROW: f32 = 15.0;
-/// The line before the eyepiece: two lines of small type beside it.
-const LINE: f32 = 32.0;
+/// A closed part of the sky.
+const CLOSED_ROW: f32 = 17.0;
+/// The telescope: two lines of small type beside it.
+const TELESCOPE: f32 = 31.0;
+/// The line before the eyepiece: as much.
+const LINE: f32 = 30.0;
 const GAP: f32 = 6.0;
-const READING: f32 = 24.0;
+/// The line that tells the sky, and the one that tells a move.
+const READING: f32 = 18.0;
 /// A Board narrower than this takes two lines to tell the sky.
 const ONE_LINE: f32 = 600.0;
-const TWO_LINES: f32 = 40.0;
 /// Least height of the altitude paths.
-const PLOT: f32 = 150.0;
-const LANE_HEIGHTS: Rangef = Rangef { min: 42.0, max: 60.0 };
-/// Width of a small letter on average, to keep labels from overlapping.
-const LETTER_WIDTH: f32 = SMALL * 0.46;
+const PLOT: f32 = 142.0;
+const LANE_HEIGHTS: Rangef = Rangef { min: 40.0, max: 60.0 };
+/// Share of what is left of the height that the lanes take.
+const LANES_SHARE: f32 = 0.52;
+/// Between a block and the edges of its lane.
+const BLOCK_INSET: f32 = 2.0;
+/// Least width of a block.
+const LEAST_BLOCK: f32 = 4.0;
 
-/// A label of a mark: the row it stands in, and its left end.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct MarkPlace {
-    pub row: usize,
-    pub left: f32,
-    pub width: f32,
+/// Whether a Board of this width has room for the names of its ports.
+pub const fn is_narrow(width: f32) -> bool {
+    width < NARROW
 }
 
-/// Height of the line that tells the sky, below a Board of this width.
+/// Height of the lines that tell the sky and a move, below a Board of this width; a narrow one tells no move there.
 pub const fn reading_height(width: f32) -> f32 {
-    if width < ONE_LINE { TWO_LINES } else { READING }
+    if is_narrow(width) || width >= ONE_LINE { 2.0 * READING + NEAR } else { 3.0 * READING + NEAR }
 }
 
 /// What the height of the parts depends on.
 pub struct Shown<'m> {
     pub lanes: usize,
     pub marks: &'m [Mark],
+    /// The width of each mark's label.
+    pub mark_widths: &'m [f32],
     /// Whether the name of the hours takes two lines.
     pub change: bool,
+    /// Whether the hours of UTC are shown too.
+    pub utc: bool,
+    /// Closed parts of the sky.
+    pub closed: usize,
     /// Whether there is an eyepiece to stand in line for.
     pub line: bool,
 }
@@ -59,20 +73,25 @@ pub struct Shown<'m> {
 pub struct BoardLayout {
     pub whole: Rect,
     pub axis: TimeAxis,
+    pub utc: Option<Rect>,
     pub hours: Rect,
     pub sky: Rect,
     pub marks: Rect,
     pub mark_places: Vec<MarkPlace>,
     pub moon: Rect,
+    pub closed: Vec<Rect>,
     pub lanes: Vec<Rect>,
+    pub telescope: Rect,
     pub line: Rect,
     pub plot: Rect,
 }
 
 impl BoardLayout {
     pub fn new(whole: Rect, span: Interval, shown: &Shown<'_>) -> Self {
-        let left = whole.left() + GUTTER;
-        let right = (whole.right() - RIGHT_GUTTER).max(left + 40.0);
+        let narrow = is_narrow(whole.width());
+        let of = |(roomy, small): (f32, f32)| if narrow { small } else { roomy };
+        let left = whole.left() + of(GUTTERS);
+        let right = (whole.right() - of(RIGHT_GUTTERS)).max(left + 40.0);
         let axis = TimeAxis { span, left, right };
         let mut top = whole.top();
         let mut strip = |height: f32, gap: f32| {
@@ -80,23 +99,30 @@ impl BoardLayout {
             top += height + gap;
             rect
         };
+        let utc = shown.utc.then(|| strip(HOURS, 0.0));
         let hours = strip(if shown.change { HOURS + SECOND_LINE } else { HOURS }, 0.0);
-        let sky = strip(SKY, 2.0);
-        let mark_places = place_marks(&axis, shown.marks);
+        let sky = strip(SKY, NEAR);
+        let places: Vec<(f32, f32)> =
+            shown.marks.iter().map(|mark| axis.x(mark.at)).zip(shown.mark_widths.iter().copied()).collect();
+        let mark_places = place_marks(&places, whole.x_range());
         let rows = mark_places.iter().map(|place| place.row + 1).max().unwrap_or(0);
         let marks = strip(rows as f32 * MARK_ROW, GAP);
         let moon = strip(MOON, GAP);
+        let closed: Vec<Rect> = (0..shown.closed)
+            .map(|row| strip(CLOSED_ROW, if row + 1 == shown.closed { GAP } else { NEAR }))
+            .collect();
+        let lanes_top = closed.last().map_or(moon.bottom(), Rect::bottom);
         let line_height = if shown.line { LINE + GAP } else { 0.0 };
-        let rest = (whole.bottom() - moon.bottom() - line_height - 3.0 * GAP).max(0.0);
-        let lane_height = LANE_HEIGHTS.clamp((rest * 0.52 / shown.lanes.max(1) as f32).floor());
+        let rest = (whole.bottom() - lanes_top - TELESCOPE - line_height - 4.0 * GAP).max(0.0);
+        let lane_height = LANE_HEIGHTS.clamp((rest * LANES_SHARE / shown.lanes.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..shown.lanes).map(|_| strip(lane_height, 0.0)).collect();
-        let lanes_end = lanes.last().map_or(moon.bottom(), Rect::bottom);
-        let line_top = pos2(left, lanes_end + GAP);
-        let line = Rect::from_min_max(line_top, pos2(right, lanes_end + line_height.max(GAP)));
-        let plot_top = line.bottom() + if shown.line { GAP } else { 2.0 * GAP };
+        let telescope = strip(TELESCOPE, GAP);
+        let line =
+            strip(line_height - if shown.line { GAP } else { 0.0 }, if shown.line { GAP } else { 0.0 });
+        let plot_top = line.bottom() + GAP;
         let plot_bottom = (whole.bottom() - GAP).max(plot_top + PLOT);
         let plot = Rect::from_min_max(pos2(left, plot_top), pos2(right, plot_bottom));
-        Self { whole, axis, hours, sky, marks, mark_places, moon, lanes, line, plot }
+        Self { whole, axis, utc, hours, sky, marks, mark_places, moon, closed, lanes, telescope, line, plot }
     }
 
     /// What it takes; more than it was given where that is too low.
@@ -114,7 +140,12 @@ impl BoardLayout {
 
     /// Everything that has the time axis.
     pub fn timed(&self) -> Rect {
-        self.hours.union(self.plot)
+        self.utc.unwrap_or(self.hours).union(self.plot)
+    }
+
+    /// Whether it is too narrow for the names of its ports.
+    pub fn is_narrow(&self) -> bool {
+        is_narrow(self.whole.width())
     }
 
     /// Where a block lies.
@@ -125,11 +156,18 @@ impl BoardLayout {
     /// Where a stretch of time lies in a lane, or across all.
     pub fn stretch(&self, lane: Option<usize>, interval: Interval) -> Rect {
         let rows = match lane.and_then(|lane| self.lanes.get(lane)) {
-            Some(lane) => lane.shrink2(vec2(0.0, 3.0)),
-            None => self.all_lanes().shrink2(vec2(0.0, 3.0)),
+            Some(lane) => lane.shrink2(vec2(0.0, BLOCK_INSET)),
+            None => self.all_lanes().shrink2(vec2(0.0, BLOCK_INSET)),
         };
         let (from, to) = (self.axis.x(interval.start()), self.axis.x(interval.end()));
-        Rect::from_min_max(pos2(from, rows.top()), pos2(to.max(from + 4.0), rows.bottom()))
+        Rect::from_min_max(pos2(from, rows.top()), pos2(to.max(from + LEAST_BLOCK), rows.bottom()))
+    }
+
+    /// Where a move lies in a lane, wide enough to be pointed at: to the left, clear of its stop.
+    pub fn before(&self, lane: Option<usize>, interval: Interval) -> Rect {
+        let rect = self.stretch(lane, interval);
+        let right = self.axis.x(interval.end());
+        Rect::from_x_y_ranges(rect.left().min(right - LEAST_BLOCK)..=right, rect.y_range())
     }
 
     /// The lane at a height; the nearest one.
@@ -151,57 +189,40 @@ impl BoardLayout {
     }
 }
 
-/// Rows for the labels of marks, a staircase down to the left: a label lies below those of all later marks that it
-/// reaches, so that no label covers another and no line that drops from the sky crosses a word.
-fn place_marks(axis: &TimeAxis, marks: &[Mark]) -> Vec<MarkPlace> {
-    let mut places: Vec<MarkPlace> = Vec::with_capacity(marks.len());
-    for mark in marks.iter().rev() {
-        let width = mark.label.chars().count() as f32 * LETTER_WIDTH + 10.0;
-        let x = axis.x(mark.at);
-        let left = if x + width > axis.right + RIGHT_GUTTER { x - width } else { x };
-        let reached = places.iter().filter(|later| later.left < left + width);
-        let row = reached.map(|later| later.row + 1).max().unwrap_or(0);
-        places.push(MarkPlace { row, left, width });
-    }
-    places.reverse();
-    places
-}
-
 #[cfg(test)]
 mod tests {
     use egui::{Rect, pos2};
     use evenfall_core::time::{Instant, Interval};
 
-    use super::{BoardLayout, Mark, Shown};
+    use super::{BoardLayout, PLOT, Shown};
 
-    fn layout(marks: &[Mark]) -> BoardLayout {
+    fn layout(height: f32, closed: usize) -> BoardLayout {
         let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
-        let shown = Shown { lanes: 4, marks, change: false, line: true };
-        BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, 600.0)), span, &shown)
-    }
-
-    #[test]
-    fn labels_never_cover_one_another() {
-        let mark = |minutes: f64| Mark {
-            at: Instant::J2000.plus_minutes(minutes),
-            label: "Astronomical dusk 19:58".to_owned(),
-            strong: false,
-        };
-        let marks = [mark(10.0), mark(20.0), mark(30.0), mark(235.0)];
-        let places = layout(&marks).mark_places;
-        for (one, place) in places.iter().enumerate() {
-            for other in &places[one + 1..] {
-                let apart = place.left + place.width <= other.left || other.left + other.width <= place.left;
-                assert!(place.row != other.row || apart, "{place:?} covers {other:?}");
-            }
-        }
+        let shown =
+            Shown { lanes: 4, marks: &[], mark_widths: &[], change: false, utc: true, closed, line: true };
+        BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, height)), span, &shown)
     }
 
     #[test]
     fn a_height_finds_its_lane() {
-        let layout = layout(&[]);
+        let layout = layout(600.0, 0);
         for (position, lane) in layout.lanes.iter().enumerate() {
             assert_eq!(layout.lane_at(lane.center().y), Some(position));
+        }
+    }
+
+    #[test]
+    fn no_part_covers_another_and_the_paths_keep_their_height() {
+        for (height, closed) in [(300.0, 0), (600.0, 0), (600.0, 2), (1200.0, 1)] {
+            let layout = layout(height, closed);
+            let mut parts: Vec<Rect> = layout.utc.into_iter().collect();
+            parts.extend([layout.hours, layout.sky, layout.moon]);
+            parts.extend(layout.closed.iter().chain(&layout.lanes));
+            parts.extend([layout.telescope, layout.line, layout.plot]);
+            for two in parts.windows(2) {
+                assert!(two[0].bottom() <= two[1].top(), "{two:?}");
+            }
+            assert!(layout.plot.height() >= PLOT, "{:?}", layout.plot);
         }
     }
 }

@@ -1,15 +1,22 @@
 //! What the Board shows, taken from the open evening and the view; nothing about where.
 
+use std::borrow::Cow;
+
 use chrono::Offset;
+use chrono_tz::UTC;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Evening, Finding, Severity, StopId, What, screen_of_talk};
+use evenfall_core::plan::{
+    Evening, Finding, Rule, Severity, StopId, StopTiming, What, screen_of_talk, timings,
+};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
-use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
-use evenfall_core::time::{Instant, Interval};
+use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
+use evenfall_core::time::{Instant, Interval, LocalNight};
 
+use super::closed::{self, ClosedBand};
 use super::line::LineBand;
+use super::telescope::{Slack, Travel};
 use crate::state::{Drag, OpenEvening, Selected, View, trial};
 use crate::ui::card::overruled_words;
 use crate::ui::text;
@@ -22,6 +29,16 @@ pub struct Lane {
     pub detail: String,
 }
 
+/// A finding where it bites.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bite {
+    pub severity: Severity,
+    /// What is wrong, in a word or two.
+    pub word: &'static str,
+    /// The minute at which it begins; `None` where it holds for the whole stop.
+    pub minute: Option<Instant>,
+}
+
 /// A stop as it lies on the Board.
 pub struct Block {
     pub stop: StopId,
@@ -30,12 +47,15 @@ pub struct Block {
     /// Position of its lane; `None` for an entry across all lanes.
     pub lane: Option<usize>,
     pub interval: Interval,
-    /// When the move to it begins, and how long framing takes after the move.
-    pub travel: Option<(Instant, f64)>,
+    /// The move to it.
+    pub travel: Option<Travel>,
+    /// While it runs in a closed part of the sky.
+    pub closed: Vec<Interval>,
     pub held: bool,
     /// What speaks against its port, if that was chosen against the ranking.
     pub overruled: Option<String>,
-    pub gravest: Option<Severity>,
+    /// The gravest of its findings.
+    pub bite: Option<Bite>,
     /// It is selected, or the target that it shows is, on the Shelf.
     pub selected: bool,
     /// Where it stood before it was taken hold of.
@@ -60,6 +80,10 @@ pub struct Path<'a> {
     pub lane: Option<usize>,
     /// While it is shown; `None` for a target looked at on the Shelf.
     pub shown: Option<Interval>,
+    /// While it runs in a closed part of the sky, within the span.
+    pub closed: Vec<Interval>,
+    /// What is wrong at a minute of it.
+    pub bites: Vec<Bite>,
     pub selected: bool,
 }
 
@@ -69,6 +93,8 @@ pub struct BoardModel<'a> {
     pub span: Interval,
     /// When the clocks change within the span.
     pub change: Option<Instant>,
+    /// The night on the clock of UTC, where its hours are shown too.
+    pub utc: Option<LocalNight>,
     pub lanes: Vec<Lane>,
     pub blocks: Vec<Block>,
     pub marks: Vec<Mark>,
@@ -76,6 +102,11 @@ pub struct BoardModel<'a> {
     pub drag: Option<&'a Drag>,
     /// The evening as it would be if the dragged stop were let go, with its findings.
     pub trial: Option<(Evening, Vec<Finding>)>,
+    /// The moves, of the evening as it is or would be.
+    timings: Cow<'a, [StopTiming]>,
+    pub slack: Slack,
+    /// The closed parts of the sky.
+    pub closed: Vec<ClosedBand>,
     /// The line before the eyepiece, of the evening as it is or would be.
     pub line: Option<LineBand<'a>>,
 }
@@ -87,9 +118,20 @@ impl<'a> BoardModel<'a> {
         let change = open.derived.prepared.night.local.clock_change();
         let trial = drag.map(|drag| trial(open, drag));
         let line = LineBand::new(open, trial.as_ref().map(|(evening, _)| evening), span);
+        let evening = trial.as_ref().map_or(&open.document.evening, |(evening, _)| evening);
+        let prepared = &open.derived.prepared;
+        let timings = match &trial {
+            Some(_) => Cow::Owned(timings(&evening.order, prepared, &open.document.stock.materials())),
+            None => Cow::Borrowed(&open.derived.timings[..]),
+        };
+        let slack = Slack::new(&evening.order, &timings, prepared);
         let mut model = Self {
             open,
             span,
+            utc: view.utc.then(|| LocalNight::new(prepared.night.local.date(), UTC).ok()).flatten(),
+            timings,
+            slack,
+            closed: closed::bands(open, span),
             change: change.filter(|change| span.contains(*change)),
             lanes: lanes(open),
             blocks: Vec::new(),
@@ -139,9 +181,37 @@ impl<'a> BoardModel<'a> {
         self.trial.as_ref().map_or(&self.open.derived.findings, |(_, findings)| findings)
     }
 
-    fn gravest(&self, stop: StopId) -> Option<Severity> {
+    /// What is wrong with a stop that also holds, the gravest first.
+    fn bites(&self, stop: StopId, holds: impl Fn(&Rule) -> bool) -> Vec<Bite> {
+        let own = self.findings().iter().filter(|finding| finding.stop == Some(stop) && holds(&finding.rule));
+        let mut bites: Vec<Bite> = own
+            .map(|finding| Bite {
+                severity: finding.severity,
+                word: finding_word(&finding.rule),
+                minute: finding.minute(),
+            })
+            .collect();
+        bites.sort_by_key(|bite| bite.severity);
+        bites
+    }
+
+    /// Everything that is wrong with a stop, in sentences.
+    pub fn finding_sentences(&self, stop: StopId) -> Vec<String> {
+        let materials = self.open.document.stock.materials();
+        let evening = self.trial.as_ref().map_or(&self.open.document.evening, |(evening, _)| evening);
+        let names = Names::new(evening, &self.open.derived.prepared, &materials);
         let own = self.findings().iter().filter(|finding| finding.stop == Some(stop));
-        own.map(|finding| finding.severity).min()
+        let words = own.map(|finding| {
+            let (what, remedy) = finding_sentence(finding, &names);
+            format!("{}: {what} {remedy}", severity_word(finding.severity))
+        });
+        words.collect()
+    }
+
+    /// The move to a stop in words.
+    pub fn travel_words(&self, block: &Block) -> Option<String> {
+        let travel = block.travel.as_ref()?;
+        Some(travel.words(&block.title, &self.clock(travel.interval.end())))
     }
 
     /// What would be wrong with the dragged stop, in words: its gravest finding.
@@ -164,7 +234,9 @@ impl<'a> BoardModel<'a> {
             let lifted = self.drag.filter(|drag| drag.stop == stop.id);
             let interval = lifted
                 .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
-            let timing = self.open.derived.timing(stop.id).filter(|timing| timing.leave < stop.start());
+            let timing = self.timings.iter().find(|timing| timing.stop == stop.id);
+            let interval = interval.unwrap_or(stop.interval);
+            let target_index = self.open.target(stop).map(|(target_index, _)| target_index);
             Block {
                 stop: stop.id,
                 number: position + 1,
@@ -173,11 +245,11 @@ impl<'a> BoardModel<'a> {
                     Some(port) => self.lane_of(port),
                     None => lane,
                 },
-                interval: interval.unwrap_or(stop.interval),
-                travel: match (lifted, stop.show()) {
-                    (None, Some(_)) => timing.map(|timing| (timing.leave, timing.lead_s)),
-                    _ => None,
-                },
+                interval,
+                travel: timing.filter(|_| stop.show().is_some()).and_then(Travel::new),
+                closed: target_index.map_or_else(Vec::new, |target_index| {
+                    closed::runs(&self.open.derived.prepared, target_index, interval)
+                }),
                 held: stop.held.time || stop.held.port,
                 overruled: self
                     .open
@@ -185,7 +257,7 @@ impl<'a> BoardModel<'a> {
                     .overruled(stop.id)
                     .filter(|_| lifted.is_none())
                     .map(|against| overruled_words(against, &self.open.document.stock.rig)),
-                gravest: self.gravest(stop.id),
+                bite: self.bites(stop.id, |_| true).first().copied(),
                 selected: match &view.selected {
                     Some(Selected::Stop(id)) => *id == stop.id,
                     Some(Selected::Target(id)) => stop.show().is_some_and(|show| show.target == *id),
@@ -242,18 +314,41 @@ impl<'a> BoardModel<'a> {
             if let Some((target_index, target)) = open.target(stop) {
                 let shown = Some(block.interval);
                 let (number, lane, selected) = (Some(block.number), block.lane, block.selected);
-                paths.push(Path { target_index, target, number, lane, shown, selected });
+                let closed = closed::runs(&open.derived.prepared, target_index, self.span);
+                let bites = self.bites(stop.id, is_of_the_path);
+                paths.push(Path { target_index, target, number, lane, shown, closed, bites, selected });
             }
         }
         if let Some(Selected::Target(id)) = &view.selected
             && let Some((target_index, target)) = find(open, id)
             && !paths.iter().any(|path| path.target_index == target_index)
         {
-            let (number, lane, shown) = (None, None, None);
-            paths.push(Path { target_index, target, number, lane, shown, selected: true });
+            let closed = closed::runs(&open.derived.prepared, target_index, self.span);
+            paths.push(Path {
+                target_index,
+                target,
+                number: None,
+                lane: None,
+                shown: None,
+                closed,
+                bites: Vec::new(),
+                selected: true,
+            });
         }
         paths
     }
+}
+
+/// Whether it is wrong with where a target stands at a minute.
+const fn is_of_the_path(rule: &Rule) -> bool {
+    matches!(
+        rule,
+        Rule::TooLow { .. }
+            | Rule::InKeyhole { .. }
+            | Rule::InClosedSky { .. }
+            | Rule::CablesEnd { .. }
+            | Rule::FlipInside { .. }
+    )
 }
 
 fn find<'a>(open: &'a OpenEvening, id: &TargetId) -> Option<(usize, &'a Target)> {

@@ -9,12 +9,10 @@ use super::line::{LineBand, Peak};
 use super::model::BoardModel;
 use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
-use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+use crate::ui::theme::{HAIR, HEAVY, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
 
 /// Outline of a line that is borne, and of one that is too long.
-const OUTLINE: (f32, f32) = (1.2, 3.0);
-/// Distance of words from the corner of the area.
-const GAP: f32 = 4.0;
+const OUTLINE: (f32, f32) = (STRONG, HEAVY);
 /// Room for the mark of a Caution.
 const MARK: f32 = 16.0;
 /// Share of the strip's height that the longest line takes.
@@ -34,7 +32,7 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
             area(painter, tokens, band, layout, own, most);
         }
     }
-    painter.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, tokens.edge));
+    painter.hline(rect.x_range(), rect.bottom(), Stroke::new(HAIR, tokens.edge));
     // The longest wait first: where there is no room for all of them, it is told.
     let mut peaks: Vec<&Peak> = band.peaks.iter().collect();
     peaks.sort_by(|one, other| other.wait_minutes.total_cmp(&one.wait_minutes));
@@ -118,18 +116,18 @@ fn wait_words(
         band.minutes.iter().filter(|minute| minute.stop == Some(peak.stop) && minute.instant >= peak.at);
     let below = own.clone().find(|minute| height(rect, minute.people, most) > rect.top() + size.y);
     let behind = below.or(own.next_back()).map_or(x, |minute| layout.axis.x(minute.instant));
-    let place = [behind + GAP, x - GAP - size.x]
+    let place = [behind + TIGHT, x - TIGHT - size.x]
         .into_iter()
         .map(|left| Rect::from_min_size(pos2(left, rect.top()), size))
         .find(|place| {
             let inside = place.left() >= rect.left() && place.right() <= rect.right();
-            inside && !taken.iter().any(|other| other.expand(GAP).intersects(*place))
+            inside && !taken.iter().any(|other| other.expand(TIGHT).intersects(*place))
         })?;
     if peak.too_long {
         severity_mark(
             painter,
             tokens,
-            pos2(place.left() + MARK / 2.0 - 2.0, place.center().y),
+            pos2(place.left() + MARK / 2.0 - NEAR, place.center().y),
             Severity::Caution,
         );
     }

@@ -1,6 +1,8 @@
 //! Paints the altitude paths of what is laid out, with scales of altitude and airmass.
 
-use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use std::sync::Arc;
+
+use egui::{Align2, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use evenfall_core::place::airmass_kasten_young;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
@@ -8,53 +10,273 @@ use evenfall_core::units::Angle;
 
 use super::layout::BoardLayout;
 use super::model::{BoardModel, Path};
-use crate::ui::parts::small;
+use super::words;
+use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
-use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+use crate::ui::theme::{BOLD, CORNER, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
 
 /// Minutes between two corners of a path: a star moves by half a degree at most.
 const STEP_MINUTES: usize = 2;
-/// A label whose middle is farther from its path than this gets a line to it.
-const NEAR: f32 = 18.0;
+/// A label farther from its path than this gets a line to it.
+const CLOSE: f32 = 18.0;
+/// Distances of a label to the side of its point and above or below it, the nearest first.
+const AWAY: [(f32, f32); 22] = [
+    (0.0, 7.0),
+    (0.0, 22.0),
+    (45.0, 7.0),
+    (-45.0, 7.0),
+    (0.0, 38.0),
+    (45.0, 22.0),
+    (-45.0, 22.0),
+    (0.0, 54.0),
+    (45.0, 38.0),
+    (-45.0, 38.0),
+    (90.0, 7.0),
+    (-90.0, 7.0),
+    (90.0, 22.0),
+    (-90.0, 22.0),
+    (0.0, 70.0),
+    (45.0, 54.0),
+    (-45.0, 54.0),
+    (90.0, 38.0),
+    (-90.0, 38.0),
+    (0.0, 86.0),
+    (90.0, 60.0),
+    (-90.0, 60.0),
+];
+/// Steps along the plot in which a place for a name is sought at last.
+const GRID: f32 = 16.0;
+/// Widths of the thick part of a path, and of that of the selected one.
+const SHOWN: f32 = 3.5;
+const SHOWN_SELECTED: f32 = 5.0;
+/// A path while its target is not shown: dashes and gaps where it is selected.
+const DASHES: (f32, f32) = (6.0, 4.0);
+/// Strokes across a path in a closed part of the sky: every so far, and this half long either way.
+const CLOSED_EVERY: f32 = 7.0;
+const CLOSED_HALF: (f32, f32) = (3.5, 6.0);
+/// Room for the mark of a finding.
+const MARK: f32 = 14.0;
 /// Airmasses with a mark.
 const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
 
 /// Paints scales and paths; the selected path last.
 pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
-    let told = scales(painter, tokens, model, layout);
+    scales(painter, tokens, model, layout);
     let (top, below): (Vec<&Path<'_>>, Vec<&Path<'_>>) = model.paths.iter().partition(|path| path.selected);
     for path in below.iter().chain(&top) {
         path_line(painter, tokens, model, layout, path);
+        closed_strokes(painter, tokens, model, layout, path);
     }
+    let told = ground_words(painter, tokens, model, layout);
     // Labels keep clear of one another and of what is shown.
     let mut taken: Vec<Rect> =
         model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).chain(told).collect();
     for path in top.iter().chain(&below) {
+        bites(painter, tokens, model, layout, path, &mut taken);
+    }
+    for path in top.iter().chain(&below) {
         path_label(painter, tokens, model, layout, path, &mut taken);
+    }
+    for path in top.iter().chain(&below) {
+        closed_label(painter, tokens, model, layout, path, &mut taken);
     }
 }
 
-/// Gives back where words stand in the plot.
-fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) -> Option<Rect> {
+/// Strokes across a path while its part of the sky is closed.
+fn closed_strokes(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+) {
+    let across = vec2(CLOSED_HALF.0, CLOSED_HALF.1);
+    let stroke = Stroke::new(FINE, tokens.travel);
+    for run in &path.closed {
+        for piece in points(model, layout, path, *run) {
+            let mut last = f32::NEG_INFINITY;
+            for at in piece {
+                if at.x - last >= CLOSED_EVERY {
+                    painter.line_segment([at - across, at + across], stroke);
+                    last = at.x;
+                }
+            }
+        }
+    }
+}
+
+/// What the strokes mean, beside those of a path that bites: while it is shown, or of the path that is selected.
+fn closed_label(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+    taken: &mut Vec<Rect>,
+) {
+    if !path.bites.is_empty() {
+        return;
+    }
+    let bitten = |run: &&Interval| path.selected || path.shown.is_some_and(|shown| shown.overlaps(**run));
+    for run in path.closed.iter().filter(bitten) {
+        let at = run.start().plus_seconds(run.seconds() / 2.0);
+        let Some(sample) = model.open.derived.prepared.sample(path.target_index, at) else { continue };
+        if sample.altitude < Angle::ZERO {
+            continue;
+        }
+        let galley = painter.layout_no_wrap(words::CLOSED_HERE.to_owned(), regular(SMALL), tokens.ink);
+        let centre = layout.in_plot(at, sample.altitude);
+        let free = places(layout, centre, None, galley.size(), taken);
+        if let Some(place) = free {
+            set_label(painter, tokens, (centre, place), galley);
+            taken.push(place.expand(NEAR));
+        }
+    }
+}
+
+/// The marks of what is wrong at a minute of a path, each with its word where there is room.
+fn bites(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    path: &Path<'_>,
+    taken: &mut Vec<Rect>,
+) {
+    for bite in &path.bites {
+        let Some(minute) = bite.minute.filter(|minute| model.span.contains(*minute)) else { continue };
+        let Some(sample) = model.open.derived.prepared.sample(path.target_index, minute) else { continue };
+        if sample.altitude < Angle::ZERO {
+            continue;
+        }
+        let centre = layout.in_plot(minute, sample.altitude);
+        severity_mark(painter, tokens, centre, bite.severity);
+        taken.push(Rect::from_center_size(centre, vec2(MARK, MARK)));
+        let galley = painter.layout_no_wrap(bite.word.to_owned(), semibold(SMALL), tokens.ink);
+        let beside = Rect::from_center_size(centre, vec2(MARK, MARK));
+        if let Some(place) = places(layout, centre, Some(beside), galley.size(), taken) {
+            set_label(painter, tokens, (centre, place), galley);
+            taken.push(place.expand(NEAR));
+        }
+    }
+}
+
+/// A free place for words of a path: above and below the point, beside its thick part, then farther off, where the line to
+/// them strikes through no other words.
+fn places(
+    layout: &BoardLayout,
+    centre: Pos2,
+    thick: Option<Rect>,
+    size: Vec2,
+    taken: &[Rect],
+) -> Option<Rect> {
     let plot = layout.plot;
+    let thick = thick.unwrap_or_else(|| Rect::from_center_size(centre, Vec2::splat(NEAR)));
+    let within = |x: f32| {
+        let least = plot.left() + size.x / 2.0 + TIGHT;
+        x.clamp(least, (plot.right() - size.x / 2.0 - TIGHT).max(least))
+    };
+    let vertical = |(aside, away): (f32, f32)| {
+        let x = within(centre.x + aside);
+        [
+            Align2::CENTER_BOTTOM.anchor_size(pos2(x, centre.y - away), size),
+            Align2::CENTER_TOP.anchor_size(pos2(x, centre.y + away), size),
+        ]
+    };
+    let beside = [
+        Align2::LEFT_CENTER.anchor_size(pos2(thick.right() + TIGHT, thick.center().y), size),
+        Align2::RIGHT_CENTER.anchor_size(pos2(thick.left() - TIGHT, thick.center().y), size),
+    ];
+    let near = vertical(AWAY[0]).into_iter().chain(beside);
+    let far = AWAY[1..].iter().copied().flat_map(vertical);
+    let strikes = |place: &Rect| {
+        let line = leader(centre, *place);
+        let hit = |other: &Rect, share: f32| other.contains(centre.lerp(line, share));
+        taken
+            .iter()
+            .filter(|other| !other.contains(centre))
+            .any(|other| [0.25, 0.5, 0.75, 1.0].into_iter().any(|share| hit(other, share)))
+    };
+    let is_free =
+        |place: &Rect| plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place));
+    let clear = near.chain(far).find(|place| is_free(place) && !strikes(place));
+    // A target without its name could not be told from others: rather far off, at worst with its line through another.
+    clear.or_else(|| {
+        let mut all: Vec<Rect> = anywhere(plot, size).filter(is_free).collect();
+        let distance = |place: &Rect| place.distance_to_pos(centre);
+        all.sort_by(|one, other| distance(one).total_cmp(&distance(other)));
+        all.iter().find(|place| !strikes(place)).or(all.first()).copied()
+    })
+}
+
+/// Places for words all over a plot.
+fn anywhere(plot: Rect, size: Vec2) -> impl Iterator<Item = Rect> {
+    let rows = (plot.height() / size.y).floor() as usize;
+    let columns = (plot.width() / GRID).floor() as usize;
+    (0..rows).flat_map(move |row| {
+        (0..columns).map(move |column| {
+            let at = vec2(column as f32 * GRID + TIGHT, row as f32 * size.y + NEAR);
+            Rect::from_min_size(plot.min + at, size)
+        })
+    })
+}
+
+/// Where the line from a point meets its words.
+fn leader(centre: Pos2, place: Rect) -> Pos2 {
+    pos2(
+        centre.x.clamp(place.left(), place.right()),
+        centre.y.clamp(place.top() + TIGHT, place.bottom() - TIGHT),
+    )
+}
+
+/// Words with a line to their point where they stand away from it.
+fn set_label(painter: &Painter, tokens: &Tokens, (centre, place): (Pos2, Rect), galley: Arc<Galley>) {
+    let near = leader(centre, place);
+    if (near - centre).length() > CLOSE {
+        painter.line_segment([centre, near], Stroke::new(FINE, tokens.ink));
+    }
+    painter.rect_filled(place.expand2(vec2(NEAR, -HAIR)), CORNER, tokens.ground);
+    painter.galley(place.min, galley, tokens.ink);
+}
+
+/// What the mount can't reach.
+fn ground(model: &BoardModel<'_>, layout: &BoardLayout) -> (Angle, Rect) {
     let lowest = model.open.document.stock.rig.mount.lowest_altitude;
-    let ground = Rect::from_min_max(pos2(plot.left(), layout.altitude_y(lowest)), plot.max);
-    painter.rect_filled(ground, 0.0, tokens.earth);
-    let words = text::below_mount(lowest);
-    let told = (ground.height() > SMALL).then(|| {
-        small(painter, ground.left_center() + vec2(6.0, 0.0), Align2::LEFT_CENTER, words, tokens.ink)
-    });
+    (lowest, Rect::from_min_max(pos2(layout.plot.left(), layout.altitude_y(lowest)), layout.plot.max))
+}
+
+/// Says so there, and gives back where.
+fn ground_words(
+    painter: &Painter,
+    tokens: &Tokens,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+) -> Option<Rect> {
+    let (lowest, ground) = ground(model, layout);
+    let galley = painter.layout_no_wrap(text::below_mount(lowest), regular(SMALL), tokens.ink);
+    let at = ground.left_center() + vec2(TIGHT, -galley.size().y / 2.0);
+    let place = Rect::from_min_size(at, galley.size());
+    (ground.height() > SMALL).then(|| {
+        painter.rect_filled(place.intersect(ground), 0.0, tokens.earth);
+        painter.galley(place.min, galley, tokens.ink);
+        place
+    })
+}
+
+fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let plot = layout.plot;
+    painter.rect_filled(ground(model, layout).1, 0.0, tokens.earth);
     let left = layout.whole.left();
-    small(painter, pos2(left, plot.top() - 2.0), Align2::LEFT_TOP, text::ALTITUDE, tokens.quiet);
+    small(painter, pos2(left, plot.top() - NEAR), Align2::LEFT_TOP, text::ALTITUDE, tokens.quiet);
     for degrees in [0.0, 30.0, 60.0, 90.0] {
         let altitude = Angle::from_degrees(degrees);
         let y = layout.altitude_y(altitude);
-        painter.hline(plot.x_range(), y, Stroke::new(1.0, tokens.hair));
+        painter.hline(plot.x_range(), y, Stroke::new(HAIR, tokens.hair));
         let anchor = if degrees == 0.0 { Align2::RIGHT_BOTTOM } else { Align2::RIGHT_CENTER };
-        small(painter, pos2(plot.left() - 6.0, y), anchor, numbers::degrees(altitude), tokens.ink);
+        small(painter, pos2(plot.left() - TIGHT, y), anchor, numbers::degrees(altitude), tokens.ink);
     }
-    let right = plot.right() + 5.0;
-    small(painter, pos2(right, plot.top() - 2.0), Align2::LEFT_TOP, text::AIRMASS, tokens.quiet);
+    let right = plot.right() + TIGHT;
+    small(painter, pos2(right, plot.top() - NEAR), Align2::LEFT_TOP, text::AIRMASS, tokens.quiet);
     let mut last = f32::NEG_INFINITY;
     for airmass in AIRMASSES {
         let y = layout.altitude_y(altitude_of_airmass(airmass));
@@ -62,11 +284,10 @@ fn scales(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &B
             continue;
         }
         last = y;
-        painter.hline(plot.right() - 4.0..=plot.right() + 3.0, y, Stroke::new(1.0, tokens.edge));
+        painter.hline(plot.right() - TIGHT..=plot.right() + NEAR, y, Stroke::new(HAIR, tokens.edge));
         small(painter, pos2(right, y), Align2::LEFT_CENTER, numbers::airmass(airmass), tokens.ink);
     }
-    painter.rect_stroke(plot, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
-    told
+    painter.rect_stroke(plot, 0.0, Stroke::new(HAIR, tokens.edge), StrokeKind::Inside);
 }
 
 /// The altitude at which the airmass is so much: airmass falls steadily as altitude rises.
@@ -113,19 +334,16 @@ fn path_line(
         Some(lane) => tokens.port(lane),
         None => tokens.accent,
     };
-    let thin = Stroke::new(
-        if path.selected { 1.6 } else { 1.0 },
-        if path.selected { tokens.accent } else { tokens.edge },
-    );
     for piece in points(model, layout, path, model.span) {
-        if path.shown.is_none() || path.selected {
-            painter.extend(Shape::dashed_line(&piece, thin, 6.0, 4.0));
+        if path.selected {
+            let stroke = Stroke::new(STRONG, tokens.accent);
+            painter.extend(Shape::dashed_line(&piece, stroke, DASHES.0, DASHES.1));
         } else {
-            painter.add(Shape::line(piece, Stroke::new(0.9, tokens.quiet.gamma_multiply(0.5))));
+            painter.add(Shape::line(piece, Stroke::new(FINE, tokens.edge)));
         }
     }
     if let Some(shown) = path.shown {
-        let width = if path.selected { 5.0 } else { 3.5 };
+        let width = if path.selected { SHOWN_SELECTED } else { SHOWN };
         for piece in points(model, layout, path, shown) {
             painter.add(Shape::line(piece, Stroke::new(width, colour)));
         }
@@ -135,7 +353,7 @@ fn path_line(
 /// Where the thick part of a path lies.
 fn shown_rect(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>) -> Option<Rect> {
     let pieces = points(model, layout, path, path.shown?);
-    (!pieces.is_empty()).then(|| Rect::from_points(&pieces.concat()).expand2(vec2(0.0, 3.0)))
+    (!pieces.is_empty()).then(|| Rect::from_points(&pieces.concat()).expand2(vec2(0.0, BOLD)))
 }
 
 fn path_label(
@@ -164,34 +382,9 @@ fn path_label(
     let font = if path.selected { semibold(SMALL) } else { regular(SMALL) };
     let galley = painter.layout_no_wrap(label, font, tokens.ink);
     let centre = layout.in_plot(at, sample.altitude);
-    let half = galley.size().x / 2.0;
-    let x = centre.x.clamp(
-        layout.plot.left() + half + 3.0,
-        (layout.plot.right() - half - 3.0).max(layout.plot.left() + half + 3.0),
-    );
     // Beside the thick part a label can't be taken for another's; so that comes before the places farther off.
-    let thick =
-        shown_rect(model, layout, path).unwrap_or_else(|| Rect::from_center_size(centre, vec2(2.0, 2.0)));
-    let places = [
-        (pos2(x, centre.y - 7.0), Align2::CENTER_BOTTOM),
-        (pos2(x, centre.y + 7.0), Align2::CENTER_TOP),
-        (pos2(thick.right() + 6.0, thick.center().y), Align2::LEFT_CENTER),
-        (pos2(thick.left() - 6.0, thick.center().y), Align2::RIGHT_CENTER),
-        (pos2(x, centre.y - 22.0), Align2::CENTER_BOTTOM),
-        (pos2(x, centre.y + 22.0), Align2::CENTER_TOP),
-        (pos2(x, centre.y - 38.0), Align2::CENTER_BOTTOM),
-        (pos2(x, centre.y + 38.0), Align2::CENTER_TOP),
-    ];
-    let free = places.into_iter().map(|(at, anchor)| anchor.anchor_size(at, galley.size())).find(|place| {
-        layout.plot.expand(2.0).contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place))
-    });
-    if let Some(place) = free {
-        let near = pos2(centre.x.clamp(place.left(), place.right()), place.center().y);
-        if (near.y - centre.y).abs() > NEAR {
-            painter.line_segment([centre, near], Stroke::new(1.0, tokens.ink));
-        }
-        painter.rect_filled(place.expand2(vec2(2.0, -1.0)), 2.0, tokens.ground.gamma_multiply(0.8));
-        painter.galley(place.min, galley, tokens.ink);
-        taken.push(place.expand(2.0));
+    if let Some(place) = places(layout, centre, shown_rect(model, layout, path), galley.size(), taken) {
+        set_label(painter, tokens, (centre, place), galley);
+        taken.push(place.expand(NEAR));
     }
 }

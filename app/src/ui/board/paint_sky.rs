@@ -1,6 +1,8 @@
 //! Paints time and sky: hours, sky light, twilights, the Moon, and the reading under the pointer.
 
-use egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use std::sync::Arc;
+
+use egui::{Align2, Color32, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 use evenfall_core::ephemeris::Body;
 use evenfall_core::place::Source;
 use evenfall_core::plan::Moment;
@@ -8,17 +10,30 @@ use evenfall_core::sheet::numbers;
 use evenfall_core::time::Instant;
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
-use super::layout::BoardLayout;
-use super::model::BoardModel;
+use super::hatch;
+use super::layout::{BoardLayout, is_narrow};
+use super::model::{Block, BoardModel};
+use super::telescope::Travel;
+use super::words;
 use crate::ui::parts::{lines, small};
 use crate::ui::sky_disc::{self, bright_limb, from_up};
 use crate::ui::text;
-use crate::ui::theme::{SMALL, Tokens, regular, semibold};
+use crate::ui::theme::{
+    BOLD, FINE, HAIR, NEAR, SMALL, SPACE, STRONG, TIGHT, TINY, Tokens, regular, semibold,
+};
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
 const BRIGHT_SKY: f64 = 8.0;
-/// Distance of labels from lines.
-const GAP: f32 = 4.0;
+/// Height of the tick of an hour.
+const TICK: f32 = 4.0;
+/// The Moon's disc: its radius, and where it and its words stand in the margin.
+const DISC: f32 = 8.0;
+const BESIDE_DISC: f32 = 24.0;
+/// What the label of an hour at the very left takes of the margin.
+const FIRST_HOUR: f32 = 18.0;
+/// A part of a move below the Board: its height, and its width for every second, as all of them to one scale.
+const SAMPLE: f32 = 11.0;
+const SAMPLE_A_SECOND: f32 = 0.5;
 /// Height of the top of an hour's label over the sky light.
 const LABEL_TOP: f32 = 21.0;
 /// Least distance between two hours on the axis, in points.
@@ -32,8 +47,18 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
     moon(painter, tokens, model, layout);
 }
 
+/// Words in the margin, smaller where it is too narrow for them.
 fn gutter(painter: &Painter, layout: &BoardLayout, y: f32, words: &str, ink: Color32) {
-    small(painter, pos2(layout.whole.left(), y), Align2::LEFT_CENTER, words, ink);
+    // The first hour reaches to the left of its place.
+    let room = layout.hours.left() - layout.whole.left() - FIRST_HOUR;
+    let galley = painter.layout_no_wrap(words.to_owned(), regular(SMALL), ink);
+    let galley = if galley.size().x > room {
+        let size = (SMALL * room / galley.size().x).max(TINY);
+        painter.layout_no_wrap(words.to_owned(), regular(size), ink)
+    } else {
+        galley
+    };
+    painter.galley(pos2(layout.whole.left(), y - galley.size().y / 2.0), galley, ink);
 }
 
 fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
@@ -41,26 +66,37 @@ fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
     gutter(painter, layout, layout.hours.center().y, &model.axis_words(), tokens.quiet);
     let points_a_minute = layout.hours.width() / (model.span.minutes().max(1.0) as f32);
     let step = [15_u32, 30, 60, 120].into_iter().find(|step| *step as f32 * points_a_minute >= HOUR_SPACE);
-    let ticks = layout.axis.ticks(night, step.unwrap_or(180));
+    let step = step.unwrap_or(180);
+    let ticks = layout.axis.ticks(night, step);
     // The first hour after a change of clocks names the new zone; others near it give way.
     let renamed = model.change.and_then(|change| ticks.iter().copied().find(|tick| *tick >= change));
+    let foot = layout.hours.bottom();
     for tick in ticks {
         let x = layout.axis.x(tick);
-        let full_hour = numbers::clock(night.local(tick)).ends_with(":00");
         let clock = numbers::clock(night.local(tick));
+        let full_hour = clock.ends_with(":00");
         let label = if renamed == Some(tick) { model.clock(tick) } else { clock };
-        let top = layout.hours.bottom() - 4.0;
-        painter.vline(x, top..=layout.hours.bottom(), Stroke::new(1.0, tokens.edge));
-        for part in [layout.all_lanes(), layout.line, layout.plot, layout.moon] {
-            painter.vline(x, part.y_range(), Stroke::new(if full_hour { 1.0 } else { 0.6 }, tokens.hair));
+        painter.vline(x, foot - TICK..=foot, Stroke::new(HAIR, tokens.edge));
+        for part in [layout.all_lanes(), layout.telescope, layout.line, layout.plot, layout.moon] {
+            painter.vline(x, part.y_range(), Stroke::new(if full_hour { HAIR } else { FINE }, tokens.hair));
         }
-        let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
         let near =
             renamed.is_some_and(|other| other != tick && (layout.axis.x(other) - x).abs() < HOUR_SPACE);
         if near {
             continue;
         }
-        painter.text(pos2(x, layout.hours.bottom() - LABEL_TOP), Align2::CENTER_TOP, label, font, tokens.ink);
+        let font = if full_hour { semibold(SMALL) } else { regular(SMALL) };
+        painter.text(pos2(x, foot - LABEL_TOP), Align2::CENTER_TOP, label, font, tokens.ink);
+    }
+    if let (Some(utc), Some(row)) = (&model.utc, layout.utc) {
+        gutter(painter, layout, row.center().y, words::CLOCK_UTC, tokens.quiet);
+        for tick in layout.axis.ticks(utc, step) {
+            let x = layout.axis.x(tick);
+            painter.vline(x, row.bottom() - TICK..=row.bottom(), Stroke::new(HAIR, tokens.edge));
+            let clock = numbers::clock(utc.local(tick));
+            let at = pos2(x, row.bottom() - LABEL_TOP);
+            small(painter, at, Align2::CENTER_TOP, clock, tokens.quiet);
+        }
     }
 }
 
@@ -88,7 +124,7 @@ fn sky_light(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
         }
     }
     painter.add(Shape::mesh(mesh));
-    painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
+    painter.rect_stroke(rect, 0.0, Stroke::new(HAIR, tokens.edge), StrokeKind::Inside);
 }
 
 fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
@@ -96,12 +132,12 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
     let row_height = layout.marks.height() / rows as f32;
     for (mark, place) in model.marks.iter().zip(&layout.mark_places) {
         let x = layout.axis.x(mark.at);
-        let foot = layout.marks.top() + (place.row + 1) as f32 * row_height - 2.0;
-        let width = if mark.strong { 1.4 } else { 1.0 };
+        let foot = layout.marks.top() + (place.row + 1) as f32 * row_height - NEAR;
+        let width = if mark.strong { STRONG } else { HAIR };
         let stroke = Stroke::new(width, tokens.edge);
         painter.vline(x, layout.sky.top()..=foot, stroke);
         if mark.strong {
-            for part in [layout.moon, layout.all_lanes(), layout.line, layout.plot] {
+            for part in [layout.moon, layout.all_lanes(), layout.telescope, layout.line, layout.plot] {
                 painter.vline(x, part.y_range(), stroke);
             }
         }
@@ -112,9 +148,9 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let ink = if mark.strong { tokens.ink } else { tokens.quiet };
         let left_of = place.left + 1.0 < x;
         let (at, anchor) = if left_of {
-            (pos2(x - GAP, y), Align2::RIGHT_TOP)
+            (pos2(x - TIGHT, y), Align2::RIGHT_TOP)
         } else {
-            (pos2(x + GAP, y), Align2::LEFT_TOP)
+            (pos2(x + TIGHT, y), Align2::LEFT_TOP)
         };
         let font = if mark.strong { semibold(SMALL) } else { regular(SMALL) };
         // The line of another mark never strikes a word through.
@@ -129,12 +165,12 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
     let rect = layout.moon;
     let prepared = &model.open.derived.prepared;
     let (middle, illuminated) = prepared.moon_illuminated_at_mid();
-    let disc = pos2(layout.whole.left() + 9.0, rect.center().y);
+    let disc = pos2(layout.whole.left() + DISC + HAIR, rect.center().y);
     if let Some(Moment { moon, sun, .. }) = prepared.moments.get(prepared.moment_index(middle)) {
         let limb = bright_limb((moon.altitude, moon.azimuth), (sun.altitude, sun.azimuth));
-        sky_disc::paint(painter, tokens, (disc, 8.0), illuminated.value() as f32, from_up(limb));
+        sky_disc::paint(painter, tokens, (disc, DISC), illuminated.value() as f32, from_up(limb));
     }
-    let left = layout.whole.left() + 24.0;
+    let left = layout.whole.left() + BESIDE_DISC;
     let lit = format!("{} lit", numbers::percent(illuminated));
     small(painter, pos2(left, rect.center().y), Align2::LEFT_BOTTOM, text::MOON, tokens.quiet);
     small(painter, pos2(left, rect.center().y - 1.0), Align2::LEFT_TOP, lit, tokens.quiet);
@@ -157,8 +193,8 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
         }
     }
     painter.add(Shape::mesh(mesh));
-    painter.hline(rect.x_range(), base, Stroke::new(1.0, tokens.edge));
-    painter.add(Shape::line(path, Stroke::new(2.0, tokens.moon)));
+    painter.hline(rect.x_range(), base, Stroke::new(HAIR, tokens.edge));
+    painter.add(Shape::line(path, Stroke::new(BOLD, tokens.moon)));
     let altitude = |at| prepared.moments.get(prepared.moment_index(at)).map(|moment| moment.moon.altitude);
     let words = |altitude: Angle| {
         if altitude < Angle::ZERO { text::IS_DOWN.to_owned() } else { numbers::degrees(altitude) }
@@ -167,22 +203,23 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
         return;
     };
     let y = base - 1.0;
-    small(painter, pos2(rect.left() + GAP, y), Align2::LEFT_BOTTOM, words(first), tokens.ink);
+    small(painter, pos2(rect.left() + TIGHT, y), Align2::LEFT_BOTTOM, words(first), tokens.ink);
     // Beside the strip there is room for a number; words stand inside it, once if the Moon is down at both ends.
     if last >= Angle::ZERO {
-        small(painter, pos2(rect.right() + GAP, y), Align2::LEFT_BOTTOM, words(last), tokens.ink);
+        small(painter, pos2(rect.right() + TIGHT, y), Align2::LEFT_BOTTOM, words(last), tokens.ink);
     } else if first >= Angle::ZERO {
-        small(painter, pos2(rect.right() - GAP, y), Align2::RIGHT_BOTTOM, words(last), tokens.ink);
+        small(painter, pos2(rect.right() - TIGHT, y), Align2::RIGHT_BOTTOM, words(last), tokens.ink);
     }
 }
 
 /// The line of time under the pointer.
 pub fn paint_pointer(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, at: Instant) {
     let x = layout.axis.x(at);
-    painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(1.0, tokens.accent));
+    painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(HAIR, tokens.accent));
 }
 
-/// The line at the bottom: what the sky is at the instant under the pointer, or at the selected stop.
+/// The lines at the bottom: what the sky is at the instant under the pointer, or at the selected stop, and the move to the
+/// stop that is then.
 pub fn paint_reading(
     painter: &Painter,
     tokens: &Tokens,
@@ -190,15 +227,62 @@ pub fn paint_reading(
     rect: Rect,
     pointed: Option<Instant>,
 ) {
-    let selected = model.blocks.iter().find(|block| block.selected).map(|block| block.interval.start());
-    let Some(at) = pointed.or(selected).filter(|at| model.span.contains(*at)) else {
+    let selected = model.blocks.iter().find(|block| block.selected);
+    let at = pointed.or(selected.map(|block| block.interval.start()));
+    let Some(at) = at.filter(|at| model.span.contains(*at)) else {
         let hint = lines(painter, text::READING_HINT, regular(SMALL), tokens.quiet, rect.width(), 2);
-        painter.galley(rect.left_center() - vec2(0.0, hint.size().y / 2.0), hint, tokens.quiet);
+        painter.galley(rect.left_top() + vec2(0.0, NEAR), hint, tokens.quiet);
         return;
     };
     let words = reading(model, at);
-    let line = lines(painter, &words, regular(SMALL + 0.5), tokens.ink, rect.width(), 2);
-    painter.galley(rect.left_center() - vec2(0.0, line.size().y / 2.0), line, tokens.ink);
+    let line = lines(painter, &words, regular(SMALL), tokens.ink, rect.width(), 2);
+    let below = rect.top() + NEAR + line.size().y;
+    painter.galley(rect.left_top() + vec2(0.0, NEAR), line, tokens.ink);
+    let then = model.blocks.iter().find(|block| {
+        let from = block.travel.as_ref().map_or(block.interval.start(), Travel::leave);
+        block.travel.is_some() && from <= at && at < block.interval.end()
+    });
+    if let Some(block) = then.filter(|_| pointed.is_some()).or(selected)
+        && !is_narrow(rect.width())
+    {
+        move_words(painter, tokens, model, block, rect.with_min_y(below + NEAR));
+    }
+}
+
+/// The parts of a move to one scale, each with its pattern before its words; a sentence where there is no room.
+fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Block, rect: Rect) {
+    let Some(travel) = &block.travel else { return };
+    let set = |words: String| painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
+    let begins = set(words::move_begins(&block.title, &travel.total_words()));
+    let ready = set(words::ready(&model.clock(travel.interval.end())));
+    let parts: Vec<_> = travel
+        .parts
+        .iter()
+        .map(|own| {
+            let width = own.interval.seconds() as f32 * SAMPLE_A_SECOND;
+            (own.part, width, set(Travel::part_words(own)))
+        })
+        .collect();
+    let told: f32 = parts.iter().map(|(_, width, words)| width + TIGHT + words.size().x + SPACE).sum();
+    if begins.size().x + SPACE + told + ready.size().x > rect.width() {
+        let words = model.travel_words(block).unwrap_or_default();
+        let line = lines(painter, &words, regular(SMALL), tokens.ink, rect.width(), 2);
+        painter.galley(rect.min, line, tokens.ink);
+        return;
+    }
+    let middle = rect.top() + begins.size().y / 2.0;
+    let put = |galley: Arc<Galley>, x: f32| {
+        let size = galley.size();
+        painter.galley(pos2(x, middle - size.y / 2.0), galley, tokens.ink);
+        x + size.x + SPACE
+    };
+    let mut x = put(begins, rect.left());
+    for (part, width, galley) in parts {
+        let sample = Rect::from_min_size(pos2(x, middle - SAMPLE / 2.0), vec2(width, SAMPLE));
+        hatch::part(painter, tokens, part, sample);
+        x = put(galley, sample.right() + TIGHT);
+    }
+    put(ready, x);
 }
 
 fn reading(model: &BoardModel<'_>, at: Instant) -> String {

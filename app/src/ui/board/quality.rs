@@ -1,11 +1,13 @@
 //! How good the order on the Board is: a line beside the Board's name, a button where a new draft would be better.
 
 use egui::{Button, Label, RichText, Role, Ui, WidgetInfo};
+use evenfall_core::plan::Severity;
 use evenfall_core::sheet::{
     Names, at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase,
     draft_shows_phrase,
 };
 
+use super::words as own_words;
 use crate::state::{AppState, Command, OpenEvening, Quality, Stage};
 use crate::ui::parts::waits_long;
 use crate::ui::text;
@@ -26,24 +28,75 @@ pub(super) fn show(
         ui.add(Label::new(RichText::new(text::IMPROVING).font(regular(SMALL))).truncate());
         return;
     }
+    if let Some(stoppers) = Stoppers::of(open) {
+        tell_stoppers(ui, state, stoppers, tokens, commands);
+        return;
+    }
     let stage = open.appraisal().map_or(Stage::Searching, |appraisal| appraisal.stage);
     let Some(quality) = open.quality().filter(|quality| is_told(stage, quality)) else { return };
     let words = words(open, &quality);
     let name = text::board_quality(&words);
     if matches!(quality, Quality::DraftBetter(_) | Quality::DraftShows(_)) {
-        let label =
-            RichText::new(format!("{words} ({})", text::DRAFT_KEY)).font(semibold(SMALL)).color(tokens.ink);
-        let allowed = Command::DraftAnew.allowed(state);
-        let button = ui.add_enabled(allowed, Button::new(label).truncate());
-        button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, &name));
-        if button.on_hover_text(text::DRAFT_HINT).clicked() {
-            commands.push(Command::DraftAnew);
-        }
+        draft_button(ui, state, tokens, commands, (&words, &name, text::DRAFT_HINT));
     } else {
         let label = RichText::new(&words).font(semibold(SMALL)).color(tokens.ink);
         let response = ui.add(Label::new(label).truncate()).on_hover_text(text::QUALITY_HINT);
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
     }
+}
+
+fn draft_button(
+    ui: &mut Ui,
+    state: &AppState,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+    (words, name, hint): (&str, &str, &str),
+) {
+    let label =
+        RichText::new(format!("{words} ({})", text::DRAFT_KEY)).font(semibold(SMALL)).color(tokens.ink);
+    let allowed = Command::DraftAnew.allowed(state);
+    let button = ui.add_enabled(allowed, Button::new(label).truncate());
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
+    if button.on_hover_text(hint).clicked() {
+        commands.push(Command::DraftAnew);
+    }
+}
+
+/// What can't stand on the Board: how much of it a new draft would be without, and how much is held.
+#[derive(Clone, Copy)]
+struct Stoppers {
+    free: usize,
+    held: usize,
+}
+
+impl Stoppers {
+    /// `None` where everything can stand.
+    fn of(open: &OpenEvening) -> Option<Self> {
+        let order = &open.document.evening.order;
+        let all = open.derived.findings.iter().filter(|finding| finding.severity == Severity::Stopper);
+        let is_held = |stop| order.get(stop).is_some_and(|stop| stop.held.time || stop.held.port);
+        let (held, free): (Vec<_>, Vec<_>) = all.partition(|finding| finding.stop.is_some_and(is_held));
+        (!held.is_empty() || !free.is_empty()).then_some(Self { free: free.len(), held: held.len() })
+    }
+}
+
+fn tell_stoppers(
+    ui: &mut Ui,
+    state: &AppState,
+    stoppers: Stoppers,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    if stoppers.free > 0 {
+        let words = own_words::draft_to_mend(stoppers.free);
+        let name = text::board_quality(&words);
+        draft_button(ui, state, tokens, commands, (&words, &name, own_words::MEND_HINT));
+        return;
+    }
+    let words = own_words::held_stoppers(stoppers.held);
+    let label = RichText::new(&words).font(semibold(SMALL)).color(tokens.ink);
+    let response = ui.add(Label::new(label).truncate());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text::board_quality(&words)));
 }
 
 /// Whether it is told: nothing before the search is over, and no high bound.

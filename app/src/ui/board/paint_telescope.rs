@@ -1,0 +1,98 @@
+//! Paints the lane of the telescope: moving, on a target, standing; and what is kept free.
+
+use egui::{Align2, Painter, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use evenfall_core::sheet::numbers;
+use evenfall_core::time::Interval;
+
+use super::hatch;
+use super::layout::BoardLayout;
+use super::model::BoardModel;
+use super::words;
+use crate::ui::parts::small;
+use crate::ui::theme::{BOLD, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
+
+/// Height of what a telescope does, and of what is kept free, as shares of the lane.
+const DOING: f32 = 0.6;
+const FREE: f32 = 0.8;
+/// Dashes around what is kept free.
+const DASH: f32 = 3.0;
+
+/// Paints the lane.
+pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    let lane = layout.telescope;
+    let left = pos2(layout.whole.left(), lane.center().y);
+    small(painter, left, Align2::LEFT_BOTTOM, words::TELESCOPE, tokens.ink);
+    if !layout.is_narrow() {
+        small(painter, left, Align2::LEFT_TOP, words::slack_short(model.slack.minutes), tokens.quiet);
+    }
+    let row = |interval: Interval, share: f32| {
+        let x = layout.axis.x(interval.start())..=layout.axis.x(interval.end());
+        let half = lane.height() * share / 2.0;
+        Rect::from_x_y_ranges(x, lane.center().y - half..=lane.center().y + half).intersect(lane)
+    };
+    painter.hline(lane.x_range(), lane.center().y, Stroke::new(HAIR, tokens.edge));
+    for free in &model.slack.free {
+        kept_free(painter, tokens, row(*free, FREE), free.minutes());
+    }
+    for block in model.blocks.iter().filter(|block| block.travel.is_some()) {
+        let Some(port) = block.lane else { continue };
+        let rect = row(block.interval, DOING);
+        painter.rect_filled(rect, 0.0, tokens.earth);
+        painter.rect_stroke(rect, 0.0, Stroke::new(HAIR, tokens.edge), StrokeKind::Inside);
+        painter.hline(rect.x_range(), rect.bottom(), Stroke::new(BOLD, tokens.port(port)));
+        if let Some(lane) = model.lanes.get(port) {
+            let letter = painter.layout_no_wrap(lane.letter.clone(), semibold(SMALL), tokens.ink);
+            if letter.size().x + NEAR <= rect.width() {
+                painter.galley(rect.center() - letter.size() / 2.0, letter, tokens.ink);
+            }
+        }
+    }
+    for block in &model.blocks {
+        let Some(travel) = &block.travel else { continue };
+        let rect = row(travel.interval, 1.0).shrink2(vec2(0.0, NEAR));
+        painter.rect_filled(rect, 0.0, tokens.ground);
+        hatch::rising(painter, rect, DASH, Stroke::new(HAIR, tokens.travel));
+        painter.rect_stroke(rect, 0.0, Stroke::new(STRONG, tokens.travel), StrokeKind::Inside);
+    }
+    painter.hline(layout.whole.left()..=lane.right(), lane.bottom(), Stroke::new(HAIR, tokens.hair));
+}
+
+/// A dashed frame, with its minutes where they fit.
+fn kept_free(painter: &Painter, tokens: &Tokens, rect: Rect, minutes: f64) {
+    painter.rect_filled(rect, 0.0, tokens.ground);
+    let corners =
+        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
+    painter.extend(Shape::dashed_line(&corners, Stroke::new(HAIR, tokens.edge), DASH, DASH));
+    for words in [numbers::minutes(minutes), numbers::decimal(minutes, 0)] {
+        let galley = painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
+        if minutes >= 1.0 && galley.size().x + TIGHT <= rect.width() {
+            painter.galley(rect.center() - galley.size() / 2.0, galley, tokens.ink);
+            return;
+        }
+    }
+}
+
+/// The closed parts of the sky, each in a row with its words.
+pub fn paint_closed(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &BoardLayout) {
+    for (band, row) in model.closed.iter().zip(&layout.closed) {
+        let left = pos2(layout.whole.left(), row.center().y);
+        small(painter, left, Align2::LEFT_CENTER, words::CLOSED_SKY, tokens.ink);
+        let x = layout.axis.x(band.interval.start())..=layout.axis.x(band.interval.end());
+        let rect = Rect::from_x_y_ranges(x, row.y_range());
+        hatch::falling(painter, rect, hatch::WIDE_APART, Stroke::new(FINE, tokens.travel));
+        painter.rect_stroke(rect, 0.0, Stroke::new(HAIR, tokens.travel), StrokeKind::Inside);
+        let galley = painter.layout_no_wrap(band.words.clone(), regular(SMALL), tokens.ink);
+        let size = galley.size();
+        let widest = layout.whole.right() - size.x;
+        let at = [rect.center().x - size.x / 2.0, rect.right() + TIGHT, rect.left() - TIGHT - size.x];
+        let fits = |left: &f32| {
+            let inside = *left >= rect.left() + TIGHT && left + size.x <= rect.right() - TIGHT;
+            let beside = *left >= rect.right() || left + size.x <= rect.left();
+            (inside || beside) && *left >= row.left() && *left <= widest
+        };
+        let at = at.into_iter().find(fits).unwrap_or_else(|| rect.left().min(widest).max(row.left()));
+        let place = Rect::from_min_size(pos2(at, row.center().y - size.y / 2.0), size);
+        painter.rect_filled(place.expand2(vec2(NEAR, -NEAR)), 0.0, tokens.ground);
+        painter.galley(place.min, galley, tokens.ink);
+    }
+}

@@ -1,0 +1,266 @@
+//! What the Board tells by drawing, and that all of it can be read: moves, slack, closed sky, UTC, names.
+
+use chrono::NaiveTime;
+use egui::{Key, Modifiers, Rect, Shape};
+use egui_kittest::kittest::{NodeT, Queryable};
+use evenfall_app::state::{Command, OpenEvening, Selected, apply};
+use evenfall_core::plan::{ClosedSky, Severity, StopTiming, free_minutes};
+use evenfall_core::sheet::numbers;
+use evenfall_core::units::Angle;
+use evenfall_tests::harness::{TestWindow, late_demo, long_demo};
+use tempfile::TempDir;
+
+const SIZES: [[f32; 2]; 5] =
+    [[1366.0, 768.0], [1280.0, 800.0], [1024.0, 700.0], [853.0, 533.0], [640.0, 400.0]];
+
+fn open(window: &TestWindow) -> &OpenEvening {
+    window.harness.state().open().expect("an evening is open")
+}
+
+/// The room of the Board: left of the Card, right of the Shelf, above the status bar.
+fn board(window: &TestWindow) -> Rect {
+    let name = window.harness.get_by_label("Board").rect();
+    let last = window.harness.get_by_label("From sunset").rect();
+    let bottom = window.harness.ctx.content_rect().bottom() - 34.0;
+    Rect::from_min_max(name.left_top(), egui::pos2(last.right(), bottom))
+}
+
+/// Every piece of upright text painted on the Board: its words, its place, and the part of the window it may cover.
+fn words(window: &TestWindow) -> Vec<(String, Rect, Rect)> {
+    let board = board(window).expand(1.0);
+    let shapes = window.harness.output().shapes.iter();
+    let words = shapes.filter_map(|clipped| match &clipped.shape {
+        Shape::Text(text) if text.angle == 0.0 => {
+            let place = text.galley.rect.translate(text.pos.to_vec2());
+            let seen = place.intersect(clipped.clip_rect);
+            let words = text.galley.text().replace('\n', " ");
+            (board.contains(place.center()) && seen.is_positive() && !words.is_empty()).then_some((
+                words,
+                place,
+                clipped.clip_rect,
+            ))
+        }
+        _ => None,
+    });
+    words.collect()
+}
+
+fn close_south_east(window: &mut TestWindow) {
+    let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
+    let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
+    let closed = ClosedSky { from, to, since: clock(20, 30), until: clock(22, 45) };
+    apply(window.harness.state_mut(), Command::CloseSky(closed));
+    window.settle();
+}
+
+#[test]
+fn six_hours_are_read_at_a_glance_without_scrolling() {
+    let folder = TempDir::new().expect("a folder");
+    let mut window = TestWindow::open([1366.0, 768.0], 1.0, Some(long_demo(folder.path())));
+    for with_utc in [false, true] {
+        let board = board(&window);
+        for part in ["Sky light: ", " lit at ", "Telescope: ", "In line at the eyepiece", "Altitude: "] {
+            let rect = window.harness.get_by_label_contains(part).rect();
+            assert!(board.contains_rect(rect), "{part} at {rect:?} reaches out of {board:?}");
+        }
+        let paths = window.harness.get_by_label_contains("Altitude: ").rect();
+        assert!(paths.height() >= 140.0, "{paths:?}");
+        let painted = words(&window);
+        for hour in ["19:00", "20:00", "21:00", "22:00", "23:00", "00:00"] {
+            let times = painted.iter().filter(|(words, ..)| words == hour).count();
+            assert_eq!(times, if with_utc { 2 } else { 1 }, "{hour}");
+        }
+        // Every target is named beside its path, whatever room its stop has.
+        for stop in window.evening().order.stops().iter().filter(|stop| stop.show().is_some()) {
+            let title = open(&window).title(stop);
+            assert!(
+                painted.iter().any(|(words, ..)| words.ends_with(&format!("  {title}"))),
+                "{title} has no name beside its path"
+            );
+        }
+        window.press(Modifiers::NONE, Key::Z);
+    }
+}
+
+#[test]
+fn no_word_covers_another_or_is_cut_off() {
+    for size in SIZES {
+        let folder = TempDir::new().expect("a folder");
+        let mut window = TestWindow::open(size, 1.0, Some(long_demo(folder.path())));
+        let mut states = vec![words(&window)];
+        close_south_east(&mut window);
+        window.press(Modifiers::NONE, Key::Z);
+        states.push(words(&window));
+        let late = late_demo(folder.path(), "2027-10-30");
+        states.push(words(&TestWindow::open(size, 1.0, Some(late))));
+        for painted in states {
+            for (position, (words, place, clip)) in painted.iter().enumerate() {
+                let cut = place.left() < clip.left() - 1.0 || place.right() > clip.right() + 1.0;
+                assert!(!cut, "{size:?}: \"{words}\" at {place:?} is cut off at {clip:?}");
+                for (others, other, beside) in &painted[position + 1..] {
+                    // Between its letters and its box a line of type has this much air.
+                    let both = place.intersect(*clip).shrink2(egui::vec2(0.5, 3.0));
+                    let other = other.intersect(*beside).shrink2(egui::vec2(0.5, 3.0));
+                    let apart = !both.is_positive() || !other.is_positive() || !both.intersects(other);
+                    assert!(apart, "{size:?}: \"{words}\" at {both:?} covers \"{others}\" at {other:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_move_is_drawn_to_scale_before_its_stop_and_told_part_by_part() {
+    let window = TestWindow::demo();
+    let derived = &open(&window).derived;
+    let axis = window.harness.get_by_label("Clock GMT").rect();
+    let span = open(&window).shown_span(window.harness.state().view.span);
+    let points_a_second = f64::from(axis.width()) / span.seconds();
+    let moves: Vec<&StopTiming> =
+        derived.timings.iter().filter(|timing| timing.parts.total_s() > 0.0).collect();
+    assert!(moves.len() >= 5, "{moves:?}");
+    for timing in moves {
+        let order = window.evening().order.stops();
+        let position = order.iter().position(|stop| stop.id == timing.stop).expect("it is laid out");
+        let title = open(&window).title(&order[position]);
+        let begins = format!("Move to {title}: ");
+        let node = window.harness.get_by_label_contains(&begins);
+        let words = node.accesskit_node().label().unwrap_or_default();
+        for (part, seconds) in [
+            ("slew", timing.parts.slew_s),
+            ("dome", timing.parts.dome_s),
+            ("port change", timing.parts.selector_s),
+            ("settle", timing.parts.settle_s),
+            ("focus", timing.parts.focus_s),
+            ("framing", timing.lead_s),
+        ] {
+            let told = format!("{part} {}", numbers::duration(seconds));
+            assert_eq!(words.contains(&told), seconds >= 0.5, "{told} in {words}");
+        }
+        let stop = window.harness.get_by_label_contains(&format!("Stop {}: {title} ", position + 1)).rect();
+        let seconds = timing.parts.total_s() + timing.lead_s;
+        let rect = node.rect();
+        assert!((rect.right() - stop.left()).abs() < 1.0, "{rect:?} ends at {stop:?}");
+        let wide = (seconds * points_a_second).max(4.0);
+        assert!((f64::from(rect.width()) - wide).abs() < 1.0, "{rect:?} is not {wide} wide");
+    }
+}
+
+#[test]
+fn slack_is_told_as_the_core_counts_it() {
+    let window = TestWindow::demo();
+    let (derived, order) = (&open(&window).derived, &window.evening().order);
+    let minutes = free_minutes(order, &derived.timings, derived.prepared.doors);
+    let told = format!("Slack {}, ", numbers::minutes(minutes));
+    assert!(words(&window).iter().any(|(words, ..)| words.starts_with(&told)), "{told} is not on the Board");
+    let node = window.harness.get_by_label_contains("Telescope: ");
+    let lane = node.accesskit_node().label().unwrap_or_default();
+    assert!(lane.contains(&told), "{told} is not in {lane}");
+    let stretches = node.accesskit_node().value().unwrap_or_default();
+    assert!(stretches.contains(" to "), "{stretches}");
+}
+
+#[test]
+fn utc_stands_over_the_local_hours_on_demand_and_through_a_change_of_clocks() {
+    let folder = TempDir::new().expect("a folder");
+    // Europe/London, IANA time-zone database: back on 2027-10-31 at 01:00 UTC, from 02:00 BST to 01:00 GMT.
+    let evening = late_demo(folder.path(), "2027-10-30");
+    let mut window = TestWindow::open([1366.0, 768.0], 1.0, Some(evening));
+    assert!(window.harness.query_by_label("Clock UTC").is_none());
+    window.press(Modifiers::NONE, Key::Z);
+    let row = window.harness.get_by_label("Clock UTC").rect();
+    let local = window.harness.get_by_label("Clock BST, from 01:00 GMT").rect();
+    let painted = words(&window);
+    let at = |row: Rect, clock: &str| {
+        let hours = painted
+            .iter()
+            .filter(|(words, place, _)| words == clock && row.y_range().contains(place.center().y));
+        let places: Vec<f32> = hours.map(|(_, place, _)| place.center().x).collect();
+        assert_eq!(places.len(), 1, "{clock} in {row:?}");
+        places[0]
+    };
+    for (utc, clock) in [
+        ("21:00", "22:00"),
+        ("23:00", "00:00"),
+        ("00:00", "01:00"),
+        ("01:00", "01:00 GMT"),
+        ("02:00", "02:00"),
+    ] {
+        assert!((at(row, utc) - at(local, clock)).abs() < 1.0, "{utc} UTC is not over {clock}");
+    }
+    window.harness.get_by_label("UTC").click();
+    window.settle();
+    assert!(window.harness.query_by_label("Clock UTC").is_none());
+}
+
+#[test]
+fn a_closed_part_of_the_sky_is_told_where_it_bites_and_drafting_anew_mends_it() {
+    let mut window = TestWindow::demo();
+    assert!(window.harness.query_by_label_contains("Closed sky: ").is_none());
+    close_south_east(&mut window);
+    let stoppers = open(&window).derived.count(Severity::Stopper);
+    assert!(stoppers > 0, "nothing of the demo stands in the south-east");
+    let band = window.harness.get_by_label_contains("Closed sky: 90° E to 180° S, since 20:30, until 22:45");
+    let told = band.accesskit_node().label().unwrap_or_default();
+    for finding in open(&window).derived.findings.iter().filter(|own| own.severity == Severity::Stopper) {
+        let stop = finding.stop.and_then(|stop| window.evening().order.get(stop)).expect("a stop");
+        assert!(told.contains(&open(&window).title(stop)), "{told}");
+    }
+    // Beside the stop or its path, in words.
+    assert!(words(&window).iter().any(|(words, ..)| words == "closed sky"));
+    let paths = window.harness.get_by_label_contains("Altitude: ").accesskit_node().label();
+    assert!(paths.unwrap_or_default().contains("closed sky 2"));
+    let count = numbers::count(stoppers, "Stopper", "Stoppers");
+    window.harness.get_by_label(&format!("How good this order is: {count}: draft anew to mend")).click();
+    window.settle_all();
+    assert_eq!(open(&window).derived.count(Severity::Stopper), 0);
+    assert!(window.harness.query_by_label_contains("draft anew to mend").is_none());
+}
+
+#[test]
+fn the_move_to_the_selected_stop_is_read_below_the_board() {
+    let mut window = TestWindow::demo();
+    let stops = window.evening().order.stops();
+    let last = stops.iter().rev().find(|stop| stop.show().is_some()).expect("something is shown");
+    let (id, title) = (last.id, open(&window).title(last));
+    apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(id))));
+    window.settle();
+    let painted = words(&window);
+    assert!(painted.iter().any(|(words, ..)| words.starts_with(&format!("To {title}, "))));
+    let ready = format!(
+        "ready {}",
+        numbers::clock(
+            open(&window)
+                .derived
+                .prepared
+                .night
+                .local
+                .local(window.evening().order.get(id).expect("it is there").start(),)
+        )
+    );
+    assert!(painted.iter().any(|(words, ..)| *words == ready), "{ready}");
+}
+
+#[test]
+fn the_parts_of_the_board_are_read_in_the_order_of_the_eye() {
+    let mut window = TestWindow::demo();
+    close_south_east(&mut window);
+    let order = [
+        "Clock GMT",
+        "Sky light: ",
+        "Moon: ",
+        "Closed sky: ",
+        "Stop 1: ",
+        "Telescope: ",
+        "Move to ",
+        "In line at the eyepiece",
+        "Altitude: ",
+    ];
+    let root = window.harness.root();
+    let labels: Vec<String> =
+        root.children_recursive().filter_map(|node| node.accesskit_node().label()).collect();
+    let found = order.map(|start| {
+        labels.iter().position(|label| label.starts_with(start)).unwrap_or_else(|| panic!("no {start}"))
+    });
+    assert!(found.is_sorted(), "{found:?}");
+}
