@@ -3,7 +3,7 @@
 use egui::{Align, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
-use super::parts::{quiet, severity_mark, waits_long};
+use super::parts::{Waited, quiet, severity_mark, waits};
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
 use crate::state::{AppState, Command, Notice};
@@ -44,13 +44,21 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             ui.separator();
         }
         // What the Card waits for is told there.
-        if waits_long(ui, "the worker", state.is_computing() || state.is_writing()) {
+        let under_way = state.is_computing() || state.is_writing();
+        let waited = waits(ui, "the worker", under_way);
+        if waited >= Waited::Long {
             ui.add(Spinner::new().size(16.0).color(tokens.accent));
             let words = match state.pending() {
                 Some(pending) => text::computing(pending.date),
                 None => text::WRITING.to_owned(),
             };
             ui.label(words);
+            if waited == Waited::TooLong && state.is_computing() && state.open().is_some() {
+                let stop = ui.button(text::STOP_WAITING).on_hover_text(text::STOP_WAITING_HINT);
+                if stop.clicked() {
+                    commands.push(Command::StopWaiting);
+                }
+            }
         } else if let Some(notice) = &state.view.notice {
             let words = text::notice(notice);
             if matches!(notice, Notice::Trouble(_)) {
