@@ -1,10 +1,12 @@
 //! The program as its user meets it.
 
+mod accessibility;
 mod board;
 mod card;
 mod drafts;
 mod kept_orders;
 mod keyboard;
+mod manners;
 mod order_rules;
 mod pick_up;
 mod pictures;

@@ -1,6 +1,7 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY`
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY`; with `manners` after it, only those of what stands
+//! over the window, and of large text.
 
 use std::env;
 use std::error::Error;
@@ -10,18 +11,24 @@ use std::sync::Arc;
 
 use chrono::NaiveTime;
 use egui::{Key, Modifiers};
-use evenfall_app::shell::Machine;
+use egui_kittest::kittest::Queryable;
+use evenfall_app::shell::{AtHome, Machine};
 use evenfall_app::state::{
-    CardSection, ClearPart, Closing, Command, Dialog, Effort, Palette, PickUpForm, Selected, SkyPart, apply,
+    CardSection, ClearPart, Closing, Command, Dialog, Effort, OwnField, Palette, PickUpForm, Selected, Side,
+    SkyPart, apply,
 };
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{ClosedSky, OrderRule};
 use evenfall_core::units::Angle;
-use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
+use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo, late_demo};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(env::args().nth(1).ok_or("name the folder for the pictures")?);
     fs::create_dir_all(&folder)?;
+    manners(&folder)?;
+    if env::args().nth(2).is_some_and(|only| only == "manners") {
+        return Ok(());
+    }
     drafts(&folder)?;
     // With the usual effort, as its user sees it once all is found out.
     let size = ([1280.0, 800.0], 1.0);
@@ -59,6 +66,55 @@ fn main() -> Result<(), Box<dyn Error>> {
     window.press(Modifiers::NONE, Key::N);
     window.picture().save(folder.join("held-from-sunset-1024x700.png"))?;
     cards(&folder)
+}
+
+/// What stands over the window, and the window with text of 200 percent in 1280 by 800.
+fn manners(folder: &Path) -> Result<(), Box<dyn Error>> {
+    for (size, scale, name) in [
+        ([1280.0, 800.0], 1.0, "1280x800"),
+        ([1024.0, 700.0], 1.0, "1024x700"),
+        ([640.0, 400.0], 2.0, "1280x800-text-200"),
+    ] {
+        let home = tempfile::TempDir::new()?;
+        let outside = AtHome::in_folders(Some(home.path().to_owned()), None);
+        let mut window = TestWindow::in_a_world(Arc::new(outside), TEST_EFFORT, (size, scale), None);
+        window.picture().save(folder.join(format!("welcome-{name}.png")))?;
+        let show = |window: &mut TestWindow, command, what: &str| {
+            apply(window.harness.state_mut(), command);
+            window.settle();
+            window.picture().save(folder.join(format!("{what}-{name}.png")))
+        };
+        show(&mut window, Command::AskOwn, "own")?;
+        for (field, text) in [
+            (OwnField::SiteName, "Otter Hill"),
+            (OwnField::Latitude, "39.7"),
+            (OwnField::Longitude, "105"),
+            (OwnField::Zone, "America/Denver"),
+            (OwnField::Aperture, "5"),
+        ] {
+            apply(window.harness.state_mut(), Command::OwnText(field, text.to_owned()));
+        }
+        window.settle();
+        window.picture().save(folder.join(format!("own-typed-{name}.png")))?;
+        show(&mut window, Command::ShowFinder, "finder")?;
+        window.type_text("text");
+        window.press(Modifiers::NONE, Key::ArrowDown);
+        window.picture().save(folder.join(format!("finder-typed-{name}.png")))?;
+        show(&mut window, Command::ShowKeys, "keys")?;
+        show(&mut window, Command::Dismiss, "board")?;
+        for side in [Side::Shelf, Side::Board, Side::Card] {
+            show(&mut window, Command::ShowSide(side), &format!("{side:?}").to_lowercase())?;
+        }
+        show(&mut window, Command::ToggleRules, "rules")?;
+        show(&mut window, Command::ToggleRules, "card-again")?;
+        show(&mut window, Command::AskPickUp, "pick-up")?;
+        window.press(Modifiers::NONE, Key::Escape);
+        window.harness.get_by_label("Evening").click();
+        window.settle();
+        window.press(Modifiers::NONE, Key::ArrowDown);
+        window.picture().save(folder.join(format!("menu-{name}.png")))?;
+    }
+    Ok(())
 }
 
 /// How good the order is, why it is so, what a draft gave up, and an evening picked up late.

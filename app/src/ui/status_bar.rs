@@ -1,6 +1,6 @@
 //! The status bar: findings, saved or not, what is under way, the last message.
 
-use egui::{Align, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
+use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
 use super::parts::{Waited, quiet, severity_mark, waits};
@@ -24,8 +24,8 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
                 severity_mark(ui.painter(), tokens, rect.center(), severity);
             }
             let words = text::findings(stoppers, cautions);
-            let label = egui::Label::new(RichText::new(&words).font(semibold(BODY))).sense(Sense::click());
-            let response = ui.add(label);
+            let button = Button::new(RichText::new(&words).font(semibold(BODY))).frame_when_inactive(false);
+            let response = ui.add(button).on_hover_text(text::TO_FINDINGS);
             response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
             if response.clicked() {
                 commands.push(Command::Select(None));

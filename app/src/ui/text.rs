@@ -88,6 +88,8 @@ pub const ONLY_PART_HINT: &str =
     "For a hole in the cloud: what can be shown there at the minute that is read, best first";
 /// The part to which the Shelf keeps.
 pub const CLEAR_PART: &str = "Clear part";
+/// What an azimuth is.
+pub const AZIMUTH_HINT: &str = "From north through east";
 /// Between the two azimuths of a part of the sky.
 pub const TO: &str = "to";
 /// A part of the sky that no wind names.
@@ -174,6 +176,8 @@ pub const STOP_WAITING_HINT: &str = "The evening stays as it was";
 pub const WRITING: &str = "Writing the file";
 /// Nothing wrong.
 pub const NO_FINDINGS: &str = "No Stoppers, no Cautions";
+/// What pressing the count of findings does.
+pub const TO_FINDINGS: &str = "Show the whole evening and what needs a look on the Card";
 /// Saved.
 pub const IS_SAVED: &str = "Saved";
 /// Not saved.

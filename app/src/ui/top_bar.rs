@@ -95,12 +95,13 @@ fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         let width = 270.0;
         ui.set_min_width(width);
         let height = (ui.ctx().content_rect().height() - 70.0).max(120.0);
-        ScrollArea::vertical().max_height(height).show(ui, |ui| {
+        let list = ScrollArea::vertical().auto_shrink([true, true]);
+        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
             let mut entries = Vec::new();
             for row in ROWS.iter().filter(|row| row.in_menu) {
                 let command = (row.make)();
                 let why = why_not(state, &command);
-                let button = Button::new(row.words).shortcut_text(row.key_words()).frame(false);
+                let button = Button::new(row.words).shortcut_text(row.key_words()).frame_when_inactive(false);
                 let entry = ui.add_enabled(why.is_none(), button.min_size(vec2(width, ROW)));
                 entry.widget_info(|| WidgetInfo::labeled(Role::MenuItem, why.is_none(), row.words));
                 let entry = match (why, row.hint) {

@@ -39,6 +39,7 @@ pub(super) fn show(
             node.set_description(FIELD_HINT);
         });
         begin_on(&field);
+        let down = field.has_focus() && ui.input(|input| input.key_pressed(Key::ArrowDown));
         if field.changed() {
             commands.push(Command::FinderText(words.clone()));
         }
@@ -50,8 +51,19 @@ pub(super) fn show(
         }
         let mut chosen = None;
         let height = (context.content_rect().height() - AROUND).max(84.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
-            chosen = found.iter().filter(|row| line(ui, state, row).clicked()).last().copied();
+        let list = ScrollArea::vertical().auto_shrink([false, true]);
+        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+            let mut first = down;
+            for row in &found {
+                let line = line(ui, state, row);
+                if first && line.enabled() {
+                    line.request_focus();
+                    first = false;
+                }
+                if line.clicked() {
+                    chosen = Some(*row);
+                }
+            }
         });
         if entered {
             chosen = found.into_iter().find(|row| (row.make)().allowed(state));
@@ -74,7 +86,7 @@ fn line(ui: &mut Ui, state: &AppState, row: &Row) -> egui::Response {
     let command = (row.make)();
     let (name, why) = (name_now(row, state), why_not(state, &command));
     let right = why.map_or_else(|| row.key_words(), str::to_owned);
-    let button = Button::new(&name).right_text(RichText::new(&right)).frame(false).truncate();
+    let button = Button::new(&name).right_text(RichText::new(&right)).frame_when_inactive(false).truncate();
     let line = ui.add_enabled(why.is_none(), button.min_size(vec2(ui.available_width(), ROW)));
     let spoken = match (&right, why) {
         (right, _) if right.is_empty() => name,

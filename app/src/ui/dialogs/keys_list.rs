@@ -19,7 +19,8 @@ pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Comman
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
         part_name(ui, text::KEYS);
         let height = (ui.ctx().content_rect().height() - 180.0).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        let list = ScrollArea::vertical().auto_shrink([false, true]);
+        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
             let columns: &[&[Group]] = if ui.available_width() >= TWO_COLUMNS {
                 &[&[Group::Stop, Group::Shelf, Group::Card], &[Group::Evening, Group::Files, Group::Window]]
             } else {

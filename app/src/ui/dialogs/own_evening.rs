@@ -61,7 +61,8 @@ pub(super) fn show(context: &Context, form: &OwnForm, tokens: &Tokens, commands:
         part_name(ui, TITLE);
         ui.add(Label::new(quiet(tokens, HINT)).wrap());
         let height = (context.content_rect().height() - AROUND).max(100.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        let list = ScrollArea::vertical().auto_shrink([false, true]);
+        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
             group(ui, form, SITE, OF_SITE, tokens, commands);
             group(ui, form, TELESCOPE, OF_TELESCOPE, tokens, commands);
             ports(ui, form, tokens, commands);

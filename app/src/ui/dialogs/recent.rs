@@ -27,7 +27,8 @@ pub(super) fn show(context: &Context, state: &AppState, tokens: &Tokens, command
         }
         let mut first = None;
         let height = (context.content_rect().height() - 160.0).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        let list = ScrollArea::vertical().auto_shrink([false, true]);
+        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
             for path in recent {
                 let gone = state.is_gone(path);
                 let line = line(ui, tokens, path, gone);
@@ -54,7 +55,8 @@ fn line(ui: &mut Ui, tokens: &Tokens, path: &Path, gone: bool) -> egui::Response
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     let folder = path.parent().unwrap_or(Path::new("")).display().to_string();
     let right = if gone { GONE } else { "" };
-    let button = Button::new(name.as_ref()).right_text(RichText::new(right)).frame(false).truncate();
+    let button =
+        Button::new(name.as_ref()).right_text(RichText::new(right)).frame_when_inactive(false).truncate();
     let line = ui.add_enabled(!gone, button.min_size(vec2(ui.available_width(), ROW)));
     let spoken = if gone { format!("{name}, {GONE}, in {folder}") } else { format!("{name}, in {folder}") };
     line.widget_info(|| WidgetInfo::labeled(Role::Button, !gone, &spoken));

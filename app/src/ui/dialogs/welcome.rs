@@ -1,6 +1,6 @@
 //! First steps: the demonstration, an evening of one's own, or a file.
 
-use egui::{Context, Label, Ui};
+use egui::{Context, Label, ScrollArea, Ui};
 
 use super::{begin_on, modal};
 use crate::state::Command;
@@ -26,27 +26,33 @@ const LATER: &str =
 pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Command>) {
     let modal = modal(context, "first steps").show(context, |ui| {
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
-        part_name(ui, TITLE);
-        ui.add(Label::new(INTRODUCTION).wrap());
-        ui.add_space(WIDE);
-        let ways = [
-            (DEMO, DEMO_HINT, Command::Dismiss),
-            (OWN, OWN_HINT, Command::AskOwn),
-            (FILE, FILE_HINT, Command::Open),
-        ];
-        for (position, (name, hint, command)) in ways.into_iter().enumerate() {
-            if way(ui, tokens, (name, hint), position == 0) {
-                commands.push(Command::Dismiss);
-                commands.push(command);
-            }
-            ui.add_space(SPACE);
-        }
-        ui.add(Label::new(quiet(tokens, LATER)).wrap());
-        ui.add_space(TIGHT);
+        let height = context.content_rect().height() - 60.0;
+        let page = ScrollArea::vertical().auto_shrink([false, true]);
+        page.max_height(height).min_scrolled_height(height).show(ui, |ui| page_of(ui, tokens, commands));
     });
     if modal.should_close() {
         commands.push(Command::Dismiss);
     }
+}
+
+fn page_of(ui: &mut Ui, tokens: &Tokens, commands: &mut Vec<Command>) {
+    part_name(ui, TITLE);
+    ui.add(Label::new(INTRODUCTION).wrap());
+    ui.add_space(WIDE);
+    let ways = [
+        (DEMO, DEMO_HINT, Command::Dismiss),
+        (OWN, OWN_HINT, Command::AskOwn),
+        (FILE, FILE_HINT, Command::Open),
+    ];
+    for (position, (name, hint, command)) in ways.into_iter().enumerate() {
+        if way(ui, tokens, (name, hint), position == 0) {
+            commands.push(Command::Dismiss);
+            commands.push(command);
+        }
+        ui.add_space(SPACE);
+    }
+    ui.add(Label::new(quiet(tokens, LATER)).wrap());
+    ui.add_space(TIGHT);
 }
 
 fn way(ui: &mut Ui, tokens: &Tokens, (name, hint): (&str, &str), first: bool) -> bool {
