@@ -8,7 +8,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use egui::{DroppedFile, Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::cli::{self, Outcome};
 use evenfall_app::shell::AtHome;
 use evenfall_app::state::{
@@ -210,7 +210,7 @@ fn a_command_is_found_by_typing_and_says_why_it_can_not_be_done() {
     assert_eq!(window.harness.state().view.palette, Palette::Day);
     window.press(Modifiers::NONE, Key::H);
     window.press(Modifiers::COMMAND, Key::K);
-    window.harness.get_by_label_contains("Undo: hold ");
+    window.harness.get_by_label_contains(", Ctrl + Z");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The status bar: findings, saved or not, what is under way, the last message.
 
+use egui::accesskit::Live;
 use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
@@ -66,7 +67,12 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
                 severity_mark(ui.painter(), tokens, rect.center(), Severity::Stopper);
             }
             let response = ui.add(egui::Label::new(&words).truncate()).on_hover_text(&words);
-            ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Status));
+            ui.ctx().accesskit_node_builder(response.id, |node| {
+                node.set_role(Role::Status);
+                // Also what has no room on the line.
+                node.set_label(words);
+                node.set_live(Live::Polite);
+            });
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.add_space(SPACE);

@@ -71,6 +71,8 @@ pub const DATE_FORM: &str = "2027-03-13";
 pub const SHELF: &str = "Shelf";
 /// The field that searches it.
 pub const SEARCH: &str = "Search the Shelf";
+/// What can be searched for.
+pub const SEARCH_HINT: &str = "Any part of a name or kind";
 /// Keeps those that can't be shown.
 pub const SHOW_ALL: &str = "Also what can't be shown";
 /// Brings a target on.

@@ -1,8 +1,8 @@
 //! The top bar: the evening's menu, its title and date, undo and redo, draft, print, palette, keys.
 
 use egui::{
-    Align, Align2, Button, EventFilter, Key, Layout, RichText, Role, ScrollArea, TextEdit, Ui, WidgetInfo,
-    vec2,
+    Align, Align2, Button, EventFilter, Key, Layout, Memory, Response, RichText, Role, ScrollArea, TextEdit,
+    Ui, WidgetInfo, vec2,
 };
 use evenfall_core::output::pdf::Paper;
 
@@ -118,24 +118,27 @@ fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             walk(ui, &entries);
         });
     });
-    if menu.inner.is_none() && state.view.dialog.is_none() && lost_to_menu(ui, &menu.response) {
-        menu.response.request_focus();
-    }
+    give_back(ui, &menu.response, menu.inner.is_some());
 }
 
-/// Whether the menu was closed in this frame with the keyboard in it.
-fn lost_to_menu(ui: &Ui, button: &egui::Response) -> bool {
-    let id = button.id.with("was open");
-    let was_open = ui.data_mut(|data| data.remove_temp::<bool>(id)).is_some();
-    if egui::Popup::is_any_open(ui.ctx()) {
-        ui.data_mut(|data| data.insert_temp(id, true));
-        return false;
+/// Gives the keyboard back to the button of a menu that was closed with the keyboard in it.
+fn give_back(ui: &Ui, button: &Response, is_open: bool) {
+    let (id, now) = (button.id.with("last open in frame"), ui.ctx().cumulative_frame_nr());
+    if is_open {
+        ui.data_mut(|data| data.insert_temp(id, now));
+        return;
     }
-    was_open && ui.memory(egui::Memory::focused).is_none()
+    let since = ui.data(|data| data.get_temp::<u64>(id)).map_or(u64::MAX, |last| now - last);
+    // The entry that had it is forgotten a frame after it is gone.
+    if since <= 2 && ui.memory(Memory::focused).is_none() {
+        button.request_focus();
+    } else if since <= 2 {
+        ui.ctx().request_repaint();
+    }
 }
 
 /// Keeps the keyboard within the entries of a menu: arrows and Tab go from one to the next that can be chosen.
-fn walk(ui: &Ui, entries: &[egui::Response]) {
+fn walk(ui: &Ui, entries: &[Response]) {
     let entries: Vec<_> = entries.iter().filter(|entry| entry.enabled()).collect();
     let Some(first) = entries.first() else { return };
     let Some(at) = entries.iter().position(|entry| entry.has_focus()) else {

@@ -16,6 +16,7 @@ const HINT: &str = "Keep an order beside the one on the Board, such as for a clo
 const KEPT: &str = "Kept";
 const NONE_KEPT: &str = "None is kept yet.";
 const NAME: &str = "Keep this one as";
+const NAME_HINT: &str = "A name such as Cloudy, up to 40 characters";
 const KEEP: &str = "Keep";
 const SWITCH: &str = "Switch to it";
 const FORGET: &str = "Forget";
@@ -76,7 +77,10 @@ fn keep(ui: &mut Ui, state: &AppState, typed: &str, commands: &mut Vec<Command>)
     let mut name = typed.to_owned();
     let response =
         ui.add(TextEdit::singleline(&mut name).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW)));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(NAME));
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_label(NAME);
+        node.set_description(NAME_HINT);
+    });
     begin_on(&response);
     if response.changed() {
         commands.push(Command::OrderName(name.clone()));
