@@ -1,6 +1,7 @@
 //! The running orders of the evening: which one stands, which are kept beside it.
 
 use egui::{Align, Context, Key, Label, Layout, TextEdit, Ui, vec2};
+use evenfall_core::plan::LONGEST_VERSION_NAME;
 
 use super::{begin_on, modal};
 use crate::state::{AppState, Command, OpenEvening};
@@ -16,7 +17,6 @@ const HINT: &str = "Keep an order beside the one on the Board, such as for a clo
 const KEPT: &str = "Kept";
 const NONE_KEPT: &str = "None is kept yet.";
 const NAME: &str = "Keep this one as";
-const NAME_HINT: &str = "A name such as Cloudy, up to 40 characters";
 const KEEP: &str = "Keep";
 const SWITCH: &str = "Switch to it";
 const FORGET: &str = "Forget";
@@ -79,7 +79,7 @@ fn keep(ui: &mut Ui, state: &AppState, typed: &str, commands: &mut Vec<Command>)
         ui.add(TextEdit::singleline(&mut name).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW)));
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(NAME);
-        node.set_description(NAME_HINT);
+        node.set_description(format!("A name such as Cloudy, up to {LONGEST_VERSION_NAME} characters"));
     });
     begin_on(&response);
     if response.changed() {
