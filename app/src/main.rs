@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 use evenfall_app::cli::{self, Outcome, tell};
-use evenfall_app::shell::Machine;
+use evenfall_app::shell::AtHome;
 use evenfall_app::ui::{self, Options};
 
 fn main() -> ExitCode {
@@ -14,7 +14,7 @@ fn main() -> ExitCode {
 }
 
 fn open_window(evening: Option<PathBuf>) -> Outcome {
-    match ui::run(Options { evening, outside: Arc::new(Machine) }) {
+    match ui::run(Options { evening, outside: Arc::new(AtHome::of_user()) }) {
         Ok(()) => Outcome::Done,
         Err(message) => {
             tell(&message);

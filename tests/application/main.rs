@@ -1,11 +1,13 @@
 //! The program as its user meets it.
 
+mod accessibility;
 mod board;
 mod board_looks;
 mod card;
 mod drafts;
 mod kept_orders;
 mod keyboard;
+mod manners;
 mod order_rules;
 mod pick_up;
 mod pictures;

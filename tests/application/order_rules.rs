@@ -59,7 +59,7 @@ fn a_key_a_button_and_escape_open_and_close_the_panel() {
     click(&mut window, "Close");
     assert!(window.harness.query_by_label(heading).is_none());
     window.press(Modifiers::NONE, Key::F1);
-    window.harness.get_by_label("order rules and closed sky");
+    window.harness.get_by_label("Order rules and closed sky");
 }
 
 #[test]

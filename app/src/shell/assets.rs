@@ -3,7 +3,7 @@
 use evenfall_core::ephemeris::{Ephemeris, PackError};
 
 /// The typeface of window and paper: a variable TrueType font with a weight axis.
-pub const FONT: &[u8] = include_bytes!("../../../assets/fonts/SourceSans3VF-Upright.ttf");
+pub static FONT: &[u8] = include_bytes!("../../../assets/fonts/SourceSans3VF-Upright.ttf");
 
 /// An embedded file with the name it bears on disk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

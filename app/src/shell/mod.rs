@@ -1,11 +1,14 @@
 //! Everything that touches the machine: files and embedded data; and the outside world as the window wants it.
 //!
 //! [`files`] reads and writes, [`assets`] are the embedded bytes, [`evenings`] puts an evening together from its
-//! files, [`Machine`] is all of it behind the window's [`Outside`](crate::state::Outside).
+//! files, [`Machine`] is all of it behind the window's [`Outside`](crate::state::Outside), [`AtHome`] the same with a place
+//! for what the window remembers.
 
 pub mod assets;
+mod at_home;
 pub mod evenings;
 pub mod files;
 mod machine;
 
+pub use at_home::AtHome;
 pub use machine::Machine;

@@ -1,5 +1,6 @@
 //! What the worker has answered, taken into the state.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use evenfall_core::plan::{Evening, Prepared, RunningOrder};
@@ -38,6 +39,7 @@ impl AppState {
         self.ask_to_tell();
         self.ask_to_appraise();
         self.ask_to_explain();
+        self.follow_settings();
     }
 
     /// Asks for the night of the target on the Card, unless it is known or asked for.
@@ -106,6 +108,8 @@ impl AppState {
                 });
                 self.after_writing(saved, Report::NotSaved);
             }
+            Answer::LookedFor(gone) => self.gone = gone,
+            Answer::Made(result) => self.take_made(result),
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 self.after_writing(result.map(|()| Notice::Exported(path)), Report::NotExported);
@@ -147,6 +151,7 @@ impl AppState {
     fn take_opened(&mut self, result: Result<Box<Opened>, String>) {
         match result {
             Ok(opened) => {
+                self.reopening = None;
                 let Opened { evening, stock, path, text, left_out } = *opened;
                 if !left_out.is_empty() {
                     self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
@@ -157,7 +162,15 @@ impl AppState {
             }
             Err(message) => {
                 self.pending = None;
-                self.report(Report::NotOpened, &message);
+                let Some(path) = self.reopening.take() else {
+                    return self.report(Report::NotOpened, &message);
+                };
+                if self.outside.is_there(&path) {
+                    self.report(Report::NotOpened, &message);
+                } else {
+                    self.greeting = Some(Notice::Gone(path));
+                }
+                self.ask_to_open(None);
             }
         }
     }
@@ -168,7 +181,7 @@ impl AppState {
         let given_up = appraisal.as_ref().map_or(Vec::new(), |found| found.given_up.clone());
         let improving = match then {
             AfterLayOut::Show { stock, path, text } => {
-                self.view.notice = None;
+                self.view.notice = self.greeting.take();
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());
@@ -211,6 +224,17 @@ impl AppState {
             if let Some(open) = &mut self.open {
                 open.set_appraisal(appraisal);
             }
+        }
+    }
+
+    /// The files of an evening of one's own were written, or not.
+    fn take_made(&mut self, result: Result<PathBuf, String>) {
+        self.writing = self.writing.saturating_sub(1);
+        let Some(Dialog::Own(form)) = &mut self.view.dialog else { return };
+        form.making = false;
+        match result {
+            Ok(path) => apply(self, Command::OpenThis(path)),
+            Err(message) => form.trouble = Some(message),
         }
     }
 

@@ -1,5 +1,6 @@
 //! Document, what follows from it, view, and the questions under way, in one place.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -13,8 +14,8 @@ use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
 use super::{
-    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Outside, PathUse,
-    Question, Selected, Showing, StepName, Stock, Then, Told, View, Way, Worker,
+    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, Outside,
+    PathUse, Question, Selected, Settings, Showing, StepName, Stock, Then, Told, View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -75,6 +76,17 @@ pub struct AppState {
     pub(super) under_way: Option<UnderWay>,
     pub(super) explaining: Option<(u64, (u64, u64))>,
     pub(super) outside: Arc<dyn Outside>,
+    pub(super) settings: Settings,
+    /// What was written last; `None` where nothing can be kept.
+    pub(super) settings_kept: Option<Settings>,
+    /// The path of the open evening as the settings have it.
+    pub(super) noted_path: Option<Option<PathBuf>>,
+    /// Recent evenings that are gone.
+    pub(super) gone: BTreeSet<PathBuf>,
+    /// The evening of the last time, while it is being opened.
+    pub(super) reopening: Option<PathBuf>,
+    /// What is said once an evening is open.
+    pub(super) greeting: Option<Notice>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
     /// What is looked at.
@@ -110,13 +122,14 @@ impl SkyKey {
 }
 
 impl AppState {
-    /// Starts the worker and asks for an evening: the one at `path`, or the demonstration.
+    /// Starts the worker and asks for an evening: the one at `path`, the one that was open last, or the demonstration.
     pub fn new(outside: Arc<dyn Outside>, path: Option<PathBuf>) -> Self {
         Self::with_effort(outside, path, Effort::default())
     }
 
     /// The same with so much work for a draft.
     pub fn with_effort(outside: Arc<dyn Outside>, path: Option<PathBuf>, effort: Effort) -> Self {
+        let kept = outside.settings();
         let mut state = Self {
             open: None,
             worker: Worker::start(Arc::clone(&outside), effort),
@@ -127,11 +140,18 @@ impl AppState {
             under_way: None,
             explaining: None,
             outside,
+            settings: Settings::default(),
+            settings_kept: None,
+            noted_path: None,
+            gone: BTreeSet::new(),
+            reopening: None,
+            greeting: None,
             tickets: 0,
             skies: Vec::new(),
             view: View { show_all: true, ..View::default() },
         };
-        state.ask_to_open(path);
+        state.remember(kept, path.is_some());
+        state.open_first(path);
         state
     }
 
@@ -338,6 +358,7 @@ impl AppState {
                 self.view.wants_path = Some(PathUse::Open);
             }
             Then::Open(path) => self.ask_to_open(Some(path)),
+            Then::OpenDemo => self.ask_to_open(None),
         }
     }
 }

@@ -8,8 +8,8 @@ use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, Palette, PathUse, PickUpForm, Selected,
-    Side, StepName, Then, Way, edits, kept_orders, rules,
+    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, OwnField, OwnForm, Palette, PathUse,
+    PickUpForm, Selected, Side, StepName, Then, Way, edits, kept_orders, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -56,6 +56,35 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::Undo => state.travel(Way::Back),
         Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
+        Command::OpenThis(path) => {
+            state.view.dialog = None;
+            guard(state, Then::Open(path));
+        }
+        Command::OpenDemo => {
+            state.view.dialog = None;
+            guard(state, Then::OpenDemo);
+        }
+        Command::ShowRecent => {
+            let recent = state.settings.recent.clone();
+            state.ask(Job::LookFor(recent));
+            state.view.dialog = Some(Dialog::Recent);
+        }
+        Command::Dropped(paths) => state.take_dropped(paths),
+        Command::AskOwn => {
+            let form = OwnForm::new(state.outside.now(), state.outside.documents());
+            state.view.dialog = Some(Dialog::Own(Box::new(form)));
+        }
+        Command::OwnText(field, text) => {
+            if let Some(Dialog::Own(form)) = &mut state.view.dialog {
+                form.put(field, text);
+            }
+        }
+        Command::OwnPort(port, has) => {
+            if let Some(Dialog::Own(form)) = &mut state.view.dialog {
+                form.set_port(port, has);
+            }
+        }
+        Command::MakeOwn => make_own(state),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
             Some(path) => save(state, path, Replacing::Own),
             None => state.view.wants_path = Some(PathUse::Save),
@@ -124,6 +153,19 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::ReadAt(minute) => state.view.card.minute = minute,
         Command::ShowKeys => state.view.dialog = Some(Dialog::Keys),
+        Command::ShowWelcome => state.view.dialog = Some(Dialog::Welcome),
+        Command::ShowFinder => state.view.dialog = Some(Dialog::Finder(String::new())),
+        Command::FinderText(typed) => {
+            if let Some(Dialog::Finder(text)) = &mut state.view.dialog {
+                *text = typed;
+            }
+        }
+        Command::Found(name) => state.settings.note_found(&name),
+        Command::TextSize(step) => {
+            if let Some(percent) = state.settings.stepped_text(step) {
+                state.settings.text_percent = percent;
+            }
+        }
         Command::TypeDate => state.view.focus = Some(Focus::Date),
         Command::ShowSide(side) => {
             state.view.side = side;
@@ -165,13 +207,24 @@ pub fn apply(state: &mut AppState, command: Command) {
             state.view.after_save = None;
             state.go_on(then);
         }
+        Command::StopWaiting => state.pending = None,
         Command::Dismiss => dismiss(state),
     }
 }
 
+/// Has the files of an evening of one's own written, once nothing is wrong with its description.
+fn make_own(state: &mut AppState) {
+    let Some(Dialog::Own(form)) = &mut state.view.dialog else { return };
+    let Some(files) = form.files().filter(|_| !form.making) else { return };
+    form.making = true;
+    form.trouble = None;
+    let folder = PathBuf::from(form.text(OwnField::Folder).trim());
+    state.ask_to_write(Job::Make { folder, files });
+}
+
 /// Goes on at once if there is nothing to lose. A file being written is waited for before the window closes, until
 /// that is asked for a second time.
-fn guard(state: &mut AppState, then: Then) {
+pub(super) fn guard(state: &mut AppState, then: Then) {
     let waited = state.view.after_save.take();
     if state.open().is_some_and(|open| open.document.is_dirty()) {
         state.view.dialog = Some(Dialog::Unsaved(then));

@@ -9,7 +9,10 @@ use evenfall_core::plan::{ClosedSky, Held, OrderRule, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, CardSection, ClearPart, Closing, Drag, Notice, PickUpForm, Selected, Side, Then};
+use super::{
+    AppState, CardSection, ClearPart, Closing, Drag, Notice, OwnField, PickUpForm, PortTemplate, Selected,
+    Side, TextStep, Then,
+};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,6 +60,22 @@ pub enum Command {
     Redo,
     /// Choose an evening to open.
     Open,
+    /// Open this file.
+    OpenThis(PathBuf),
+    /// Open the demonstration.
+    OpenDemo,
+    /// Show the evenings opened or saved lately.
+    ShowRecent,
+    /// Files were dropped on the window.
+    Dropped(Vec<PathBuf>),
+    /// Describe an evening of one's own.
+    AskOwn,
+    /// A field of that description as it is being typed.
+    OwnText(OwnField, String),
+    /// Whether the telescope of that description has this port.
+    OwnPort(PortTemplate, bool),
+    /// Write the files of that description and open its evening.
+    MakeOwn,
     /// Save where the evening is, or choose where.
     Save,
     /// Choose where to save.
@@ -139,6 +158,16 @@ pub enum Command {
     ReadAt(Option<Instant>),
     /// The list of keys.
     ShowKeys,
+    /// First steps.
+    ShowWelcome,
+    /// Look for a command by its name.
+    ShowFinder,
+    /// Letters of its name.
+    FinderText(String),
+    /// A command was found by this name.
+    Found(String),
+    /// Larger or smaller text.
+    TextSize(TextStep),
     /// The keyboard goes to the date.
     TypeDate,
     /// The keyboard goes to the search field.
@@ -163,6 +192,8 @@ pub enum Command {
     SaveThen(Then),
     /// Go on without saving.
     DiscardThen(Then),
+    /// Give up what is being computed; the evening stays as it was.
+    StopWaiting,
     /// Close the dialog, end the drag, clear the message, drop what is being computed, read the usual minute again:
     /// whichever comes first.
     Dismiss,
@@ -180,6 +211,8 @@ impl Command {
                 | Self::Undo
                 | Self::Redo
                 | Self::Open
+                | Self::OpenThis(_)
+                | Self::OpenDemo
                 | Self::UsePath(..)
                 | Self::Replace(..)
                 | Self::Place { .. }
@@ -206,10 +239,26 @@ impl Command {
 
     /// Whether it can be done now.
     pub fn allowed(&self, state: &AppState) -> bool {
+        if let Self::TextSize(step) = self {
+            return state.settings().stepped_text(*step).is_some();
+        }
         let Some(open) = state.open() else {
             return matches!(
                 self,
                 Self::Open
+                    | Self::OpenThis(_)
+                    | Self::OpenDemo
+                    | Self::ShowRecent
+                    | Self::Dropped(_)
+                    | Self::AskOwn
+                    | Self::OwnText(..)
+                    | Self::OwnPort(..)
+                    | Self::MakeOwn
+                    | Self::ShowWelcome
+                    | Self::ShowFinder
+                    | Self::FinderText(_)
+                    | Self::Found(_)
+                    | Self::ShowSide(_)
                     | Self::UsePath(PathUse::Open, _)
                     | Self::Replace(PathUse::Open, _)
                     | Self::TogglePalette

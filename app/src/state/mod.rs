@@ -20,9 +20,12 @@ mod edits;
 mod history;
 mod kept_orders;
 mod outside;
+mod own_evening;
 mod pick_up_form;
 mod problem;
+mod remembering;
 mod rules;
+mod settings;
 mod told;
 mod view;
 mod worker;
@@ -36,9 +39,11 @@ pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
 pub use edits::trial;
 pub use history::{History, Merge, StepName, Version, Way};
-pub use outside::{Opened, Outside, Written};
+pub use outside::{Kept, NewFile, Opened, Outside, Written};
+pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
+pub use settings::{MOST_RECENT, Settings, TextStep, WindowPlace};
 pub use told::{Question, Showing, Told};
 pub use view::{
     BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,

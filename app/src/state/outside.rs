@@ -32,6 +32,26 @@ pub struct Written {
     pub text: String,
 }
 
+/// What the machine keeps of the settings.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Kept {
+    /// There is no place for them, or the machine refuses to read it: nothing is kept.
+    Nowhere,
+    /// There is a place and nothing in it: the very first start.
+    Nothing,
+    /// Their text.
+    Text(String),
+}
+
+/// A file to be written into a new folder.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewFile {
+    /// Its name.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
 /// Everything the window asks of the machine. All but the clock is asked on the worker's thread, never in a frame.
 pub trait Outside: Send + Sync {
     /// The built-in demonstration evening.
@@ -68,6 +88,42 @@ pub trait Outside: Send + Sync {
     /// # Errors
     /// A message for people.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
+
+    /// What the window remembered. Asked once, before the first frame.
+    fn settings(&self) -> Kept {
+        Kept::Nowhere
+    }
+
+    /// Keeps what the window remembers; a machine that refuses is not complained of.
+    fn keep_settings(&self, _text: &str) {}
+
+    /// Puts settings that can't be read aside, under a name of their own that is given back.
+    fn set_settings_aside(&self) -> Option<PathBuf> {
+        None
+    }
+
+    /// The folder in which people keep their documents.
+    fn documents(&self) -> Option<PathBuf> {
+        None
+    }
+
+    /// A path that leads to the same file from any folder.
+    fn absolute(&self, path: &Path) -> PathBuf {
+        path.to_owned()
+    }
+
+    /// Writes the files of a new evening, the evening's own first, with the demonstration's catalogue beside them; gives
+    /// back the evening's path. A file that is there already is left alone.
+    ///
+    /// # Errors
+    /// A message for people; nothing was replaced.
+    fn make_evening(&self, folder: &Path, files: &[NewFile]) -> Result<PathBuf, String> {
+        Err(format!(
+            "can't write {} files into {}: there is no place for them",
+            files.len(),
+            folder.display()
+        ))
+    }
 
     /// What the clock says. The one thing asked in a frame.
     fn now(&self) -> Instant;

@@ -9,8 +9,9 @@ use evenfall_core::plan::{ClosedSky, OrderRules, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
+use serde::{Deserialize, Serialize};
 
-use super::{PathUse, PickUpForm};
+use super::{OwnForm, PathUse, PickUpForm};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,7 +23,7 @@ pub enum Selected {
 }
 
 /// A set of colours.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Palette {
     /// For a lit room.
     #[default]
@@ -32,7 +33,7 @@ pub enum Palette {
 }
 
 /// What the Board's time axis spans.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum BoardSpan {
     /// Doors open to doors closed, with a little on both sides.
     #[default]
@@ -41,18 +42,20 @@ pub enum BoardSpan {
     Night,
 }
 
-/// What stands beside the Board where the window has room for one part only.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// What stands beside the Board where the window has room for one part only, or alone where it has room for no more.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Side {
     /// The Shelf.
     Shelf,
+    /// The Board alone; beside it the Card, where there is room.
+    Board,
     /// The Card.
     #[default]
     Card,
 }
 
 /// A part of the Card that can be folded away.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum CardSection {
     /// The path and the chain through the evening.
     Evening,
@@ -173,6 +176,8 @@ pub enum Then {
     ChooseFile,
     /// A file is opened.
     Open(PathBuf),
+    /// The demonstration is opened.
+    OpenDemo,
 }
 
 /// What can be given the keyboard.
@@ -208,6 +213,14 @@ pub enum Report {
 pub enum Dialog {
     /// The list of keys.
     Keys,
+    /// First steps.
+    Welcome,
+    /// An evening of one's own is being described.
+    Own(Box<OwnForm>),
+    /// Evenings opened or saved lately.
+    Recent,
+    /// A command is looked for, by what is typed.
+    Finder(String),
     /// A path is asked for, inside the window.
     Path {
         /// What for.
@@ -244,6 +257,12 @@ pub enum Notice {
     Saved(PathBuf),
     /// The run sheet was written here.
     Exported(PathBuf),
+    /// The evening that was open last is gone, so this is the demonstration.
+    Gone(PathBuf),
+    /// The settings could not be read; the damaged file was kept here.
+    SettingsDamaged(Option<PathBuf>),
+    /// Several files were dropped at once.
+    DropOne,
     /// No draft is better than the order that stands.
     NothingBetter,
     /// No port shows this target tonight.

@@ -1,7 +1,7 @@
 //! A thread that computes, reads and writes; it answers through a channel and wakes the window. What takes long, a draft
 //! and its proof, is done in slices by `drafter`, with all else served in between.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
@@ -14,7 +14,9 @@ use evenfall_core::plan::{Drafting, Evening, Explained, PickUp, Prepared, Runnin
 use evenfall_core::sheet::run_sheet;
 
 use super::drafter;
-use super::{Appraisal, Effort, Opened, Outside, PathUse, Question, Stock, Told, Written, problem_text};
+use super::{
+    Appraisal, Effort, NewFile, Opened, Outside, PathUse, Question, Stock, Told, Written, problem_text,
+};
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
                            another name, then start Evenfall again.";
@@ -82,6 +84,17 @@ pub enum Job {
         /// Whether a file that is there already may be replaced.
         replace: bool,
     },
+    /// Write what the window remembers.
+    KeepSettings(String),
+    /// Find which of these files are gone.
+    LookFor(Vec<PathBuf>),
+    /// Write the files of a new evening, the evening's own first, into a folder.
+    Make {
+        /// The folder; made if it is not there.
+        folder: PathBuf,
+        /// Names and texts.
+        files: Vec<NewFile>,
+    },
     /// Write the evening as numbers for a solver.
     ExportProblem {
         /// The number of its evening among those opened.
@@ -131,7 +144,13 @@ impl Job {
     /// how good the order is.
     const fn place_in_line(&self) -> u8 {
         match self {
-            Self::Open { .. } | Self::Save { .. } | Self::Export { .. } | Self::ExportProblem { .. } => 0,
+            Self::Open { .. }
+            | Self::Save { .. }
+            | Self::Export { .. }
+            | Self::ExportProblem { .. }
+            | Self::KeepSettings(_)
+            | Self::LookFor(_)
+            | Self::Make { .. } => 0,
             Self::Tell(_) => 1,
             Self::LayOut { .. } => 2,
             Self::Explain(_) => 3,
@@ -146,6 +165,8 @@ impl Job {
             Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
             Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
             Self::Tell(question) => Answer::Told(Told::nothing(question.clone())),
+            Self::KeepSettings(_) | Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
+            Self::Make { .. } => Answer::Made(Err(fault)),
             Self::Save { number, path, .. } => {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
             }
@@ -186,6 +207,10 @@ pub enum Answer {
     },
     /// One target's night.
     Told(Told),
+    /// Which of the recent evenings are gone.
+    LookedFor(BTreeSet<PathBuf>),
+    /// The files of a new evening were written, and this is the evening's; or what is wrong.
+    Made(Result<PathBuf, String>),
     /// Why the order on the Board is as it is.
     Explained {
         /// Which question this answers.
@@ -436,6 +461,14 @@ fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             Answer::Opened { ticket, result }
         }
         Job::Tell(question) => Answer::Told(Told::answering(question)),
+        Job::KeepSettings(text) => {
+            outside.keep_settings(&text);
+            return None;
+        }
+        Job::LookFor(paths) => {
+            Answer::LookedFor(paths.into_iter().filter(|path| !outside.is_there(path)).collect())
+        }
+        Job::Make { folder, files } => Answer::Made(outside.make_evening(&folder, &files)),
         Job::Explain(asked) => {
             let materials = asked.stock.materials();
             let picked_up = asked.picked_up.as_ref();

@@ -13,6 +13,8 @@ use crate::state::SkyPart;
 
 /// Width of a number with its unit.
 const WIDTH: f32 = 52.0;
+/// The unit of a time on the clock.
+const CLOCK: &str = "clock";
 /// Minutes of a day.
 const DAY_MINUTES: u32 = 1440;
 /// Minutes from midnight to noon.
@@ -23,43 +25,52 @@ const HALF_PART_DEG: f64 = 45.0;
 /// A number in a range that is dragged, typed, or stepped by the arrow keys; what it was changed to.
 fn number(
     ui: &mut Ui,
-    (name, hint): (&str, &str),
+    (name, hint, unit): (&str, &str, &str),
     value: f64,
     range: RangeInclusive<f64>,
     look: impl FnOnce(DragValue<'_>) -> DragValue<'_>,
 ) -> Option<f64> {
     let mut changed = value;
+    let help = help(hint, unit, &range);
     // What is being typed counts once it is complete.
     let field = DragValue::new(&mut changed).range(range).max_decimals(1).update_while_editing(false);
     let response = ui.add(look(field).min_size(vec2(WIDTH, ROW)));
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(name);
-        if !hint.is_empty() {
-            node.set_description(hint);
-        }
+        node.set_description(help.as_str());
     });
-    if !hint.is_empty() {
-        response.on_hover_text(hint);
-    }
+    response.on_hover_text(help);
     (changed != value).then_some(changed)
+}
+
+/// What a field takes, with unit and range, after what it is for.
+fn help(hint: &str, unit: &str, range: &RangeInclusive<f64>) -> String {
+    let takes = match unit {
+        CLOCK => "A time on the local clock, such as 21:30.".to_owned(),
+        unit => {
+            format!("From {} to {} {unit}. Drag, type, or use the arrow keys.", range.start(), range.end())
+        }
+    };
+    if hint.is_empty() { takes } else { format!("{}. {takes}", hint.trim_end_matches('.')) }
 }
 
 /// A whole share in percent; what it was changed to.
 pub fn percent_field(ui: &mut Ui, name: &str, hint: &str, percent: f64, most: f64) -> Option<f64> {
-    number(ui, (name, hint), percent, 0.0..=most, |field| field.suffix("%"))
+    number(ui, (name, hint, "percent"), percent, 0.0..=most, |field| field.suffix("%"))
 }
 
 /// A whole number of people; what it was changed to.
 pub fn people_field(ui: &mut Ui, name: &str, people: u32, most: u32) -> Option<u32> {
-    let changed =
-        number(ui, (name, ""), f64::from(people), 0.0..=f64::from(most), |field| field.max_decimals(0));
+    let changed = number(ui, (name, "", "people"), f64::from(people), 0.0..=f64::from(most), |field| {
+        field.max_decimals(0)
+    });
     changed.map(|people| people.round() as u32)
 }
 
 /// A time on the local clock, from noon to noon; what it was changed to.
 pub fn clock_field(ui: &mut Ui, name: &str, hint: &str, time: NaiveTime) -> Option<NaiveTime> {
     let range = 0.0..=f64::from(DAY_MINUTES - 1);
-    let changed = number(ui, (name, hint), minutes_past_noon(time), range, |field| {
+    let changed = number(ui, (name, hint, CLOCK), minutes_past_noon(time), range, |field| {
         field
             .custom_formatter(|minutes, _| clock_at(minutes).format("%H:%M").to_string())
             .custom_parser(|typed| parse_clock(typed).map(minutes_past_noon))
@@ -99,7 +110,9 @@ pub fn sky_part_field(ui: &mut Ui, name: &str, part: SkyPart) -> Option<SkyPart>
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = TIGHT;
         let end = |ui: &mut Ui, name: String, degrees: f64| {
-            let changed = number(ui, (&name, ""), degrees, 0.0..=360.0, |field| field.suffix("°"));
+            let changed = number(ui, (&name, text::AZIMUTH_HINT, "degrees"), degrees, 0.0..=360.0, |field| {
+                field.suffix("°")
+            });
             ui.label(compass_letters(Angle::from_degrees(degrees)));
             changed
         };

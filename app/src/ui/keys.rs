@@ -1,8 +1,8 @@
-//! Keys to commands. A key that types something is left to a text field that has the keyboard.
+//! Keys to commands, by the table in `commands`. A key that types something is left to a text field that has the keyboard.
 
 use egui::{Context, Event, Key, KeyboardShortcut, Modifiers};
-use evenfall_core::output::pdf::Paper;
 
+use super::commands::{Chord, ROWS, Where};
 use crate::state::Command;
 
 /// Where the keyboard is.
@@ -18,74 +18,33 @@ pub enum KeyboardOn {
     Dialog,
 }
 
-/// A key with its modifiers, and the command it makes.
-type Binding = (Modifiers, Key, fn() -> Command);
-
-const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
-
-/// With Ctrl; those with Shift too come first, as a shortcut also matches with more modifiers than it asks for.
-const CHORDS: [Binding; 12] = [
-    (CONTROL_SHIFT, Key::Z, || Command::Redo),
-    (CONTROL_SHIFT, Key::S, || Command::SaveAs),
-    (CONTROL_SHIFT, Key::P, || Command::Export(Paper::Letter)),
-    (Modifiers::COMMAND, Key::Z, || Command::Undo),
-    (Modifiers::COMMAND, Key::Y, || Command::Redo),
-    (Modifiers::COMMAND, Key::S, || Command::Save),
-    (Modifiers::COMMAND, Key::O, || Command::Open),
-    (Modifiers::COMMAND, Key::P, || Command::Export(Paper::A4)),
-    (CONTROL_SHIFT, Key::E, || Command::ExportProblem),
-    (Modifiers::COMMAND, Key::D, || Command::DraftAnew),
-    (Modifiers::COMMAND, Key::Q, || Command::Close),
-    (Modifiers::NONE, Key::F1, || Command::ShowKeys),
-];
-
-/// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 14] = [
-    (Modifiers::NONE, Key::D, || Command::TypeDate),
-    (Modifiers::NONE, Key::E, || Command::Select(None)),
-    (Modifiers::NONE, Key::P, || Command::AskPickUp),
-    (Modifiers::NONE, Key::V, || Command::ShowOrders),
-    (Modifiers::NONE, Key::U, || Command::SwapSelected),
-    (Modifiers::NONE, Key::R, || Command::TogglePalette),
-    (Modifiers::NONE, Key::N, || Command::ToggleSpan),
-    (Modifiers::NONE, Key::Z, || Command::ToggleUtc),
-    (Modifiers::NONE, Key::O, || Command::ToggleRules),
-    (Modifiers::NONE, Key::PageUp, || Command::ShiftDate(-1)),
-    (Modifiers::NONE, Key::PageDown, || Command::ShiftDate(1)),
-    (Modifiers::NONE, Key::H, || Command::ToggleHold),
-    (Modifiers::NONE, Key::Delete, || Command::Remove),
-    (Modifiers::NONE, Key::Backspace, || Command::Remove),
-];
-
-/// Keys that push the selected stop.
-const PUSHES: [Binding; 8] = [
-    (Modifiers::COMMAND, Key::ArrowLeft, || Command::Lengthen(-1)),
-    (Modifiers::COMMAND, Key::ArrowRight, || Command::Lengthen(1)),
-    (Modifiers::SHIFT, Key::ArrowLeft, || Command::Nudge(-5)),
-    (Modifiers::SHIFT, Key::ArrowRight, || Command::Nudge(5)),
-    (Modifiers::NONE, Key::ArrowLeft, || Command::Nudge(-1)),
-    (Modifiers::NONE, Key::ArrowRight, || Command::Nudge(1)),
-    (Modifiers::NONE, Key::ArrowUp, || Command::StepPort(-1)),
-    (Modifiers::NONE, Key::ArrowDown, || Command::StepPort(1)),
-];
+impl KeyboardOn {
+    const fn lets(self, counts: Where) -> bool {
+        match counts {
+            Where::Anywhere => !matches!(self, Self::Dialog),
+            Where::OutsideText => matches!(self, Self::Board | Self::Elsewhere),
+            Where::OnBoard => matches!(self, Self::Board),
+        }
+    }
+}
 
 /// Takes the keys that mean something now.
 pub fn read(context: &Context, keyboard: KeyboardOn, commands: &mut Vec<Command>) {
-    if keyboard == KeyboardOn::Dialog {
+    // The size of the text is a matter of the eyes, whatever stands over the window.
+    let is_size = |command: &Command| matches!(command, Command::TextSize(_));
+    let mut chords: Vec<(Chord, fn() -> Command)> = ROWS
+        .iter()
+        .flat_map(|row| row.keys.iter().map(|chord| (*chord, row.make)))
+        .filter(|(chord, make)| keyboard.lets(chord.counts) || is_size(&make()))
+        .collect();
+    // Those with more modifiers come first, as a shortcut also matches with more of them than it asks for.
+    let held = |modifiers: Modifiers| u8::from(modifiers.command) + u8::from(modifiers.shift);
+    chords.sort_by_key(|(chord, _)| 2 - held(chord.modifiers));
+    for (chord, make) in chords {
+        take(context, chord, make, commands);
+    }
+    if !keyboard.lets(Where::OutsideText) {
         return;
-    }
-    let typing = keyboard == KeyboardOn::Text;
-    for (modifiers, key, command) in CHORDS {
-        // A text field undoes its own typing.
-        if !(typing && matches!(key, Key::Z | Key::Y)) {
-            take(context, modifiers, key, command, commands);
-        }
-    }
-    if typing {
-        return;
-    }
-    for (modifiers, key, command) in PLAIN {
-        take(context, modifiers, key, command, commands);
     }
     let typed = context.input_mut(|input| {
         let mut typed = Vec::new();
@@ -101,22 +60,12 @@ pub fn read(context: &Context, keyboard: KeyboardOn, commands: &mut Vec<Command>
     for text in typed {
         commands.push(if text == "?" { Command::ShowKeys } else { Command::TypeSearch });
     }
-    if keyboard == KeyboardOn::Board {
-        for (modifiers, key, command) in PUSHES {
-            take(context, modifiers, key, command, commands);
-        }
-    }
-    take(context, Modifiers::NONE, Key::Escape, || Command::Dismiss, commands);
+    let escape = Chord { modifiers: Modifiers::NONE, key: Key::Escape, counts: Where::OutsideText };
+    take(context, escape, || Command::Dismiss, commands);
 }
 
-fn take(
-    context: &Context,
-    modifiers: Modifiers,
-    key: Key,
-    command: fn() -> Command,
-    commands: &mut Vec<Command>,
-) {
-    let shortcut = KeyboardShortcut::new(modifiers, key);
+fn take(context: &Context, chord: Chord, command: fn() -> Command, commands: &mut Vec<Command>) {
+    let shortcut = KeyboardShortcut::new(chord.modifiers, chord.key);
     while context.input_mut(|input| input.consume_shortcut(&shortcut)) {
         commands.push(command());
     }

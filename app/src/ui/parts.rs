@@ -11,6 +11,7 @@ use egui::{
 use evenfall_core::plan::Severity;
 use evenfall_core::units::Fraction;
 
+use super::commands::{tooltip, why_not};
 use super::theme::{BODY, HEADING, SMALL, Tokens, regular, semibold};
 use crate::state::{AppState, Command};
 
@@ -26,9 +27,14 @@ pub fn command_button(
     let response = ui.add_enabled(allowed, Button::new(label));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
     if response.clicked() {
-        commands.push(command);
+        commands.push(command.clone());
     }
-    if name == label { response } else { response.on_hover_text(name).on_disabled_hover_text(name) }
+    let hint = || tooltip(name, &command);
+    let why = || match why_not(state, &command) {
+        Some(why) => format!("{}\nNot now: {why}.", hint()),
+        None => hint(),
+    };
+    response.on_hover_ui(|ui| drop(ui.label(hint()))).on_disabled_hover_ui(|ui| drop(ui.label(why())))
 }
 
 /// A button that stays down while something is so.
@@ -61,21 +67,46 @@ fn name_heading(response: &Response, text: &str) {
 
 /// Seconds from which on something under way is told.
 const LONG_S: f64 = 0.5;
+/// Seconds from which on it can be given up.
+const TOO_LONG_S: f64 = 2.0;
+
+/// How long something has been under way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Waited {
+    /// Not so long that anybody minds.
+    Hardly,
+    /// So long that it is told.
+    Long,
+    /// So long that it can be given up.
+    TooLong,
+}
 
 /// Whether something has been under way for so long that it is told.
 pub fn waits_long(ui: &Ui, what: &str, under_way: bool) -> bool {
+    waits(ui, what, under_way) >= Waited::Long
+}
+
+/// How long something has been under way; another frame follows when that changes.
+pub fn waits(ui: &Ui, what: &str, under_way: bool) -> Waited {
     let id = Id::unique(("under way since", what));
     if !under_way {
         ui.data_mut(|data| data.remove::<f64>(id));
-        return false;
+        return Waited::Hardly;
     }
     let now = ui.input(|input| input.time);
     let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
-    let left = LONG_S - (now - since);
-    if left > 0.0 {
-        ui.ctx().request_repaint_after(Duration::from_secs_f64(left));
+    let waited = now - since;
+    let next = if waited < LONG_S { LONG_S } else { TOO_LONG_S };
+    if waited < next {
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(next - waited));
     }
-    left <= 0.0
+    if waited < LONG_S {
+        Waited::Hardly
+    } else if waited < TOO_LONG_S {
+        Waited::Long
+    } else {
+        Waited::TooLong
+    }
 }
 
 /// Quiet text.

@@ -149,7 +149,11 @@ fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) -> b
         .min_size(vec2(0.0, ROW))
         .align(Align2::LEFT_CENTER);
     let response = ui.add(field);
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::SEARCH));
+    let response = response.on_hover_text(text::SEARCH_HINT);
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_label(text::SEARCH);
+        node.set_description(text::SEARCH_HINT);
+    });
     if response.changed() {
         commands.push(Command::Search(words));
     }

@@ -1,9 +1,10 @@
 //! The status bar: findings, saved or not, what is under way, the last message.
 
-use egui::{Align, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
+use egui::accesskit::Live;
+use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
-use super::parts::{quiet, severity_mark, waits_long};
+use super::parts::{Waited, quiet, severity_mark, waits};
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
 use crate::state::{AppState, Command, Notice};
@@ -24,8 +25,8 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
                 severity_mark(ui.painter(), tokens, rect.center(), severity);
             }
             let words = text::findings(stoppers, cautions);
-            let label = egui::Label::new(RichText::new(&words).font(semibold(BODY))).sense(Sense::click());
-            let response = ui.add(label);
+            let button = Button::new(RichText::new(&words).font(semibold(BODY))).frame_when_inactive(false);
+            let response = ui.add(button).on_hover_text(text::TO_FINDINGS);
             response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
             if response.clicked() {
                 commands.push(Command::Select(None));
@@ -44,13 +45,21 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             ui.separator();
         }
         // What the Card waits for is told there.
-        if waits_long(ui, "the worker", state.is_computing() || state.is_writing()) {
+        let under_way = state.is_computing() || state.is_writing();
+        let waited = waits(ui, "the worker", under_way);
+        if waited >= Waited::Long {
             ui.add(Spinner::new().size(16.0).color(tokens.accent));
             let words = match state.pending() {
                 Some(pending) => text::computing(pending.date),
                 None => text::WRITING.to_owned(),
             };
             ui.label(words);
+            if waited == Waited::TooLong && state.is_computing() && state.open().is_some() {
+                let stop = ui.button(text::STOP_WAITING).on_hover_text(text::STOP_WAITING_HINT);
+                if stop.clicked() {
+                    commands.push(Command::StopWaiting);
+                }
+            }
         } else if let Some(notice) = &state.view.notice {
             let words = text::notice(notice);
             if matches!(notice, Notice::Trouble(_)) {
@@ -58,7 +67,12 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
                 severity_mark(ui.painter(), tokens, rect.center(), Severity::Stopper);
             }
             let response = ui.add(egui::Label::new(&words).truncate()).on_hover_text(&words);
-            ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Status));
+            ui.ctx().accesskit_node_builder(response.id, |node| {
+                node.set_role(Role::Status);
+                // Also what has no room on the line.
+                node.set_label(words);
+                node.set_live(Live::Polite);
+            });
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.add_space(SPACE);

@@ -19,6 +19,8 @@ pub const PROGRAM: &str = "Evenfall";
 pub const EVENING_MENU: &str = "Evening";
 /// Chooses a file to open.
 pub const OPEN: &str = "Open…";
+/// The same on a button.
+pub const OPEN_SHORT: &str = "Open";
 /// Saves.
 pub const SAVE: &str = "Save";
 /// Saves under another name.
@@ -69,6 +71,8 @@ pub const DATE_FORM: &str = "2027-03-13";
 pub const SHELF: &str = "Shelf";
 /// The field that searches it.
 pub const SEARCH: &str = "Search the Shelf";
+/// What can be searched for.
+pub const SEARCH_HINT: &str = "Any part of a name or kind";
 /// Keeps those that can't be shown.
 pub const SHOW_ALL: &str = "Also what can't be shown";
 /// Brings a target on.
@@ -86,6 +90,8 @@ pub const ONLY_PART_HINT: &str =
     "For a hole in the cloud: what can be shown there at the minute that is read, best first";
 /// The part to which the Shelf keeps.
 pub const CLEAR_PART: &str = "Clear part";
+/// What an azimuth is.
+pub const AZIMUTH_HINT: &str = "From north through east";
 /// Between the two azimuths of a part of the sky.
 pub const TO: &str = "to";
 /// A part of the sky that no wind names.
@@ -95,6 +101,10 @@ pub const ON_THE_BOARD: &str = "on the Board";
 
 /// Shows the Shelf beside the Board.
 pub const TO_SHELF: &str = "Show the Shelf";
+/// Shows the Board where it is hidden.
+pub const TO_BOARD: &str = "Show the Board";
+/// Files are held over the window.
+pub const LET_GO: &str = "Let go to open the evening";
 /// Shows the Card beside the Board.
 pub const TO_CARD: &str = "Show the Card";
 
@@ -160,10 +170,16 @@ pub const CUE: &str = "Cue";
 
 /// While an evening is read.
 pub const READING: &str = "Reading the evening";
+/// Gives up what is being computed.
+pub const STOP_WAITING: &str = "Stop waiting";
+/// What that leaves.
+pub const STOP_WAITING_HINT: &str = "The evening stays as it was";
 /// While a file is written.
 pub const WRITING: &str = "Writing the file";
 /// Nothing wrong.
 pub const NO_FINDINGS: &str = "No Stoppers, no Cautions";
+/// What pressing the count of findings does.
+pub const TO_FINDINGS: &str = "Show the whole evening and what needs a look on the Card";
 /// Saved.
 pub const IS_SAVED: &str = "Saved";
 /// Not saved.
@@ -297,6 +313,15 @@ pub fn notice(notice: &Notice) -> String {
         Notice::Exported(path) => format!("Written to {}", path.display()),
         Notice::NothingBetter => "No better order was found: this one stays.".to_owned(),
         Notice::NothingToShow(title) => format!("{title} can't be brought on: no port shows it tonight."),
+        Notice::Gone(path) => {
+            format!("The last evening, {}, is gone: this is the demo.", path.display())
+        }
+        Notice::SettingsDamaged(Some(kept)) => format!(
+            "The settings could not be read, so the usual ones hold. The old file is kept as {}.",
+            kept.display()
+        ),
+        Notice::SettingsDamaged(None) => "The settings could not be read, so the usual ones hold.".to_owned(),
+        Notice::DropOne => "Drop one evening at a time: a file whose name ends in .evening.ron.".to_owned(),
         Notice::Trouble(message) => message.clone(),
     }
 }
@@ -314,6 +339,18 @@ pub fn findings(stoppers: usize, cautions: usize) -> String {
     let stoppers = numbers::count(stoppers, "Stopper", "Stoppers");
     let cautions = numbers::count(cautions, "Caution", "Cautions");
     format!("{stoppers}, {cautions}")
+}
+
+/// The window's name: the evening's title, its file and whether it is saved, and the program's.
+pub fn window_title(title: &str, file: Option<&Path>, is_dirty: bool) -> String {
+    let file = file.map(|path| path.file_name().unwrap_or(path.as_os_str()).to_string_lossy());
+    let state = match (file, is_dirty) {
+        (Some(file), true) => format!("{file}, not saved"),
+        (Some(file), false) => format!("{file}, saved"),
+        (None, true) => "not saved".to_owned(),
+        (None, false) => "demonstration".to_owned(),
+    };
+    format!("{title} ({state}) – {PROGRAM}")
 }
 
 /// The question over the path field.
@@ -346,7 +383,7 @@ pub fn replace_question(path: &Path) -> String {
 pub const fn unsaved_question(then: &Then) -> &'static str {
     match then {
         Then::Close => "Evenfall is about to close.",
-        Then::ChooseFile | Then::Open(_) => "Another evening is about to be opened.",
+        Then::ChooseFile | Then::Open(_) | Then::OpenDemo => "Another evening is about to be opened.",
     }
 }
 
@@ -361,63 +398,6 @@ pub const DRAFT_KEY: &str = "Ctrl + D";
 pub fn board_quality(words: &str) -> String {
     format!("How good this order is: {words}")
 }
-
-/// The list of keys, in groups: what they are pressed for, and the keys.
-pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
-    (
-        "The selected stop",
-        &[
-            ("Left, Right", "one minute earlier, later"),
-            ("Shift + Left, Right", "five minutes earlier, later"),
-            ("Up, Down", "the port above, below"),
-            ("Ctrl + Left, Right", "one minute shorter, longer"),
-            ("H", "hold it, or let it go"),
-            ("U", "swap it with its understudy"),
-            ("Delete", "remove it"),
-            ("Escape", "put a dragged stop back"),
-        ],
-    ),
-    (
-        "The Shelf",
-        &[("/", "search"), ("Up, Down", "the target above, below"), ("Enter", "bring the target on")],
-    ),
-    (
-        "The Card",
-        &[
-            ("Left, Right", "the minute before, after"),
-            ("Shift + Left, Right", "ten minutes before, after"),
-            ("Home, End", "the first minute, the last"),
-            ("Space", "fold a part away, or open it"),
-        ],
-    ),
-    (
-        "The evening",
-        &[
-            ("D", "type a date"),
-            ("Page up, Page down", "day before, day after"),
-            ("O", "order rules and closed sky"),
-            ("Ctrl + D", "draft anew"),
-            ("E", "the whole evening on the Card"),
-            ("P", "pick up from a minute"),
-            ("V", "running orders kept"),
-            ("Escape", "stop looking for better orders"),
-            ("Ctrl + Z", "undo"),
-            ("Ctrl + Shift + Z, Ctrl + Y", "redo"),
-            ("Ctrl + O", "open"),
-            ("Ctrl + S", "save"),
-            ("Ctrl + Shift + S", "save as"),
-            ("Ctrl + P", "run sheet PDF, A4"),
-            ("Ctrl + Shift + P", "run sheet PDF, US Letter"),
-            ("Ctrl + Shift + E", "evening as numbers"),
-            ("R", "red lamp on, off"),
-            ("N", "Board from sunset, or doors only"),
-            ("Z", "hours of UTC too"),
-            ("Ctrl + Plus, Minus, 0", "larger, smaller, normal size"),
-            ("F1 or ?", "this list"),
-            ("Ctrl + Q", "quit"),
-        ],
-    ),
-];
 
 /// The sky overhead, with its unit.
 pub fn zenith_sky(zenith: SurfaceBrightness) -> String {

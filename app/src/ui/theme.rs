@@ -14,14 +14,12 @@ use egui::{
     Stroke, Style, TextStyle, Theme, Visuals, vec2,
 };
 
+use crate::shell::assets::FONT;
 use crate::state::Palette;
-
-/// The typeface of screen and paper.
-pub static FONT: &[u8] = include_bytes!("../../../assets/fonts/SourceSans3VF-Upright.ttf");
 
 /// Space between a drawing and its own words, in points.
 pub const NEAR: f32 = 2.0;
-/// Space between things that belong together.
+/// Space between things that belong together, in points.
 pub const TIGHT: f32 = 4.0;
 /// Space between lines of a group.
 pub const SPACE: f32 = 8.0;
@@ -31,6 +29,8 @@ pub const WIDE: f32 = 14.0;
 pub const ROW: f32 = 28.0;
 /// Width of the window below which Shelf and Card share one side.
 pub const TWO_SIDES: f32 = 940.0;
+/// Width of the window below which one part has all of it.
+pub const ONE_PART: f32 = 720.0;
 /// Corners of blocks and buttons.
 pub const CORNER: CornerRadius = CornerRadius::same(3);
 

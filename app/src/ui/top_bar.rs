@@ -1,13 +1,20 @@
 //! The top bar: the evening's menu, its title and date, undo and redo, draft, print, palette, keys.
 
-use egui::{Align, Align2, Button, Key, Layout, RichText, Role, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{
+    Align, Align2, Button, EventFilter, Key, Layout, Memory, Response, RichText, Role, ScrollArea, TextEdit,
+    Ui, WidgetInfo, vec2,
+};
 use evenfall_core::output::pdf::Paper;
 
+use super::commands::{ROWS, tooltip, why_not};
 use super::order_rules::words;
 use super::parts::{command_button, toggle};
 use super::text;
-use super::theme::{HEADING, ROW, TWO_SIDES, semibold};
+use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
+
+/// Width of the window from which opening has a button of its own beside the menu.
+const ROOMY: f32 = 1240.0;
 
 /// Draws the top bar.
 pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
@@ -16,22 +23,31 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         date_controls(ui, state, commands);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             command_button(ui, state, commands, ("?", text::KEYS), Command::ShowKeys);
-            let red = state.view.palette == Palette::RedLamp;
-            if toggle(ui, text::RED_LAMP, red, true).on_hover_text(text::RED_LAMP_HINT).clicked() {
-                commands.push(Command::TogglePalette);
+            // Where there is no room for a button, the menu has it.
+            let width = ui.ctx().content_rect().width();
+            if width >= ONE_PART {
+                let red = state.view.palette == Palette::RedLamp;
+                let hint = || tooltip(text::RED_LAMP, &Command::TogglePalette);
+                let button = toggle(ui, text::RED_LAMP, red, true);
+                if button.on_hover_ui(|ui| drop(ui.label(hint()))).clicked() {
+                    commands.push(Command::TogglePalette);
+                }
             }
-            // Where there is no room for it, the menu has it.
-            if ui.ctx().content_rect().width() >= TWO_SIDES {
+            if width >= TWO_SIDES {
                 let export = Command::Export(Paper::A4);
                 command_button(ui, state, commands, (text::RUN_SHEET, text::RUN_SHEET), export);
             }
             command_button(ui, state, commands, (text::SAVE, text::SAVE), Command::Save);
-            command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew)
-                .on_hover_text(text::DRAFT_HINT);
+            if width >= ROOMY {
+                command_button(ui, state, commands, (text::OPEN_SHORT, text::OPEN_SHORT), Command::Open);
+            }
+            command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew);
             if state.now_in_doors().is_some() {
                 command_button(ui, state, commands, (text::PICK_UP_NOW, text::PICK_UP), Command::AskPickUp);
             }
-            rules_button(ui, state, commands);
+            if width >= ONE_PART {
+                rules_button(ui, state, commands);
+            }
             let (undo, redo) = names(state);
             command_button(ui, state, commands, (text::REDO, &redo), Command::Redo);
             command_button(ui, state, commands, (text::UNDO, &undo), Command::Undo);
@@ -73,33 +89,76 @@ fn names(state: &AppState) -> (String, String) {
     (named(text::UNDO, open.history.undo_name()), named(text::REDO, open.history.redo_name()))
 }
 
+/// The menu of the evening; the keyboard goes into it when it opens, and walks it with the arrow keys or Tab.
 fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
-    let entries = [
-        (text::OPEN, "Ctrl O", Command::Open),
-        (text::SAVE, "Ctrl S", Command::Save),
-        (text::SAVE_AS, "Ctrl Shift S", Command::SaveAs),
-        (text::EXPORT_A4, "Ctrl P", Command::Export(Paper::A4)),
-        (text::EXPORT_LETTER, "Ctrl Shift P", Command::Export(Paper::Letter)),
-        (words::ORDER_RULES, "O", Command::ToggleRules),
-        (text::PICK_UP, "P", Command::AskPickUp),
-        (text::KEPT_ORDERS, "V", Command::ShowOrders),
-        (text::EXPORT_PROBLEM, "Ctrl Shift E", Command::ExportProblem),
-        (text::KEYS, "F1", Command::ShowKeys),
-        (text::QUIT, "Ctrl Q", Command::Close),
-    ];
-    ui.menu_button(text::EVENING_MENU, |ui| {
-        ui.set_min_width(230.0);
-        for (label, keys, command) in entries {
-            let allowed = command.allowed(state);
-            let button = Button::new(label).shortcut_text(keys).frame(false);
-            let response = ui.add_enabled(allowed, button.min_size(vec2(230.0, ROW)));
-            response.widget_info(|| WidgetInfo::labeled(Role::MenuItem, allowed, label));
-            if response.clicked() {
-                commands.push(command);
-                ui.close();
+    let menu = ui.menu_button(text::EVENING_MENU, |ui| {
+        let width = 270.0;
+        ui.set_min_width(width);
+        let height = (ui.ctx().content_rect().height() - 70.0).max(120.0);
+        let list = ScrollArea::vertical().auto_shrink([true, true]);
+        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+            let mut entries = Vec::new();
+            for row in ROWS.iter().filter(|row| row.in_menu) {
+                let command = (row.make)();
+                let why = why_not(state, &command);
+                let button = Button::new(row.words).shortcut_text(row.key_words()).frame_when_inactive(false);
+                let entry = ui.add_enabled(why.is_none(), button.min_size(vec2(width, ROW)));
+                entry.widget_info(|| WidgetInfo::labeled(Role::MenuItem, why.is_none(), row.words));
+                let entry = match (why, row.hint) {
+                    (Some(why), _) => entry.on_disabled_hover_text(why),
+                    (None, "") => entry,
+                    (None, hint) => entry.on_hover_text(hint),
+                };
+                if entry.clicked() {
+                    commands.push(command);
+                    ui.close();
+                }
+                entries.push(entry);
             }
-        }
+            walk(ui, &entries);
+        });
     });
+    give_back(ui, &menu.response, menu.inner.is_some());
+}
+
+/// Gives the keyboard back to the button of a menu that was closed with the keyboard in it.
+fn give_back(ui: &Ui, button: &Response, is_open: bool) {
+    let (id, now) = (button.id.with("last open in frame"), ui.ctx().cumulative_frame_nr());
+    if is_open {
+        ui.data_mut(|data| data.insert_temp(id, now));
+        return;
+    }
+    let since = ui.data(|data| data.get_temp::<u64>(id)).map_or(u64::MAX, |last| now - last);
+    // The entry that had it is forgotten a frame after it is gone.
+    if since <= 2 && ui.memory(Memory::focused).is_none() {
+        button.request_focus();
+    } else if since <= 2 {
+        ui.ctx().request_repaint();
+    }
+}
+
+/// Keeps the keyboard within the entries of a menu: arrows and Tab go from one to the next that can be chosen.
+fn walk(ui: &Ui, entries: &[Response]) {
+    let entries: Vec<_> = entries.iter().filter(|entry| entry.enabled()).collect();
+    let Some(first) = entries.first() else { return };
+    let Some(at) = entries.iter().position(|entry| entry.has_focus()) else {
+        return first.request_focus();
+    };
+    // The entry keeps the keys that would lead out of the menu.
+    let filter = EventFilter { tab: true, vertical_arrows: true, horizontal_arrows: true, escape: false };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(entries[at].id, filter));
+    let (down, up) = ui.input(|input| {
+        let tab = input.key_pressed(Key::Tab);
+        let back = tab && input.modifiers.shift;
+        (input.key_pressed(Key::ArrowDown) || tab && !back, input.key_pressed(Key::ArrowUp) || back)
+    });
+    let to = match (down, up) {
+        (true, false) => (at + 1) % entries.len(),
+        (false, true) => (at + entries.len() - 1) % entries.len(),
+        _ => return,
+    };
+    entries[to].request_focus();
+    entries[to].scroll_to_me(None);
 }
 
 fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {

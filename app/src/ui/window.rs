@@ -1,10 +1,15 @@
 //! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
 
-use egui::{CentralPanel, Context, Frame, Id, Margin, Memory, Panel, Popup, Stroke, Ui, accesskit_root_id};
+use std::path::PathBuf;
+
+use egui::{
+    Align2, CentralPanel, Context, Frame, Id, LayerId, Margin, Memory, Order, Panel, Popup, Rect, Role,
+    Stroke, StrokeKind, Ui, WidgetInfo, accesskit_root_id, vec2,
+};
 
 use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
-use super::theme::{self, SPACE, TWO_SIDES, Tokens, WIDE};
+use super::theme::{self, CORNER, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
 use super::{board, card, dialogs, order_rules, shelf, status_bar, text, top_bar};
 use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
 
@@ -12,8 +17,9 @@ use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
 const ROOMY: f32 = 1180.0;
 const NARROW_CARD: f32 = 302.0;
 
-/// Prepares a context: fonts and the day palette.
+/// Prepares a context: fonts and the day palette. The size of the text is a command like any other.
 pub fn set_up(context: &Context) {
+    context.options_mut(|options| options.zoom_with_keyboard = false);
     theme::install_fonts(context);
     theme::put_on(context, Palette::Day);
 }
@@ -22,10 +28,12 @@ pub fn set_up(context: &Context) {
 pub fn show(ui: &mut Ui, state: &mut AppState) {
     state.take_answers();
     wear(ui, state.view.palette);
+    ui.ctx().set_zoom_factor(f32::from(state.settings().text_percent) / 100.0);
     let tokens = Tokens::of(state.view.palette);
     let mut commands = Vec::new();
     keys::read(ui.ctx(), keyboard(ui.ctx(), state), &mut commands);
     name_window(ui.ctx(), state);
+    take_dropped(ui.ctx(), &mut commands);
     let bar = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, 6));
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
     let width = ui.available_width();
@@ -44,15 +52,26 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
         side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(ui, |ui| {
             right_part(ui, state, tokens, &mut commands);
         });
-    } else {
+    } else if width >= ONE_PART && state.view.side != Side::Board {
         side(Panel::right("side"), NARROW_CARD).show(ui, |ui| {
+            part_switch(ui, state, &mut commands);
             one_side(ui, state, tokens, &mut commands);
         });
     }
     CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(ui, |ui| {
-        board::show(ui, state, tokens, &mut commands);
+        let board_alone = width >= TWO_SIDES || state.view.side == Side::Board;
+        if width < TWO_SIDES && (width < ONE_PART || state.view.side == Side::Board) {
+            part_switch(ui, state, &mut commands);
+        }
+        if width >= ONE_PART || board_alone {
+            board::show(ui, state, tokens, &mut commands);
+        } else {
+            one_side(ui, state, tokens, &mut commands);
+        }
     });
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
+    show_hovering_files(ui.ctx(), tokens);
+    show_focus(ui.ctx(), tokens);
     state.view.focus = None;
     if !commands.is_empty() {
         ui.ctx().request_repaint();
@@ -62,18 +81,65 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     }
 }
 
-/// Shelf or Card, and how to get to the other.
-fn one_side(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+/// How to get from one part to another where not all have room.
+fn part_switch(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
+    let parts = [
+        (Side::Shelf, text::SHELF, text::TO_SHELF),
+        (Side::Board, text::BOARD, text::TO_BOARD),
+        (Side::Card, text::CARD, text::TO_CARD),
+    ];
     ui.horizontal(|ui| {
-        for (side, name) in [(Side::Shelf, text::TO_SHELF), (Side::Card, text::TO_CARD)] {
-            if toggle(ui, name, state.view.side == side, true).clicked() {
+        for (side, word, name) in parts {
+            let on = state.view.side == side;
+            let button = toggle(ui, word, on, true).on_hover_text(name);
+            button.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, on, name));
+            if button.clicked() {
                 commands.push(Command::ShowSide(side));
             }
         }
     });
+}
+
+/// Shelf or Card.
+fn one_side(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     match state.view.side {
         Side::Shelf => shelf::show(ui, state, tokens, commands),
-        Side::Card => right_part(ui, state, tokens, commands),
+        Side::Card | Side::Board => right_part(ui, state, tokens, commands),
+    }
+}
+
+/// Files dropped on the window. On Wayland none arrive: the button beside opens them as well.
+fn take_dropped(context: &Context, commands: &mut Vec<Command>) {
+    let paths: Vec<PathBuf> =
+        context.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
+    if !paths.is_empty() {
+        commands.push(Command::Dropped(paths));
+    }
+}
+
+/// Says over the window what becomes of files that are held over it.
+fn show_hovering_files(context: &Context, tokens: &Tokens) {
+    if context.input(|input| input.raw.hovered_files.is_empty()) {
+        return;
+    }
+    let painter = context.layer_painter(LayerId::new(Order::Foreground, Id::unique("files over the window")));
+    let words = painter.layout_no_wrap(text::LET_GO.to_owned(), semibold(HEADING), tokens.ink);
+    let frame = Rect::from_center_size(context.content_rect().center(), words.size() + vec2(40.0, 28.0));
+    painter.rect(frame, CORNER, tokens.raised, Stroke::new(2.0, tokens.accent), StrokeKind::Inside);
+    painter.galley(Align2::CENTER_CENTER.align_size_within_rect(words.size(), frame).min, words, tokens.ink);
+}
+
+/// A ring around what the keyboard is on, the same everywhere (WCAG 2.2, success criteria 2.4.7 and 2.4.11).
+fn show_focus(context: &Context, tokens: &Tokens) {
+    let focused = context.memory(Memory::focused).and_then(|id| context.read_response(id));
+    let Some(focused) = focused else { return };
+    let ring = focused.rect.intersect(focused.interact_rect.expand(1.0)).expand(1.0);
+    if ring.is_positive() {
+        let layer = LayerId::new(Order::Tooltip, Id::unique("keyboard ring"));
+        let painter = context.layer_painter(layer);
+        // A dark line within a light one stands out on any ground.
+        painter.rect_stroke(ring.expand(1.0), CORNER, Stroke::new(1.0, tokens.raised), StrokeKind::Outside);
+        painter.rect_stroke(ring, CORNER, Stroke::new(2.0, tokens.accent), StrokeKind::Middle);
     }
 }
 
@@ -121,7 +187,10 @@ fn name_window(context: &Context, state: &AppState) {
 /// The window's name: the evening's title and the program's.
 pub fn window_title(state: &AppState) -> String {
     match state.open() {
-        Some(open) => format!("{} – {}", open.document.evening.title, text::PROGRAM),
+        Some(open) => {
+            let document = &open.document;
+            text::window_title(&document.evening.title, document.path.as_deref(), document.is_dirty())
+        }
         None => text::PROGRAM.to_owned(),
     }
 }

@@ -1,7 +1,7 @@
 //! The Card when nothing is selected: what the last draft could not keep, every finding of the evening, each leading to its
 //! stop, and what would change the evening.
 
-use egui::{Label, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+use egui::{Button, ScrollArea, Sense, Ui, vec2};
 use evenfall_core::sheet::wording::severity_word;
 use evenfall_core::sheet::{Names, finding_place, finding_sentence};
 
@@ -32,13 +32,13 @@ pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &
                 severity_mark(ui.painter(), tokens, rect.center(), finding.severity);
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 0.0;
-                    let sense = if finding.stop.is_some() { Sense::click() } else { Sense::hover() };
-                    let response = ui.add(Label::new(quiet(tokens, &place)).sense(sense));
                     if let Some(stop) = finding.stop {
-                        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &place));
-                        if response.clicked() {
+                        let button = Button::new(quiet(tokens, &place)).frame_when_inactive(false);
+                        if ui.add(button).clicked() {
                             commands.push(Command::Select(Some(Selected::Stop(stop))));
                         }
+                    } else {
+                        ui.label(quiet(tokens, &place));
                     }
                     ui.label(format!("{}: {what}", severity_word(finding.severity)));
                     ui.label(quiet(tokens, remedy));

@@ -1,6 +1,7 @@
 //! The running orders of the evening: which one stands, which are kept beside it.
 
 use egui::{Align, Context, Key, Label, Layout, TextEdit, Ui, vec2};
+use evenfall_core::plan::LONGEST_VERSION_NAME;
 
 use super::{begin_on, modal};
 use crate::state::{AppState, Command, OpenEvening};
@@ -76,7 +77,10 @@ fn keep(ui: &mut Ui, state: &AppState, typed: &str, commands: &mut Vec<Command>)
     let mut name = typed.to_owned();
     let response =
         ui.add(TextEdit::singleline(&mut name).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW)));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(NAME));
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_label(NAME);
+        node.set_description(format!("A name such as Cloudy, up to {LONGEST_VERSION_NAME} characters"));
+    });
     begin_on(&response);
     if response.changed() {
         commands.push(Command::OrderName(name.clone()));

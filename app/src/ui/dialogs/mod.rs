@@ -1,14 +1,18 @@
-//! What stands over the window: the list of keys, a path to type, what is asked before an evening is picked up, the orders
+//! What stands over the window: first steps, an evening of one's own, recent evenings, a command to find, the list of keys, a path to type, what is asked before an evening is picked up, the orders
 //! that are kept, a file in the way, what went wrong with files, a question about unsaved changes.
 
 mod file_chooser;
+mod finder;
 mod kept_orders;
 mod keys_list;
+mod own_evening;
 mod path_field;
 mod pick_up;
+mod recent;
 mod replace;
 mod report;
 mod unsaved;
+mod welcome;
 
 use egui::{Context, Frame, Id, Margin, Modal, Response};
 
@@ -22,6 +26,10 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
     match &state.view.dialog {
         None => {}
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
+        Some(Dialog::Welcome) => welcome::show(context, tokens, commands),
+        Some(Dialog::Own(form)) => own_evening::show(context, form, tokens, commands),
+        Some(Dialog::Recent) => recent::show(context, state, tokens, commands),
+        Some(Dialog::Finder(typed)) => finder::show(context, state, typed, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::KeptOrders(typed)) => kept_orders::show(context, state, typed, tokens, commands),
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),

@@ -25,7 +25,10 @@ pub(super) fn show(
         let mut path = typed.to_owned();
         let field = TextEdit::singleline(&mut path).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW));
         let response = ui.add(field);
-        ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::PATH));
+        ui.ctx().accesskit_node_builder(response.id, |node| {
+            node.set_label(text::PATH);
+            node.set_description(text::PATH_HINT);
+        });
         if response.changed() {
             commands.push(Command::PathText(path.clone()));
         }

@@ -1,0 +1,308 @@
+//! What a desktop program owes its user: what is remembered, files given by hand, commands found, a first evening made.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::thread;
+use std::time::{Duration, Instant};
+
+use egui::{DroppedFile, Key, Modifiers};
+use egui_kittest::kittest::{NodeT, Queryable};
+use evenfall_app::cli::{self, Outcome};
+use evenfall_app::shell::AtHome;
+use evenfall_app::state::{
+    BoardSpan, CardSection, Command, Dialog, Notice, Palette, Settings, TextStep, Then, apply,
+};
+use evenfall_core::plan::Severity;
+use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
+use tempfile::TempDir;
+
+const SIZE: ([f32; 2], f32) = ([1280.0, 800.0], 1.0);
+
+/// A window that keeps its settings in a folder, and documents in the same.
+fn at_home(home: &Path, evening: Option<PathBuf>) -> TestWindow {
+    let outside = AtHome::in_folders(Some(home.to_owned()), Some(home.to_owned()));
+    TestWindow::in_a_world(Arc::new(outside), TEST_EFFORT, SIZE, evening)
+}
+
+fn give(window: &mut TestWindow, command: Command) {
+    apply(window.harness.state_mut(), command);
+    window.settle();
+}
+
+/// Waits until the worker has written settings of which this holds.
+fn kept(home: &Path, holds: impl Fn(&Settings) -> bool) -> Settings {
+    let started = Instant::now();
+    loop {
+        let text = fs::read_to_string(home.join("settings.ron")).unwrap_or_default();
+        match Settings::read(&text) {
+            Ok(settings) if holds(&settings) => return settings,
+            _ => assert!(started.elapsed() < Duration::from_secs(20), "not written: {text}"),
+        }
+        thread::sleep(Duration::from_millis(5));
+    }
+}
+
+#[test]
+fn a_first_start_shows_first_steps_and_a_second_what_was_there() {
+    let (home, files) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let evening = changed_demo(files.path(), &[("Spring star night", "Owl night")]);
+    let mut first = at_home(home.path(), None);
+    assert_eq!(first.harness.state().view.dialog, Some(Dialog::Welcome));
+    first.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(first.harness.state().view.dialog, None, "the demo is behind");
+    for command in [
+        Command::TogglePalette,
+        Command::ToggleSpan,
+        Command::Fold(CardSection::Why),
+        Command::TextSize(TextStep::Larger),
+        Command::OpenThis(evening.clone()),
+    ] {
+        give(&mut first, command);
+    }
+    kept(home.path(), |settings| settings.last_evening.is_some() && settings.text_percent == 110);
+    drop(first);
+    let second = at_home(home.path(), None);
+    let view = &second.harness.state().view;
+    assert_eq!((view.palette, view.span), (Palette::RedLamp, BoardSpan::Night));
+    assert!(view.card.folded.contains(&CardSection::Why));
+    assert_eq!((&view.dialog, &view.notice), (&None, &None));
+    assert_eq!(second.harness.ctx.zoom_factor(), 1.1);
+    assert_eq!(second.evening().title, "Owl night at Heron Fell");
+    drop(second);
+    fs::remove_file(&evening).unwrap();
+    let third = at_home(home.path(), None);
+    assert_eq!(third.harness.state().view.notice, Some(Notice::Gone(evening)));
+    assert_eq!(third.evening().title, "Spring star night at Heron Fell");
+}
+
+#[test]
+fn an_evening_that_is_named_comes_before_the_last_one() {
+    let (home, files) = (TempDir::new().unwrap(), TempDir::new().unwrap());
+    let named = changed_demo(files.path(), &[("Spring star night", "Owl night")]);
+    let window = at_home(home.path(), Some(named.clone()));
+    assert_eq!(window.harness.state().view.dialog, None, "somebody who names a file knows the way");
+    assert_eq!(window.evening().title, "Owl night at Heron Fell");
+    kept(home.path(), |settings| settings.last_evening.as_ref() == Some(&named));
+}
+
+#[test]
+fn damaged_settings_are_kept_aside_and_told_in_one_line() {
+    let home = TempDir::new().unwrap();
+    fs::write(home.path().join("settings.ron"), "(palette: Re").unwrap();
+    let mut window = at_home(home.path(), None);
+    let aside = home.path().join("settings.damaged.ron");
+    assert_eq!(fs::read_to_string(&aside).unwrap(), "(palette: Re");
+    let notice = window.harness.state().view.notice.clone();
+    assert_eq!(notice, Some(Notice::SettingsDamaged(Some(aside))));
+    window.harness.get_by_label_contains("the usual ones hold");
+    give(&mut window, Command::TogglePalette);
+    kept(home.path(), |settings| settings.palette == Palette::RedLamp);
+}
+
+#[test]
+fn without_a_home_nothing_is_kept_and_nothing_said() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("no folder");
+    fs::write(&file, "a file").unwrap();
+    let broken = AtHome::in_folders(Some(file), None);
+    for outside in [AtHome::default(), broken] {
+        let mut window = TestWindow::in_a_world(Arc::new(outside), TEST_EFFORT, SIZE, None);
+        give(&mut window, Command::TogglePalette);
+        window.harness.state_mut().keep_settings_now();
+        let view = &window.harness.state().view;
+        assert_eq!((&view.dialog, &view.notice), (&None, &None));
+    }
+}
+
+#[test]
+fn recent_evenings_are_listed_and_those_gone_say_so() {
+    let (home, files, other) = (TempDir::new().unwrap(), TempDir::new().unwrap(), TempDir::new().unwrap());
+    let kept_one = changed_demo(files.path(), &[("Spring star night", "Owl night")]);
+    let lost = changed_demo(other.path(), &[]);
+    let mut window = at_home(home.path(), Some(lost.clone()));
+    give(&mut window, Command::OpenThis(kept_one.clone()));
+    give(&mut window, Command::OpenDemo);
+    fs::remove_file(&lost).unwrap();
+    window.press(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::O);
+    let started = Instant::now();
+    while !window.harness.state().is_gone(&lost) {
+        assert!(started.elapsed() < Duration::from_secs(20), "nobody looked");
+        window.harness.step();
+        thread::sleep(Duration::from_millis(5));
+    }
+    window.settle();
+    window.harness.get_by_label_contains(&format!("gone, in {}", other.path().display()));
+    assert_eq!(window.harness.state().settings().recent, [kept_one, lost]);
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.evening().title, "Owl night at Heron Fell");
+}
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        fs::read(&self.0).map_err(|error| error.to_string())
+    }
+}
+
+fn drop_files(window: &mut TestWindow, paths: &[&Path]) {
+    for path in paths {
+        window.harness.input_mut().dropped_files.push(Arc::new(Dropped((*path).to_owned())));
+    }
+    window.harness.step();
+    window.harness.input_mut().dropped_files.clear();
+    window.settle();
+}
+
+#[test]
+fn one_evening_dropped_is_opened_and_several_are_not() {
+    let files = TempDir::new().unwrap();
+    let evening = changed_demo(files.path(), &[("Spring star night", "Owl night")]);
+    let mut window = TestWindow::demo();
+    let second = files.path().join("second.evening.ron");
+    drop_files(&mut window, &[&evening, &second]);
+    assert_eq!(window.harness.state().view.notice, Some(Notice::DropOne));
+    assert_eq!(window.evening().title, "Spring star night at Heron Fell");
+    window.press(Modifiers::NONE, Key::H);
+    drop_files(&mut window, &[&evening]);
+    let asked = Some(Dialog::Unsaved(Then::Open(evening.clone())));
+    assert_eq!(window.harness.state().view.dialog, asked, "nothing is lost unasked");
+    window.press(Modifiers::NONE, Key::Escape);
+    window.press(Modifiers::COMMAND, Key::Z);
+    // With the files it names: the one evening among them is meant.
+    drop_files(&mut window, &[&files.path().join("heron-fell.site.ron"), &evening]);
+    assert_eq!(window.evening().title, "Owl night at Heron Fell");
+}
+
+#[test]
+fn the_window_is_called_after_its_evening_and_file() {
+    let called = |window: &TestWindow| window.harness.root().accesskit_node().label().unwrap_or_default();
+    let mut window = TestWindow::demo();
+    assert_eq!(called(&window), "Spring star night at Heron Fell (demonstration) – Evenfall");
+    window.press(Modifiers::NONE, Key::H);
+    assert_eq!(called(&window), "Spring star night at Heron Fell (not saved) – Evenfall");
+    let path = window.folder.path().join("ours.evening.ron");
+    give(&mut window, Command::UsePath(evenfall_app::state::PathUse::Save, path));
+    assert_eq!(called(&window), "Spring star night at Heron Fell (ours.evening.ron, saved) – Evenfall");
+}
+
+#[test]
+fn a_command_is_found_by_typing_and_says_why_it_can_not_be_done() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::COMMAND, Key::K);
+    window.harness.get_by_label("Undo, not now: there is no step to take back");
+    window.harness.get_by_label("Save, Ctrl + S");
+    window.type_text("lamp");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.harness.state().view.palette, Palette::RedLamp);
+    assert_eq!(window.harness.state().view.dialog, None);
+    window.press(Modifiers::COMMAND, Key::K);
+    // The last one used stands first; Down and Enter give it.
+    window.press(Modifiers::NONE, Key::ArrowDown);
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.harness.state().view.palette, Palette::Day);
+    window.press(Modifiers::NONE, Key::H);
+    window.press(Modifiers::COMMAND, Key::K);
+    window.harness.get_by_label_contains(", Ctrl + Z");
+}
+
+#[test]
+fn text_is_made_larger_smaller_and_usual_by_keys() {
+    let mut window = TestWindow::demo();
+    let zoom = |window: &TestWindow| window.harness.ctx.zoom_factor();
+    for _ in 0..12 {
+        window.press(Modifiers::COMMAND, Key::Plus);
+    }
+    assert_eq!(zoom(&window), 2.0);
+    window.press(Modifiers::COMMAND, Key::Num0);
+    assert_eq!(zoom(&window), 1.0);
+    for _ in 0..4 {
+        window.press(Modifiers::COMMAND, Key::Minus);
+    }
+    assert_eq!(zoom(&window), 0.8);
+    window.press(Modifiers::NONE, Key::F1);
+    window.press(Modifiers::COMMAND, Key::Equals);
+    assert_eq!(zoom(&window), 0.9, "whatever stands over the window");
+}
+
+#[test]
+fn what_is_being_computed_can_be_given_up() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    apply(window.harness.state_mut(), Command::ShiftDate(40));
+    assert!(window.harness.state().is_computing());
+    give(&mut window, Command::StopWaiting);
+    assert_eq!(*window.evening(), before);
+}
+
+/// From nothing to an evening of one's own, without a mouse.
+#[test]
+fn a_newcomer_makes_an_evening_by_keys_alone() {
+    let home = TempDir::new().unwrap();
+    let mut window = at_home(home.path(), None);
+    let tab = |window: &mut TestWindow, times: usize| {
+        for _ in 0..times {
+            window.press(Modifiers::NONE, Key::Tab);
+        }
+    };
+    tab(&mut window, 1);
+    window.press(Modifiers::NONE, Key::Enter);
+    assert!(matches!(window.harness.state().view.dialog, Some(Dialog::Own(_))));
+    window.type_text("Otter Hill");
+    tab(&mut window, 1);
+    window.type_text("39° 42′ N");
+    tab(&mut window, 1);
+    window.type_text("105");
+    tab(&mut window, 2);
+    window.type_text("america denver");
+    window.harness.get_by_label_contains("Did you mean America/Denver?");
+    window.press(Modifiers::COMMAND, Key::A);
+    window.type_text("America/Denver");
+    window.harness.get_by_label_contains("is the site west of Greenwich?");
+    window.harness.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
+    window.press(Modifiers::SHIFT, Key::Tab);
+    window.press(Modifiers::COMMAND, Key::A);
+    window.type_text("105 W");
+    assert!(window.harness.query_by_label_contains("is the site west of Greenwich?").is_none());
+    // On to the button, whose name says what comes.
+    let go = |window: &TestWindow| window.harness.get_by_label("Write the files and open it").is_focused();
+    for _ in 0..60 {
+        if go(&window) {
+            break;
+        }
+        tab(&mut window, 1);
+    }
+    assert!(go(&window), "Tab does not lead to the button");
+    window.press(Modifiers::NONE, Key::Enter);
+    window.settle();
+    let path = home.path().join("otter-hill/otter-hill.evening.ron");
+    let open = window.harness.state().open().expect("an evening is open");
+    assert_eq!(open.document.path.as_ref(), Some(&path));
+    assert_eq!(open.document.stock.site.name, "Otter Hill");
+    assert_eq!(open.derived.count(Severity::Stopper), 0);
+    assert!(open.document.evening.order.stops().len() > 3, "it is laid out");
+    assert_eq!(window.harness.state().view.dialog, None);
+    let folder = path.parent().expect("its folder");
+    let mut files: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    files.sort();
+    assert_eq!(
+        files,
+        ["heron-fell.catalogue.ron", "otter-hill.evening.ron", "otter-hill.rig.ron", "otter-hill.site.ron"]
+    );
+    let check: Vec<_> = ["evenfall".into(), "check".into()]
+        .into_iter()
+        .chain(files.iter().map(|name| folder.join(name).into_os_string()))
+        .collect();
+    let code = cli::run(check, |_| Outcome::MachineFailed);
+    assert_eq!(format!("{code:?}"), format!("{:?}", ExitCode::SUCCESS));
+}
