@@ -16,13 +16,16 @@ mod derived;
 mod document;
 mod drafter;
 mod drafting;
+mod drag;
 mod edits;
 mod history;
+mod insert_form;
 mod kept_orders;
 mod outside;
 mod pick_up_form;
 mod problem;
 mod rules;
+mod shaping;
 mod told;
 mod view;
 mod worker;
@@ -34,14 +37,15 @@ pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
-pub use edits::trial;
+pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
+pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
 pub use outside::{Opened, Outside, Written};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
 pub use told::{Question, Showing, Told};
 pub use view::{
-    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,
-    RulesView, Selected, Side, SkyPart, Then, View,
+    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Focus, Notice, Palette, Report, RulesView,
+    Selected, Side, SkyPart, Then, View,
 };
 pub use worker::{Answer, Appraise, DraftWish, Job, LaidOut, Worker};
