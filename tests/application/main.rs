@@ -8,5 +8,8 @@ mod keyboard;
 mod order_rules;
 mod pick_up;
 mod pictures;
+mod session;
+mod shaping;
 mod state;
+mod walk;
 mod window;

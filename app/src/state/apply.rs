@@ -39,7 +39,10 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::PickUp(form) => pick_up(state, &form),
-        Command::ShowOrders => state.view.dialog = Some(Dialog::KeptOrders(String::new())),
+        Command::ShowOrders => {
+            kept_orders::compare(state);
+            state.view.dialog = Some(Dialog::KeptOrders(String::new()));
+        }
         Command::OrderName(typed) => {
             if let Some(Dialog::KeptOrders(name)) = &mut state.view.dialog {
                 *name = typed;
@@ -142,6 +145,11 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ShowSide(side) => {
             state.view.side = side;
             state.view.rules.open = false;
+        }
+        Command::ToBoard => {
+            let first = state.open().and_then(|open| open.document.evening.order.stops().first());
+            let stop = state.selected_stop().or(first).map(|stop| stop.id);
+            select_stop(state, stop);
         }
         Command::TypeSearch => {
             state.view.side = Side::Shelf;

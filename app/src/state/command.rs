@@ -158,6 +158,8 @@ pub enum Command {
     ShowKeys,
     /// The keyboard goes to the date.
     TypeDate,
+    /// The keyboard goes to the selected stop on the Board, else to the first.
+    ToBoard,
     /// The keyboard goes to the search field.
     TypeSearch,
     /// The keyboard goes to a row of the Shelf, by the target's position in the catalogue.

@@ -40,7 +40,8 @@ const CHORDS: [Binding; 12] = [
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 16] = [
+const PLAIN: [Binding; 17] = [
+    (Modifiers::NONE, Key::B, || Command::ToBoard),
     (Modifiers::NONE, Key::D, || Command::TypeDate),
     (Modifiers::NONE, Key::E, || Command::Select(None)),
     (Modifiers::NONE, Key::P, || Command::AskPickUp),

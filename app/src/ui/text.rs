@@ -382,6 +382,7 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
         "The selected stop",
         &[
+            ("B", "to the Board; Tab goes from stop to stop"),
             ("Left, Right", "one minute earlier, later"),
             ("Shift + Left, Right", "five minutes earlier, later"),
             ("Up, Down", "the port above, below"),
