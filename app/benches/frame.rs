@@ -13,7 +13,9 @@ use chrono::NaiveTime;
 use divan::{Bencher, black_box};
 use egui::{Context, Pos2, RawInput, Rect, vec2};
 use evenfall_app::shell::Machine;
-use evenfall_app::state::{AppState, Command, Drag, Effort, Opened, Outside, Stock, Written, apply};
+use evenfall_app::state::{
+    AppState, Command, Drag, Dragged, Effort, Opened, Outside, Spot, Stock, Written, apply,
+};
 use evenfall_app::ui::{set_up, show};
 use evenfall_core::plan::{Evening, Held, RunningOrder, Show, Stop, StopId, What, prepare};
 use evenfall_core::time::{Instant, Interval};
@@ -145,10 +147,12 @@ impl Window {
             self.state.open().and_then(|open| open.document.evening.order.stops().get(STOPS / 2).cloned());
         if let Some(stop) = stop {
             let drag = Drag {
-                stop: stop.id,
+                what: Dragged::Stop(stop.id),
                 grip_minutes: 1.0,
-                start: stop.start().plus_minutes(self.dragged),
-                port: stop.show().map(|show| show.port.clone()),
+                spot: Some(Spot {
+                    at: stop.start().plus_minutes(self.dragged),
+                    port: stop.show().map(|show| show.port.clone()),
+                }),
                 cancelled: false,
             };
             apply(&mut self.state, Command::Dragging(Some(drag)));

@@ -11,5 +11,8 @@ mod manners;
 mod order_rules;
 mod pick_up;
 mod pictures;
+mod session;
+mod shaping;
 mod state;
+mod walk;
 mod window;

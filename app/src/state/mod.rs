@@ -3,7 +3,7 @@
 //! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`Told`] (the chain of the one
 //! target looked at), [`View`] (what is looked at), then
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
-//! the [`Worker`], where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
+//! the [`Worker`] (a `desk` at which [`Job`]s are done), where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
 //! is. The outside world is reached through [`Outside`] only.
 
 mod account;
@@ -13,12 +13,19 @@ mod apply;
 mod appraisal;
 mod command;
 mod derived;
+mod desk;
 mod document;
 mod drafter;
 mod drafting;
+mod drag;
 mod edits;
+mod errand;
+mod explainer;
 mod history;
+mod insert_form;
+mod job;
 mod kept_orders;
+mod order_facts;
 mod outside;
 mod own_evening;
 mod pick_up_form;
@@ -26,6 +33,7 @@ mod problem;
 mod remembering;
 mod rules;
 mod settings;
+mod shaping;
 mod told;
 mod view;
 mod worker;
@@ -37,8 +45,11 @@ pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use command::{Command, PathUse};
 pub use derived::{Derived, ShelfEntry};
 pub use document::{Document, Stock};
-pub use edits::trial;
+pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
+pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
+pub use job::{Answer, Appraise, DraftWish, Job, LaidOut};
+pub use order_facts::OrderFacts;
 pub use outside::{Kept, NewFile, Opened, Outside, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
@@ -46,7 +57,7 @@ pub use problem::problem_text;
 pub use settings::{MOST_RECENT, Settings, TextStep, WindowPlace};
 pub use told::{Question, Showing, Told};
 pub use view::{
-    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,
-    RulesView, Selected, Side, SkyPart, Then, View,
+    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Focus, Notice, Palette, Report, RulesView,
+    Selected, Side, SkyPart, Then, View,
 };
-pub use worker::{Answer, Appraise, DraftWish, Job, LaidOut, Worker};
+pub use worker::Worker;

@@ -6,7 +6,7 @@
 use egui::{Key, Modifiers};
 use evenfall_core::output::pdf::Paper;
 
-use super::text;
+use super::{shaping_words, text};
 use crate::state::{AppState, Command, Side, TextStep};
 
 /// What a command is about; in the order of the list of keys.
@@ -91,8 +91,10 @@ const fn ctrl(key: Key) -> Chord {
     chord(Modifiers::COMMAND, key)
 }
 
+const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
 const fn ctrl_shift(key: Key) -> Chord {
-    chord(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
+    chord(CONTROL_SHIFT, key)
 }
 
 const fn plain(key: Key) -> Chord {
@@ -159,6 +161,11 @@ pub const ROWS: &[Row] = &[
     row(Group::Evening, text::KEPT_ORDERS, &[plain(Key::V)], || Command::ShowOrders)
         .in_menu()
         .hint("Keep other orders of the same evening beside this one"),
+    row(Group::Evening, shaping_words::INSERT_NAME, &[plain(Key::I)], || Command::AskInsert).in_menu(),
+    row(Group::Evening, shaping_words::RIPPLE, &[plain(Key::M)], || Command::ToggleRipple)
+        .in_menu()
+        .hint(shaping_words::RIPPLE_HINT),
+    row(Group::Evening, "To the Board; Tab goes from stop to stop", &[plain(Key::B)], || Command::ToBoard),
     row(Group::Evening, "Type a date", &[plain(Key::D)], || Command::TypeDate),
     row(Group::Evening, text::DAY_BEFORE, &[plain(Key::PageUp)], || Command::ShiftDate(-1)),
     row(Group::Evening, text::DAY_AFTER, &[plain(Key::PageDown)], || Command::ShiftDate(1)),
@@ -176,6 +183,13 @@ pub const ROWS: &[Row] = &[
     row(Group::Stop, "One minute longer", &[push(Modifiers::COMMAND, Key::ArrowRight)], || {
         Command::Lengthen(1)
     }),
+    row(Group::Stop, "Start one minute earlier", &[push(CONTROL_SHIFT, Key::ArrowLeft)], || {
+        Command::MoveStart(-1)
+    }),
+    row(Group::Stop, "Start one minute later", &[push(CONTROL_SHIFT, Key::ArrowRight)], || {
+        Command::MoveStart(1)
+    }),
+    row(Group::Stop, shaping_words::SPLIT_NAME, &[plain(Key::S)], || Command::SplitSelected).in_menu(),
     row(Group::Stop, "To the port above", &[push(Modifiers::NONE, Key::ArrowUp)], || Command::StepPort(-1)),
     row(Group::Stop, "To the port below", &[push(Modifiers::NONE, Key::ArrowDown)], || Command::StepPort(1)),
     row(Group::Stop, "Hold the stop, or let it go", &[plain(Key::H)], || Command::ToggleHold),

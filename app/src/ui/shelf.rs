@@ -16,7 +16,7 @@ use super::clear_part;
 use super::parts::{one_line, part_name, quiet, share_bar};
 use super::text;
 use super::theme::{BODY, ROW, SMALL, SPACE, Tokens, regular, semibold};
-use crate::state::{AppState, Command, Focus, OpenEvening, Selected, ShelfEntry};
+use crate::state::{AppState, Command, Drag, Focus, OpenEvening, Selected, ShelfEntry};
 
 const ROW_HEIGHT: f32 = 46.0;
 const BAR: Vec2 = vec2(38.0, 6.0);
@@ -268,7 +268,9 @@ fn why_not_shown(ui: &Ui, response: &Response, open: &OpenEvening, id: &TargetId
 
 fn listen(ui: &Ui, response: &Response, own: &Listed<'_>, selected: bool, commands: &mut Vec<Command>) {
     let id = &own.target.id;
-    response.dnd_set_drag_payload(id.clone());
+    if response.drag_started() {
+        commands.push(Command::Dragging(Some(Drag::of_target(id.clone()))));
+    }
     let enter = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if response.double_clicked() || enter {
         commands.push(own.bring_on());

@@ -1,12 +1,13 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `shaping`.
 
 mod board;
 mod cards;
 mod drafts;
 mod manners;
 mod rules;
+mod shaping;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -21,13 +22,14 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 6] = [
+const PARTS: [(&str, Pictures); 7] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("rules", rules::pictures),
     ("cards", cards::pictures),
     ("board", board::pictures),
     ("manners", manners::pictures),
+    ("shaping", shaping::pictures),
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {

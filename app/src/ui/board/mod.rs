@@ -2,12 +2,13 @@
 //!
 //! `model` says what there is to see (`telescope` of moves and slack, `closed` of closed sky, `line` of those who wait),
 //! `layout` where (`marks` for the night's events, `names` for the stops'; no painting), `paint_sky`, `paint_lanes`,
-//! `paint_words`, `paint_telescope`, `paint_line` and `paint_paths` draw it with the patterns of `hatch`, `interact` turns
-//! pointer and keys into commands, `access` names what is painted; `quality` says how good the order is, and `words` has
-//! what only the Board says.
+//! `paint_words`, `paint_telescope`, `paint_line` and `paint_paths` draw it with the patterns of `hatch`, `ghosts` shows
+//! what a drop would do, `interact` turns pointer and keys into commands, `access` names what is painted; `quality` says
+//! how good the order is, and `words` has what only the Board says.
 
 mod access;
 mod closed;
+mod ghosts;
 mod hatch;
 mod interact;
 mod layout;
@@ -34,8 +35,8 @@ use self::layout::{BoardLayout, Shown};
 use self::model::{BoardModel, Mark};
 use self::telescope::Slack;
 use super::parts::{part_name, quiet, toggle};
-use super::text;
 use super::theme::{NEAR, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
+use super::{shaping_words, text};
 use crate::state::{AppState, BoardSpan, Command, OpenEvening};
 
 pub use self::interact::stop_widget_id;
@@ -59,6 +60,10 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             let utc = toggle(ui, words::UTC, state.view.utc, true);
             if utc.on_hover_text(words::UTC_HINT).clicked() {
                 commands.push(Command::ToggleUtc);
+            }
+            let ripple = toggle(ui, shaping_words::RIPPLE, state.view.ripple, state.open().is_some());
+            if ripple.on_hover_text(shaping_words::RIPPLE_HINT).clicked() {
+                commands.push(Command::ToggleRipple);
             }
             if let Some(open) = state.open().filter(|_| !narrow) {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -158,6 +163,7 @@ fn timed(
     paint_telescope::paint_closed(&painter, tokens, model, &layout);
     paint_lanes::paint(ui, &painter, tokens, model, &layout);
     paint_telescope::paint(&painter, tokens, model, &layout);
+    ghosts::paint(&painter, tokens, model, &layout);
     paint_line::paint(&painter, tokens, model, &layout);
     paint_paths::paint(&painter, tokens, model, &layout);
     if let Some(at) = at {

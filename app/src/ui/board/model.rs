@@ -6,9 +6,7 @@ use chrono::Offset;
 use chrono_tz::UTC;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{
-    Evening, Finding, Rule, Severity, StopId, StopTiming, What, screen_of_talk, timings,
-};
+use evenfall_core::plan::{Finding, Rule, Severity, Stop, StopId, StopTiming, What, screen_of_talk, timings};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
@@ -17,7 +15,7 @@ use evenfall_core::time::{Instant, Interval, LocalNight};
 use super::closed::{self, ClosedBand};
 use super::line::LineBand;
 use super::telescope::{Slack, Travel};
-use crate::state::{Drag, OpenEvening, Selected, View, trial};
+use crate::state::{Drag, OpenEvening, Selected, Trial, View};
 use crate::ui::card::overruled_words;
 use crate::ui::text;
 
@@ -100,8 +98,8 @@ pub struct BoardModel<'a> {
     pub marks: Vec<Mark>,
     pub paths: Vec<Path<'a>>,
     pub drag: Option<&'a Drag>,
-    /// The evening as it would be if the dragged stop were let go, with its findings.
-    pub trial: Option<(Evening, Vec<Finding>)>,
+    /// What would come of letting go of what is dragged.
+    pub trial: Option<&'a Trial>,
     /// The moves, of the evening as it is or would be.
     timings: Cow<'a, [StopTiming]>,
     pub slack: Slack,
@@ -116,11 +114,11 @@ impl<'a> BoardModel<'a> {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
         let span = open.shown_span(view.span);
         let change = open.derived.prepared.night.local.clock_change();
-        let trial = drag.map(|drag| trial(open, drag));
-        let line = LineBand::new(open, trial.as_ref().map(|(evening, _)| evening), span);
-        let evening = trial.as_ref().map_or(&open.document.evening, |(evening, _)| evening);
+        let trial = view.trial.as_ref().filter(|_| drag.is_some());
+        let line = LineBand::new(open, trial.map(|trial| &trial.line[..]), span);
+        let evening = trial.map_or(&open.document.evening, |trial| &trial.evening);
         let prepared = &open.derived.prepared;
-        let timings = match &trial {
+        let timings = match trial {
             Some(_) => Cow::Owned(timings(&evening.order, prepared, &open.document.stock.materials())),
             None => Cow::Borrowed(&open.derived.timings[..]),
         };
@@ -178,7 +176,7 @@ impl<'a> BoardModel<'a> {
 
     /// The findings as they are, or as they would be.
     fn findings(&self) -> &[Finding] {
-        self.trial.as_ref().map_or(&self.open.derived.findings, |(_, findings)| findings)
+        self.trial.map_or(&self.open.derived.findings, |trial| &trial.findings)
     }
 
     /// What is wrong with a stop that also holds, the gravest first.
@@ -198,7 +196,7 @@ impl<'a> BoardModel<'a> {
     /// Everything that is wrong with a stop, in sentences.
     pub fn finding_sentences(&self, stop: StopId) -> Vec<String> {
         let materials = self.open.document.stock.materials();
-        let evening = self.trial.as_ref().map_or(&self.open.document.evening, |(evening, _)| evening);
+        let evening = self.trial.map_or(&self.open.document.evening, |trial| &trial.evening);
         let names = Names::new(evening, &self.open.derived.prepared, &materials);
         let own = self.findings().iter().filter(|finding| finding.stop == Some(stop));
         let words = own.map(|finding| {
@@ -216,9 +214,8 @@ impl<'a> BoardModel<'a> {
 
     /// What would be wrong with the dragged stop, in words: its gravest finding.
     pub fn trial_words(&self) -> Option<String> {
-        let (evening, findings) = self.trial.as_ref()?;
-        let dragged = self.drag?.stop;
-        let finding = findings.iter().find(|finding| finding.stop == Some(dragged))?;
+        let Trial { evening, findings, stop, .. } = self.trial?;
+        let finding = findings.iter().find(|finding| stop.is_some() && finding.stop == *stop)?;
         let materials = self.open.document.stock.materials();
         let names = Names::new(evening, &self.open.derived.prepared, &materials);
         let word = severity_word(finding.severity);
@@ -231,18 +228,17 @@ impl<'a> BoardModel<'a> {
             let shown = stop.show().and_then(|show| self.lane_of(&show.port));
             // Lanes are the ports of the rig, in its order.
             let lane = shown.or_else(|| screen_of_talk(order, stop, &self.open.document.stock.rig));
-            let lifted = self.drag.filter(|drag| drag.stop == stop.id);
-            let interval = lifted
-                .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
+            let lifted = self.drag.filter(|drag| drag.stop() == Some(stop.id));
+            let put_down = lifted.and_then(|_| self.trial?.evening.order.get(stop.id));
             let timing = self.timings.iter().find(|timing| timing.stop == stop.id);
-            let interval = interval.unwrap_or(stop.interval);
+            let interval = put_down.map_or(stop.interval, |stop| stop.interval);
             let target_index = self.open.target(stop).map(|(target_index, _)| target_index);
             Block {
                 stop: stop.id,
                 number: position + 1,
                 title: self.open.title(stop),
-                lane: match lifted.and_then(|drag| drag.port.as_ref()) {
-                    Some(port) => self.lane_of(port),
+                lane: match put_down.and_then(Stop::show) {
+                    Some(show) => self.lane_of(&show.port),
                     None => lane,
                 },
                 interval,
