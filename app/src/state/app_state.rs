@@ -14,7 +14,7 @@ use evenfall_core::time::{Instant, Interval};
 use super::drafting::UnderWay;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Outside, PathUse,
-    Question, Selected, Showing, StepName, Stock, Then, Told, View, Way, Worker,
+    Question, Selected, ShelfList, Showing, StepName, Stock, Then, Told, View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -77,6 +77,7 @@ pub struct AppState {
     pub(super) outside: Arc<dyn Outside>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
+    pub(super) shelf_list: ShelfList,
     /// What is looked at.
     pub view: View,
 }
@@ -129,6 +130,7 @@ impl AppState {
             outside,
             tickets: 0,
             skies: Vec::new(),
+            shelf_list: ShelfList::default(),
             view: View { show_all: true, ..View::default() },
         };
         state.ask_to_open(path);

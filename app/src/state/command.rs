@@ -9,7 +9,9 @@ use evenfall_core::plan::{ClosedSky, Held, OrderRule, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::{AppState, CardSection, ClearPart, Closing, Drag, Notice, PickUpForm, Selected, Side, Then};
+use super::{
+    AppState, CardSection, ClearPart, Closing, Drag, Notice, PickUpForm, Selected, ShelfView, Side, Then,
+};
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -147,6 +149,10 @@ pub enum Command {
     Search(String),
     /// Whether targets that can't be shown stay on the Shelf.
     ShowAll(bool),
+    /// What else is listed on the Shelf, and in which order.
+    LookAtShelf(ShelfView),
+    /// The whole Shelf again: nothing searched for, nothing left out.
+    WholeShelf,
     /// A stop is under the pointer, here; or let go.
     Dragging(Option<Drag>),
     /// The date as it is being typed.

@@ -10,6 +10,8 @@ use crate::state::Command;
 pub enum KeyboardOn {
     /// A stop on the Board, or nothing.
     Board,
+    /// A row of the Shelf, on which letters search.
+    Shelf,
     /// Something that needs the arrow keys itself.
     Elsewhere,
     /// A text field.
@@ -83,8 +85,10 @@ pub fn read(context: &Context, keyboard: KeyboardOn, commands: &mut Vec<Command>
     if typing {
         return;
     }
-    for (modifiers, key, command) in PLAIN {
-        take(context, modifiers, key, command, commands);
+    if keyboard != KeyboardOn::Shelf {
+        for (modifiers, key, command) in PLAIN {
+            take(context, modifiers, key, command, commands);
+        }
     }
     let typed = context.input_mut(|input| {
         let mut typed = Vec::new();

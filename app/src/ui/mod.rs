@@ -3,11 +3,10 @@
 //! [`show`] draws a frame and gives back what the user wants as commands, applied at its end; it knows nothing of
 //! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
 //! type), `text` (the words; those of the Card and of the order rules alone stand with them), `keys`, `fields`, then the
-//! parts: `top_bar`, `shelf` with its `clear_part`, `board`, `card`, `order_rules`, `status_bar`, `dialogs`.
+//! parts: `top_bar`, `shelf`, `board`, `card`, `order_rules`, `status_bar`, `dialogs`.
 
 mod board;
 mod card;
-mod clear_part;
 mod dialogs;
 mod fields;
 pub mod keys;
@@ -23,4 +22,5 @@ mod top_bar;
 mod window;
 
 pub use run::{Options, run};
+pub use shelf::show as show_shelf;
 pub use window::{ask_inside, set_up, show};
