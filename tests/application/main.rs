@@ -8,5 +8,6 @@ mod keyboard;
 mod order_rules;
 mod pick_up;
 mod pictures;
+mod shelf;
 mod state;
 mod window;

@@ -186,6 +186,7 @@ fn what_was_decided_is_saved_and_opens_again() {
 #[test]
 fn the_shelf_keeps_to_a_clear_part_at_the_minute_that_is_read() {
     let mut window = TestWindow::open(TALL, 1.0, None);
+    click(&mut window, "Filter");
     click(&mut window, "Only in a part of the sky");
     click(&mut window, "Clear part");
     click(&mut window, "East");

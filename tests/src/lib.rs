@@ -7,6 +7,7 @@ pub mod evening_schedule;
 pub mod files;
 #[cfg(feature = "application")]
 pub mod harness;
+pub mod many_targets;
 #[cfg(feature = "application")]
 pub mod soft_renderer;
 pub mod table;

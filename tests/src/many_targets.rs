@@ -29,12 +29,13 @@ const SORTS: [Sort; 8] = [
 ];
 
 const FIRST: [&str; 24] = [
-    "Amber", "Birch", "Copper", "Drover's", "Elder", "Ferry", "Gorse", "Harrow", "Ivy", "Juniper", "Kiln", "Lichen",
-    "Miller's", "Nettle", "Osier", "Peat", "Quarry", "Rowan", "Saddle", "Thorn", "Umber", "Violet", "Wicker", "Yarrow",
+    "Amber", "Birch", "Copper", "Drover's", "Elder", "Ferry", "Gorse", "Harrow", "Ivy", "Juniper", "Kiln",
+    "Lichen", "Miller's", "Nettle", "Osier", "Peat", "Quarry", "Rowan", "Saddle", "Thorn", "Umber", "Violet",
+    "Wicker", "Yarrow",
 ];
 const SECOND: [&str; 24] = [
-    "Arch", "Basket", "Croft", "Dyke", "Ember", "Fold", "Gate", "Hearth", "Inlet", "Jug", "Kettle", "Latch", "Mill",
-    "Nook", "Oar", "Pail", "Quill", "Rill", "Shuttle", "Tarn", "Urn", "Vane", "Weir", "Yoke",
+    "Arch", "Basket", "Croft", "Dyke", "Ember", "Fold", "Gate", "Hearth", "Inlet", "Jug", "Kettle", "Latch",
+    "Mill", "Nook", "Oar", "Pail", "Quill", "Rill", "Shuttle", "Tarn", "Urn", "Vane", "Weir", "Yoke",
 ];
 
 const fn sort(

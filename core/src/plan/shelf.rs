@@ -6,6 +6,12 @@ use super::{House, Limit, Materials, Prepared, needed_minutes};
 use crate::time::{Instant, Interval};
 use crate::units::Fraction;
 
+/// Shares of the time that everybody needs which the best start leaves, the first for which there is room. Below 40 % too
+/// many go without a look; common practice, no source.
+const SHARES: [f64; 2] = [1.0, 0.4];
+/// What it leaves where there is no room for that: the least that a stop can take.
+const SHORTEST_MINUTES: f64 = 1.0;
+
 /// A target on the Shelf.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ShelfEntry {
@@ -26,8 +32,8 @@ pub struct ShelfEntry {
 /// Every target in the order of the catalogue: on the port that ranks first tonight, or on one port alone.
 ///
 /// The best start leaves the time that everybody needs for a look ([`needed_minutes`]) before doors close or the target
-/// goes; of equally good ones it is the earliest. Where there is not so much time, it leaves as much as there is. Starts are
-/// looked for every five minutes.
+/// goes; of equally good ones it is the earliest. Where there is not so much time, it leaves two fifths of it, else a minute.
+/// Starts are looked for every five minutes.
 pub fn shelf(
     house: &House,
     prepared: &Prepared,
@@ -72,24 +78,19 @@ fn best_start(
     materials: &Materials<'_>,
     (target, port): (usize, usize),
 ) -> Option<(Instant, f64)> {
-    let availability = prepared.availability.get(target)?;
-    let runs = availability.showable.as_slice();
+    let runs = prepared.availability.get(target)?.showable.as_slice();
     let needed = needed_minutes(house, prepared, materials, target, &materials.rig.ports[port]).ceil();
-    let view_of = |start: Instant, minutes: f64| {
-        let (first, last) =
-            (prepared.moment_index(start), prepared.moment_index(start.plus_minutes(minutes)));
-        prepared.views.worst(target, port, first, last)
-    };
-    let starts = |run: Interval| {
-        let room = run.minutes() - needed;
+    let starts = |run: Interval, minutes: f64| {
+        let room = run.minutes() - minutes;
         let count = if room < 0.0 { 0 } else { (room / CELL_MINUTES as f64).floor() as usize + 1 };
         let every = (0..count).map(move |step| run.start().plus_minutes((step * CELL_MINUTES) as f64));
-        every.map(|start| (start, view_of(start, needed)))
+        every.map(move |start| {
+            let last = prepared.moment_index(start.plus_minutes(minutes));
+            (start, prepared.views.worst(target, port, prepared.moment_index(start), last))
+        })
     };
-    let best = first_best(runs.iter().flat_map(|run| starts(*run)));
-    // No stretch is long enough for everybody: from its beginning there is the most time.
-    best.or_else(|| first_best(runs.iter().map(|run| (run.start(), view_of(run.start(), run.minutes())))))
-        .or_else(|| first_best(availability.best.iter().map(|(at, _)| (*at, view_of(*at, 0.0)))))
+    let lengths = SHARES.into_iter().map(|share| needed * share).chain([SHORTEST_MINUTES]);
+    lengths.into_iter().find_map(|minutes| first_best(runs.iter().flat_map(|run| starts(*run, minutes))))
 }
 
 /// The best of them, the first of equal ones; none where all are nothing.

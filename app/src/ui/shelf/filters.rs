@@ -2,7 +2,7 @@
 
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Align, Align2, Button, ComboBox, Id, Key, Label, Layout, Role, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Align2, Button, ComboBox, Id, Key, Label, Role, TextEdit, Ui, WidgetInfo, vec2};
 use evenfall_core::catalogue::{Kind, Public};
 
 use super::words;
@@ -11,6 +11,9 @@ use crate::ui::fields::{sky_part_field, sky_part_words};
 use crate::ui::parts::{quiet, toggle};
 use crate::ui::text;
 use crate::ui::theme::{ROW, TIGHT, Tokens};
+
+/// Width of the button that ends all that narrows the Shelf.
+const CLEAR_WIDTH: f32 = 68.0;
 
 /// Draws it; tells whether the keyboard leaves the search field downwards.
 pub(super) fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) -> bool {
@@ -122,7 +125,9 @@ fn choice<T: Clone + PartialEq>(
     all: impl Iterator<Item = Option<T>>,
     say: impl Fn(&Option<T>) -> String,
 ) {
-    let list = ComboBox::from_id_salt(name).width(ui.available_width() - TIGHT).truncate();
+    // All of a list is seen at once where the window is high enough.
+    let most = ui.ctx().content_rect().height() * 0.6;
+    let list = ComboBox::from_id_salt(name).width(ui.available_width() - TIGHT).height(most).truncate();
     let response = list.selected_text(say(chosen)).show_ui(ui, |ui| {
         for one in [None].into_iter().chain(all) {
             if ui.selectable_label(one == *chosen, say(&one)).clicked() {
@@ -175,14 +180,17 @@ fn narrowed(ui: &mut Ui, state: &AppState, clock: &str, tokens: &Tokens, command
         part.as_deref(),
         state.view.show_all,
     );
-    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-        let clear = ui.button(words::CLEAR_ALL).on_hover_text(words::CLEAR_ALL_HINT);
-        if clear.clicked() {
-            commands.push(Command::WholeShelf);
-        }
-        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = TIGHT;
+        let width = ui.available_width() - CLEAR_WIDTH - TIGHT;
+        ui.allocate_ui(vec2(width, ROW), |ui| {
+            ui.set_width(width);
             ui.add(Label::new(quiet(tokens, line)).wrap());
         });
+        let clear = ui.add_sized(vec2(CLEAR_WIDTH, ROW), Button::new(words::CLEAR_ALL));
+        if clear.on_hover_text(words::CLEAR_ALL_HINT).clicked() {
+            commands.push(Command::WholeShelf);
+        }
     });
 }
 

@@ -33,10 +33,10 @@ pub(super) fn show(
         let is_wanted = |row: &ShelfRow| state.view.focus == Some(Focus::Row(row.target_index));
         // The keyboard stays on its row though that is scrolled away, and goes to one that is not seen yet.
         let on_row = focused.is_some() || matches!(state.view.focus, Some(Focus::Row(_)));
-        let beyond = (0..count)
-            .filter(|_| on_row)
+        let beyond: Vec<usize> = (0..if on_row { count } else { 0 })
             .filter(|position| !(first..last).contains(position))
-            .find(|position| is_wanted(&list.rows[*position]) || is_focused(&list.rows[*position]));
+            .filter(|position| is_wanted(&list.rows[*position]) || is_focused(&list.rows[*position]))
+            .collect();
         let builder = UiBuilder::new().accessibility_role(Role::ListBox);
         ui.scope_builder(builder, |ui| {
             ui.ctx().accesskit_node_builder(ui.unique_id(), |node| {
