@@ -126,9 +126,17 @@ fn a_port_alone_tells_its_own_best_start_with_room_for_the_stop() {
             let house = &open.document.evening.house;
             let needed = needed_minutes(house, prepared, &materials, row.target_index, port).ceil();
             let runs = prepared.availability[row.target_index].showable.as_slice();
-            let longest = runs.iter().map(|run| run.minutes()).fold(0.0, f64::max);
             let end = start.plus_minutes(needed);
-            assert!(end <= prepared.doors.end() || longest < needed, "no room before doors close");
+            let shows = |at| view_then(prepared, row.target_index, at, Some(position)).is_some();
+            let has_room = runs.iter().any(|run| {
+                let starts = (0..600).map(|minute| run.start().plus_minutes(f64::from(minute)));
+                let mut starts = starts.take_while(|start| start.plus_minutes(needed) < run.end());
+                starts.any(|start| {
+                    (0..needed as u32).all(|minute| shows(start.plus_minutes(f64::from(minute))))
+                })
+            });
+            assert!(end <= prepared.doors.end() || !has_room, "no room before doors close");
+            assert!(start.plus_minutes(1.0) <= prepared.doors.end(), "it starts when doors close");
         }
     }
 }

@@ -9,7 +9,8 @@ use std::time::{Duration, Instant};
 
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{
-    AppState, Command, Dialog, Drag, Notice, Opened, Outside, PathUse, Report, Stock, Then, Written, apply,
+    AppState, Command, Dialog, Drag, Dragged, Notice, Opened, Outside, PathUse, Report, Spot, Stock, Then,
+    Written, apply,
 };
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
@@ -272,13 +273,8 @@ fn a_stop_removed_while_it_is_dragged_comes_back_where_it_was() {
     let mut bench = Bench::new();
     let before = bench.evening().clone();
     let stop = bench.state.selected_stop().expect("a stop").clone();
-    let drag = Drag {
-        stop: stop.id,
-        grip_minutes: 0.0,
-        start: stop.start().plus_minutes(30.0),
-        port: stop.show().map(|show| show.port.clone()),
-        cancelled: false,
-    };
+    let spot = Spot { at: stop.start().plus_minutes(30.0), port: stop.show().map(|show| show.port.clone()) };
+    let drag = Drag { what: Dragged::Stop(stop.id), grip_minutes: 0.0, spot: Some(spot), cancelled: false };
     bench.start(Command::Dragging(Some(drag.clone())));
     assert!(bench.state.view.drag.is_some());
     // The pointer moves in the frame in which the key is pressed.

@@ -97,7 +97,7 @@ fn row_44_a_swapped_stop_is_legal_at_its_time_and_stands_elsewhere() {
     let (mut swapped, mut elsewhere) = (0, 0);
     for stop in park.evening.order.stops() {
         let Some(understudy) = stop.show().and_then(|show| show.understudy.clone()) else { continue };
-        let after = swap_understudy(&park.evening, &prepared, &materials, stop.id);
+        let after = swap_understudy(&park.evening, &prepared, &materials, None, stop.id);
         let now = after.order.get(stop.id).expect("it stays");
         assert_eq!(now.interval, stop.interval);
         assert_eq!(now.show().map(|show| &show.target), Some(&understudy));

@@ -10,3 +10,4 @@ mod light_rows;
 mod order_rows;
 mod rig_rows;
 mod tidy;
+mod time_axis;

@@ -105,6 +105,34 @@ fn row_41_a_held_stop_keeps_its_minute_when_something_is_put_in_before_it() {
 }
 
 #[test]
+fn row_41_what_follows_a_removed_stop_moves_up_as_far_as_all_of_it_can_stand() {
+    let park = Park::demo();
+    let materials = park.materials();
+    let mut moved_up = 0;
+    for date in ["2027-01-15", "2027-03-13", "2027-10-31"] {
+        let (evening, prepared) = park.drafted(date);
+        let stops = shows(&evening);
+        let held = stops.last().expect("the demo shows something").id;
+        let evening = edit::hold(&evening, held, Held { time: true, port: false });
+        for stop in shows(&evening).into_iter().filter(|stop| stop.id != held) {
+            let removed = edit::remove(&evening, stop.id);
+            let closed = edit::close_up(&removed, &prepared, &materials, stop.interval);
+            assert_eq!(park.stoppers(&closed, &prepared), [], "{date} without {stop:?}");
+            for after in closed.order.stops() {
+                let before = removed.order.get(after.id).expect("none is added");
+                let earlier = before.start().minutes_since(after.start());
+                assert_eq!(after.interval.seconds(), before.interval.seconds());
+                assert!(earlier >= 0.0 && earlier <= stop.interval.minutes(), "{earlier} min of {after:?}");
+                let stays = after.id == held || after.show().is_none() || before.start() < stop.end();
+                assert!(!stays || earlier == 0.0, "{after:?} has moved");
+                moved_up += usize::from(earlier > 0.0);
+            }
+        }
+    }
+    assert!(moved_up > 10, "only {moved_up} stops ever moved up");
+}
+
+#[test]
 fn row_42_a_draft_has_no_blocking_finding_and_a_tenth_of_slack() {
     let park = Park::demo();
     for date in DATES {

@@ -175,6 +175,7 @@ impl AppState {
                 let document = Document::new(evening, stock, path, text);
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
+                self.view.trial = None;
                 let mut open = OpenEvening::new(pending.ticket, document, derived);
                 open.account =
                     Account::new(&RunningOrder::default(), &open.document.evening, None, &given_up);

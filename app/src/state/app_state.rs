@@ -5,13 +5,14 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 use chrono_tz::Tz;
-use evenfall_core::catalogue::Target;
+use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::{
     Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
 };
 use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
+use super::shaping::trial;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Outside, PathUse,
     Question, Selected, ShelfList, Showing, StepName, Stock, Then, Told, View, Way, Worker,
@@ -233,13 +234,20 @@ impl AppState {
         }
     }
 
+    /// Finds out what would come of letting go of what is dragged.
+    pub(super) fn try_drag(&mut self) {
+        let (open, drag) = (self.open.as_ref(), self.view.drag.as_ref());
+        self.view.trial = open.zip(drag).and_then(|(open, drag)| trial(open, drag, self.view.ripple));
+    }
+
     /// Lets go of a stop that is there no longer: it is neither selected nor under the pointer.
     pub(super) fn drop_lost_stops(&mut self) {
         let is_there =
             |stop| self.open.as_ref().is_some_and(|open| open.document.evening.order.get(stop).is_some());
-        if self.view.drag.as_ref().is_some_and(|drag| !is_there(drag.stop)) {
+        if self.view.drag.as_ref().is_some_and(|drag| drag.stop().is_some_and(|stop| !is_there(stop))) {
             self.view.drag = None;
         }
+        self.try_drag();
         if matches!(self.view.selected, Some(Selected::Stop(_))) && self.selected_stop().is_none() {
             self.view.selected = None;
         }
@@ -353,14 +361,15 @@ impl OpenEvening {
     /// What a stop is called: its target's name, or the entry's title.
     pub fn title(&self, stop: &Stop) -> String {
         match &stop.what {
-            What::Show(show) => self
-                .document
-                .stock
-                .catalogue
-                .get(&show.target)
-                .map_or_else(|| show.target.to_string(), |target| target.name.clone()),
+            What::Show(show) => self.target_name(&show.target),
             What::Entry { title, .. } => title.clone(),
         }
+    }
+
+    /// What a target is called.
+    pub fn target_name(&self, id: &TargetId) -> String {
+        let target = self.document.stock.catalogue.get(id);
+        target.map_or_else(|| id.to_string(), |target| target.name.clone())
     }
 
     /// The time that Board and Card span.

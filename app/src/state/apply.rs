@@ -8,8 +8,8 @@ use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, Job, Palette, PathUse, PickUpForm, Selected,
-    ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
+    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, InsertForm, Job, Palette, PathUse, PickUpForm,
+    Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -39,7 +39,10 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::PickUp(form) => pick_up(state, &form),
-        Command::ShowOrders => state.view.dialog = Some(Dialog::KeptOrders(String::new())),
+        Command::ShowOrders => {
+            kept_orders::compare(state);
+            state.view.dialog = Some(Dialog::KeptOrders(String::new()));
+        }
         Command::OrderName(typed) => {
             if let Some(Dialog::KeptOrders(name)) = &mut state.view.dialog {
                 *name = typed;
@@ -73,9 +76,24 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
             state.view.selected = selected;
         }
+        Command::AskInsert => ask_insert(state),
+        Command::InsertForm(form) => {
+            if let Some(Dialog::Insert(shown)) = &mut state.view.dialog {
+                *shown = form;
+            }
+        }
+        Command::ToggleRipple => {
+            state.view.ripple = !state.view.ripple;
+            state.try_drag();
+        }
         Command::Place { .. }
+        | Command::SetEdge(..)
+        | Command::Insert(_)
+        | Command::Split(..)
+        | Command::SplitSelected
         | Command::Nudge(_)
         | Command::Lengthen(_)
+        | Command::MoveStart(_)
         | Command::StepPort(_)
         | Command::SetPort(..)
         | Command::SetHeld(..)
@@ -127,6 +145,11 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::ShowSide(side) => {
             state.view.side = side;
             state.view.rules.open = false;
+        }
+        Command::ToBoard => {
+            let first = state.open().and_then(|open| open.document.evening.order.stops().first());
+            let stop = state.selected_stop().or(first).map(|stop| stop.id);
+            select_stop(state, stop);
         }
         Command::TypeSearch => {
             state.view.side = Side::Shelf;
@@ -195,6 +218,7 @@ fn dismiss(state: &mut AppState) {
         view.after_save = None;
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
+        view.trial = None;
     } else if view.date_text.take().is_none() && view.notice.take().is_none() {
         if state.pending.is_some() && state.open.is_some() {
             state.pending = None;
@@ -241,6 +265,16 @@ fn ask_pick_up(state: &mut AppState) {
     let read = state.view.card.minute.or(selected).or(before).unwrap_or(prepared.doors.start());
     let at = state.now_in_doors().unwrap_or(read);
     state.view.dialog = Some(Dialog::PickUp(PickUpForm::new(&open.document.evening, prepared, at)));
+}
+
+/// Asks what is to be inserted: at the minute that is read, else after the selected stop, else now or when doors open.
+fn ask_insert(state: &mut AppState) {
+    let after = state.selected_stop().map(Stop::end);
+    let Some(open) = &state.open else { return };
+    let prepared = &open.derived.prepared;
+    let now = state.now_in_doors();
+    let at = state.view.card.minute.or(after).or(now).unwrap_or(prepared.doors.start());
+    state.view.dialog = Some(Dialog::Insert(InsertForm::new(prepared, at)));
 }
 
 fn pick_up(state: &mut AppState, form: &PickUpForm) {

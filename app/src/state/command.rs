@@ -10,7 +10,8 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
 use super::{
-    AppState, CardSection, ClearPart, Closing, Drag, Notice, PickUpForm, Selected, ShelfView, Side, Then,
+    AppState, CardSection, ClearPart, Closing, Drag, Edge, InsertForm, Notice, PickUpForm, Selected,
+    ShelfView, Side, Then,
 };
 
 /// What a path is asked for.
@@ -84,10 +85,14 @@ pub enum Command {
         /// Its port; `None` leaves it.
         port: Option<PortId>,
     },
+    /// Put an edge of a stop somewhere else.
+    SetEdge(StopId, Edge, Instant),
     /// Push the selected stop by minutes.
     Nudge(i32),
     /// Make the selected stop longer by minutes.
     Lengthen(i32),
+    /// Start the selected stop later by minutes; it ends as before.
+    MoveStart(i32),
     /// Put the selected stop on the port so many lanes down.
     StepPort(i32),
     /// Put a stop on a port.
@@ -107,6 +112,18 @@ pub enum Command {
         /// Where; `None` for its best port.
         port: Option<PortId>,
     },
+    /// Ask what is to be inserted.
+    AskInsert,
+    /// The answers as they are being given.
+    InsertForm(InsertForm),
+    /// Insert an entry without the telescope.
+    Insert(InsertForm),
+    /// Split a stop in two at a minute.
+    Split(StopId, Instant),
+    /// Split the selected stop in two, at the minute that is read or in its middle.
+    SplitSelected,
+    /// Whether later stops move along when one is moved, resized, inserted or removed.
+    ToggleRipple,
     /// Change a stop's target with its understudy.
     SwapUnderstudy(StopId),
     /// Give a rule another weight, in percent; 0 switches it off.
@@ -141,6 +158,8 @@ pub enum Command {
     ShowKeys,
     /// The keyboard goes to the date.
     TypeDate,
+    /// The keyboard goes to the selected stop on the Board, else to the first.
+    ToBoard,
     /// The keyboard goes to the search field.
     TypeSearch,
     /// The keyboard goes to a row of the Shelf, by the target's position in the catalogue.
@@ -153,7 +172,7 @@ pub enum Command {
     LookAtShelf(ShelfView),
     /// The whole Shelf again: nothing searched for, nothing left out.
     WholeShelf,
-    /// A stop is under the pointer, here; or let go.
+    /// A stop, its edge or a target of the Shelf is under the pointer, here; or let go.
     Dragging(Option<Drag>),
     /// The date as it is being typed.
     DateText(Option<String>),
@@ -187,8 +206,13 @@ impl Command {
                 | Self::UsePath(..)
                 | Self::Replace(..)
                 | Self::Place { .. }
+                | Self::SetEdge(..)
+                | Self::Insert(_)
+                | Self::Split(..)
+                | Self::SplitSelected
                 | Self::Nudge(_)
                 | Self::Lengthen(_)
+                | Self::MoveStart(_)
                 | Self::StepPort(_)
                 | Self::SetPort(..)
                 | Self::SetHeld(..)
@@ -235,6 +259,9 @@ impl Command {
             | Self::AskPickUp
             | Self::PickUp(_)
             | Self::Place { .. }
+            | Self::SetEdge(..)
+            | Self::Split(..)
+            | Self::AskInsert
             | Self::SetPort(..)
             | Self::SetHeld(..)
             | Self::BringOn { .. }
@@ -244,6 +271,8 @@ impl Command {
             | Self::OpenSky(_)
             | Self::SwitchOrder(_)
             | Self::DropOrder(_) => settled,
+            Self::Insert(form) => settled && form.instant(&open.derived.prepared).is_some(),
+            Self::SplitSelected => settled && state.where_to_split().is_some(),
             Self::KeepOrder(name) => settled && !name.trim().is_empty(),
             Self::CloseSky(closed) => settled && !closed.is_backwards(),
             Self::SwapUnderstudy(stop) => {
@@ -259,7 +288,7 @@ impl Command {
             Self::SwapSelected => {
                 state.selected_stop().is_some_and(|stop| Self::SwapUnderstudy(stop.id).allowed(state))
             }
-            Self::Nudge(_) | Self::Lengthen(_) | Self::ToggleHold | Self::Remove => {
+            Self::Nudge(_) | Self::Lengthen(_) | Self::MoveStart(_) | Self::ToggleHold | Self::Remove => {
                 settled && state.selected_stop().is_some()
             }
             Self::StepPort(_) => settled && state.selected_stop().is_some_and(|stop| stop.show().is_some()),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use evenfall_core::plan::{Drafted, Drafting, Evening, Prepared, RunningOrder, prepare};
 
 use super::appraisal::{DraftKey, can_stand};
-use super::worker::Desk;
+use super::desk::Desk;
 use super::{Answer, Appraisal, Appraise, DraftWish, LaidOut, Stage, Stock};
 
 /// Work done in one go, about 5 ms: so long at most does anything else wait.

@@ -1,90 +1,126 @@
-//! Edits of the running order, each one named step: the core does the work, this notes it.
+//! Edits of the running order, each one named step: `shaping` does the work, this notes it.
 
 use chrono::{Duration, NaiveDate};
 use chrono_tz::Tz;
-use evenfall_core::plan::edit::{
-    bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy,
-};
 use evenfall_core::plan::{
-    Evening, Finding, Held, Materials, Prepared, RunningOrder, Stop, StopId, Version as KeptOrder,
-    against_ranking, check,
+    Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId, Version as KeptOrder,
 };
 use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval, LocalNight};
 
 use super::apply::select_stop;
-use super::{AppState, Command, Drag, Merge, Notice, OpenEvening, StepName};
-
-/// Shortest stop that keys can make, in minutes.
-const SHORTEST_MINUTES: f64 = 1.0;
+use super::shaping::{Ground, SHORTEST_MINUTES, changes_port, moved_stops};
+use super::{AppState, Command, Edge, Merge, Notice, StepName};
 
 /// Does an edit.
 pub(super) fn edit(state: &mut AppState, command: Command) {
     let selected = state.selected_stop().cloned();
-    match command {
-        Command::Place { stop, start, port } => place(state, stop, start, port.as_ref()),
-        Command::Nudge(minutes) => {
-            if let Some(stop) = selected {
-                nudge(state, &stop, minutes);
+    match (command, selected) {
+        (Command::Nudge(minutes), Some(stop)) => {
+            let start = stop.start().plus_minutes(f64::from(minutes));
+            let place = Command::Place { stop: stop.id, start, port: None };
+            shape(state, &place, Some(Merge::Stop(stop.id)));
+        }
+        (Command::Lengthen(minutes), Some(stop)) => {
+            let length = (stop.interval.minutes() + f64::from(minutes)).max(SHORTEST_MINUTES);
+            let end = stop.start().plus_minutes(length);
+            shape(state, &Command::SetEdge(stop.id, Edge::End, end), Some(Merge::End(stop.id)));
+        }
+        (Command::MoveStart(minutes), Some(stop)) => {
+            let start = stop.start().plus_minutes(f64::from(minutes));
+            shape(state, &Command::SetEdge(stop.id, Edge::Start, start), Some(Merge::Start(stop.id)));
+        }
+        (Command::StepPort(lanes), Some(stop)) => {
+            if let Some(port) = neighbour_port(state, &stop, lanes) {
+                shape(state, &Command::SetPort(stop.id, port), None);
             }
         }
-        Command::Lengthen(minutes) => {
-            if let Some(stop) = selected {
-                lengthen(state, &stop, minutes);
+        (Command::ToggleHold, Some(stop)) => {
+            let held = !(stop.held.time || stop.held.port);
+            let port = held && stop.show().is_some();
+            shape(state, &Command::SetHeld(stop.id, Held { time: held, port }), None);
+        }
+        (Command::Remove, Some(stop)) => take_off(state, &stop),
+        (Command::SplitSelected, Some(stop)) => {
+            if let Some(at) = state.where_to_split() {
+                shape(state, &Command::Split(stop.id, at), None);
             }
         }
-        Command::StepPort(lanes) => {
-            if let Some(port) = selected.as_ref().and_then(|stop| neighbour_port(state, stop, lanes))
-                && let Some(stop) = selected
-            {
-                set_port(state, stop.id, &port);
-            }
+        (Command::Insert(form), _) => {
+            state.view.dialog = None;
+            let inserted = shape(state, &Command::Insert(form), None);
+            select_stop(state, inserted);
         }
-        Command::SetPort(stop, port) => set_port(state, stop, &port),
-        Command::SetHeld(stop, held) => set_held(state, stop, held),
-        Command::ToggleHold => {
-            if let Some(stop) = selected {
-                let held = !(stop.held.time || stop.held.port);
-                let port = held && stop.show().is_some();
-                set_held(state, stop.id, Held { time: held, port });
-            }
-        }
-        Command::Remove => {
-            if let Some(stop) = selected {
-                take_off(state, &stop);
-            }
-        }
-        Command::BringOn { target, start, port } => {
-            let Some(open) = &state.open else { return };
-            let title = open
-                .document
-                .stock
-                .catalogue
-                .get(&target)
-                .map_or_else(|| target.to_string(), |target| target.name.clone());
-            let mut brought = None;
-            let name = StepName::BroughtOn { title: title.clone() };
-            step(state, name, None, |evening, prepared, materials| {
-                let (evening, id) = bring_on(evening, prepared, materials, &target, start);
-                brought = id;
-                match (id, &port) {
-                    (Some(id), Some(port)) => chosen_by_hand(&evening, prepared, materials, id, port),
-                    _ => evening,
-                }
-            });
-            if brought.is_none() {
+        (command @ Command::BringOn { .. }, _) => {
+            let brought = shape(state, &command, None);
+            if let (None, Command::BringOn { target, .. }) = (brought, &command) {
+                let title = state.open().map_or_else(String::new, |open| open.target_name(target));
                 state.view.notice = Some(Notice::NothingToShow(title));
             }
             select_stop(state, brought);
         }
-        Command::SwapUnderstudy(stop) => {
-            let title = title_of(state, stop);
-            step(state, StepName::Swapped { title }, None, |evening, prepared, materials| {
-                swap_understudy(evening, prepared, materials, stop)
-            });
+        (command, _) => {
+            shape(state, &command, None);
         }
-        _ => {}
     }
+}
+
+/// Does an edit that names its stop, as one step; gives the stop that it was about.
+fn shape(state: &mut AppState, command: &Command, merges: Option<Merge>) -> Option<StopId> {
+    let open = state.open.as_ref()?;
+    let ground = Ground::of(open, state.view.ripple);
+    let (after, stop) = ground.shaped(command);
+    let own = step_name(state, command)?;
+    let name = with_others(own, ground.evening, &after, stop);
+    step(state, name, merges, |_, _, _| after);
+    stop
+}
+
+/// What an edit is called, before it is done.
+fn step_name(state: &AppState, command: &Command) -> Option<StepName> {
+    let open = state.open()?;
+    let order = &open.document.evening.order;
+    let title = |id: &StopId| order.get(*id).map(|stop| open.title(stop)).unwrap_or_default();
+    Some(match command {
+        Command::Place { stop, start, port } => {
+            let own = order.get(*stop)?;
+            match port.as_ref().filter(|port| changes_port(own, port)) {
+                Some(port) if own.start() == *start => {
+                    StepName::OnPort { title: title(stop), port: port.clone() }
+                }
+                Some(port) => StepName::MovedToPort { title: title(stop), to: *start, port: port.clone() },
+                None => StepName::Moved { title: title(stop), to: *start },
+            }
+        }
+        Command::SetEdge(stop, Edge::Start, at) => StepName::StartSet { title: title(stop), at: *at },
+        Command::SetEdge(stop, Edge::End, at) => {
+            let minutes = at.minutes_since(order.get(*stop)?.start()).max(SHORTEST_MINUTES);
+            StepName::Lengthened { title: title(stop), minutes }
+        }
+        Command::SetPort(stop, port) => StepName::OnPort { title: title(stop), port: port.clone() },
+        Command::SetHeld(stop, held) if held.time || held.port => {
+            StepName::Held { title: title(stop), held: *held }
+        }
+        Command::SetHeld(stop, _) => StepName::LetGo { title: title(stop) },
+        Command::BringOn { target, start, .. } => {
+            StepName::BroughtOn { title: open.target_name(target), at: *start }
+        }
+        Command::SwapUnderstudy(stop) => {
+            let understudy = order.get(*stop)?.show()?.understudy.as_ref()?;
+            StepName::Swapped { title: title(stop), with: open.target_name(understudy) }
+        }
+        Command::Insert(form) => {
+            StepName::Inserted { title: form.title(), at: form.instant(&open.derived.prepared)? }
+        }
+        Command::Split(stop, at) => StepName::Split { title: title(stop), at: *at },
+        _ => return None,
+    })
+}
+
+/// The name of a step with how many other stops it moves.
+fn with_others(name: StepName, before: &Evening, after: &Evening, stop: Option<StopId>) -> StepName {
+    let moved = moved_stops(before, after).into_iter().filter(|other| Some(*other) != stop).count();
+    if moved == 0 { name } else { StepName::WithOthers(Box::new(name), moved) }
 }
 
 /// Notes the evening before, puts the new one in place, and follows it. Nothing happens if nothing changed.
@@ -106,104 +142,18 @@ pub(super) fn step(
     state.drop_lost_stops();
 }
 
-fn title_of(state: &AppState, id: StopId) -> String {
-    state
-        .open()
-        .and_then(|open| open.document.evening.order.get(id).map(|stop| open.title(stop)))
-        .unwrap_or_default()
-}
-
-fn place(state: &mut AppState, id: StopId, start: Instant, port: Option<&PortId>) {
-    let title = title_of(state, id);
-    let Some(stop) = state.open().and_then(|open| open.document.evening.order.get(id)) else { return };
-    let moved = stop.start() != start;
-    let name = match port.filter(|port| changes_port(stop, port)) {
-        Some(port) if !moved => StepName::OnPort { title, port: port.clone() },
-        _ => StepName::Moved { title, to: start },
-    };
-    step(state, name, None, |evening, prepared, materials| {
-        placed(evening, prepared, materials, (id, start, port))
-    });
-}
-
-fn changes_port(stop: &Stop, port: &PortId) -> bool {
-    stop.show().is_some_and(|show| show.port != *port)
-}
-
-/// The evening with a stop put down at a time and on a port.
-fn placed(
-    evening: &Evening,
-    prepared: &Prepared,
-    materials: &Materials<'_>,
-    (id, start, port): (StopId, Instant, Option<&PortId>),
-) -> Evening {
-    let Some(stop) = evening.order.get(id) else { return evening.clone() };
-    let moved = if stop.start() == start { evening.clone() } else { move_stop(evening, id, start) };
-    match port.filter(|port| changes_port(stop, port)) {
-        Some(port) => chosen_by_hand(&moved, prepared, materials, id, port),
-        None => moved,
-    }
-}
-
-/// What would be wrong if a dragged stop were put down here: the evening then, and its findings.
-pub fn trial(open: &OpenEvening, drag: &Drag) -> (Evening, Vec<Finding>) {
-    let prepared = &open.derived.prepared;
-    let materials = open.document.stock.materials();
-    let place = (drag.stop, drag.start, drag.port.as_ref());
-    let evening = placed(&open.document.evening, prepared, &materials, place);
-    let findings = check(&evening, prepared, &materials);
-    (evening, findings)
-}
-
-fn nudge(state: &mut AppState, stop: &Stop, minutes: i32) {
-    let to = stop.start().plus_minutes(f64::from(minutes));
-    let name = StepName::Moved { title: title_of(state, stop.id), to };
-    step(state, name, Some(Merge::Stop(stop.id)), |evening, _, _| move_stop(evening, stop.id, to));
-}
-
-fn lengthen(state: &mut AppState, stop: &Stop, minutes: i32) {
-    let length = (stop.interval.minutes() + f64::from(minutes)).max(SHORTEST_MINUTES);
-    let Some(interval) = Interval::new(stop.start(), stop.start().plus_minutes(length)) else { return };
-    let name = StepName::Lengthened { title: title_of(state, stop.id), minutes: length };
-    step(state, name, None, |evening, _, _| resize_stop(evening, stop.id, interval));
-}
-
-fn set_port(state: &mut AppState, id: StopId, port: &PortId) {
-    let name = StepName::OnPort { title: title_of(state, id), port: port.clone() };
-    step(state, name, None, |evening, prepared, materials| {
-        chosen_by_hand(evening, prepared, materials, id, port)
-    });
-}
-
-/// The evening with a stop on a port that was chosen by hand. Against the ranking it is held there, so that neither a
-/// new draft nor the file forgets the choice; the port that ranks first needs no holding.
-fn chosen_by_hand(
-    evening: &Evening,
-    prepared: &Prepared,
-    materials: &Materials<'_>,
-    id: StopId,
-    port: &PortId,
-) -> Evening {
-    let changed = change_port(evening, prepared, materials, id, port);
-    let Some(stop) = changed.order.get(id) else { return changed };
-    let overrules = against_ranking(stop, prepared, materials).is_some();
-    hold(&changed, id, Held { port: overrules, ..stop.held })
-}
-
-fn set_held(state: &mut AppState, id: StopId, held: Held) {
-    let title = title_of(state, id);
-    let name = if held.time || held.port { StepName::Held { title } } else { StepName::LetGo { title } };
-    step(state, name, None, |evening, _, _| hold(evening, id, held));
-}
-
 fn take_off(state: &mut AppState, stop: &Stop) {
-    let name = StepName::Removed { title: title_of(state, stop.id) };
-    let neighbour = state.open().and_then(|open| {
-        let stops = open.document.evening.order.stops();
-        let position = stops.iter().position(|other| other.id == stop.id)?;
+    let Some(open) = state.open() else { return };
+    let stops = open.document.evening.order.stops();
+    let position = stops.iter().position(|other| other.id == stop.id);
+    let neighbour = position.and_then(|position| {
         stops.get(position + 1).or_else(|| stops.get(position.checked_sub(1)?)).map(|stop| stop.id)
     });
-    step(state, name, None, |evening, _, _| remove(evening, stop.id));
+    let ground = Ground::of(open, state.view.ripple);
+    let after = ground.without(stop);
+    let name = StepName::Removed { title: open.title(stop), from: stop.start() };
+    let name = with_others(name, ground.evening, &after, None);
+    step(state, name, None, |_, _, _| after);
     select_stop(state, neighbour);
 }
 
@@ -212,6 +162,21 @@ fn neighbour_port(state: &AppState, stop: &Stop, lanes: i32) -> Option<PortId> {
     let port = &stop.show()?.port;
     let position = ports.iter().position(|other| other.id == *port)?;
     ports.get(position.checked_add_signed(lanes as isize)?).map(|port| port.id.clone())
+}
+
+impl AppState {
+    /// Where the selected stop would be split: at the minute that the Card reads if that is within it, else in its middle;
+    /// `None` where it is too short.
+    pub fn where_to_split(&self) -> Option<Instant> {
+        let stop = self.selected_stop()?;
+        let (start, minutes) = (stop.start(), stop.interval.minutes());
+        let within = |at: &Instant| {
+            let past = at.minutes_since(start).round();
+            past >= SHORTEST_MINUTES && past <= minutes - SHORTEST_MINUTES
+        };
+        let middle = start.plus_minutes((minutes / 2.0).floor());
+        self.view.card.minute.filter(within).or(Some(middle).filter(within))
+    }
 }
 
 /// The evening on another date, with the stops of all its running orders at the same local clock times; nothing has been

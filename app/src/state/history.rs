@@ -1,7 +1,7 @@
 //! Undo and redo with names: whole versions of the evening, newest last.
 
 use chrono::{NaiveDate, NaiveTime};
-use evenfall_core::plan::{ClosedSky, Evening, OrderRule, PickUp, StopId};
+use evenfall_core::plan::{ClosedSky, Evening, Held, OrderRule, PickUp, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
@@ -19,6 +19,22 @@ pub enum StepName {
         title: String,
         /// Its new start.
         to: Instant,
+    },
+    /// A stop moved in time, and to another port.
+    MovedToPort {
+        /// Its title.
+        title: String,
+        /// Its new start.
+        to: Instant,
+        /// The port.
+        port: PortId,
+    },
+    /// A stop starts at another time and ends as before.
+    StartSet {
+        /// Its title.
+        title: String,
+        /// Its new start.
+        at: Instant,
     },
     /// A stop got another length.
     Lengthened {
@@ -38,6 +54,8 @@ pub enum StepName {
     Held {
         /// Its title.
         title: String,
+        /// What of it is held now.
+        held: Held,
     },
     /// A stop was let go.
     LetGo {
@@ -48,17 +66,39 @@ pub enum StepName {
     Removed {
         /// Its title.
         title: String,
+        /// When it started.
+        from: Instant,
     },
     /// A target was brought on.
     BroughtOn {
         /// Its title.
         title: String,
+        /// When, where that was asked for.
+        at: Option<Instant>,
+    },
+    /// An entry was inserted.
+    Inserted {
+        /// Its title.
+        title: String,
+        /// Its start.
+        at: Instant,
+    },
+    /// A stop was split in two.
+    Split {
+        /// Its title.
+        title: String,
+        /// Where.
+        at: Instant,
     },
     /// A stop and its understudy changed places.
     Swapped {
         /// The title of what was shown before.
         title: String,
+        /// The title of what is shown now.
+        with: String,
     },
+    /// A step that moved so many other stops along.
+    WithOthers(Box<Self>, usize),
     /// The date changed.
     Dated(NaiveDate),
     /// The running order was drafted anew.
@@ -93,6 +133,10 @@ pub enum StepName {
 pub enum Merge {
     /// The place of a stop.
     Stop(StopId),
+    /// The end of a stop.
+    End(StopId),
+    /// The start of a stop that ends as before.
+    Start(StopId),
     /// The weight of a rule.
     Rule(OrderRule),
     /// Slack.
@@ -200,6 +244,7 @@ mod tests {
     use chrono::{NaiveDate, NaiveTime};
     use evenfall_core::earth::EarthOrientation;
     use evenfall_core::plan::{Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
+    use evenfall_core::time::Instant;
 
     use super::{History, Merge, StepName, Version};
 
@@ -239,7 +284,7 @@ mod tests {
     }
 
     fn removed(title: &str) -> StepName {
-        StepName::Removed { title: title.to_owned() }
+        StepName::Removed { title: title.to_owned(), from: Instant::J2000 }
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use evenfall_core::plan::edit::{drop_version, keep_version, switch_version};
 
 use super::edits::step;
-use super::{AppState, Command, StepName};
+use super::{AppState, Command, OrderFacts, StepName};
 
 /// Does an edit of the orders that are kept.
 pub(super) fn edit(state: &mut AppState, command: Command) {
@@ -35,4 +35,10 @@ pub(super) fn edit(state: &mut AppState, command: Command) {
         }
         _ => {}
     }
+    compare(state);
+}
+
+/// Compares the orders, for their dialog.
+pub(super) fn compare(state: &mut AppState) {
+    state.view.orders = state.open.as_ref().map_or_else(Vec::new, OrderFacts::all);
 }

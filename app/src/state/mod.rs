@@ -3,7 +3,7 @@
 //! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`Told`] (the chain of the one
 //! target looked at), [`View`] (what is looked at), [`ShelfList`] (what of the Shelf is listed), then
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
-//! the [`Worker`], where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
+//! the [`Worker`] (a `desk` at which [`Job`]s are done), where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
 //! is. The outside world is reached through [`Outside`] only.
 
 mod account;
@@ -13,16 +13,24 @@ mod apply;
 mod appraisal;
 mod command;
 mod derived;
+mod desk;
 mod document;
 mod drafter;
 mod drafting;
+mod drag;
 mod edits;
+mod errand;
+mod explainer;
 mod history;
+mod insert_form;
+mod job;
 mod kept_orders;
+mod order_facts;
 mod outside;
 mod pick_up_form;
 mod problem;
 mod rules;
+mod shaping;
 mod shelf_list;
 mod told;
 mod view;
@@ -35,15 +43,18 @@ pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use command::{Command, PathUse};
 pub use derived::Derived;
 pub use document::{Document, Stock};
-pub use edits::trial;
+pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
+pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
+pub use job::{Answer, Appraise, DraftWish, Job, LaidOut};
+pub use order_facts::OrderFacts;
 pub use outside::{Opened, Outside, Written};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
 pub use shelf_list::{ShelfList, ShelfRow};
 pub use told::{Question, Showing, Told};
 pub use view::{
-    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Drag, Focus, Notice, Palette, Report,
-    RulesView, Selected, ShelfSort, ShelfView, Side, SkyPart, Then, View,
+    BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Focus, Notice, Palette, Report, RulesView,
+    Selected, ShelfSort, ShelfView, Side, SkyPart, Then, View,
 };
-pub use worker::{Answer, Appraise, DraftWish, Job, LaidOut, Worker};
+pub use worker::Worker;

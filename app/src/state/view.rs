@@ -10,7 +10,7 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 
-use super::{PathUse, PickUpForm};
+use super::{Drag, InsertForm, OrderFacts, PathUse, PickUpForm, Trial};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -192,21 +192,6 @@ pub struct RulesView {
     pub closing: Closing,
 }
 
-/// A stop under the pointer, not yet put down.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Drag {
-    /// The stop.
-    pub stop: StopId,
-    /// Minutes from its start to where it was taken hold of.
-    pub grip_minutes: f64,
-    /// Where it would start.
-    pub start: Instant,
-    /// On which port; `None` for an entry.
-    pub port: Option<PortId>,
-    /// Whether Escape was pressed: nothing happens until the button is let go.
-    pub cancelled: bool,
-}
-
 /// What happens once unsaved changes are dealt with.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Then {
@@ -267,6 +252,8 @@ pub enum Dialog {
     },
     /// The evening is about to be picked up from a minute.
     PickUp(PickUpForm),
+    /// Something without the telescope is about to be inserted.
+    Insert(InsertForm),
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.
@@ -320,8 +307,14 @@ pub struct View {
     pub clear_part: ClearPart,
     /// The minute of the clear part before something on the Shelf was selected: walking along it does not change it.
     pub kept_minute: Option<Instant>,
-    /// A stop under the pointer.
+    /// What is under the pointer.
     pub drag: Option<Drag>,
+    /// What would come of letting go of it now.
+    pub trial: Option<Trial>,
+    /// Whether later stops move along when one is moved, resized, inserted or removed.
+    pub ripple: bool,
+    /// The running orders side by side, while their dialog is open.
+    pub orders: Vec<OrderFacts>,
     /// What stands over the window.
     pub dialog: Option<Dialog>,
     /// The date as it is being typed; `None` when it is not.

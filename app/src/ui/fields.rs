@@ -56,6 +56,19 @@ pub fn people_field(ui: &mut Ui, name: &str, people: u32, most: u32) -> Option<u
     changed.map(|people| people.round() as u32)
 }
 
+/// A whole number of minutes; what it was changed to.
+pub fn minutes_field(
+    ui: &mut Ui,
+    name_and_hint: (&str, &str),
+    minutes: u32,
+    (least, most): (u32, u32),
+) -> Option<u32> {
+    let range = f64::from(least)..=f64::from(most);
+    let changed =
+        number(ui, name_and_hint, f64::from(minutes), range, |field| field.max_decimals(0).suffix(" min"));
+    changed.map(|minutes| minutes.round() as u32)
+}
+
 /// A time on the local clock, from noon to noon; what it was changed to.
 pub fn clock_field(ui: &mut Ui, name: &str, hint: &str, time: NaiveTime) -> Option<NaiveTime> {
     let range = 0.0..=f64::from(DAY_MINUTES - 1);

@@ -42,11 +42,15 @@ const CHORDS: [Binding; 12] = [
 ];
 
 /// Plain keys, wherever the keyboard is but in a text field.
-const PLAIN: [Binding; 13] = [
+const PLAIN: [Binding; 17] = [
+    (Modifiers::NONE, Key::B, || Command::ToBoard),
     (Modifiers::NONE, Key::D, || Command::TypeDate),
     (Modifiers::NONE, Key::E, || Command::Select(None)),
     (Modifiers::NONE, Key::P, || Command::AskPickUp),
     (Modifiers::NONE, Key::V, || Command::ShowOrders),
+    (Modifiers::NONE, Key::I, || Command::AskInsert),
+    (Modifiers::NONE, Key::S, || Command::SplitSelected),
+    (Modifiers::NONE, Key::M, || Command::ToggleRipple),
     (Modifiers::NONE, Key::U, || Command::SwapSelected),
     (Modifiers::NONE, Key::R, || Command::TogglePalette),
     (Modifiers::NONE, Key::N, || Command::ToggleSpan),
@@ -59,7 +63,9 @@ const PLAIN: [Binding; 13] = [
 ];
 
 /// Keys that push the selected stop.
-const PUSHES: [Binding; 8] = [
+const PUSHES: [Binding; 10] = [
+    (CONTROL_SHIFT, Key::ArrowLeft, || Command::MoveStart(-1)),
+    (CONTROL_SHIFT, Key::ArrowRight, || Command::MoveStart(1)),
     (Modifiers::COMMAND, Key::ArrowLeft, || Command::Lengthen(-1)),
     (Modifiers::COMMAND, Key::ArrowRight, || Command::Lengthen(1)),
     (Modifiers::SHIFT, Key::ArrowLeft, || Command::Nudge(-5)),

@@ -13,6 +13,7 @@ pub mod keys;
 mod order_rules;
 mod parts;
 mod run;
+mod shaping_words;
 mod shelf;
 mod sky_disc;
 mod status_bar;

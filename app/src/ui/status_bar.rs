@@ -1,9 +1,10 @@
-//! The status bar: findings, saved or not, what is under way, the last message.
+//! The status bar: findings, saved or not, what a drop would do, what is under way, the last message.
 
 use egui::{Align, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
 use super::parts::{quiet, severity_mark, waits_long};
+use super::shaping_words::drop_words;
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
 use crate::state::{AppState, Command, Notice};
@@ -42,6 +43,12 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             };
             ui.label(saved);
             ui.separator();
+        }
+        if let (Some(open), Some(drag)) = (state.open(), &state.view.drag) {
+            let words = drop_words(open, drag, state.view.trial.as_ref());
+            let response = ui.add(egui::Label::new(&words).truncate());
+            ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Status));
+            return;
         }
         // What the Card waits for is told there.
         if waits_long(ui, "the worker", state.is_computing() || state.is_writing()) {

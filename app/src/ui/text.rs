@@ -5,7 +5,8 @@ use std::path::Path;
 
 use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
-use evenfall_core::rig::Rig;
+use evenfall_core::plan::Held;
+use evenfall_core::rig::{PortId, Rig};
 use evenfall_core::sheet::{numbers, rule_words, sector_words};
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, SurfaceBrightness};
@@ -217,15 +218,25 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::Lengthened { title, minutes } => {
             format!("make {title} {} long", numbers::minutes(*minutes))
         }
-        StepName::OnPort { title, port } => {
-            let port = rig.port(port).map_or(port.0.as_str(), |port| port.name.as_str());
-            format!("put {title} on {port}")
+        StepName::MovedToPort { title, to, port } => {
+            format!("move {title} to {} on {}", clock(night, *to), port_name(rig, port))
         }
-        StepName::Held { title } => format!("hold {title}"),
+        StepName::StartSet { title, at } => format!("start {title} at {}", clock(night, *at)),
+        StepName::OnPort { title, port } => format!("put {title} on {}", port_name(rig, port)),
+        StepName::Held { title, held: Held { time: true, port: true } } => format!("hold {title}"),
+        StepName::Held { title, held: Held { time: true, .. } } => format!("hold the time of {title}"),
+        StepName::Held { title, .. } => format!("hold the port of {title}"),
         StepName::LetGo { title } => format!("let go of {title}"),
-        StepName::Removed { title } => format!("remove {title}"),
-        StepName::BroughtOn { title } => format!("bring on {title}"),
-        StepName::Swapped { title } => format!("swap {title} with its understudy"),
+        StepName::Removed { title, from } => format!("remove {title} from {}", clock(night, *from)),
+        StepName::BroughtOn { title, at: Some(at) } => format!("bring on {title} at {}", clock(night, *at)),
+        StepName::BroughtOn { title, at: None } => format!("bring on {title}"),
+        StepName::Inserted { title, at } => format!("insert {title} at {}", clock(night, *at)),
+        StepName::Split { title, at } => format!("split {title} at {}", clock(night, *at)),
+        StepName::Swapped { title, with } => format!("swap {title} for {with}"),
+        StepName::WithOthers(own, 1) => format!("{} and 1 other stop with it", step(own, night, rig)),
+        StepName::WithOthers(own, others) => {
+            format!("{} and {others} other stops with it", step(own, night, rig))
+        }
         StepName::Dated(day) => format!("change the date to {}", date(*day)),
         StepName::Drafted => "draft anew".to_owned(),
         StepName::PickedUp(at) => format!("pick up from {}", clock(night, *at)),
@@ -241,6 +252,10 @@ pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::OrderSwitched(name) => format!("switch to the order {name}"),
         StepName::OrderDropped(name) => format!("forget the order {name}"),
     }
+}
+
+fn port_name<'r>(rig: &'r Rig, port: &'r PortId) -> &'r str {
+    rig.port(port).map_or(port.0.as_str(), |port| port.name.as_str())
 }
 
 /// What went wrong with files, and what now.
@@ -335,14 +350,17 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
     (
         "The selected stop",
         &[
+            ("B", "to the Board; Tab goes from stop to stop"),
             ("Left, Right", "one minute earlier, later"),
             ("Shift + Left, Right", "five minutes earlier, later"),
             ("Up, Down", "the port above, below"),
             ("Ctrl + Left, Right", "one minute shorter, longer"),
+            ("Ctrl + Shift + Left, Right", "start one minute earlier, later"),
+            ("S", "split it in two"),
             ("H", "hold it, or let it go"),
             ("U", "swap it with its understudy"),
             ("Delete", "remove it"),
-            ("Escape", "put a dragged stop back"),
+            ("Escape", "put what is dragged back"),
         ],
     ),
     (
@@ -373,6 +391,8 @@ pub const KEY_LIST: [(&str, &[(&str, &str)]); 4] = [
             ("E", "the whole evening on the Card"),
             ("P", "pick up from a minute"),
             ("V", "running orders kept"),
+            ("I", "insert an interval or talk"),
+            ("M", "move the rest along, or not"),
             ("Escape", "stop looking for better orders"),
             ("Ctrl + Z", "undo"),
             ("Ctrl + Shift + Z, Ctrl + Y", "redo"),

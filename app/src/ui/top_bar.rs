@@ -5,8 +5,8 @@ use evenfall_core::output::pdf::Paper;
 
 use super::order_rules::words;
 use super::parts::{command_button, toggle};
-use super::text;
 use super::theme::{HEADING, ROW, TWO_SIDES, semibold};
+use super::{shaping_words, text};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Draws the top bar.
@@ -80,6 +80,9 @@ fn menu(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         (text::SAVE_AS, "Ctrl Shift S", Command::SaveAs),
         (text::EXPORT_A4, "Ctrl P", Command::Export(Paper::A4)),
         (text::EXPORT_LETTER, "Ctrl Shift P", Command::Export(Paper::Letter)),
+        (shaping_words::INSERT_NAME, "I", Command::AskInsert),
+        (shaping_words::SPLIT_NAME, "S", Command::SplitSelected),
+        (shaping_words::RIPPLE, "M", Command::ToggleRipple),
         (words::ORDER_RULES, "O", Command::ToggleRules),
         (text::PICK_UP, "P", Command::AskPickUp),
         (text::KEPT_ORDERS, "V", Command::ShowOrders),

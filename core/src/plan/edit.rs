@@ -13,7 +13,7 @@ use super::beside::is_in_the_way;
 use super::explain::Scene;
 use super::timing::moves_still_fit;
 use super::{
-    Drafting, Evening, Held, Materials, Prepared, RunningOrder, Show, Stop, StopId, What, merit,
+    Drafting, Evening, Held, Materials, PickUp, Prepared, RunningOrder, Show, Stop, StopId, What, merit,
     needed_minutes,
 };
 use crate::assign::PortChoice;
@@ -21,7 +21,7 @@ use crate::catalogue::TargetId;
 use crate::rig::{Port, PortId};
 use crate::time::{Instant, Interval};
 
-pub use ripple::{insert_entry, make_room, split};
+pub use ripple::{close_up, insert_entry, make_room, split};
 pub use versions::{drop_version, keep_version, switch_version, tick};
 pub use wishes::{MOST_SLACK_PERCENT, close_sky, open_sky, set_bedtime, set_rule, set_slack};
 
@@ -115,14 +115,17 @@ pub fn bring_on(
 /// Swaps a stop's target with its understudy, if it has one. The stop keeps its time, and its port if that is held. Else it
 /// goes to the port through which the understudy could stand in at the least loss to the evening, moves and all; where
 /// there is none, to the one that shows it best.
+///
+/// * `pick_up`: where an evening that has begun is picked up; what is done is no loss any more.
 #[must_use]
 pub fn swap_understudy(
     evening: &Evening,
     prepared: &Prepared,
     materials: &Materials<'_>,
+    pick_up: Option<&PickUp>,
     id: StopId,
 ) -> Evening {
-    let port = port_of_understudy(evening, prepared, materials, id);
+    let port = port_of_understudy(evening, prepared, materials, pick_up, id);
     with_stop(evening, id, |stop| {
         let (interval, port_held) = (stop.interval, stop.held.port);
         let What::Show(show) = &mut stop.what else { return };
@@ -149,11 +152,12 @@ fn port_of_understudy(
     evening: &Evening,
     prepared: &Prepared,
     materials: &Materials<'_>,
+    pick_up: Option<&PickUp>,
     id: StopId,
 ) -> Option<PortId> {
     let stop = evening.order.get(id)?;
     let understudy = materials.target_index(stop.show()?.understudy.as_ref()?)?;
-    let drafting = Drafting::new(evening, prepared, materials, None);
+    let drafting = Drafting::new(evening, prepared, materials, pick_up);
     let scales = drafting.scales();
     let scene = Scene::new(evening, prepared, materials, &scales);
     let port = scene.port_to_stand_in(stop, understudy)?;

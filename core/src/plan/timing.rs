@@ -159,6 +159,13 @@ impl Leg {
     }
 }
 
+/// The stops of an order to which no move can be made in the time there is.
+pub(super) fn misfits(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<StopId> {
+    let legs = legs(order, prepared, materials).into_iter();
+    let misfits = legs.filter(|leg| !leg.can_be_made(prepared, materials));
+    misfits.map(|leg| leg.timing.stop).collect()
+}
+
 /// Whether every move that can be made in an order still can be after a change, and those of what came new.
 pub(super) fn moves_still_fit(
     before: &RunningOrder,
@@ -166,13 +173,8 @@ pub(super) fn moves_still_fit(
     prepared: &Prepared,
     materials: &Materials<'_>,
 ) -> bool {
-    let misfits = |order: &RunningOrder| -> Vec<StopId> {
-        let legs = legs(order, prepared, materials).into_iter();
-        let misfits = legs.filter(|leg| !leg.can_be_made(prepared, materials));
-        misfits.map(|leg| leg.timing.stop).collect()
-    };
-    let known = misfits(before);
-    misfits(after).iter().all(|stop| known.contains(stop))
+    let known = misfits(before, prepared, materials);
+    misfits(after, prepared, materials).iter().all(|stop| known.contains(stop))
 }
 
 /// Where the telescope stands between stops: pointing and port, none of both before the first.

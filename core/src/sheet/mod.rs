@@ -56,6 +56,6 @@ pub use quality_words::{
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
 pub use why::{
-    appeal_sentence, better_phrase, moon_framing_sentence, sky_sentence, sky_word, why_not_now_sentence,
-    why_not_phrase, why_not_port, why_this_why_now,
+    appeal_sentence, better_phrase, difference_phrase, moon_framing_sentence, sky_sentence, sky_word,
+    why_not_now_sentence, why_not_phrase, why_not_port, why_this_why_now,
 };

@@ -1,15 +1,17 @@
 //! Pointer and keyboard on the Board, turned into commands.
 
-use egui::{DragAndDrop, EventFilter, Id, Pos2, Response, Sense, Ui};
-use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::StopId;
+use egui::{CursorIcon, EventFilter, Id, Pos2, Rect, Response, Sense, Ui};
+use evenfall_core::plan::{Stop, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
 use super::access;
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
-use crate::state::{AppState, Command, Drag, Focus, Selected};
+use crate::state::{AppState, Command, Drag, Dragged, Edge, Focus, Selected, Spot};
+
+/// Least side of what the pointer is to hit.
+const LEAST_SIDE: f32 = 24.0;
 
 /// Where the pointer is.
 pub struct Pointing {
@@ -48,7 +50,7 @@ pub fn interact(
             response.on_hover_text(words);
         }
     }
-    drop_target(ui, model, layout, commands);
+    target_pointer(ui, state, model, layout, commands);
     let pointer = ui.input(|input| input.pointer.hover_pos()).filter(|at| layout.timed().contains(*at));
     let over = pointer.filter(|_| ui.ui_contains_pointer());
     Pointing { at: over.map(|pointer| layout.axis.instant(pointer.x)) }
@@ -77,6 +79,18 @@ fn block_keyboard(
     }
 }
 
+/// The edge of a stop that the pointer is over: where a stop is wide enough for what is left to be hit as well, its end,
+/// and where it is wider still, its start. The keys reach both edges of every stop.
+fn edge_at(rect: Rect, pointer: Pos2) -> Option<Edge> {
+    if rect.width() >= 2.0 * LEAST_SIDE && pointer.x > rect.right() - LEAST_SIDE {
+        Some(Edge::End)
+    } else if rect.width() >= 3.0 * LEAST_SIDE && pointer.x < rect.left() + LEAST_SIDE {
+        Some(Edge::Start)
+    } else {
+        None
+    }
+}
+
 fn block_pointer(
     state: &AppState,
     model: &BoardModel<'_>,
@@ -86,49 +100,62 @@ fn block_pointer(
     commands: &mut Vec<Command>,
 ) {
     let Some(stop) = model.open.document.evening.order.get(block.stop) else { return };
+    let press = response.ctx.input(|input| input.pointer.press_origin());
+    let edge = |at: Option<Pos2>| at.and_then(|at| edge_at(response.rect, at));
     if response.drag_started()
         && let Some(pointer) = response.interact_pointer_pos()
         && !state.is_computing()
     {
         response.request_focus();
         commands.push(Command::Select(Some(Selected::Stop(stop.id))));
-        let press = response.ctx.input(|input| input.pointer.press_origin()).unwrap_or(pointer);
-        let drag = Drag {
-            stop: stop.id,
-            grip_minutes: layout.axis.instant(press.x).minutes_since(stop.start()),
-            start: stop.start(),
-            port: stop.show().map(|show| show.port.clone()),
-            cancelled: false,
-        };
+        let press = press.unwrap_or(pointer);
+        let drag = taken_hold(stop, edge(Some(press)), layout.axis.instant(press.x));
         commands.push(Command::Dragging(Some(follow(&drag, model, layout, pointer))));
         return;
     }
-    let Some(drag) = state.view.drag.as_ref().filter(|drag| drag.stop == stop.id) else { return };
-    if response.dragged()
-        && let Some(pointer) = response.interact_pointer_pos()
-    {
-        let followed = follow(drag, model, layout, pointer);
-        if followed != *drag {
-            commands.push(Command::Dragging(Some(followed)));
+    let Some(drag) = state.view.drag.as_ref().filter(|drag| drag.stop() == Some(stop.id)) else {
+        if edge(response.hover_pos()).is_some() {
+            response.ctx.set_cursor_icon(CursorIcon::ResizeHorizontal);
         }
+        return;
+    };
+    response.ctx.set_cursor_icon(match drag.what {
+        Dragged::Edge(..) => CursorIcon::ResizeHorizontal,
+        _ => CursorIcon::Grabbing,
+    });
+    let followed = response.interact_pointer_pos().map(|pointer| follow(drag, model, layout, pointer));
+    if response.dragged() {
+        commands
+            .extend(followed.filter(|followed| followed != drag).map(|drag| Command::Dragging(Some(drag))));
     } else {
-        let cancelled = drag.cancelled || commands.contains(&Command::Dismiss);
-        commands.push(Command::Dragging(None));
-        if !cancelled {
-            let drag = match response.interact_pointer_pos() {
-                Some(pointer) => follow(drag, model, layout, pointer),
-                None => drag.clone(),
-            };
-            commands.push(Command::Place { stop: stop.id, start: drag.start, port: drag.port });
-        }
+        let_go(&followed.unwrap_or_else(|| drag.clone()), commands);
     }
+}
+
+/// A stop taken hold of at an instant, by an edge or as a whole.
+fn taken_hold(stop: &Stop, edge: Option<Edge>, pressed: Instant) -> Drag {
+    let (what, at) = match edge {
+        None => (Dragged::Stop(stop.id), stop.start()),
+        Some(Edge::Start) => (Dragged::Edge(stop.id, Edge::Start), stop.start()),
+        Some(Edge::End) => (Dragged::Edge(stop.id, Edge::End), stop.end()),
+    };
+    let port = stop.show().filter(|_| edge.is_none()).map(|show| show.port.clone());
+    Drag { what, grip_minutes: pressed.minutes_since(at), spot: Some(Spot { at, port }), cancelled: false }
+}
+
+/// Ends a drag; what it did is done unless Escape was pressed.
+fn let_go(drag: &Drag, commands: &mut Vec<Command>) {
+    let done = drag.command().filter(|_| !commands.contains(&Command::Dismiss));
+    commands.push(Command::Dragging(None));
+    commands.extend(done);
 }
 
 /// The drag with the pointer here: on a whole minute of the clock, on the lane under it.
 fn follow(drag: &Drag, model: &BoardModel<'_>, layout: &BoardLayout, pointer: Pos2) -> Drag {
     let raw = layout.axis.instant(pointer.x).plus_minutes(-drag.grip_minutes);
-    let port = drag.port.as_ref().map(|port| port_at(model, layout, pointer).unwrap_or_else(|| port.clone()));
-    Drag { start: on_the_minute(model, raw), port, ..drag.clone() }
+    let has_port = drag.spot.as_ref().is_none_or(|spot| spot.port.is_some());
+    let port = if has_port { port_at(model, layout, pointer) } else { None };
+    Drag { spot: Some(Spot { at: on_the_minute(model, raw), port }), ..drag.clone() }
 }
 
 fn port_at(model: &BoardModel<'_>, layout: &BoardLayout, pointer: Pos2) -> Option<PortId> {
@@ -141,23 +168,28 @@ fn on_the_minute(model: &BoardModel<'_>, instant: Instant) -> Instant {
     noon.plus_minutes(instant.minutes_since(noon).round())
 }
 
-/// A target dragged from the Shelf and let go over the lanes.
-fn drop_target(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout, commands: &mut Vec<Command>) {
-    let context = ui.ctx();
-    if DragAndDrop::payload::<TargetId>(context).is_none() {
-        return;
-    }
-    let lanes = layout.all_lanes();
-    let pointer = ui.input(|input| input.pointer.interact_pos()).filter(|at| lanes.contains(*at));
-    let released = ui.input(|input| input.pointer.any_released());
-    if let Some(pointer) = pointer
-        && released
-        && let Some(target) = DragAndDrop::take_payload::<TargetId>(context)
-    {
-        commands.push(Command::BringOn {
-            target: target.as_ref().clone(),
-            start: Some(on_the_minute(model, layout.axis.instant(pointer.x))),
-            port: port_at(model, layout, pointer),
-        });
+/// Follows a target taken off the Shelf: over the lanes it has a place, and is brought on where it is let go.
+fn target_pointer(
+    ui: &Ui,
+    state: &AppState,
+    model: &BoardModel<'_>,
+    layout: &BoardLayout,
+    commands: &mut Vec<Command>,
+) {
+    let Some(drag) = state.view.drag.as_ref().filter(|drag| drag.stop().is_none()) else { return };
+    let lanes = layout.all_lanes().intersect(ui.clip_rect());
+    let (pointer, down) = ui.input(|input| (input.pointer.interact_pos(), input.pointer.primary_down()));
+    let followed = match pointer.filter(|at| lanes.contains(*at)) {
+        Some(pointer) => follow(drag, model, layout, pointer),
+        None => Drag { spot: None, ..drag.clone() },
+    };
+    ui.ctx().set_cursor_icon(match followed.spot {
+        Some(_) => CursorIcon::Grabbing,
+        None => CursorIcon::NoDrop,
+    });
+    if !down {
+        let_go(&followed, commands);
+    } else if followed != *drag {
+        commands.push(Command::Dragging(Some(followed)));
     }
 }

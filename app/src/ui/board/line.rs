@@ -2,9 +2,7 @@
 
 use std::borrow::Cow;
 
-use evenfall_core::plan::{
-    Evening, QueueMinute, StopId, Trickle, everybody_looks, humane_wait_minutes, queue,
-};
+use evenfall_core::plan::{QueueMinute, StopId, Trickle, everybody_looks, humane_wait_minutes};
 use evenfall_core::rig::Port;
 use evenfall_core::sheet::{Names, numbers};
 use evenfall_core::time::{Instant, Interval};
@@ -33,20 +31,16 @@ pub struct LineBand<'a> {
 
 impl<'a> LineBand<'a> {
     /// The line as it is, or as it would be on `trial`; `None` on a rig without an eyepiece.
-    pub fn new(open: &'a OpenEvening, trial: Option<&Evening>, span: Interval) -> Option<Self> {
+    pub fn new(open: &'a OpenEvening, trial: Option<&'a [QueueMinute]>, span: Interval) -> Option<Self> {
         let stock = &open.document.stock;
         if !stock.rig.ports.iter().any(Port::is_eyepiece) {
             return None;
         }
-        let shown = |minutes: &[QueueMinute]| -> Vec<QueueMinute> {
-            minutes.iter().copied().filter(|minute| span.contains(minute.instant)).collect()
-        };
-        let minutes = match trial {
-            Some(evening) => Cow::Owned(shown(&queue(evening, &open.derived.prepared, &stock.materials()))),
-            None if open.derived.line.iter().all(|minute| span.contains(minute.instant)) => {
-                Cow::Borrowed(&open.derived.line[..])
-            }
-            None => Cow::Owned(shown(&open.derived.line)),
+        let all = trial.unwrap_or(&open.derived.line);
+        let minutes = if all.iter().all(|minute| span.contains(minute.instant)) {
+            Cow::Borrowed(all)
+        } else {
+            Cow::Owned(all.iter().copied().filter(|minute| span.contains(minute.instant)).collect())
         };
         let humane_minutes = humane_wait_minutes(&open.document.evening.house);
         let peaks = minutes.chunk_by(|one, other| one.stop == other.stop).filter_map(|own| {

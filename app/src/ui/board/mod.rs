@@ -2,9 +2,10 @@
 //!
 //! `model` says what there is to see (`line` of those who wait), `layout` where (no painting), `paint_sky`, `paint_lanes`,
 //! `paint_words`, `paint_line` and `paint_paths` draw it, `interact` turns pointer and keys into commands, `access` names
-//! what is painted; `quality` says how good the order is.
+//! what is painted; `ghosts` shows what a drop would do, `quality` says how good the order is.
 
 mod access;
+mod ghosts;
 mod interact;
 mod layout;
 mod line;
@@ -24,8 +25,8 @@ use self::interact::{Pointing, interact};
 use self::layout::{BoardLayout, Shown};
 use self::model::BoardModel;
 use super::parts::{part_name, quiet, toggle};
-use super::text;
 use super::theme::{SPACE, Tokens};
+use super::{shaping_words, text};
 use crate::state::{AppState, BoardSpan, Command};
 
 pub use self::interact::stop_widget_id;
@@ -44,6 +45,10 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             }
             if toggle(ui, text::SPAN_DOORS, !night, true).clicked() && night {
                 commands.push(Command::ToggleSpan);
+            }
+            let ripple = toggle(ui, shaping_words::RIPPLE, state.view.ripple, state.open().is_some());
+            if ripple.on_hover_text(shaping_words::RIPPLE_HINT).clicked() {
+                commands.push(Command::ToggleRipple);
             }
             if let Some(open) = state.open() {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -106,6 +111,7 @@ fn timed(
     let painter = ui.painter().with_clip_rect(ui.clip_rect().intersect(rect.expand(2.0)));
     paint_sky::paint(&painter, tokens, model, &layout);
     paint_lanes::paint(ui, &painter, tokens, model, &layout);
+    ghosts::paint(&painter, tokens, model, &layout);
     paint_line::paint(&painter, tokens, model, &layout);
     paint_paths::paint(&painter, tokens, model, &layout);
     if let Some(at) = at {

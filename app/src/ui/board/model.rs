@@ -3,14 +3,14 @@
 use chrono::Offset;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Evening, Finding, Severity, StopId, What, screen_of_talk};
+use evenfall_core::plan::{Finding, Severity, Stop, StopId, What, screen_of_talk};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval};
 
 use super::line::LineBand;
-use crate::state::{Drag, OpenEvening, Selected, View, trial};
+use crate::state::{Drag, OpenEvening, Selected, Trial, View};
 use crate::ui::card::overruled_words;
 use crate::ui::text;
 
@@ -74,8 +74,8 @@ pub struct BoardModel<'a> {
     pub marks: Vec<Mark>,
     pub paths: Vec<Path<'a>>,
     pub drag: Option<&'a Drag>,
-    /// The evening as it would be if the dragged stop were let go, with its findings.
-    pub trial: Option<(Evening, Vec<Finding>)>,
+    /// What would come of letting go of what is dragged.
+    pub trial: Option<&'a Trial>,
     /// The line before the eyepiece, of the evening as it is or would be.
     pub line: Option<LineBand<'a>>,
 }
@@ -85,8 +85,8 @@ impl<'a> BoardModel<'a> {
         let drag = view.drag.as_ref().filter(|drag| !drag.cancelled);
         let span = open.shown_span(view.span);
         let change = open.derived.prepared.night.local.clock_change();
-        let trial = drag.map(|drag| trial(open, drag));
-        let line = LineBand::new(open, trial.as_ref().map(|(evening, _)| evening), span);
+        let trial = view.trial.as_ref().filter(|_| drag.is_some());
+        let line = LineBand::new(open, trial.map(|trial| &trial.line[..]), span);
         let mut model = Self {
             open,
             span,
@@ -136,7 +136,7 @@ impl<'a> BoardModel<'a> {
 
     /// The findings as they are, or as they would be.
     fn findings(&self) -> &[Finding] {
-        self.trial.as_ref().map_or(&self.open.derived.findings, |(_, findings)| findings)
+        self.trial.map_or(&self.open.derived.findings, |trial| &trial.findings)
     }
 
     fn gravest(&self, stop: StopId) -> Option<Severity> {
@@ -146,9 +146,8 @@ impl<'a> BoardModel<'a> {
 
     /// What would be wrong with the dragged stop, in words: its gravest finding.
     pub fn trial_words(&self) -> Option<String> {
-        let (evening, findings) = self.trial.as_ref()?;
-        let dragged = self.drag?.stop;
-        let finding = findings.iter().find(|finding| finding.stop == Some(dragged))?;
+        let Trial { evening, findings, stop, .. } = self.trial?;
+        let finding = findings.iter().find(|finding| stop.is_some() && finding.stop == *stop)?;
         let materials = self.open.document.stock.materials();
         let names = Names::new(evening, &self.open.derived.prepared, &materials);
         let word = severity_word(finding.severity);
@@ -161,19 +160,18 @@ impl<'a> BoardModel<'a> {
             let shown = stop.show().and_then(|show| self.lane_of(&show.port));
             // Lanes are the ports of the rig, in its order.
             let lane = shown.or_else(|| screen_of_talk(order, stop, &self.open.document.stock.rig));
-            let lifted = self.drag.filter(|drag| drag.stop == stop.id);
-            let interval = lifted
-                .and_then(|drag| Interval::new(drag.start, drag.start.plus_seconds(stop.interval.seconds())));
+            let lifted = self.drag.filter(|drag| drag.stop() == Some(stop.id));
+            let put_down = lifted.and_then(|_| self.trial?.evening.order.get(stop.id));
             let timing = self.open.derived.timing(stop.id).filter(|timing| timing.leave < stop.start());
             Block {
                 stop: stop.id,
                 number: position + 1,
                 title: self.open.title(stop),
-                lane: match lifted.and_then(|drag| drag.port.as_ref()) {
-                    Some(port) => self.lane_of(port),
+                lane: match put_down.and_then(Stop::show) {
+                    Some(show) => self.lane_of(&show.port),
                     None => lane,
                 },
-                interval: interval.unwrap_or(stop.interval),
+                interval: put_down.map_or(stop.interval, |stop| stop.interval),
                 travel: match (lifted, stop.show()) {
                     (None, Some(_)) => timing.map(|timing| (timing.leave, timing.lead_s)),
                     _ => None,

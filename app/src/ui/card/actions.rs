@@ -6,7 +6,7 @@ use evenfall_core::plan::Held;
 use super::{Subject, reasons};
 use crate::state::{AppState, Command, Selected};
 use crate::ui::parts::{command_button, toggle};
-use crate::ui::text;
+use crate::ui::{shaping_words, text};
 
 /// Draws the buttons.
 pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, commands: &mut Vec<Command>) {
@@ -18,6 +18,12 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, command
             }
             if stop.show().is_some() && toggle(ui, text::HOLD_PORT, stop.held.port, settled).clicked() {
                 commands.push(Command::SetHeld(stop.id, Held { port: !stop.held.port, ..stop.held }));
+            }
+            if state.selected_stop().is_some_and(|selected| selected.id == stop.id) {
+                let names = (shaping_words::SPLIT, shaping_words::SPLIT_NAME);
+                command_button(ui, state, commands, names, Command::SplitSelected);
+                let names = (shaping_words::INSERT, shaping_words::INSERT_NAME);
+                command_button(ui, state, commands, names, Command::AskInsert);
             }
             if ui.add_enabled(settled, egui::Button::new(text::REMOVE)).clicked() {
                 commands.push(Command::Select(Some(Selected::Stop(stop.id))));

@@ -1,24 +1,32 @@
-//! The running orders of the evening: which one stands, which are kept beside it.
+//! The running orders of the evening: which one stands, which are kept beside it, all of them side by side.
 
-use egui::{Align, Context, Key, Label, Layout, TextEdit, Ui, vec2};
+use egui::{Context, Grid, Key, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
+use evenfall_core::plan::{Stop, What};
+use evenfall_core::sheet::{Names, difference_phrase, numbers, port_letter};
 
 use super::{begin_on, modal};
-use crate::state::{AppState, Command, OpenEvening};
+use crate::state::{AppState, Command, OpenEvening, OrderFacts};
 use crate::ui::parts::{command_button, heading, part_name, quiet};
 use crate::ui::text;
-use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
+use crate::ui::theme::{BODY, ROW, SPACE, TIGHT, Tokens, semibold};
 
 const WIDTH: f32 = 460.0;
+/// Width of an order beside others.
+const COLUMN: f32 = 220.0;
+/// Height of all but the stops.
+const AROUND: f32 = 430.0;
 
 const TITLE: &str = "Running orders";
 const HINT: &str = "Keep an order beside the one on the Board, such as for a cloudy sky, and switch when it is needed. \
                     While doors are open what has been shown stays.";
-const KEPT: &str = "Kept";
 const NONE_KEPT: &str = "None is kept yet.";
 const NAME: &str = "Keep this one as";
 const KEEP: &str = "Keep";
 const SWITCH: &str = "Switch to it";
 const FORGET: &str = "Forget";
+const ON_THE_BOARD: &str = "On the Board";
+/// Names that are offered.
+const USUAL_NAMES: [&str; 3] = ["Clear", "Patchy", "Cloud"];
 
 /// Draws them; the keyboard starts in the field of the name.
 pub(super) fn show(
@@ -29,49 +37,120 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let Some(open) = state.open() else { return };
+    let orders = &state.view.orders;
     let modal = modal(context, "running orders").show(context, |ui| {
-        ui.set_width(WIDTH.min(context.content_rect().width() - 80.0));
+        let room = context.content_rect().size() - vec2(80.0, 0.0);
+        ui.set_width(WIDTH.max(orders.len() as f32 * (COLUMN + SPACE)).min(room.x));
         part_name(ui, TITLE);
         ui.label(quiet(tokens, HINT));
         ui.add_space(SPACE);
-        if !open.document.evening.version.is_empty() {
-            ui.label(format!("On the Board: {}", open.document.evening.version));
+        if orders.is_empty() {
+            ui.label(quiet(tokens, NONE_KEPT));
+        } else {
+            ScrollArea::horizontal().show(ui, |ui| {
+                ui.horizontal_top(|ui| {
+                    for facts in orders {
+                        let stops = (room.y - AROUND).max(80.0);
+                        column(ui, state, open, (facts, stops), tokens, commands);
+                    }
+                });
+            });
         }
-        kept(ui, state, open, tokens, commands);
         ui.add_space(SPACE);
-        keep(ui, state, typed, commands);
+        keep(ui, state, open, typed, commands);
     });
     if modal.should_close() {
         commands.push(Command::Dismiss);
     }
 }
 
-/// Those that are kept, each with what can be done.
-fn kept(ui: &mut Ui, state: &AppState, open: &OpenEvening, tokens: &Tokens, commands: &mut Vec<Command>) {
-    heading(ui, KEPT);
-    let versions = &open.document.evening.versions;
-    if versions.is_empty() {
-        ui.label(quiet(tokens, NONE_KEPT));
-    }
-    for version in versions {
-        ui.horizontal(|ui| {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let forget = format!("{FORGET} {}", version.name);
-                let drop = Command::DropOrder(version.name.clone());
-                command_button(ui, state, commands, (FORGET, &forget), drop);
-                let switch = format!("Switch to {}", version.name);
-                let to = Command::SwitchOrder(version.name.clone());
+/// One order: its name, what it is worth, what differs, its stops, and what can be done.
+fn column(
+    ui: &mut Ui,
+    state: &AppState,
+    open: &OpenEvening,
+    (facts, stops_height): (&OrderFacts, f32),
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    ui.vertical(|ui| {
+        ui.set_width(COLUMN);
+        let title = match (facts.stands, facts.name.is_empty()) {
+            (true, true) => ON_THE_BOARD.to_owned(),
+            (true, false) => format!("{ON_THE_BOARD}: {}", facts.name),
+            (false, _) => facts.name.clone(),
+        };
+        heading(ui, &title);
+        for line in fact_lines(open, facts) {
+            ui.add(Label::new(line).wrap());
+        }
+        if !facts.stands {
+            ui.horizontal(|ui| {
+                let switch = format!("Switch to {}", facts.name);
+                let to = Command::SwitchOrder(facts.name.clone());
                 command_button(ui, state, commands, (SWITCH, &switch), to);
-                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    ui.add(Label::new(&version.name).truncate());
-                });
+                let forget = format!("{FORGET} {}", facts.name);
+                let drop = Command::DropOrder(facts.name.clone());
+                command_button(ui, state, commands, (FORGET, &forget), drop);
+            });
+        }
+        ui.add_space(TIGHT);
+        let area = ScrollArea::vertical().id_salt(&title).max_height(stops_height).auto_shrink([false, true]);
+        area.show(ui, |ui| {
+            Grid::new(("stops of", &title)).num_columns(3).spacing(vec2(SPACE, 1.0)).show(ui, |ui| {
+                for stop in facts.order.stops() {
+                    stop_row(ui, open, facts, stop, tokens);
+                }
             });
         });
-    }
+    });
 }
 
-/// The field of the name under which the order on the Board is kept.
-fn keep(ui: &mut Ui, state: &AppState, typed: &str, commands: &mut Vec<Command>) {
+/// What an order is worth and what differs, in words.
+fn fact_lines(open: &OpenEvening, facts: &OrderFacts) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(percent) = facts.worth_percent.filter(|_| !facts.stands) {
+        lines.push(format!("Worth {} of the one on the Board", numbers::percent_of(percent)));
+    }
+    let shows = facts.order.stops().iter().filter(|stop| stop.show().is_some()).count();
+    lines.push(format!(
+        "{}, {} free, longest wait {}",
+        numbers::count(shows, "target", "targets"),
+        numbers::minutes(facts.free_minutes),
+        numbers::minutes(facts.longest_wait_minutes),
+    ));
+    lines.push(text::findings(facts.stoppers, facts.cautions));
+    if !facts.stands {
+        let materials = open.document.stock.materials();
+        let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
+        let phrase = difference_phrase(&names, &facts.difference);
+        lines.push(if phrase.is_empty() { "The same targets and times".to_owned() } else { phrase });
+    }
+    lines
+}
+
+/// When, through which port, what; a target that the Board does not show so stands out by its weight.
+fn stop_row(ui: &mut Ui, open: &OpenEvening, facts: &OrderFacts, stop: &Stop, tokens: &Tokens) {
+    let night = &open.derived.prepared.night.local;
+    ui.label(text::clock(night, stop.start()));
+    let (letter, differs) = match &stop.what {
+        What::Show(show) => {
+            let position = open.document.stock.rig.ports.iter().position(|port| port.id == show.port);
+            let difference = &facts.difference;
+            let differs = difference.came.contains(&show.target) || difference.moved.contains(&show.target);
+            (position.map_or_else(String::new, port_letter), differs)
+        }
+        What::Entry { .. } => (String::new(), false),
+    };
+    ui.label(quiet(tokens, letter));
+    let title = open.title(stop);
+    let title = if differs { RichText::new(title).font(semibold(BODY)) } else { RichText::new(title) };
+    ui.add(Label::new(title).truncate());
+    ui.end_row();
+}
+
+/// The field of the name under which the order on the Board is kept, and names that are offered.
+fn keep(ui: &mut Ui, state: &AppState, open: &OpenEvening, typed: &str, commands: &mut Vec<Command>) {
     ui.label(NAME);
     let mut name = typed.to_owned();
     let response =
@@ -92,6 +171,14 @@ fn keep(ui: &mut Ui, state: &AppState, typed: &str, commands: &mut Vec<Command>)
         }
         if close.clicked() {
             commands.push(Command::Dismiss);
+        }
+        let evening = &open.document.evening;
+        let is_free = |name: &str| {
+            evening.version != name && evening.versions.iter().all(|version| version.name != name)
+        };
+        for usual in USUAL_NAMES.into_iter().filter(|name| is_free(name)) {
+            let label = format!("Call it {usual}");
+            command_button(ui, state, commands, (usual, &label), Command::OrderName(usual.to_owned()));
         }
     });
 }

@@ -1,7 +1,8 @@
-//! What stands over the window: the list of keys, a path to type, what is asked before an evening is picked up, the orders
+//! What stands over the window: the list of keys, a path to type, what is inserted, what is asked before an evening is picked up, the orders
 //! that are kept, a file in the way, what went wrong with files, a question about unsaved changes.
 
 mod file_chooser;
+mod insert;
 mod kept_orders;
 mod keys_list;
 mod path_field;
@@ -24,6 +25,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Keys) => keys_list::show(context, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::KeptOrders(typed)) => kept_orders::show(context, state, typed, tokens, commands),
+        Some(Dialog::Insert(form)) => insert::show(context, state, form, tokens, commands),
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),

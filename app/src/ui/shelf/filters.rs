@@ -1,5 +1,6 @@
 //! What of the Shelf is listed, and in which order: searched for, left out, sorted by.
 
+use egui::accesskit::Live;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
 use egui::{Align2, Button, ComboBox, Id, Key, Label, Role, TextEdit, Ui, WidgetInfo, vec2};
@@ -211,7 +212,7 @@ fn head(ui: &mut Ui, state: &AppState, clock: &str, tokens: &Tokens) {
         words::head(list.rows.len(), whole, order)
     };
     let response = ui.label(quiet(tokens, line));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Status));
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_live(Live::Polite));
 }
 
 /// What stands in the place of the rows where there are none.

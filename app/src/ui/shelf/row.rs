@@ -11,7 +11,7 @@ use evenfall_core::sheet::{Names, lower_first, not_shown_sentences};
 use evenfall_core::time::Instant;
 
 use super::{curve, words};
-use crate::state::{AppState, Command, Focus, OpenEvening, Selected, ShelfList, ShelfRow, ShelfSort};
+use crate::state::{AppState, Command, Drag, Focus, OpenEvening, Selected, ShelfList, ShelfRow, ShelfSort};
 use crate::ui::parts::one_line;
 use crate::ui::text;
 use crate::ui::theme::{BODY, CORNER, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
@@ -180,7 +180,9 @@ fn about(shown: &Shown<'_>) -> String {
 
 fn listen(ui: &Ui, response: &Response, shown: &Shown<'_>, selected: bool, commands: &mut Vec<Command>) {
     let id = &shown.target().id;
-    response.dnd_set_drag_payload(id.clone());
+    if response.drag_started() {
+        commands.push(Command::Dragging(Some(Drag::of_target(id.clone()))));
+    }
     let enter = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if response.double_clicked() || enter {
         commands.push(shown.bring_on());

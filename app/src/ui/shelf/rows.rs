@@ -1,6 +1,8 @@
 //! The list: only the rows that are seen are drawn, however many there are; keys walk through all of them.
 
-use egui::{Event, EventFilter, Key, Modifiers, Rect, Role, ScrollArea, Ui, UiBuilder, pos2, vec2};
+use egui::{
+    Event, EventFilter, Key, Modifiers, Rect, Role, ScrollArea, Ui, UiBuilder, accesskit, pos2, vec2,
+};
 
 use super::row::{ROW_HEIGHT, Shown, row_id};
 use super::{row, words};
@@ -40,6 +42,9 @@ pub(super) fn show(
         let builder = UiBuilder::new().accessibility_role(Role::ListBox);
         ui.scope_builder(builder, |ui| {
             ui.ctx().accesskit_node_builder(ui.unique_id(), |node| {
+                let seen = ui.clip_rect();
+                let [x0, y0, x1, y1] = [seen.left(), seen.top(), seen.right(), seen.bottom()].map(f64::from);
+                node.set_bounds(accesskit::Rect { x0, y0, x1, y1 });
                 node.set_label(words::LIST);
                 node.set_size_of_set(count);
             });

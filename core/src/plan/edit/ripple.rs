@@ -1,7 +1,7 @@
 //! Edits that move more than one stop: putting something in, splitting a stop, and letting the rest make room.
 
 use super::{whole_minute, with_order};
-use crate::plan::timing::moves_still_fit;
+use crate::plan::timing::misfits;
 use crate::plan::{Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId, What, in_each_others_way};
 use crate::time::{Instant, Interval};
 
@@ -16,9 +16,8 @@ pub fn make_room(
     after: StopId,
 ) -> Evening {
     let Some(first) = evening.order.get(after) else { return evening.clone() };
-    let moves = |stop: &Stop| {
-        stop.id != after && stop.start() >= first.start() && !stop.held.time && stop.show().is_some()
-    };
+    let moves =
+        |stop: &Stop| stop.id != after && stop.start() >= first.start() && stop.may_be_moved_by_others();
     let (moving, mut placed): (Vec<Stop>, Vec<Stop>) =
         evening.order.stops().iter().cloned().partition(|stop| moves(stop));
     for stop in moving {
@@ -29,6 +28,67 @@ pub fn make_room(
     with_order(evening, placed)
 }
 
+/// Lets what comes after a gap move up into it: each stop that is not held in time starts as much earlier as the one
+/// before it did, the first by the whole gap; by less where the sky, the moves or something held leave less. What is held
+/// in time and entries keep their minute, and so does all that comes after them; a talk at the screen is passed by.
+#[must_use]
+pub fn close_up(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>, gap: Interval) -> Evening {
+    let mut changed = evening.clone();
+    let mut most_minutes = gap.minutes().floor();
+    for stop in evening.order.stops().iter().filter(|stop| stop.start() >= gap.end()) {
+        if stop.is_screen_talk() {
+            continue;
+        }
+        if most_minutes < 1.0 || !stop.may_be_moved_by_others() {
+            break;
+        }
+        let known = misfits(&changed.order, prepared, materials);
+        let others: Vec<Stop> =
+            changed.order.stops().iter().filter(|own| own.id != stop.id).cloned().collect();
+        let mut earlier = (1..=most_minutes as u32).rev().filter_map(|minutes| {
+            let minutes = f64::from(minutes);
+            let start = stop.start().plus_minutes(-minutes);
+            let interval = Interval::new(start, start.plus_seconds(stop.interval.seconds()))?;
+            let there = Stop { interval, ..stop.clone() };
+            let clear = others.iter().all(|other| !in_each_others_way(other, &there, materials.rig));
+            if !clear || !prepared.doors.covers(interval) || !is_allowed(&there, prepared, materials) {
+                return None;
+            }
+            let order = RunningOrder::new(others.iter().cloned().chain([there]).collect());
+            let fits = misfits(&order, prepared, materials).iter().all(|stop| known.contains(stop));
+            fits.then_some((minutes, order))
+        });
+        match earlier.next() {
+            Some((minutes, order)) => {
+                most_minutes = minutes;
+                changed.order = order;
+            }
+            None => break,
+        }
+    }
+    changed
+}
+
+impl Stop {
+    /// Whether it moves along with others: a showing that is not held in time.
+    const fn may_be_moved_by_others(&self) -> bool {
+        !self.held.time && self.show().is_some()
+    }
+}
+
+/// Whether the sky allows a showing over all of its time, on its port.
+fn is_allowed(stop: &Stop, prepared: &Prepared, materials: &Materials<'_>) -> bool {
+    let known = stop.show().and_then(|show| {
+        let position = materials.rig.ports.iter().position(|port| port.id == show.port)?;
+        Some((materials.target_index(&show.target)?, position))
+    });
+    known.is_some_and(|(index, position)| {
+        let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
+        let allowed = prepared.availability.get(index).is_some_and(|own| own.allowed.covers(stop.interval));
+        allowed && prepared.views.worst(index, position, first, last) > 0.0
+    })
+}
+
 /// The first interval of a stop's length from its own start on that nothing is in the way of and the moves fit.
 fn room_from(
     stop: &Stop,
@@ -36,8 +96,8 @@ fn room_from(
     prepared: &Prepared,
     materials: &Materials<'_>,
 ) -> Option<Interval> {
-    let before = RunningOrder::new(placed.to_vec());
     let seconds = stop.interval.seconds();
+    let mut known = None;
     let mut start = stop.start();
     loop {
         let interval = Interval::new(start, start.plus_seconds(seconds))?;
@@ -48,7 +108,9 @@ fn room_from(
         let clear = placed.iter().all(|other| !in_each_others_way(other, &there, materials.rig));
         if clear {
             let order = RunningOrder::new(placed.iter().cloned().chain([there]).collect());
-            if moves_still_fit(&before, &order, prepared, materials) {
+            let known = known
+                .get_or_insert_with(|| misfits(&RunningOrder::new(placed.to_vec()), prepared, materials));
+            if misfits(&order, prepared, materials).iter().all(|stop| known.contains(stop)) {
                 return Some(interval);
             }
         }

@@ -133,11 +133,11 @@ fn an_understudy_swapped_twice_is_back() {
     let materials = invented.materials();
     let stop = a_show(&evening, true);
     let show = stop.show().expect("a show");
-    let once = swap_understudy(&evening, &prepared, &materials, stop.id);
+    let once = swap_understudy(&evening, &prepared, &materials, None, stop.id);
     let swapped = once.order.get(stop.id).expect("it stays");
     assert_eq!(swapped.interval, stop.interval);
     assert_eq!(swapped.show().map(|show| &show.target), show.understudy.as_ref());
-    let twice = swap_understudy(&once, &prepared, &materials, stop.id);
+    let twice = swap_understudy(&once, &prepared, &materials, None, stop.id);
     let back = twice.order.get(stop.id).and_then(Stop::show).expect("it stays");
     assert_eq!((&back.target, &back.understudy), (&show.target, &show.understudy));
     let findings = check(&once, &prepared, &materials);

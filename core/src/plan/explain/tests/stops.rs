@@ -207,7 +207,7 @@ fn an_understudy_can_really_stand_in_and_costs_what_is_said() {
                     })
                     .collect(),
             );
-            let after = edit::swap_understudy(&with, &case.prepared, &case.materials(), stop.id);
+            let after = edit::swap_understudy(&with, &case.prepared, &case.materials(), None, stop.id);
             let now = after.order.get(stop.id).and_then(Stop::show).expect("it shows");
             assert_eq!((&now.target, &now.port), (&understudy.target, &understudy.port), "round {round}");
             assert!(case.stoppers(&after) <= before, "round {round}: {understudy:?}");

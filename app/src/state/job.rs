@@ -1,0 +1,229 @@
+//! What the worker is asked, and what it answers.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use evenfall_core::output::pdf::Paper;
+use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
+
+use super::{Appraisal, Opened, PathUse, Question, Stock, Told, Written};
+
+const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
+                           another name, then start Evenfall again.";
+
+/// Something slow to do.
+#[derive(Debug)]
+pub enum Job {
+    /// Read an evening; `None` for the demonstration.
+    Open {
+        /// Which question this is.
+        ticket: u64,
+        /// Its file.
+        path: Option<PathBuf>,
+    },
+    /// Compute the sky and, if asked, a draft.
+    LayOut {
+        /// Which question this is.
+        ticket: u64,
+        /// The evening as it shall become.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Its sky, where it is known already.
+        prepared: Option<Arc<Prepared>>,
+        /// The draft of its running order, if that is asked for.
+        draft: Option<DraftWish>,
+    },
+    /// Find how good an order is beside the best draft.
+    Appraise(Appraise),
+    /// Follow one target through the night, for the Card.
+    Tell(Question),
+    /// Say why the order on the Board is as it is.
+    Explain(Appraise),
+    /// Save the evening.
+    Save {
+        /// Its number among those opened.
+        number: u64,
+        /// Where to.
+        path: PathBuf,
+        /// What.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Where it was until now.
+        came_from: Option<PathBuf>,
+        /// What the file must still hold, if that matters.
+        expected: Option<String>,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
+    },
+    /// Write the run sheet as PDF.
+    Export {
+        /// The number of its evening among those opened.
+        number: u64,
+        /// Where to.
+        path: PathBuf,
+        /// Of which evening.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Its sky.
+        prepared: Arc<Prepared>,
+        /// Paper.
+        paper: Paper,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
+    },
+    /// Write the evening as numbers for a solver.
+    ExportProblem {
+        /// The number of its evening among those opened.
+        number: u64,
+        /// Where to.
+        path: PathBuf,
+        /// Which evening.
+        asked: Appraise,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
+    },
+}
+
+/// How a draft is wanted.
+#[derive(Clone, Debug, Default)]
+pub struct DraftWish {
+    /// Where an evening that has begun is picked up.
+    pub pick_up: Option<PickUp>,
+    /// Whether the order as it stands is kept unless a better one is found.
+    pub only_better: bool,
+}
+
+/// The order on the Board, under its sky.
+#[derive(Clone, Debug)]
+pub struct Appraise {
+    /// Which question this is.
+    pub ticket: u64,
+    /// The evening.
+    pub evening: Box<Evening>,
+    /// What it stands on.
+    pub stock: Arc<Stock>,
+    /// Its sky.
+    pub prepared: Arc<Prepared>,
+    /// Where it was picked up, if it was.
+    pub picked_up: Option<PickUp>,
+    /// Whether nothing more is to be looked for.
+    pub rest: bool,
+}
+
+impl Job {
+    /// Whether it takes long, so that it is done in slices with all else in between.
+    pub(super) const fn takes_long(&self) -> bool {
+        matches!(self, Self::LayOut { .. } | Self::Appraise(_))
+    }
+
+    /// Whether somebody waits for it: for a file, or for what the Card tells.
+    pub(super) const fn is_waited_for(&self) -> bool {
+        self.place_in_line() <= 1
+    }
+
+    /// Its place in the line, the least first: files, what the Card waits for, the Board, and only then reasons and
+    /// how good the order is.
+    pub(super) const fn place_in_line(&self) -> u8 {
+        match self {
+            Self::Open { .. } | Self::Save { .. } | Self::Export { .. } | Self::ExportProblem { .. } => 0,
+            Self::Tell(_) => 1,
+            Self::LayOut { .. } => 2,
+            Self::Explain(_) => 3,
+            Self::Appraise(_) => 4,
+        }
+    }
+
+    /// The answer when a panic, a fault in Evenfall, ends the job.
+    pub(super) fn broken_down(&self) -> Answer {
+        let fault = BROKEN_DOWN.to_owned();
+        match self {
+            Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
+            Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
+            Self::Tell(question) => Answer::Told(Told::nothing(question.clone())),
+            Self::Save { number, path, .. } => {
+                Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
+            }
+            Self::Export { path, .. } | Self::ExportProblem { path, .. } => {
+                Answer::Exported { path: path.clone(), result: Err(fault) }
+            }
+            Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: None },
+            Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
+        }
+    }
+}
+
+/// What came of a job.
+#[derive(Debug)]
+pub enum Answer {
+    /// An evening was read, or not.
+    Opened {
+        /// Which question this answers.
+        ticket: u64,
+        /// The evening, or what is wrong.
+        result: Result<Box<Opened>, String>,
+    },
+    /// An evening was laid out, or can't be.
+    LaidOut {
+        /// Which question this answers.
+        ticket: u64,
+        /// The evening and its sky.
+        result: Result<Box<LaidOut>, String>,
+    },
+    /// A draft goes on.
+    Drafted {
+        /// Which question this answers.
+        ticket: u64,
+        /// A better order, if one was found and asked for.
+        order: Option<RunningOrder>,
+        /// How good the order on the Board, or the better one, is; `None` after a fault in Evenfall.
+        appraisal: Option<Appraisal>,
+    },
+    /// One target's night.
+    Told(Told),
+    /// Why the order on the Board is as it is.
+    Explained {
+        /// Which question this answers.
+        ticket: u64,
+        /// The reasons; `None` after a fault in Evenfall.
+        explained: Option<Box<Explained>>,
+    },
+    /// Nothing was written: a file that was not to be replaced is there.
+    InTheWay {
+        /// Of which evening, by its number among those opened.
+        number: u64,
+        /// What was to be written.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
+    },
+    /// The evening was saved, or not.
+    Saved {
+        /// Its number among those opened.
+        number: u64,
+        /// Where to.
+        path: PathBuf,
+        /// As written, or what is wrong.
+        result: Result<Box<Written>, String>,
+    },
+    /// The run sheet was written, or not.
+    Exported {
+        /// Where to.
+        path: PathBuf,
+        /// What is wrong, if anything.
+        result: Result<(), String>,
+    },
+}
+
+/// An evening laid out.
+#[derive(Debug)]
+pub struct LaidOut {
+    /// The evening.
+    pub evening: Evening,
+    /// Its sky.
+    pub prepared: Arc<Prepared>,
+    /// How good its order is, if it was drafted; better ones may follow.
+    pub appraisal: Option<Appraisal>,
+}
