@@ -26,7 +26,7 @@ pub(super) fn paint(painter: &Painter, tokens: &Tokens, shown: &Shown<'_>, stop:
         let share = at.minutes_since(doors.start()) / doors.minutes();
         rect.left() + rect.width() * share.clamp(0.0, 1.0) as f32
     };
-    let height = floor - rect.top() - 2.0 * MARK;
+    let height = floor - rect.top();
     let mut mesh = Mesh::default();
     let mut ridge: Vec<Pos2> = Vec::new();
     for (at, view) in view_curve(prepared, shown.row.target_index, shown.list.port) {
@@ -49,8 +49,8 @@ pub(super) fn paint(painter: &Painter, tokens: &Tokens, shown: &Shown<'_>, stop:
     painter.add(Shape::line(ridge, Stroke::new(1.5, tokens.accent)));
     if let Some(best) = shown.row.best_start {
         let at = x(best);
-        let tip = pos2(at, rect.top() + 2.0 * MARK);
-        let corners = vec![tip, tip - vec2(MARK, 2.0 * MARK), tip + vec2(MARK, -2.0 * MARK)];
+        let tip = pos2(at, rect.top() + 1.5 * MARK);
+        let corners = vec![tip, tip - vec2(MARK, 1.5 * MARK), tip + vec2(MARK, -1.5 * MARK)];
         painter.add(Shape::convex_polygon(corners, tokens.ink, Stroke::NONE));
         painter.vline(at, tip.y..=floor, Stroke::new(1.0, tokens.ink));
     }

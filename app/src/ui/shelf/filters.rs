@@ -3,7 +3,7 @@
 use egui::accesskit::Live;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Align2, Button, ComboBox, Id, Key, Label, Role, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Align2, Button, ComboBox, Id, Key, Label, Role, ScrollArea, TextEdit, Ui, WidgetInfo, vec2};
 use evenfall_core::catalogue::{Kind, Public};
 
 use super::words;
@@ -13,6 +13,8 @@ use crate::ui::parts::{quiet, toggle};
 use crate::ui::text;
 use crate::ui::theme::{ROW, TIGHT, Tokens};
 
+/// The choices take at most this share of what is there for them and the list.
+const CHOICES_SHARE: f32 = 0.55;
 /// Width of the button that ends all that narrows the Shelf.
 const CLEAR_WIDTH: f32 = 68.0;
 
@@ -32,8 +34,12 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mu
     if before.open
         && let Some(open) = state.open()
     {
-        choices(ui, open, &mut after, &clock);
-        others(ui, state, commands);
+        // In a low window the choices leave room for the list.
+        let most = ui.available_height() * CHOICES_SHARE;
+        ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
+            choices(ui, open, &mut after, &clock);
+            others(ui, state, commands);
+        });
     }
     if after != *before {
         commands.push(Command::LookAtShelf(after));
@@ -83,15 +89,17 @@ fn search_field(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) -> b
 /// What it is sorted by, and which end comes first.
 fn sorting(ui: &mut Ui, shelf: &mut ShelfView, clock: &str) {
     let width = ui.available_width() - ROW - TIGHT;
-    let list = ComboBox::from_id_salt(words::SORT).width(width).truncate();
-    let response = list.selected_text(words::sort(shelf.sort, clock)).show_ui(ui, |ui| {
-        for sort in ShelfSort::ALL {
-            if ui.selectable_label(sort == shelf.sort, words::sort(sort, clock)).clicked() {
-                (shelf.sort, shelf.reversed) = (sort, false);
+    ui.allocate_ui(vec2(width, ROW), |ui| {
+        let list = ComboBox::from_id_salt(words::SORT).width(width).truncate();
+        let response = list.selected_text(words::sort(shelf.sort, clock)).show_ui(ui, |ui| {
+            for sort in ShelfSort::ALL {
+                if ui.selectable_label(sort == shelf.sort, words::sort(sort, clock)).clicked() {
+                    (shelf.sort, shelf.reversed) = (sort, false);
+                }
             }
-        }
+        });
+        ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(words::SORT));
     });
-    ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(words::SORT));
     let name = words::turn_round(shelf.sort, shelf.reversed);
     let arrow = if shelf.reversed { "↑" } else { "↓" };
     let turn = ui.add_sized(vec2(ROW, ROW), Button::new(arrow));

@@ -17,8 +17,8 @@ use crate::ui::text;
 use crate::ui::theme::{BODY, CORNER, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
 
 /// Height of a row.
-pub(super) const ROW_HEIGHT: f32 = 46.0;
-const CURVE_HEIGHT: f32 = 20.0;
+pub(super) const ROW_HEIGHT: f32 = 48.0;
+const CURVE_HEIGHT: f32 = 22.0;
 /// The curve takes this share of a row.
 const CURVE_SHARE: f32 = 0.3;
 /// The button that brings a target on.
@@ -210,7 +210,7 @@ fn paint(
     if response.has_focus() {
         painter.rect_stroke(rect, CORNER, Stroke::new(2.0, tokens.accent), StrokeKind::Inside);
     }
-    let inner = rect.shrink2(vec2(SPACE, TIGHT));
+    let inner = rect.shrink2(vec2(SPACE, 2.0));
     let limited = shown.row.limit.is_some();
     let curve_width = if limited { 0.0 } else { (rect.width() * CURVE_SHARE).round() };
     let ink = if limited && stop.is_none() { tokens.quiet } else { tokens.ink };
@@ -221,7 +221,7 @@ fn paint(
     let second_ink = if selected { tokens.ink } else { tokens.quiet };
     let width = inner.width() - if can_bring { BUTTON.x } else { 0.0 };
     let line = one_line(painter, &shown.second_line(state, stop), regular(SMALL), second_ink, width);
-    painter.galley(pos2(inner.left(), inner.top() + 19.0), line, second_ink);
+    painter.galley(pos2(inner.left(), inner.top() + 22.0), line, second_ink);
     if limited {
         return;
     }

@@ -38,7 +38,7 @@ pub const PUBLIC: &str = "Public";
 /// No public in particular.
 pub const ANY_PUBLIC: &str = "any public";
 /// What it is sorted by.
-pub const SORT: &str = "Sort the Shelf by";
+pub const SORT: &str = "Sort the Shelf";
 /// Ends all that narrows the Shelf.
 pub const CLEAR_ALL: &str = "Clear all";
 /// What that does.
@@ -77,12 +77,12 @@ pub const fn public(public: Option<Public>) -> &'static str {
 /// What the Shelf is sorted by.
 pub fn sort(sort: ShelfSort, clock: &str) -> String {
     match sort {
-        ShelfSort::Worth => "worth tonight".to_owned(),
-        ShelfSort::WorthNow => format!("worth at {clock}"),
-        ShelfSort::BestTime => "best time".to_owned(),
-        ShelfSort::Name => "name".to_owned(),
-        ShelfSort::AltitudeNow => format!("altitude at {clock}"),
-        ShelfSort::Kind => "kind".to_owned(),
+        ShelfSort::Worth => "by worth tonight".to_owned(),
+        ShelfSort::WorthNow => format!("by worth at {clock}"),
+        ShelfSort::BestTime => "by best time".to_owned(),
+        ShelfSort::Name => "by name".to_owned(),
+        ShelfSort::AltitudeNow => format!("by altitude at {clock}"),
+        ShelfSort::Kind => "by kind".to_owned(),
     }
 }
 
