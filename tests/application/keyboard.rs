@@ -78,8 +78,7 @@ fn a_target_is_found_and_brought_on_by_keys_alone() {
     };
     window.type_text("/");
     window.type_text(&name);
-    window.press(Modifiers::NONE, Key::Tab);
-    window.press(Modifiers::NONE, Key::Tab);
+    window.press(Modifiers::NONE, Key::ArrowDown);
     window.press(Modifiers::NONE, Key::Enter);
     let order = &window.evening().order;
     assert_eq!(order.stops().len(), before + 1, "{name} was not brought on");
@@ -135,8 +134,8 @@ fn whatever_the_keyboard_can_reach_has_a_name() {
             assert!(named, "{:?} at {:?} has no name", node.role(), node.raw_bounds());
         }
     }
-    // Every target of the Shelf, every stop, the buttons and fields.
-    assert!(reached > 150, "only {reached} can be reached");
+    // The targets of the Shelf that are seen, every stop, the buttons and fields.
+    assert!(reached > 50, "only {reached} can be reached");
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod pick_up;
 mod pictures;
 mod session;
 mod shaping;
+mod shelf;
 mod state;
 mod walk;
 mod window;

@@ -17,6 +17,7 @@ use evenfall_core::time::Instant;
 use image::RgbaImage;
 use tempfile::TempDir;
 
+use crate::many_targets::many_targets;
 use crate::soft_renderer::SoftRenderer;
 
 /// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
@@ -190,6 +191,14 @@ pub fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
         fs::write(folder.join(name), text).unwrap_or_else(|error| panic!("{name}: {error}"));
     }
     folder.join(EVENING)
+}
+
+/// The demonstration with so many invented targets in its catalogue's place; gives back the evening's path.
+pub fn crowded_demo(folder: &Path, count: usize) -> PathBuf {
+    let evening = changed_demo(folder, &[]);
+    fs::write(folder.join("heron-fell.catalogue.ron"), many_targets(7, count))
+        .unwrap_or_else(|error| panic!("the catalogue: {error}"));
+    evening
 }
 
 /// The demonstration on a night in which the clocks change, with doors open from 22:00 to 03:30.

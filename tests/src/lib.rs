@@ -7,6 +7,7 @@ pub mod evening_schedule;
 pub mod files;
 #[cfg(feature = "application")]
 pub mod harness;
+pub mod many_targets;
 pub mod park;
 #[cfg(feature = "application")]
 pub mod soft_renderer;

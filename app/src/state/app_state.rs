@@ -16,7 +16,8 @@ use super::drafting::UnderWay;
 use super::shaping::trial;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, Outside,
-    PathUse, Question, Selected, Settings, Showing, StepName, Stock, Then, Told, View, Way, Worker,
+    PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View, Way,
+    Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -90,6 +91,7 @@ pub struct AppState {
     pub(super) greeting: Option<Notice>,
     tickets: u64,
     skies: Vec<(SkyKey, Arc<Prepared>)>,
+    pub(super) shelf_list: ShelfList,
     /// What is looked at.
     pub view: View,
 }
@@ -149,6 +151,7 @@ impl AppState {
             greeting: None,
             tickets: 0,
             skies: Vec::new(),
+            shelf_list: ShelfList::default(),
             view: View { show_all: true, ..View::default() },
         };
         state.remember(kept, path.is_some());

@@ -9,7 +9,7 @@ use evenfall_core::plan::{Stop, StopId};
 use super::app_state::AfterLayOut;
 use super::{
     AppState, BoardSpan, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm, Palette,
-    PathUse, PickUpForm, Selected, Side, StepName, Then, Way, edits, kept_orders, rules,
+    PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -201,6 +201,14 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::WalkTo(target_index) => state.view.focus = Some(Focus::Row(target_index)),
         Command::Search(words) => state.view.search = words,
         Command::ShowAll(all) => state.view.show_all = all,
+        Command::LookAtShelf(shelf) => state.view.shelf = shelf,
+        Command::WholeShelf => {
+            state.view.search.clear();
+            state.view.show_all = true;
+            state.view.clear_part.on = false;
+            let ShelfView { open, sort, reversed, .. } = state.view.shelf;
+            state.view.shelf = ShelfView { open, sort, reversed, ..ShelfView::default() };
+        }
         Command::Dragging(drag) => {
             if drag.is_some() && state.is_improving() {
                 // What is under the pointer must not move away by itself.

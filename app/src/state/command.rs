@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 
 use super::{
     AppState, CardSection, ClearPart, Closing, Drag, Edge, InsertForm, Notice, OwnField, PickUpForm,
-    PortTemplate, Selected, Side, TextStep, Then,
+    PortTemplate, Selected, ShelfView, Side, TextStep, Then,
 };
 
 /// What a path is asked for.
@@ -196,6 +196,10 @@ pub enum Command {
     Search(String),
     /// Whether targets that can't be shown stay on the Shelf.
     ShowAll(bool),
+    /// What else is listed on the Shelf, and in which order.
+    LookAtShelf(ShelfView),
+    /// The whole Shelf again: nothing searched for, nothing left out.
+    WholeShelf,
     /// A stop, its edge or a target of the Shelf is under the pointer, here; or let go.
     Dragging(Option<Drag>),
     /// The date as it is being typed.

@@ -1,30 +1,11 @@
 //! What follows from the document: the sky, the moves, the findings, the Shelf. Replaced, never edited.
 
-use std::cmp::Ordering;
 use std::sync::Arc;
 
 use evenfall_core::plan::{
-    Evening, Finding, Limit, Materials, Overruled, Prepared, QueueMinute, Severity, StopId, StopTiming,
-    check, overruled, queue, timings,
+    Evening, Finding, Materials, Overruled, Prepared, QueueMinute, Severity, ShelfEntry, StopId, StopTiming,
+    check, overruled, queue, shelf, timings,
 };
-use evenfall_core::rig::PortId;
-use evenfall_core::time::Instant;
-use evenfall_core::units::Fraction;
-
-/// One target on the Shelf.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ShelfEntry {
-    /// Its position in the catalogue.
-    pub target_index: usize,
-    /// Its best time and what that is worth; `None` when it can't be shown.
-    pub best: Option<(Instant, Fraction)>,
-    /// Its best port, if any port shows it.
-    pub port: Option<PortId>,
-    /// The view on that port.
-    pub view: Fraction,
-    /// The one reason why it can't be shown.
-    pub limit: Option<Limit>,
-}
 
 /// Everything that follows from one version of an evening.
 #[derive(Clone, Debug)]
@@ -48,7 +29,7 @@ pub struct Derived {
 impl Derived {
     /// For an evening under a prepared sky.
     pub fn new(evening: &Evening, prepared: Arc<Prepared>, materials: &Materials<'_>) -> Self {
-        let shelf = Arc::new(shelf(&prepared, materials));
+        let shelf = Arc::new(by_worth(evening, &prepared, materials));
         let mut derived = Self {
             prepared,
             timings: Vec::new(),
@@ -96,29 +77,9 @@ impl Derived {
     }
 }
 
-fn shelf(prepared: &Prepared, materials: &Materials<'_>) -> Vec<ShelfEntry> {
-    let mut entries: Vec<ShelfEntry> = (0..materials.catalogue.targets.len())
-        .map(|target_index| {
-            let availability = prepared.availability.get(target_index);
-            let choice = prepared
-                .choices
-                .get(target_index)
-                .and_then(|choices| choices.first())
-                .filter(|choice| choice.view > Fraction::ZERO);
-            let best = availability.and_then(|availability| availability.best);
-            let limit = availability.and_then(|availability| availability.limits.first().copied());
-            ShelfEntry {
-                target_index,
-                best,
-                port: choice.map(|choice| choice.port.clone()),
-                view: choice.map_or(Fraction::ZERO, |choice| choice.view),
-                limit: if best.is_some() { None } else { Some(limit.unwrap_or(Limit::NoPort)) },
-            }
-        })
-        .collect();
-    entries.sort_by(|one, other| {
-        let worth = |entry: &ShelfEntry| entry.best.map(|(_, worth)| worth);
-        worth(other).partial_cmp(&worth(one)).unwrap_or(Ordering::Equal)
-    });
+/// Every target: what can be shown first, by worth.
+fn by_worth(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<ShelfEntry> {
+    let mut entries = shelf(&evening.house, prepared, materials, None);
+    entries.sort_by(|one, other| other.worth.value().total_cmp(&one.worth.value()));
     entries
 }

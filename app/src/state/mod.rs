@@ -1,7 +1,7 @@
 //! What the window shows and does, without a window: document, what follows from it, view, commands.
 //!
 //! Read [`Document`] (what is saved), [`Derived`] (what follows from it), [`Told`] (the chain of the one
-//! target looked at), [`View`] (what is looked at), then
+//! target looked at), [`View`] (what is looked at), [`ShelfList`] (what of the Shelf is listed), then
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
 //! the [`Worker`] (a `desk` at which [`Job`]s are done), where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
 //! is. The outside world is reached through [`Outside`] only.
@@ -34,6 +34,7 @@ mod remembering;
 mod rules;
 mod settings;
 mod shaping;
+mod shelf_list;
 mod told;
 mod view;
 mod worker;
@@ -43,7 +44,7 @@ pub use app_state::{AppState, OpenEvening, Pending};
 pub use apply::apply;
 pub use appraisal::{Appraisal, Effort, Quality, Stage};
 pub use command::{Command, PathUse};
-pub use derived::{Derived, ShelfEntry};
+pub use derived::Derived;
 pub use document::{Document, Stock};
 pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
@@ -55,9 +56,10 @@ pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
 pub use settings::{MOST_RECENT, Settings, TextStep, WindowPlace};
+pub use shelf_list::{ShelfList, ShelfRow};
 pub use told::{Question, Showing, Told};
 pub use view::{
     BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Focus, Notice, Palette, Report, RulesView,
-    Selected, Side, SkyPart, Then, View,
+    Selected, ShelfSort, ShelfView, Side, SkyPart, Then, View,
 };
 pub use worker::Worker;

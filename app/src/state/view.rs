@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use chrono::NaiveTime;
-use evenfall_core::catalogue::TargetId;
+use evenfall_core::catalogue::{Kind, Public, TargetId};
 use evenfall_core::plan::{ClosedSky, OrderRules, StopId};
+use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
@@ -110,6 +111,49 @@ impl Default for SkyPart {
     fn default() -> Self {
         Self { from_deg: 90.0, to_deg: 180.0 }
     }
+}
+
+/// What the Shelf is sorted by.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ShelfSort {
+    /// What the best stop tonight is worth, the most first.
+    #[default]
+    Worth,
+    /// What a look at the minute that is read is worth, the most first.
+    WorthNow,
+    /// When it is best, the earliest first.
+    BestTime,
+    /// Its name.
+    Name,
+    /// How high it stands at the minute that is read, the highest first.
+    AltitudeNow,
+    /// Its kind, and then its worth.
+    Kind,
+}
+
+impl ShelfSort {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Worth, Self::WorthNow, Self::BestTime, Self::Name, Self::AltitudeNow, Self::Kind];
+}
+
+/// How the Shelf is looked at, beside what is searched for and the part of the sky.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ShelfView {
+    /// Whether the choices of what is listed are laid open.
+    pub open: bool,
+    /// Only what shows at the minute that is read.
+    pub now: bool,
+    /// Only what this port shows; everything about it is then told for that port.
+    pub port: Option<PortId>,
+    /// Only targets of this kind.
+    pub kind: Option<Kind>,
+    /// Only what pleases these most.
+    pub public: Option<Public>,
+    /// What it is sorted by.
+    pub sort: ShelfSort,
+    /// Whether the other way round.
+    pub reversed: bool,
 }
 
 /// The part of the sky to which the Shelf keeps.
@@ -266,6 +310,8 @@ pub struct View {
     pub search: String,
     /// Whether targets that can't be shown stay on the Shelf.
     pub show_all: bool,
+    /// What else is listed on the Shelf, and in which order.
+    pub shelf: ShelfView,
     /// Colours.
     pub palette: Palette,
     /// Time axis of the Board.

@@ -6,6 +6,7 @@
 use egui::{Key, Modifiers};
 use evenfall_core::output::pdf::Paper;
 
+use super::shelf::SEARCH;
 use super::{shaping_words, text};
 use crate::state::{AppState, Command, Side, TextStep};
 
@@ -195,7 +196,7 @@ pub const ROWS: &[Row] = &[
     row(Group::Stop, "Hold the stop, or let it go", &[plain(Key::H)], || Command::ToggleHold),
     row(Group::Stop, text::SWAP_HINT, &[plain(Key::U)], || Command::SwapSelected),
     row(Group::Stop, "Remove the stop", &[plain(Key::Delete), plain(Key::Backspace)], || Command::Remove),
-    row(Group::Shelf, text::SEARCH, &[], || Command::TypeSearch),
+    row(Group::Shelf, SEARCH, &[], || Command::TypeSearch),
     row(Group::Window, "Find a command…", &[ctrl(Key::K)], || Command::ShowFinder)
         .in_menu()
         .hint("Type a few letters of what you want to do"),
@@ -223,11 +224,12 @@ pub const ROWS: &[Row] = &[
 ];
 
 /// Keys that do something where the keyboard is, and are no commands by name.
-pub const MORE_KEYS: [(Group, &str, &str); 10] = [
+pub const MORE_KEYS: [(Group, &str, &str); 11] = [
     (Group::Stop, "Escape", "put a dragged stop back"),
     (Group::Evening, "Escape", "stop looking for better orders"),
-    (Group::Shelf, "/", "search"),
+    (Group::Shelf, "/, or any letter on a row", "search"),
     (Group::Shelf, "Up, Down", "the target above, below"),
+    (Group::Shelf, "Page up, Page down, Home, End", "further, first, last"),
     (Group::Shelf, "Enter", "bring the target on"),
     (Group::Card, "Left, Right", "the minute before, after"),
     (Group::Card, "Shift + Left, Right", "ten minutes before, after"),

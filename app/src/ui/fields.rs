@@ -136,6 +136,11 @@ pub fn sky_part_field(ui: &mut Ui, name: &str, part: SkyPart) -> Option<SkyPart>
     chosen
 }
 
+/// A part of the sky in few words: its wind, or its two azimuths.
+pub fn sky_part_words(part: SkyPart) -> String {
+    wind_of(part).map_or_else(|| format!("{:.0}° {} {:.0}°", part.from_deg, text::TO, part.to_deg), wind_word)
+}
+
 /// The quarter of the sky around an azimuth.
 fn part_around(azimuth_deg: f64) -> SkyPart {
     let end = |degrees: f64| degrees.rem_euclid(360.0);

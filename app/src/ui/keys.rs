@@ -10,6 +10,8 @@ use crate::state::Command;
 pub enum KeyboardOn {
     /// A stop on the Board, or nothing.
     Board,
+    /// A row of the Shelf, on which letters search.
+    Shelf,
     /// Something that needs the arrow keys itself.
     Elsewhere,
     /// A text field.
@@ -19,11 +21,13 @@ pub enum KeyboardOn {
 }
 
 impl KeyboardOn {
-    const fn lets(self, counts: Where) -> bool {
-        match counts {
-            Where::Anywhere => !matches!(self, Self::Dialog),
+    fn lets(self, chord: Chord) -> bool {
+        match chord.counts {
+            Where::Anywhere => self != Self::Dialog,
+            // On a row of the Shelf letters search, and the keys of the list walk it.
+            Where::OutsideText if self == Self::Shelf => !chord.modifiers.is_none(),
             Where::OutsideText => matches!(self, Self::Board | Self::Elsewhere),
-            Where::OnBoard => matches!(self, Self::Board),
+            Where::OnBoard => self == Self::Board,
         }
     }
 }
@@ -35,7 +39,7 @@ pub fn read(context: &Context, keyboard: KeyboardOn, commands: &mut Vec<Command>
     let mut chords: Vec<(Chord, fn() -> Command)> = ROWS
         .iter()
         .flat_map(|row| row.keys.iter().map(|chord| (*chord, row.make)))
-        .filter(|(chord, make)| keyboard.lets(chord.counts) || is_size(&make()))
+        .filter(|(chord, make)| keyboard.lets(*chord) || is_size(&make()))
         .collect();
     // Those with more modifiers come first, as a shortcut also matches with more of them than it asks for.
     let held = |modifiers: Modifiers| u8::from(modifiers.command) + u8::from(modifiers.shift);
@@ -43,7 +47,7 @@ pub fn read(context: &Context, keyboard: KeyboardOn, commands: &mut Vec<Command>
     for (chord, make) in chords {
         take(context, chord, make, commands);
     }
-    if !keyboard.lets(Where::OutsideText) {
+    if matches!(keyboard, KeyboardOn::Text | KeyboardOn::Dialog) {
         return;
     }
     let typed = context.input_mut(|input| {

@@ -2,12 +2,12 @@
 //!
 //! [`show`] draws a frame and gives back what the user wants as commands, applied at its end; it knows nothing of
 //! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
-//! type), `text` (the words; those of the Card and of the order rules alone stand with them), `commands` (every command by its
-//! name, with its keys), `keys`, `fields`, then the parts: `top_bar`, `shelf` with its `clear_part`, `board`, `card`, `order_rules`, `status_bar`, `dialogs`.
+//! type), `text` (the words; those of the Card, the Shelf and the order rules alone stand with them), `commands` (every
+//! command by its name, with its keys), `keys`, `fields`, then the parts: `top_bar`, `shelf`, `board`, `card`,
+//! `order_rules`, `status_bar`, `dialogs`.
 
 mod board;
 mod card;
-mod clear_part;
 pub mod commands;
 mod dialogs;
 mod fields;
@@ -25,4 +25,5 @@ mod top_bar;
 mod window;
 
 pub use run::{Options, run};
+pub use shelf::show as show_shelf;
 pub use window::{ask_inside, set_up, show};

@@ -6,10 +6,9 @@ use std::time::Duration;
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
     Align, Align2, Button, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Response, RichText, Role, Shape,
-    Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Stroke, Ui, Vec2, WidgetInfo, pos2,
 };
 use evenfall_core::plan::Severity;
-use evenfall_core::units::Fraction;
 
 use super::commands::{tooltip, why_not};
 use super::theme::{BODY, HEADING, SMALL, Tokens, regular, semibold};
@@ -155,13 +154,6 @@ pub fn severity_mark(painter: &Painter, tokens: &Tokens, centre: Pos2, severity:
             ));
         }
     }
-}
-
-/// A bar that is filled by a share.
-pub fn share_bar(painter: &Painter, tokens: &Tokens, rect: Rect, share: Fraction) {
-    let filled = Rect::from_min_size(rect.min, vec2(rect.width() * share.value() as f32, rect.height()));
-    painter.rect_filled(filled, 0.0, tokens.accent);
-    painter.rect_stroke(rect, 0.0, Stroke::new(1.0, tokens.edge), egui::StrokeKind::Inside);
 }
 
 /// Names a drawing for those who can't see it.

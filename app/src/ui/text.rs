@@ -1,4 +1,4 @@
-//! The interface's wording; what only the Card says stands in `card::words`. Words about sky, ports and findings come from
+//! The interface's wording; what only Card or Shelf say stands in their `words`. Words about sky, ports and findings come from
 //! the core's `sheet`.
 
 use std::path::Path;
@@ -70,35 +70,14 @@ pub const DATE_FORM: &str = "2027-03-13";
 
 /// The part that lists every target.
 pub const SHELF: &str = "Shelf";
-/// The field that searches it.
-pub const SEARCH: &str = "Search the Shelf";
-/// What can be searched for.
-pub const SEARCH_HINT: &str = "Any part of a name or kind";
-/// Keeps those that can't be shown.
-pub const SHOW_ALL: &str = "Also what can't be shown";
 /// Brings a target on.
 pub const BRING_ON: &str = "Bring on";
-/// Nothing found.
-pub const NOTHING_FOUND: &str = "Nothing on the Shelf has these words.";
-/// Nothing to look through.
-pub const NO_TARGETS: &str = "The catalogue has no targets.";
-/// Nothing to show.
-pub const NONE_TONIGHT: &str = "None of the targets can be shown tonight.";
-/// Keeps to a part of the sky.
-pub const ONLY_PART: &str = "Only in a part of the sky";
-/// What keeping to a part of the sky is for.
-pub const ONLY_PART_HINT: &str =
-    "For a hole in the cloud: what can be shown there at the minute that is read, best first";
-/// The part to which the Shelf keeps.
-pub const CLEAR_PART: &str = "Clear part";
 /// What an azimuth is.
 pub const AZIMUTH_HINT: &str = "From north through east";
 /// Between the two azimuths of a part of the sky.
 pub const TO: &str = "to";
 /// A part of the sky that no wind names.
 pub const OWN_PART: &str = "Between two azimuths";
-/// Already in the running order.
-pub const ON_THE_BOARD: &str = "on the Board";
 
 /// Shows the Shelf beside the Board.
 pub const TO_SHELF: &str = "Show the Shelf";
@@ -218,19 +197,6 @@ pub fn part_from(name: &str) -> String {
 /// The azimuth at which a part of the sky ends, clockwise, for a screen reader.
 pub fn part_to(name: &str) -> String {
     format!("{name}, clockwise to azimuth")
-}
-
-/// How much can be shown in the clear part, and when.
-pub fn shown_in_part(targets: usize, clock: &str) -> String {
-    match targets {
-        0 => format!("At {clock} nothing can be shown there."),
-        _ => format!("{} at {clock}, best first", numbers::count(targets, "target", "targets")),
-    }
-}
-
-/// How long a target stays in the clear part.
-pub fn until(clock: &str) -> String {
-    format!("until {clock}")
 }
 
 /// A clock time, with its zone in a night in which the clocks change.

@@ -27,6 +27,7 @@ pub fn set_up(context: &Context) {
 /// Draws a frame and does what the user wants.
 pub fn show(ui: &mut Ui, state: &mut AppState) {
     state.take_answers();
+    state.list_shelf();
     wear(ui, state.view.palette);
     ui.ctx().set_zoom_factor(f32::from(state.settings().text_percent) / 100.0);
     let tokens = Tokens::of(state.view.palette);
@@ -174,6 +175,7 @@ fn keyboard(context: &Context, state: &AppState) -> KeyboardOn {
     match (context.memory(Memory::focused), &state.view.selected) {
         (None, _) => KeyboardOn::Board,
         (Some(id), Some(Selected::Stop(stop))) if id == board::stop_widget_id(*stop) => KeyboardOn::Board,
+        (Some(id), Some(Selected::Target(target))) if id == shelf::row_id(target) => KeyboardOn::Shelf,
         _ => KeyboardOn::Elsewhere,
     }
 }

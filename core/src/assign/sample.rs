@@ -14,6 +14,7 @@ pub fn bare(kind: Kind) -> Target {
     Target {
         id: TargetId("sample".into()),
         name: "Sample".into(),
+        other_names: Vec::new(),
         kind,
         source: Source::Star(StarPlace::fixed(Angle::ZERO, Angle::ZERO)),
         size: None,
@@ -25,6 +26,7 @@ pub fn bare(kind: Kind) -> Target {
         feature: None,
         spectral_type: None,
         appeal: Fraction::ONE,
+        given_public: None,
         words: Words::default(),
     }
 }

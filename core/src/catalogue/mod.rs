@@ -1,7 +1,11 @@
-//! What may be shown: targets with their sizes, brightness and words for the public.
+//! What may be shown: targets with their sizes, brightness and words for the public. [`NameIndex`] finds them by any form
+//! of their names.
 
+mod fold;
+mod names;
 mod read;
 mod target;
 
+pub use names::{Found, Hit, NameIndex};
 pub use read::{CATALOGUE_FORMAT, read_catalogue};
-pub use target::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, Words};
+pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, Words};

@@ -15,6 +15,8 @@ pub const CATALOGUE_FORMAT: &str = "evenfall-catalogue/1";
 const LONGEST_LINE: usize = 90;
 const LONGEST_LOOK_FOR: usize = 80;
 const LONGEST_TYPE: usize = 20;
+/// The longest other name, in characters.
+const LONGEST_NAME: usize = 60;
 const MOST_CUE_WORDS: usize = 7;
 
 /// Reads a catalogue. Faulty targets are left out and reported; the rest comes in.
@@ -38,6 +40,7 @@ fn catalogue(fields: &Fields<'_>) -> Catalogue {
 
 fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     let name = fields.name("name");
+    let other_names = fields.texts("other_names", LONGEST_NAME);
     let kind = fields.word("kind");
     let source = source(fields, kind);
     let size = size(fields);
@@ -53,10 +56,12 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     }
     let spectral_type = fields.optional_text("spectral_type", LONGEST_TYPE);
     let appeal = Fraction::clamped(fields.number("appeal", 0.0..=1.0));
+    let given_public = fields.read_optional("public", "Children, All or Adults");
     let words = words(fields);
     Some(Target {
         id,
         name,
+        other_names,
         kind: kind?,
         source: source?,
         size,
@@ -71,6 +76,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
         feature,
         spectral_type,
         appeal,
+        given_public,
         words,
     })
 }

@@ -46,6 +46,16 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Whom a target of this kind pleases most, as far as the catalogue does not say. Common practice, no source: children
+    /// like what is bright and tells its shape at once; a smudge takes patience and an adapted eye.
+    pub const fn usual_public(self) -> Public {
+        match self {
+            Self::Moon | Self::Planet | Self::DoubleStar => Public::Children,
+            Self::Star | Self::OpenCluster | Self::GlobularCluster | Self::PlanetaryNebula => Public::All,
+            Self::Nebula | Self::SupernovaRemnant | Self::Galaxy | Self::DarkNebula => Public::Adults,
+        }
+    }
+
     /// All kinds, in their order.
     pub const ALL: [Self; 11] = [
         Self::Moon,
@@ -60,6 +70,22 @@ impl Kind {
         Self::Galaxy,
         Self::DarkNebula,
     ];
+}
+
+/// Whom a target pleases most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+pub enum Public {
+    /// Children of primary age, and everybody with them.
+    Children,
+    /// Everybody.
+    All,
+    /// Those with patience.
+    Adults,
+}
+
+impl Public {
+    /// All of them, the youngest first.
+    pub const ALL: [Self; 3] = [Self::Children, Self::All, Self::Adults];
 }
 
 /// A bright core that the mean surface brightness hides.
@@ -139,6 +165,8 @@ pub struct Target {
     pub id: TargetId,
     /// Its name for people.
     pub name: String,
+    /// Other names it goes by, designations among them.
+    pub other_names: Vec<String>,
     /// What sort of thing it is.
     pub kind: Kind,
     /// Where it is.
@@ -161,11 +189,18 @@ pub struct Target {
     pub spectral_type: Option<String>,
     /// Pleasure for a mixed public at its best.
     pub appeal: Fraction,
+    /// Whom it pleases most, where the catalogue says so.
+    pub given_public: Option<Public>,
     /// Words for the public.
     pub words: Words,
 }
 
 impl Target {
+    /// Whom it pleases most: as given, else as usual for its kind.
+    pub fn public(&self) -> Public {
+        self.given_public.unwrap_or(self.kind.usual_public())
+    }
+
     /// The body of the solar system that it is, or lies on; `None` beyond.
     pub const fn body(&self) -> Option<Body> {
         match self.source {

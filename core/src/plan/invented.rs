@@ -225,6 +225,7 @@ fn target(id: String, kind: Kind, source: Source, appeal: f64) -> Target {
     Target {
         name: id.clone(),
         id: TargetId(id),
+        other_names: Vec::new(),
         kind,
         source,
         size: None,
@@ -236,6 +237,7 @@ fn target(id: String, kind: Kind, source: Source, appeal: f64) -> Target {
         feature: None,
         spectral_type: None,
         appeal: share(appeal),
+        given_public: None,
         words: Words::default(),
     }
 }

@@ -5,7 +5,7 @@
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
 //! stands in `limits`, for availability, draft and check alike, and in `closed_sky` what the user closes of the sky;
 //! [`OrderRules`] are the trade's rules with their weights. [`weakest_link`] says what holds a view back, `why` when it
-//! would be better, [`best_in_sector`] what to show through a hole in the cloud, [`through_night`] shows the whole chain
+//! would be better, [`best_in_sector`] what to show through a hole in the cloud, [`shelf`] when and where each target shows best, [`through_night`] shows the whole chain
 //! for one target, [`overruled`] which ports were chosen against the ranking, `explain` why an order is as it
 //! is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside
 //! their line.
@@ -34,6 +34,7 @@ mod prepare_again;
 mod prepared;
 mod queue;
 mod rules;
+mod shelf;
 mod slack;
 mod slew;
 mod stop_length;
@@ -65,6 +66,7 @@ pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, Sample, Track};
 pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use rules::{HEAVIEST_RULE_PERCENT, OrderRule, OrderRules};
+pub use shelf::{ShelfEntry, shelf, view_curve, view_then};
 pub use slack::{free_minutes, free_stretches};
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
 pub use through_night::{Link, Minute, PortMinute, port_minute, through_night};

@@ -40,6 +40,13 @@ impl ViewGrid {
         at.and_then(|at| self.views.get(at)).copied().map_or(0.0, f64::from)
     }
 
+    /// The port that shows a target best in a cell, the first of equal ones, and its view; `None` where no port shows it.
+    pub(super) fn best_port(&self, target: usize, cell: usize) -> Option<(usize, f64)> {
+        let views = (0..self.ports).map(|port| (port, self.get(target, cell, port)));
+        let better = |best: (usize, f64), own: (usize, f64)| if own.1 > best.1 { own } else { best };
+        views.reduce(better).filter(|(_, view)| *view > 0.0)
+    }
+
     /// The best view of a target through any port in a cell.
     pub(super) fn best(&self, target: usize, cell: usize) -> f64 {
         (0..self.ports).map(|port| self.get(target, cell, port)).fold(0.0, f64::max)

@@ -1,6 +1,6 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `shaping`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `shelf`, `shaping`.
 
 mod board;
 mod cards;
@@ -8,6 +8,7 @@ mod drafts;
 mod manners;
 mod rules;
 mod shaping;
+mod shelf;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -22,13 +23,14 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 7] = [
+const PARTS: [(&str, Pictures); 8] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("rules", rules::pictures),
     ("cards", cards::pictures),
     ("board", board::pictures),
     ("manners", manners::pictures),
+    ("shelf", shelf::pictures),
     ("shaping", shaping::pictures),
 ];
 

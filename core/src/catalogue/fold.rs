@@ -1,0 +1,117 @@
+//! Names as they are compared: small letters without accents, in words and numbers.
+
+/// A piece of a name.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) struct Piece {
+    /// Small letters, or digits without zeros before them.
+    pub(super) text: String,
+    /// Whether it is a number.
+    pub(super) number: bool,
+}
+
+/// The pieces of a name: runs of letters and runs of digits. Case, accents, apostrophes, zeros before a number and whatever
+/// stands between pieces do not count, so that `EV057`, `ev 57` and `Ev-57` are the same. A Greek letter is spelt.
+pub(super) fn pieces(name: &str) -> Vec<Piece> {
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut apart = true;
+    for letter in name.chars() {
+        let folded = folded(letter);
+        if folded.is_empty() {
+            // An apostrophe or an accent of its own stands within a word.
+            apart |= !matches!(letter, '\'' | '\u{2019}' | '\u{300}'..='\u{36f}');
+            continue;
+        }
+        let number = letter.is_ascii_digit();
+        let spelt = folded.len() > 2;
+        match pieces.last_mut() {
+            Some(last) if !apart && last.number == number => last.text.push_str(&folded),
+            _ => pieces.push(Piece { text: folded, number }),
+        }
+        apart = spelt;
+    }
+    for piece in pieces.iter_mut().filter(|piece| piece.number) {
+        let significant = piece.text.trim_start_matches('0').len().max(1);
+        piece.text.drain(..piece.text.len() - significant);
+    }
+    pieces
+}
+
+/// A letter or digit as it is compared; nothing for anything else.
+fn folded(letter: char) -> String {
+    const GREEK: [&str; 25] = [
+        "alpha", "beta", "gamma", "delta", "epsilon", "zeta", "eta", "theta", "iota", "kappa", "lambda",
+        "mu", "nu", "xi", "omicron", "pi", "rho", "sigma", "sigma", "tau", "upsilon", "phi", "chi", "psi",
+        "omega",
+    ];
+    // Latin letters with their accents, by the letter they are written on (Unicode, Latin-1 and Latin Extended-A).
+    const ACCENTED: [(&str, &str); 26] = [
+        ("àáâãäåāăą", "a"),
+        ("çćĉċč", "c"),
+        ("ðďđ", "d"),
+        ("èéêëēĕėęě", "e"),
+        ("ĝğġģ", "g"),
+        ("ĥħ", "h"),
+        ("ìíîïĩīĭįı", "i"),
+        ("ĵ", "j"),
+        ("ķĸ", "k"),
+        ("ĺļľŀł", "l"),
+        ("ñńņňŋ", "n"),
+        ("òóôõöøōŏő", "o"),
+        ("ŕŗř", "r"),
+        ("śŝşšſ", "s"),
+        ("ţťŧ", "t"),
+        ("ùúûüũūŭůűų", "u"),
+        ("ŵ", "w"),
+        ("ýÿŷ", "y"),
+        ("źżž", "z"),
+        ("æ", "ae"),
+        ("œ", "oe"),
+        ("ß", "ss"),
+        ("þ", "th"),
+        ("ĳ", "ij"),
+        ("ŉ", "n"),
+        ("µ", "mu"),
+    ];
+    let small: String =
+        letter.to_lowercase().filter(|part| !('\u{300}'..='\u{36f}').contains(part)).collect();
+    let Some(first) = small.chars().next() else { return String::new() };
+    if first.is_ascii_alphanumeric() {
+        return small;
+    }
+    if let Some(position) =
+        (first as usize).checked_sub('α' as usize).filter(|position| *position < GREEK.len())
+    {
+        return GREEK[position].to_owned();
+    }
+    if let Some((_, plain)) = ACCENTED.iter().find(|(letters, _)| letters.contains(first)) {
+        return (*plain).to_owned();
+    }
+    if first.is_alphabetic() { small } else { String::new() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::pieces;
+
+    fn texts(name: &str) -> Vec<String> {
+        pieces(name).into_iter().map(|piece| piece.text).collect()
+    }
+
+    #[test]
+    fn every_way_to_write_a_designation_is_the_same() {
+        for name in ["EV 57", "ev57", "Ev-57", "EV057", " e\u{301}v\u{a0}0057 ", "EV_57", "Év.57"] {
+            assert_eq!(texts(name), ["ev", "57"], "{name}");
+        }
+        assert_eq!(texts("EV 057b"), ["ev", "57", "b"]);
+        assert_eq!(texts("EV 000"), ["ev", "0"]);
+    }
+
+    #[test]
+    fn accents_and_apostrophes_do_not_count() {
+        assert_eq!(texts("Miller's Lantern"), ["millers", "lantern"]);
+        assert_eq!(texts("Miller’s"), ["millers"]);
+        assert_eq!(texts("Flüßchen Ærø Łódź"), ["flusschen", "aero", "lodz"]);
+        assert_eq!(texts("α Heronis, ω²"), ["alpha", "heronis", "omega"]);
+        assert!(pieces("– ' …").is_empty());
+    }
+}
