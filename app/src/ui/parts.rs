@@ -26,15 +26,17 @@ pub fn command_button(
     let allowed = command.allowed(state);
     let response = ui.add_enabled(allowed, Button::new(label));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
-    if response.clicked() {
-        commands.push(command.clone());
-    }
     let hint = || tooltip(name, &command);
     let why = || match why_not(state, &command) {
         Some(why) => format!("{}\nNot now: {why}.", hint()),
         None => hint(),
     };
-    response.on_hover_ui(|ui| drop(ui.label(hint()))).on_disabled_hover_ui(|ui| drop(ui.label(why())))
+    let response =
+        response.on_hover_ui(|ui| drop(ui.label(hint()))).on_disabled_hover_ui(|ui| drop(ui.label(why())));
+    if response.clicked() {
+        commands.push(command);
+    }
+    response
 }
 
 /// A button that stays down while something is so.
