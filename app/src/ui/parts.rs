@@ -6,7 +6,7 @@ use std::time::Duration;
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
     Align, Align2, Button, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Response, RichText, Role, Shape,
-    Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Stroke, Ui, UiKind, Vec2, WidgetInfo, pos2, vec2,
 };
 use evenfall_core::plan::Severity;
 use evenfall_core::units::Fraction;
@@ -54,10 +54,13 @@ pub fn heading(ui: &mut Ui, text: &str) {
     name_heading(&response, text);
 }
 
-/// The name of a part.
+/// The name of a part, or of what stands over the window.
 pub fn part_name(ui: &mut Ui, text: &str) {
     let response = ui.label(RichText::new(text).font(semibold(HEADING)));
     name_heading(&response, text);
+    if let Some(dialog) = ui.stack().iter().find(|around| around.kind() == Some(UiKind::Modal)) {
+        ui.ctx().accesskit_node_builder(dialog.unique_id, |node| node.set_label(text));
+    }
 }
 
 fn name_heading(response: &Response, text: &str) {
