@@ -123,6 +123,11 @@ fn judge_nodes(window: &TestWindow, screen: &str) {
     }
 }
 
+fn dialog_names(window: &TestWindow) -> Vec<String> {
+    let nodes = window.harness.root().children_recursive().map(|node| node.accesskit_node());
+    nodes.filter(|node| node.role() == Role::Dialog).map(|node| node.label().unwrap_or_default()).collect()
+}
+
 fn has_no_green_or_blue(window: &TestWindow, screen: &str) {
     let picture = window.picture();
     let stray = picture.pixels().filter(|pixel| pixel.0[1] > 0 || pixel.0[2] > 0).count();
@@ -138,6 +143,10 @@ fn everything_that_can_be_reached_has_a_name_a_role_and_a_size_in_both_palettes(
         window.harness.state_mut().view.palette = Palette::Day;
         window.settle();
         judge_nodes(&window, screen);
+        let dialogs = dialog_names(&window);
+        let is_over = window.harness.state().view.dialog.is_some();
+        assert_eq!(dialogs.len(), usize::from(is_over), "{screen}: {dialogs:?}");
+        assert!(dialogs.iter().all(|name| !name.is_empty()), "{screen}: its dialog has no name");
         let root = window.harness.root().accesskit_node().label().unwrap_or_default();
         assert!(
             root.contains("Heron Fell") && root.contains("Evenfall"),

@@ -81,8 +81,8 @@ pub struct AppState {
     pub(super) settings: Settings,
     /// What was written last; `None` where nothing can be kept.
     pub(super) settings_kept: Option<Settings>,
-    /// The path of the open evening as the settings have it.
-    pub(super) noted_path: Option<Option<PathBuf>>,
+    /// Of which evening, by its number, the settings have noted which path.
+    pub(super) noted_path: Option<(u64, Option<PathBuf>)>,
     /// Recent evenings that are gone.
     pub(super) gone: BTreeSet<PathBuf>,
     /// The evening of the last time, while it is being opened.

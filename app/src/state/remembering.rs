@@ -67,8 +67,10 @@ impl AppState {
         }
         if let Some(open) = &self.open {
             let path = open.document.path.as_deref();
-            if self.noted_path.as_ref().is_none_or(|noted| noted.as_deref() != path) {
-                self.noted_path = Some(path.map(ToOwned::to_owned));
+            let is_noted =
+                |(number, noted): &(u64, Option<PathBuf>)| *number == open.number && noted.as_deref() == path;
+            if !self.noted_path.as_ref().is_some_and(is_noted) {
+                self.noted_path = Some((open.number, path.map(ToOwned::to_owned)));
                 let absolute = path.map(|path| self.outside.absolute(path));
                 settings.note_open(absolute.as_deref());
             }

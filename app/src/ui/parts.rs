@@ -6,7 +6,7 @@ use std::time::Duration;
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
     Align, Align2, Button, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Response, RichText, Role, Shape,
-    Stroke, Ui, Vec2, WidgetInfo, pos2,
+    Stroke, Ui, UiKind, Vec2, WidgetInfo, pos2, vec2,
 };
 use evenfall_core::plan::Severity;
 
@@ -25,15 +25,17 @@ pub fn command_button(
     let allowed = command.allowed(state);
     let response = ui.add_enabled(allowed, Button::new(label));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
-    if response.clicked() {
-        commands.push(command.clone());
-    }
     let hint = || tooltip(name, &command);
     let why = || match why_not(state, &command) {
         Some(why) => format!("{}\nNot now: {why}.", hint()),
         None => hint(),
     };
-    response.on_hover_ui(|ui| drop(ui.label(hint()))).on_disabled_hover_ui(|ui| drop(ui.label(why())))
+    let response =
+        response.on_hover_ui(|ui| drop(ui.label(hint()))).on_disabled_hover_ui(|ui| drop(ui.label(why())));
+    if response.clicked() {
+        commands.push(command);
+    }
+    response
 }
 
 /// A button that stays down while something is so.
@@ -51,10 +53,13 @@ pub fn heading(ui: &mut Ui, text: &str) {
     name_heading(&response, text);
 }
 
-/// The name of a part.
+/// The name of a part, or of what stands over the window.
 pub fn part_name(ui: &mut Ui, text: &str) {
     let response = ui.label(RichText::new(text).font(semibold(HEADING)));
     name_heading(&response, text);
+    if let Some(dialog) = ui.stack().iter().find(|around| around.kind() == Some(UiKind::Modal)) {
+        ui.ctx().accesskit_node_builder(dialog.unique_id, |node| node.set_label(text));
+    }
 }
 
 fn name_heading(response: &Response, text: &str) {

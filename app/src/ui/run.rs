@@ -103,7 +103,8 @@ impl Window {
     /// Remembers where the window is once it has stayed there for a frame: nothing is written while it is pulled about.
     fn follow_place(&mut self, context: &Context) {
         let before = self.state.settings().window;
-        let now = context.input(|input| place(input.viewport(), context.zoom_factor(), before));
+        let zoom = context.zoom_factor();
+        let now = context.input(|input| place(input.viewport(), zoom, before));
         match now.filter(|_| now != before) {
             Some(place) if self.place == now => self.state.note_window(place),
             Some(_) => context.request_repaint_after(STAYS),

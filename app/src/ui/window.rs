@@ -35,14 +35,14 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     keys::read(ui.ctx(), keyboard(ui.ctx(), state), &mut commands);
     name_window(ui.ctx(), state);
     take_dropped(ui.ctx(), &mut commands);
-    let bar = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, 6));
+    let bar = |fill, margin| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, margin));
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
     let width = ui.available_width();
     let roomy = width >= ROOMY;
-    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel)).show(ui, |ui| {
+    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel, 6)).show(ui, |ui| {
         top_bar::show(ui, state, &mut commands);
     });
-    Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel)).show(ui, |ui| {
+    Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel, 3)).show(ui, |ui| {
         status_bar::show(ui, state, tokens, &mut commands);
     });
     let side = |panel: Panel, width: f32| panel.exact_size(width).frame(part(tokens.panel)).resizable(false);

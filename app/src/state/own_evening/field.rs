@@ -179,7 +179,7 @@ impl OwnField {
     /// What it means, with its range.
     pub const fn help(self) -> &'static str {
         match self {
-            Self::SiteName => "As it is printed on the pages. Up to 80 characters.",
+            Self::SiteName | Self::Title => "As it is printed on the pages. Up to 80 characters.",
             Self::Latitude => {
                 "From -90 to 90, north positive: 55.1, 55 6 N or 33.9 S. A hundredth is plenty."
             }
@@ -203,7 +203,6 @@ impl OwnField {
             Self::EyepieceLengths => "All that are in the box, from 1 to 200 mm each: 35, 24, 10.",
             Self::EyepieceField => "As it is printed on them, from 10 to 130 degrees; 50 to 70 is usual.",
             Self::SpectrumLimit => "The faintest star whose spectrum shows within one stop, from -2 to 20.",
-            Self::Title => "As it is printed on the pages. Up to 80 characters.",
             Self::Date => "On which the evening begins, year-month-day, from 1950-01-01 to 2100-12-31.",
             Self::DoorsOpen => "On the local clock, such as 20:30; from noon on.",
             Self::DoorsClose => {
