@@ -196,7 +196,13 @@ fn drafted_without_new_stoppers(window: &TestWindow) {
     let done = |id| open.picked_up.as_ref().is_some_and(|picked_up| picked_up.done.contains(&id));
     for finding in open.derived.findings.iter().filter(|finding| finding.severity == Severity::Stopper) {
         let Some(stop) = finding.stop.and_then(|id| order.get(id)) else { continue };
-        assert!(stop.held != Held::default() || done(stop.id), "{finding:?} of {}", open.title(stop));
+        assert!(
+            stop.held != Held::default() || done(stop.id),
+            "{finding:?} of {}, picked up: {:?}\n{}",
+            open.title(stop),
+            open.picked_up,
+            written(window)
+        );
     }
 }
 
