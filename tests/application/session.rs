@@ -10,7 +10,7 @@ use evenfall_tests::harness::TestWindow;
 const ACTIONS: usize = 500;
 const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
-/// Whole numbers, the same in every run: SplitMix64 (Steele, Lea & Flood 2014, OOPSLA).
+/// Whole numbers, the same in every run: `SplitMix64` (Steele, Lea & Flood 2014, OOPSLA).
 struct Draws(u64);
 
 impl Draws {
