@@ -1,5 +1,8 @@
 //! The evening shaped by hand: edges, inserted entries, stops split, the rest moved along, what a drop would do.
 
+use std::slice::from_ref;
+
+use egui::accesskit::Toggled;
 use egui::{Key, Modifiers, Pos2, Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, Dragged, Edge, Selected, apply};
@@ -183,7 +186,7 @@ fn row_41_the_rest_moves_along_and_what_is_held_keeps_its_minute() {
     window.press(Modifiers::NONE, Key::H);
     window.press(Modifiers::NONE, Key::M);
     let switch = window.harness.get_by_role_and_label(egui::Role::CheckBox, "Move the rest along");
-    assert_eq!(switch.accesskit_node().is_selected(), Some(true));
+    assert_eq!(switch.accesskit_node().toggled(), Some(Toggled::True));
     select(&mut window, &first);
     window.press(Modifiers::NONE, Key::I);
     window.type_text("Cocoa");
@@ -331,7 +334,7 @@ fn three_orders_are_compared_side_by_side() {
     assert!(orders[0].stands && orders[0].difference.is_nothing());
     let target = &gone.show().expect("it shows").target;
     for kept in &orders[1..] {
-        assert_eq!(kept.difference.came, [target.clone()], "what only the kept order shows");
+        assert_eq!(kept.difference.came, from_ref(target), "what only the kept order shows");
         assert!(kept.worth_percent.expect("worth something") > 100.0);
     }
     window.harness.get_by_label("Clear");

@@ -3,7 +3,7 @@
 use evenfall_core::chart::TimeAxis;
 use evenfall_core::time::{Instant, Interval};
 
-/// Numbers from 0 to 1, the same in every run: SplitMix64 (Steele, Lea & Flood 2014, OOPSLA).
+/// Numbers from 0 to 1, the same in every run: `SplitMix64` (Steele, Lea & Flood 2014, OOPSLA).
 struct Draws(u64);
 
 impl Draws {

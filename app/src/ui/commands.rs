@@ -7,6 +7,7 @@ use egui::{Key, Modifiers};
 use evenfall_core::output::pdf::Paper;
 
 use super::shelf::SEARCH;
+use super::step_words::step_words;
 use super::{shaping_words, text};
 use crate::state::{AppState, Command, Side, TextStep};
 

@@ -19,6 +19,7 @@ mod shaping_words;
 mod shelf;
 mod sky_disc;
 mod status_bar;
+mod step_words;
 pub mod text;
 pub mod theme;
 mod top_bar;

@@ -34,7 +34,8 @@ pub const fn kind_words(kind: EntryKind) -> &'static str {
     }
 }
 
-/// What letting go here would do: `The Moon: 21:10 to 21:32 GMT, Eyepiece, 22 min, shows well. Moves 3 other stops.`
+/// What letting go here would do: `The Moon: 21:10 to 21:32 GMT, 22 min, Eyepiece, shows well. Moves 3 other stops.`, then
+/// what would be wrong.
 pub fn drop_words(open: &OpenEvening, drag: &Drag, trial: Option<&Trial>) -> String {
     if drag.cancelled {
         return "Let go: nothing changes.".to_owned();
@@ -51,15 +52,15 @@ pub fn drop_words(open: &OpenEvening, drag: &Drag, trial: Option<&Trial>) -> Str
         let _ = write!(words, ", {port}, {}", view_word(view));
     }
     words.push('.');
-    if let Some(trouble) = trouble(open, trial, stop) {
-        let _ = write!(words, " {trouble}");
-    }
     match trial.moved.len() {
         0 => {}
         1 => words.push_str(" Moves 1 other stop."),
         others => {
             let _ = write!(words, " Moves {others} other stops.");
         }
+    }
+    if let Some(trouble) = trouble(open, trial, stop) {
+        let _ = write!(words, " {trouble}");
     }
     words
 }

@@ -5,13 +5,11 @@ use std::path::Path;
 
 use chrono::{NaiveDate, Offset};
 use evenfall_core::output::pdf::Paper;
-use evenfall_core::plan::Held;
-use evenfall_core::rig::{PortId, Rig};
-use evenfall_core::sheet::{numbers, rule_words, sector_words};
+use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
-use crate::state::{Notice, PathUse, Report, StepName, Then};
+use crate::state::{Notice, PathUse, Report, Then};
 
 /// The name of the program.
 pub const PROGRAM: &str = "Evenfall";
@@ -223,53 +221,6 @@ pub fn parse_date(text: &str) -> Option<NaiveDate> {
 /// What was typed is no date.
 pub fn not_a_date(typed: &str) -> String {
     format!("\"{typed}\" is no date. Type one as 2027-03-13 or 13 March 2027.")
-}
-
-/// A step of the history in a few words: `move Lantern Drift to 21:10`.
-pub fn step(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
-    match name {
-        StepName::Moved { title, to } => format!("move {title} to {}", clock(night, *to)),
-        StepName::Lengthened { title, minutes } => {
-            format!("make {title} {} long", numbers::minutes(*minutes))
-        }
-        StepName::MovedToPort { title, to, port } => {
-            format!("move {title} to {} on {}", clock(night, *to), port_name(rig, port))
-        }
-        StepName::StartSet { title, at } => format!("start {title} at {}", clock(night, *at)),
-        StepName::OnPort { title, port } => format!("put {title} on {}", port_name(rig, port)),
-        StepName::Held { title, held: Held { time: true, port: true } } => format!("hold {title}"),
-        StepName::Held { title, held: Held { time: true, .. } } => format!("hold the time of {title}"),
-        StepName::Held { title, .. } => format!("hold the port of {title}"),
-        StepName::LetGo { title } => format!("let go of {title}"),
-        StepName::Removed { title, from } => format!("remove {title} from {}", clock(night, *from)),
-        StepName::BroughtOn { title, at: Some(at) } => format!("bring on {title} at {}", clock(night, *at)),
-        StepName::BroughtOn { title, at: None } => format!("bring on {title}"),
-        StepName::Inserted { title, at } => format!("insert {title} at {}", clock(night, *at)),
-        StepName::Split { title, at } => format!("split {title} at {}", clock(night, *at)),
-        StepName::Swapped { title, with } => format!("swap {title} for {with}"),
-        StepName::WithOthers(own, 1) => format!("{} and 1 other stop with it", step(own, night, rig)),
-        StepName::WithOthers(own, others) => {
-            format!("{} and {others} other stops with it", step(own, night, rig))
-        }
-        StepName::Dated(day) => format!("change the date to {}", date(*day)),
-        StepName::Drafted => "draft anew".to_owned(),
-        StepName::PickedUp(at) => format!("pick up from {}", clock(night, *at)),
-        StepName::Weighed { rule, percent: 0 } => format!("switch off \"{}\"", rule_words(*rule)),
-        StepName::Weighed { rule, percent } => {
-            format!("set weight of \"{}\" to {percent}%", rule_words(*rule))
-        }
-        StepName::SlackSet(percent) => format!("set slack to {}", numbers::percent_of(*percent)),
-        StepName::BedtimeSet(bedtime) => format!("set bedtime to {}", bedtime.format("%H:%M")),
-        StepName::SkyClosed(closed) => format!("close the sky, {}", sector_words(closed)),
-        StepName::SkyOpened(closed) => format!("open the sky, {}", sector_words(closed)),
-        StepName::OrderKept(name) => format!("keep this order as {name}"),
-        StepName::OrderSwitched(name) => format!("switch to the order {name}"),
-        StepName::OrderDropped(name) => format!("forget the order {name}"),
-    }
-}
-
-fn port_name<'r>(rig: &'r Rig, port: &'r PortId) -> &'r str {
-    rig.port(port).map_or(port.0.as_str(), |port| port.name.as_str())
 }
 
 /// What went wrong with files, and what now.

@@ -9,6 +9,7 @@ use evenfall_core::output::pdf::Paper;
 use super::commands::{ROWS, tooltip, why_not};
 use super::order_rules::words;
 use super::parts::{command_button, toggle};
+use super::step_words::step_words;
 use super::text;
 use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
@@ -83,7 +84,7 @@ fn names(state: &AppState) -> (String, String) {
     let night = &open.derived.prepared.night.local;
     let rig = &open.document.stock.rig;
     let named = |word: &str, name: Option<_>| match name {
-        Some(name) => format!("{word}: {}", text::step(name, night, rig)),
+        Some(name) => format!("{word}: {}", step_words(name, night, rig)),
         None => word.to_owned(),
     };
     (named(text::UNDO, open.history.undo_name()), named(text::REDO, open.history.redo_name()))

@@ -1,6 +1,6 @@
 //! A part of the Card under a heading that folds it away.
 
-use egui::{Align2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::state::{AppState, CardSection, Command};
 use crate::ui::theme::{BODY, CORNER, SPACE, TIGHT, Tokens, semibold};
@@ -21,7 +21,9 @@ pub(super) fn section(
 ) {
     let open = !state.view.card.folded.contains(&section);
     ui.add_space(TIGHT);
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::click());
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
+    // Its own identity: what comes in above it while the reasons are found must not take the keyboard away.
+    let response = ui.interact(rect, Id::unique(("part of the Card", section)), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, title));
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_expanded(open));
     if response.gained_focus() {
