@@ -19,7 +19,7 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let targets = &open.document.stock.catalogue.targets;
-    let area = ScrollArea::vertical().auto_shrink(false);
+    let area = ScrollArea::vertical().id_salt("rows of the Shelf").auto_shrink(false);
     area.show_viewport(ui, |ui, viewport| {
         let count = list.rows.len();
         let top = ui.max_rect().top();
