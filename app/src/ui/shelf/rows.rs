@@ -1,7 +1,7 @@
 //! The list: only the rows that are seen are drawn, however many there are; keys walk through all of them.
 
 use egui::{
-    Event, EventFilter, Key, Modifiers, Rect, Role, ScrollArea, Ui, UiBuilder, accesskit, pos2, vec2,
+    Event, EventFilter, Key, Memory, Modifiers, Rect, Role, ScrollArea, Ui, UiBuilder, accesskit, pos2, vec2,
 };
 
 use super::row::{ROW_HEIGHT, Shown, row_id};
@@ -30,7 +30,7 @@ pub(super) fn show(
         };
         let first = (viewport.min.y / ROW_HEIGHT).floor().max(0.0) as usize;
         let last = ((viewport.max.y / ROW_HEIGHT).ceil().max(0.0) as usize).min(count);
-        let focused = ui.memory(|memory| memory.focused());
+        let focused = ui.memory(Memory::focused);
         let is_focused = |row: &ShelfRow| focused == Some(row_id(&targets[row.target_index].id));
         let is_wanted = |row: &ShelfRow| state.view.focus == Some(Focus::Row(row.target_index));
         // The keyboard stays on its row though that is scrolled away, and goes to one that is not seen yet.
