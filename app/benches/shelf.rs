@@ -62,9 +62,11 @@ fn frame(context: &Context, state: &AppState) {
     let screen = Rect::from_min_size(pos2(0.0, 0.0), vec2(262.0, 768.0));
     let input = RawInput { screen_rect: Some(screen), ..RawInput::default() };
     let mut commands = Vec::new();
-    let output = context.run_ui(input, |ui| {
+    let mut output = context.run_ui(input, |ui| {
         show_shelf(ui, state, Tokens::of(state.view.palette), &mut commands);
     });
+    // Nothing is put on a screen.
+    output.textures_delta.clear();
     black_box(context.tessellate(output.shapes, output.pixels_per_point));
 }
 

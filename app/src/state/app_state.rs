@@ -24,6 +24,8 @@ use super::{
 const AROUND_DOORS_MINUTES: f64 = 8.0;
 /// Skies kept, so that undoing a change of date is at once.
 const SKIES_KEPT: usize = 4;
+/// The most targets in all skies that are kept, beside the sky that is shown: each takes about 25 kB a night.
+const TARGETS_KEPT: usize = 4_000;
 
 /// An evening that is open: the document, what follows from it, and the way back.
 #[derive(Debug)]
@@ -283,7 +285,8 @@ impl AppState {
         let key = SkyKey::of(evening, stock);
         self.skies.retain(|(known, _)| *known != key);
         self.skies.insert(0, (key, Arc::clone(prepared)));
-        self.skies.truncate(SKIES_KEPT);
+        let targets = stock.catalogue.targets.len().max(1);
+        self.skies.truncate((TARGETS_KEPT / targets).clamp(1, SKIES_KEPT));
     }
 
     /// The sky of an evening, if it was computed lately.

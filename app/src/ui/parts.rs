@@ -133,7 +133,13 @@ pub fn lines(
     rows: usize,
 ) -> Arc<Galley> {
     let mut job = LayoutJob::single_section(text.to_owned(), TextFormat::simple(font, ink));
-    job.wrap = TextWrapping { max_width: width.max(1.0), max_rows: rows, ..TextWrapping::default() };
+    job.wrap = TextWrapping {
+        max_width: width.max(1.0),
+        max_rows: rows,
+        // A line that stands alone is used to its end.
+        break_anywhere: rows == 1,
+        ..TextWrapping::default()
+    };
     job.halign = Align::Min;
     painter.layout_job(job)
 }

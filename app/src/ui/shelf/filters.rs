@@ -36,10 +36,14 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mu
     {
         // In a low window the choices leave room for the list.
         let most = ui.available_height() * CHOICES_SHARE;
-        ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
-            choices(ui, open, &mut after, &clock);
-            others(ui, state, commands);
-        });
+        ScrollArea::vertical()
+            .id_salt("choices of the Shelf")
+            .max_height(most)
+            .auto_shrink([false, true])
+            .show(ui, |ui| {
+                choices(ui, open, &mut after, &clock);
+                others(ui, state, commands);
+            });
     }
     if after != *before {
         commands.push(Command::LookAtShelf(after));

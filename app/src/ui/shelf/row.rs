@@ -20,7 +20,7 @@ use crate::ui::theme::{BODY, CORNER, SMALL, SPACE, TIGHT, Tokens, regular, semib
 pub(super) const ROW_HEIGHT: f32 = 48.0;
 const CURVE_HEIGHT: f32 = 22.0;
 /// The curve takes this share of a row.
-const CURVE_SHARE: f32 = 0.3;
+const CURVE_SHARE: f32 = 0.27;
 /// The button that brings a target on.
 const BUTTON: egui::Vec2 = vec2(70.0, 24.0);
 
