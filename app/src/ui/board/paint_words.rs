@@ -88,8 +88,11 @@ fn number_only(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, block: 
     };
     let heights = [free_of_finding.center().y, rect.top(), rect.bottom()];
     let tags = [SMALL, TINY].into_iter().flat_map(|size| heights.map(|y| tag(size, y)));
-    let clear = tags.into_iter().find(|(place, _)| !taken.strikes_before(layout, block, *place));
-    let (place, number) = clear.unwrap_or_else(|| tag(TINY, heights[0]));
+    let mut tags = tags.into_iter();
+    // Where even that would cover another's, the name beside its path has to do.
+    let Some((place, number)) = tags.find(|(place, _)| !taken.strikes_before(layout, block, *place)) else {
+        return;
+    };
     painter.rect_filled(place, 0.0, if block.selected { tokens.accent_soft } else { tokens.raised });
     painter.galley(place.min, number, tokens.ink);
     taken.take(place);
