@@ -135,7 +135,8 @@ impl Window {
             ..RawInput::default()
         };
         let state = &mut self.state;
-        let output = self.context.run_ui(input, |ui| show(ui, state));
+        let mut output = self.context.run_ui(input, |ui| show(ui, state));
+        output.textures_delta.clear();
         let painted = self.context.tessellate(output.shapes, output.pixels_per_point);
         painted.len()
     }

@@ -39,11 +39,24 @@ fn slanted(painter: &Painter, rect: Rect, apart: f32, rise: f32, stroke: Stroke)
     painter.extend(lines);
 }
 
+/// Narrower than this, a pattern could not be told from a full or an open figure.
+const ROOM: f32 = 4.0;
+
 /// A part of a move by its pattern: slews rise, domes are full, port changes cross, rotators lie, settling stands, focusing
 /// falls, framing is open.
 pub fn part(painter: &Painter, tokens: &Tokens, part: Part, rect: Rect) {
     let line = Stroke::new(FINE, tokens.travel);
     match part {
+        _ if rect.width() < ROOM => {
+            let open = matches!(part, Part::Framing);
+            let fill = if open { tokens.ground } else { tokens.travel };
+            painter.rect_filled(rect, 0.0, fill);
+            if open {
+                painter.hline(rect.x_range(), rect.top(), line);
+                painter.hline(rect.x_range(), rect.bottom(), line);
+            }
+            return;
+        }
         Part::Slew => rising(painter, rect, CLOSE, line),
         Part::Dome => {
             painter.rect_filled(rect, 0.0, tokens.travel);

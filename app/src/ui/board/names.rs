@@ -227,27 +227,31 @@ fn forms(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Blo
     let clock = clock_words(model, block);
     let rows = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows));
     let rows: Vec<String> = rows.collect();
-    let with = |size: f32, has_clock: bool, bite: Option<Bite>| -> Vec<Form> {
+    let in_type = |size: f32| {
         let set = |words: &str, font| close(painter, words.to_owned(), font, tokens.ink);
-        let clock = has_clock.then(|| set(&clock, regular(size)));
-        let word = bite.map(|bite| (bite, set(bite.word, semibold(size))));
-        let form = |name: &String| Form {
-            name: set(name, semibold(size)),
-            clock: clock.clone(),
-            word: word.clone(),
-        };
-        rows.iter().map(form).collect()
+        let names: Vec<Arc<Galley>> = rows.iter().map(|name| set(name, semibold(size))).collect();
+        let clock = set(&clock, regular(size));
+        let word = block.bite.map(|bite| (bite, set(bite.word, semibold(size))));
+        move |has_clock: bool, has_word: bool| -> Vec<Form> {
+            let form = |name: &Arc<Galley>| Form {
+                name: Arc::clone(name),
+                clock: has_clock.then(|| Arc::clone(&clock)),
+                word: word.clone().filter(|_| has_word),
+            };
+            names.iter().map(form).collect()
+        }
     };
-    let both = |has_clock, bite| Forms {
-        small: with(SMALL, has_clock, bite),
-        smaller: with(SMALLER, has_clock, bite),
+    let (small, smaller) = (in_type(SMALL), in_type(SMALLER));
+    let both = |has_clock, has_word| Forms {
+        small: small(has_clock, has_word),
+        smaller: smaller(has_clock, has_word),
     };
     let mut forms = Vec::new();
     if block.bite.is_some() {
-        forms.push(both(true, block.bite));
+        forms.push(both(true, true));
     }
-    forms.push(both(true, None));
-    forms.push(both(false, None));
+    forms.push(both(true, false));
+    forms.push(both(false, false));
     forms
 }
 

@@ -15,8 +15,10 @@ use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
 use crate::ui::theme::{BOLD, CORNER, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
 
-/// Minutes between two corners of a path: a star moves by half a degree at most.
-const STEP_MINUTES: usize = 2;
+/// Least distance between two corners of a path along the time axis, and most minutes: a chord of the sky's daily turn over
+/// ten minutes leaves its arc by 0.02 degrees at most, (15 degrees an hour, in radians)² · t² / 8.
+const CORNER_APART: f32 = 6.0;
+const MOST_MINUTES: usize = 10;
 /// A label farther from its path than this gets a line to it.
 const CLOSE: f32 = 18.0;
 /// Distances of a label to the side of its point and above or below it, the nearest first.
@@ -94,11 +96,11 @@ fn closed_strokes(
     let stroke = Stroke::new(FINE, tokens.travel);
     for run in &path.closed {
         for piece in points(model, layout, path, *run) {
-            let mut last = f32::NEG_INFINITY;
-            for at in piece {
-                if at.x - last >= CLOSED_EVERY {
+            for two in piece.windows(2) {
+                let strokes = ((two[1].x - two[0].x) / CLOSED_EVERY).round().max(1.0);
+                for stroke_at in 0..strokes as usize {
+                    let at = two[0].lerp(two[1], stroke_at as f32 / strokes);
                     painter.line_segment([at - across, at + across], stroke);
-                    last = at.x;
                 }
             }
         }
@@ -308,8 +310,12 @@ fn points(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>, within:
     let prepared = &model.open.derived.prepared;
     let Some(track) = prepared.tracks.get(path.target_index) else { return Vec::new() };
     let (from, to) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
+    let points_a_minute = layout.plot.width() / (model.span.minutes().max(1.0) as f32);
+    let step = ((CORNER_APART / points_a_minute) as usize).clamp(1, MOST_MINUTES);
     let mut pieces = vec![Vec::new()];
-    for index in (from..=to).step_by(STEP_MINUTES) {
+    // Both ends belong to it whatever the step.
+    let minutes = (from..to).step_by(step).chain([to]);
+    for index in minutes {
         let (Some(moment), Some(sample)) = (prepared.moments.get(index), track.samples.get(index)) else {
             break;
         };

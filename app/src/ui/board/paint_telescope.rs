@@ -14,6 +14,8 @@ use crate::ui::theme::{BOLD, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, reg
 /// Height of what a telescope does, and of what is kept free, as shares of the lane.
 const DOING: f32 = 0.6;
 const FREE: f32 = 0.8;
+/// A move narrower than this is full.
+const SLIVER: f32 = 5.0;
 /// Dashes around what is kept free.
 const DASH: f32 = 3.0;
 
@@ -50,9 +52,17 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
     for block in &model.blocks {
         let Some(travel) = &block.travel else { continue };
         let rect = row(travel.interval, 1.0).shrink2(vec2(0.0, NEAR));
-        painter.rect_filled(rect, 0.0, tokens.ground);
-        hatch::rising(painter, rect, DASH, Stroke::new(HAIR, tokens.travel));
-        painter.rect_stroke(rect, 0.0, Stroke::new(STRONG, tokens.travel), StrokeKind::Inside);
+        if rect.width() < SLIVER {
+            painter.rect_filled(
+                rect.expand2(vec2((STRONG - rect.width()).max(0.0) / 2.0, 0.0)),
+                0.0,
+                tokens.travel,
+            );
+        } else {
+            painter.rect_filled(rect, 0.0, tokens.ground);
+            hatch::rising(painter, rect, DASH, Stroke::new(HAIR, tokens.travel));
+            painter.rect_stroke(rect, 0.0, Stroke::new(STRONG, tokens.travel), StrokeKind::Inside);
+        }
     }
     painter.hline(layout.whole.left()..=lane.right(), lane.bottom(), Stroke::new(HAIR, tokens.hair));
 }

@@ -75,19 +75,27 @@ fn number_only(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, block: 
         taken.take(place);
         return;
     }
-    // A small tag over its own stripe and move: its right end is the block's, where the next may follow at once.
-    let at = pos2(rect.right() - 1.0, free_of_finding.center().y);
-    let tag = |size: f32| {
+    // A small tag over its own stripe and move: its right end is the block's, where the next may follow at once; smaller or
+    // at another height where it would reach over what stands before.
+    let tag = |size: f32, y: f32| {
         let number = painter.layout_no_wrap(block.number.to_string(), semibold(size), tokens.ink);
+        let half = number.size().y / 2.0;
+        let at = pos2(
+            rect.right() - 1.0,
+            y.clamp(rect.top() + half, (rect.bottom() - half).max(rect.top() + half)),
+        );
         (Align2::RIGHT_CENTER.anchor_size(at, number.size()), number)
     };
-    // Smaller where it would reach over the stop before.
-    let (mut place, mut number) = tag(SMALL);
-    if taken.strikes_before(layout, block, place) {
-        (place, number) = tag(TINY);
-    }
+    let heights = [free_of_finding.center().y, rect.top(), rect.bottom()];
+    let tags = [SMALL, TINY].into_iter().flat_map(|size| heights.map(|y| tag(size, y)));
+    let mut tags = tags.into_iter();
+    // Where even that would cover another's, the name beside its path has to do.
+    let Some((place, number)) = tags.find(|(place, _)| !taken.strikes_before(layout, block, *place)) else {
+        return;
+    };
     painter.rect_filled(place, 0.0, if block.selected { tokens.accent_soft } else { tokens.raised });
     painter.galley(place.min, number, tokens.ink);
+    taken.take(place);
 }
 
 /// An entry's name runs up the block where the block is narrow.
