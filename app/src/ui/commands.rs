@@ -266,7 +266,7 @@ pub fn name_now(row: &Row, state: &AppState) -> String {
     let rig = &open.document.stock.rig;
     step.map_or_else(
         || row.words.to_owned(),
-        |step| format!("{}: {}", row.words, text::step(step, night, rig)),
+        |step| format!("{}: {}", row.words, step_words(step, night, rig)),
     )
 }
 

@@ -6,7 +6,7 @@ use std::time::Duration;
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
     Align, Align2, Button, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Response, RichText, Role, Shape,
-    Stroke, Ui, UiKind, Vec2, WidgetInfo, pos2, vec2,
+    Stroke, Ui, UiKind, Vec2, WidgetInfo, pos2,
 };
 use evenfall_core::plan::Severity;
 
