@@ -220,19 +220,18 @@ fn a_session_undone_and_redone(seed: u64) {
     }
     let last = written(&window);
     assert_ne!(last, first, "nothing was done");
-    let name = |window: &TestWindow| {
-        let history = &window.harness.state().open().expect("open").history;
-        (history.undo_name().cloned(), history.redo_name().cloned())
-    };
+    let can_undo =
+        |window: &TestWindow| window.harness.state().open().expect("open").history.undo_name().is_some();
     let mut steps = 0;
-    while name(&window).0.is_some() {
+    while can_undo(&window) {
         window.press(Modifiers::COMMAND, Key::Z);
         steps += 1;
         assert!(steps <= ACTIONS, "undo does not end");
     }
     assert_eq!(written(&window), first, "after undoing {steps} steps");
     assert!(steps > ACTIONS / 20, "only {steps} steps");
-    while name(&window).1.is_some() {
+    // No further: what was undone at the very end of the session could be brought back as well.
+    for _ in 0..steps {
         window.press(Modifiers::COMMAND, Key::Y);
     }
     assert_eq!(written(&window), last, "after redoing {steps} steps");
