@@ -110,7 +110,8 @@ fn path_words(model: &BoardModel<'_>, path: &Path<'_>) -> Option<String> {
     let mut words = format!("{} from {from} to {to}", path.target.name);
     let night = &prepared.night.local;
     for closed in path.closed.iter().filter_map(|run: &Interval| run.intersection(shown)) {
-        words.push_str(&format!(", {} {}", words::CLOSED_HERE, numbers::clock_span(night, closed)));
+        let when = numbers::clock_span(night, closed);
+        words.extend([", ", words::CLOSED_HERE, " ", when.as_str()]);
     }
     Some(words)
 }

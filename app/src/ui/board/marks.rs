@@ -91,7 +91,7 @@ fn rows(marks: &[(f32, f32)], sides: &[MarkPlace]) -> Option<Vec<MarkPlace>> {
                 .map(|other| places[*other])
                 .all(|other| other.row != row || own.right() <= other.left || other.right() <= own.left)
         };
-        places[position].row = (lowest..).find(|row| is_free(*row))?;
+        places[position].row = (lowest..=lowest + placed.len()).find(|row| is_free(*row))?;
         placed.push(position);
     }
     Some(places)

@@ -197,7 +197,9 @@ impl Way {
     ) -> Option<Placed> {
         let place = |form: &Form| {
             let size = form.size();
-            let right = rect.right() + TIGHT;
+            // Its mark may be wider than a narrow block.
+            let mark = finding_place(block, rect).filter(|_| form.word.is_none());
+            let right = mark.map_or(rect.right(), |mark| mark.right().max(rect.right())) + TIGHT;
             let left = before(layout, block) - TIGHT - size.x;
             let sides = if self.left { [left, right] } else { [right, left] };
             let top = (rect.top() + INSIDE).min(rect.bottom() - size.y).max(lane.top());

@@ -52,8 +52,11 @@ fn draft_button(
     commands: &mut Vec<Command>,
     (words, name, hint): (&str, &str, &str),
 ) {
-    let label =
-        RichText::new(format!("{words} ({})", text::DRAFT_KEY)).font(semibold(SMALL)).color(tokens.ink);
+    let with_key = format!("{words} ({})", text::DRAFT_KEY);
+    let galley = ui.painter().layout_no_wrap(with_key.clone(), semibold(SMALL), tokens.ink);
+    let room = ui.available_width() - 2.0 * ui.spacing().button_padding.x;
+    let told = if galley.size().x <= room { with_key.as_str() } else { words };
+    let label = RichText::new(told).font(semibold(SMALL)).color(tokens.ink);
     let allowed = Command::DraftAnew.allowed(state);
     let button = ui.add_enabled(allowed, Button::new(label).truncate());
     button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
