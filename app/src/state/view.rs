@@ -302,6 +302,7 @@ pub enum Notice {
 }
 
 /// All of it.
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own in the window")]
 #[derive(Clone, Debug, Default)]
 pub struct View {
     /// What the Card tells about.
