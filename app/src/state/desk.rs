@@ -236,6 +236,27 @@ mod tests {
     }
 
     #[test]
+    fn who_has_gone_is_given_no_reasons() {
+        let opened = Machine.demo().unwrap();
+        let prepared = Arc::new(prepare(&opened.evening, &opened.stock.materials()).unwrap());
+        let asked = Appraise {
+            ticket: 0,
+            evening: Box::new(opened.evening),
+            stock: Arc::clone(&opened.stock),
+            prepared,
+            picked_up: None,
+            rest: false,
+        };
+        let (jobs, inbox) = channel();
+        let (outbox, answers) = channel();
+        let mut desk = Desk::new(&Machine, Effort::default(), (inbox, outbox), Arc::default());
+        desk.take(Job::Explain(asked));
+        drop(jobs);
+        desk.serve();
+        assert!(answers.recv().is_err(), "nobody listens");
+    }
+
+    #[test]
     fn a_save_is_never_behind_the_reasons() {
         let opened = Machine.demo().unwrap();
         let evening = Box::new(opened.evening);

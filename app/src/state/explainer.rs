@@ -12,7 +12,9 @@ pub(super) fn explain(desk: &mut Desk<'_>, asked: Appraise) {
             let explained = Some(Box::new(explained));
             desk.send(Answer::Explained { ticket: asked.ticket, explained });
         }
-        None if !desk.waits(|job| matches!(job, Job::Explain(_))) => desk.put_off(Job::Explain(asked)),
+        None if desk.look() && !desk.waits(|job| matches!(job, Job::Explain(_))) => {
+            desk.put_off(Job::Explain(asked));
+        }
         None => {}
     }
 }
