@@ -3,7 +3,7 @@
 use chrono::NaiveTime;
 use egui::{Key, Modifiers, Rect, Shape};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Command, OpenEvening, Selected, apply};
+use evenfall_app::state::{Command, OpenEvening, Selected, Side, apply};
 use evenfall_core::plan::{ClosedSky, Severity, StopTiming, free_minutes};
 use evenfall_core::sheet::numbers;
 use evenfall_core::units::Angle;
@@ -87,12 +87,20 @@ fn no_word_covers_another_or_is_cut_off() {
     for size in SIZES {
         let folder = TempDir::new().expect("a folder");
         let mut window = TestWindow::open(size, 1.0, Some(long_demo(folder.path())));
+        // A window too small for all parts shows one.
+        let to_board = |window: &mut TestWindow| {
+            apply(window.harness.state_mut(), Command::ShowSide(Side::Board));
+            window.settle();
+        };
+        to_board(&mut window);
         let mut states = vec![words(&window)];
         close_south_east(&mut window);
         window.press(Modifiers::NONE, Key::Z);
         states.push(words(&window));
         let late = late_demo(folder.path(), "2027-10-30");
-        states.push(words(&TestWindow::open(size, 1.0, Some(late))));
+        let mut late = TestWindow::open(size, 1.0, Some(late));
+        to_board(&mut late);
+        states.push(words(&late));
         for painted in states {
             for (position, (words, place, clip)) in painted.iter().enumerate() {
                 let cut = place.left() < clip.left() - 1.0 || place.right() > clip.right() + 1.0;

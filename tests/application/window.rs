@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use egui::accesskit::Role;
 use egui::{Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::Notice;
@@ -228,7 +229,7 @@ fn a_save_that_fails_is_told_in_full_and_stays_undone() {
     let path = window.folder.path().join("nowhere").join("ours.evening.ron");
     window.press(Modifiers::COMMAND, Key::S);
     retype(&mut window, &path.display().to_string());
-    window.harness.get_by_label("The evening was not saved");
+    window.harness.get_by_role_and_label(Role::Heading, "The evening was not saved");
     let told = format!("can't write {}: there is no folder", path.display());
     window.harness.get_by_label_contains(&told);
     window.press(Modifiers::NONE, Key::Escape);
@@ -338,7 +339,7 @@ fn a_damaged_file_is_reported_with_its_place_and_the_evening_stays() {
     fs::write(&path, "(\n  format: \"evenfall-evening/1\",\n  titel: \"?\",\n)\n").expect("a file");
     window.press(Modifiers::COMMAND, Key::O);
     retype(&mut window, &path.display().to_string());
-    window.harness.get_by_label("The evening could not be opened");
+    window.harness.get_by_role_and_label(Role::Heading, "The evening could not be opened");
     window.harness.get_by_label_contains("broken.evening.ron:3");
     window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(*window.evening(), before);
@@ -360,7 +361,7 @@ fn faults_of_an_evening_and_of_its_files_are_listed_together() {
     }
     window.press(Modifiers::COMMAND, Key::O);
     retype(&mut window, &path.display().to_string());
-    window.harness.get_by_label("The evening could not be opened");
+    window.harness.get_by_role_and_label(Role::Heading, "The evening could not be opened");
     for fault in [
         "house.visitors: 6000 is out of range. Give a whole number from 0 to 2000 people",
         "latitude_deg: 155.1 is out of range. Give a number from -90 to 90 degrees",
@@ -382,7 +383,7 @@ fn one_bad_target_is_listed_and_the_evening_opens_without_it() {
     window.press(Modifiers::COMMAND, Key::O);
     let path = window.folder.path().join("heron-fell.evening.ron").display().to_string();
     retype(&mut window, &path);
-    window.harness.get_by_label("Some entries were left out");
+    window.harness.get_by_role_and_label(Role::Heading, "Some entries were left out");
     window.harness.get_by_label_contains("targets[0].appeal");
     window.press(Modifiers::NONE, Key::Escape);
     let open = window.harness.state().open().expect("an evening is open");

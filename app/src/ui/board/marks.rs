@@ -127,9 +127,9 @@ mod tests {
 
     #[test]
     fn a_clear_evening_takes_two_rows() {
-        // Doors, three twilights and doors again as they fall in March, in a narrow Board.
-        let marks = [(110.0, 105.0), (128.0, 100.0), (181.0, 120.0), (236.0, 140.0), (406.0, 105.0)];
-        let places = place_marks(&marks, Rangef::new(0.0, 460.0));
+        // Doors, three twilights and doors again as they fall in March, in a window of 1280 points.
+        let marks = [(399.0, 100.0), (428.0, 85.0), (513.0, 105.0), (600.0, 135.0), (871.0, 100.0)];
+        let places = place_marks(&marks, Rangef::new(276.0, 887.0));
         assert!(places.iter().all(|place| place.row < 2), "{places:?}");
     }
 }
