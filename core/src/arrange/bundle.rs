@@ -5,6 +5,8 @@
 //! Mathematical Programming 46, 105; Lemaréchal 2001, *Lagrangian relaxation*, Lecture Notes in Computer Science 2241,
 //! 112).
 
+use super::prepared::Stop;
+
 /// Most planes kept, and for how many turns one without weight is.
 const MOST_PLANES: usize = 60;
 const IDLE_TURNS: u32 = 12;
@@ -31,8 +33,8 @@ struct Plane {
     weight: f64,
     /// Times in a row that it had none.
     idle: u32,
-    /// The targets of the order that gave it.
-    targets: Vec<u32>,
+    /// The order that gave it.
+    stops: Vec<Stop>,
 }
 
 impl Plane {
@@ -42,12 +44,12 @@ impl Plane {
 }
 
 /// What an order says of the bound: its priced worth with what the prices give back, how often it uses each thing priced
-/// beyond what it may, and its targets.
+/// beyond what it may, and its stops.
 #[derive(Clone, Debug)]
 pub(super) struct Lean {
     pub worth: i64,
     pub overuse: Vec<i32>,
-    pub targets: Vec<u32>,
+    pub stops: Vec<Stop>,
 }
 
 /// Planes, the best prices so far and how far to go from them.
@@ -108,9 +110,32 @@ impl Bundle {
         self.planes.iter().map(|plane| plane.at(&prices)).fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// The targets of the orders that lead to the next prices.
-    pub fn leading(&self) -> Vec<Vec<u32>> {
-        self.planes.iter().filter(|plane| plane.weight > 0.0).map(|plane| plane.targets.clone()).collect()
+    /// The orders that lead to the next prices, each with its part in them.
+    pub fn leading(&self) -> impl Iterator<Item = (f64, &[Stop])> {
+        let leading = self.planes.iter().filter(|plane| plane.weight > 0.0);
+        leading.map(|plane| (plane.weight, plane.stops.as_slice()))
+    }
+
+    /// The best prices so far.
+    pub fn centre(&self) -> Vec<i32> {
+        self.centre.iter().map(|price| price.round() as i32).collect()
+    }
+
+    /// A start for fewer orders, from the best prices so far and what leads on from there.
+    pub fn part(&self, allowed: impl Fn(&[Stop]) -> bool) -> Self {
+        let leads = |plane: &&Plane| plane.weight > 0.0 && allowed(&plane.stops);
+        let planes = self.planes.iter().filter(leads).cloned().collect();
+        let mut part = Self {
+            planes,
+            signed: self.signed.clone(),
+            centre: self.centre.clone(),
+            next: self.centre.clone(),
+            least: f64::INFINITY,
+            work: 0,
+            ..*self
+        };
+        part.share_weights();
+        part
     }
 
     /// Goes less far.
@@ -124,9 +149,9 @@ impl Bundle {
     }
 
     /// Keeps the planes that are at the centre not less than a floor and come of orders still allowed.
-    pub fn retain(&mut self, floor: f64, allowed: impl Fn(&[u32]) -> bool) {
+    pub fn retain(&mut self, floor: f64, allowed: impl Fn(&[Stop]) -> bool) {
         let centre = &self.centre;
-        self.planes.retain(|plane| plane.at(centre) >= floor && allowed(&plane.targets));
+        self.planes.retain(|plane| plane.at(centre) >= floor && allowed(&plane.stops));
         self.share_weights();
     }
 
@@ -139,7 +164,7 @@ impl Bundle {
             slope,
             weight: 0.0,
             idle: 0,
-            targets: lean.targets,
+            stops: lean.stops,
         };
         let fall = self.least - bound;
         if self.least.is_finite() {
