@@ -118,7 +118,7 @@ impl Parts {
                     }));
                     self.next(prepared, kept, better);
                 }
-                None => {self.done_for = better},
+                None => self.done_for = better,
             },
             Some(End::Settled) => self.done_for = better,
             Some(End::Proven) => self.next(prepared, kept, better),

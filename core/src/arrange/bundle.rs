@@ -12,6 +12,8 @@ const MOST_PLANES: usize = 60;
 const IDLE_TURNS: u32 = 12;
 /// A bound that falls by this share of what the planes promise moves the centre.
 const SERIOUS: f64 = 0.1;
+/// A fall of which less than this share of the gap was promised asks for more.
+const TIMID: f64 = 0.2;
 /// The first step goes so many times as far as would close the gap on a straight slope.
 const FIRST_REACH: f64 = 4.0;
 /// Settled prices promise nothing however far one goes: at least so many times as far as that.
@@ -168,7 +170,7 @@ impl Bundle {
         };
         let fall = self.least - bound;
         if self.least.is_finite() {
-            self.adjust(fall, self.least - plane.at(&self.centre));
+            self.adjust(fall, self.least - plane.at(&self.centre), gap);
         }
         if !self.least.is_finite() || fall > 0.0 && fall >= SERIOUS * self.promised {
             self.least = bound;
@@ -182,9 +184,10 @@ impl Bundle {
         self.add(plane);
     }
 
-    /// Goes farther where the planes proved right, less far where the new one is far below the bound at the centre.
-    fn adjust(&mut self, fall: f64, below: f64) {
-        if fall >= 0.3 * self.promised {
+    /// Goes farther where the planes proved right or promised little, less far where the new one is far below the bound at the centre.
+    fn adjust(&mut self, fall: f64, below: f64, gap: f64) {
+        let timid = self.promised < TIMID * gap && fall >= SERIOUS * self.promised;
+        if fall >= 0.3 * self.promised || timid {
             self.reach *= 2.0;
         } else if fall < -self.promised {
             self.reach *= 0.5;

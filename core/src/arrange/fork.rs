@@ -46,7 +46,8 @@ pub(super) fn fork<'o>(
         }
     }
     let even = |at: usize| f64::min(parts[at], 1.0 - parts[at]);
-    let at = (0..parts.len()).max_by(|a, b| even(*a).total_cmp(&even(*b))).filter(|at| even(*at) > LEAST_PART)?;
+    let at =
+        (0..parts.len()).max_by(|a, b| even(*a).total_cmp(&even(*b))).filter(|at| even(*at) > LEAST_PART)?;
     Some([true, false].map(|on| Side { chunk: at / ports, port: (at % ports) as u32, on }))
 }
 

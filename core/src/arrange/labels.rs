@@ -16,7 +16,7 @@ use super::timing::NEVER;
 /// Targets that can be remembered at all: bits of a memory.
 const MOST_REMEMBERED: usize = 64;
 /// Beyond so many labels (24 bytes each) only better ones are looked for.
-const MANY_LABELS: usize = 900_000;
+const MANY_LABELS: usize = 500_000;
 /// No label.
 const NONE: u32 = u32::MAX;
 

@@ -36,7 +36,7 @@ const LEAST_STEP_DOWN: f64 = STEP_DOWN / 64.0;
 const NOTHING: f64 = 0.25;
 
 /// Labels go on while so many units of work bring the bound down by this share of its gap.
-const TURN: u64 = 150_000;
+const TURN: u64 = 400_000;
 const WORTH_A_TURN: f64 = 0.05;
 
 /// What is being done, chunk by chunk or step by step of the evening.
