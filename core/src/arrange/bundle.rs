@@ -5,11 +5,15 @@
 //! Mathematical Programming 46, 105; Lemaréchal 2001, *Lagrangian relaxation*, Lecture Notes in Computer Science 2241,
 //! 112).
 
+use super::prepared::Stop;
+
 /// Most planes kept, and for how many turns one without weight is.
 const MOST_PLANES: usize = 60;
 const IDLE_TURNS: u32 = 12;
 /// A bound that falls by this share of what the planes promise moves the centre.
 const SERIOUS: f64 = 0.1;
+/// A fall of which less than this share of the gap was promised asks for more.
+const TIMID: f64 = 0.2;
 /// The first step goes so many times as far as would close the gap on a straight slope.
 const FIRST_REACH: f64 = 4.0;
 /// Settled prices promise nothing however far one goes: at least so many times as far as that.
@@ -31,8 +35,8 @@ struct Plane {
     weight: f64,
     /// Times in a row that it had none.
     idle: u32,
-    /// The targets of the order that gave it.
-    targets: Vec<u32>,
+    /// The order that gave it.
+    stops: Vec<Stop>,
 }
 
 impl Plane {
@@ -42,12 +46,12 @@ impl Plane {
 }
 
 /// What an order says of the bound: its priced worth with what the prices give back, how often it uses each thing priced
-/// beyond what it may, and its targets.
+/// beyond what it may, and its stops.
 #[derive(Clone, Debug)]
 pub(super) struct Lean {
     pub worth: i64,
     pub overuse: Vec<i32>,
-    pub targets: Vec<u32>,
+    pub stops: Vec<Stop>,
 }
 
 /// Planes, the best prices so far and how far to go from them.
@@ -108,9 +112,32 @@ impl Bundle {
         self.planes.iter().map(|plane| plane.at(&prices)).fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// The targets of the orders that lead to the next prices.
-    pub fn leading(&self) -> Vec<Vec<u32>> {
-        self.planes.iter().filter(|plane| plane.weight > 0.0).map(|plane| plane.targets.clone()).collect()
+    /// The orders that lead to the next prices, each with its part in them.
+    pub fn leading(&self) -> impl Iterator<Item = (f64, &[Stop])> {
+        let leading = self.planes.iter().filter(|plane| plane.weight > 0.0);
+        leading.map(|plane| (plane.weight, plane.stops.as_slice()))
+    }
+
+    /// The best prices so far.
+    pub fn centre(&self) -> Vec<i32> {
+        self.centre.iter().map(|price| price.round() as i32).collect()
+    }
+
+    /// A start for fewer orders, from the best prices so far and what leads on from there.
+    pub fn part(&self, allowed: impl Fn(&[Stop]) -> bool) -> Self {
+        let leads = |plane: &&Plane| plane.weight > 0.0 && allowed(&plane.stops);
+        let planes = self.planes.iter().filter(leads).cloned().collect();
+        let mut part = Self {
+            planes,
+            signed: self.signed.clone(),
+            centre: self.centre.clone(),
+            next: self.centre.clone(),
+            least: f64::INFINITY,
+            work: 0,
+            ..*self
+        };
+        part.share_weights();
+        part
     }
 
     /// Goes less far.
@@ -124,9 +151,9 @@ impl Bundle {
     }
 
     /// Keeps the planes that are at the centre not less than a floor and come of orders still allowed.
-    pub fn retain(&mut self, floor: f64, allowed: impl Fn(&[u32]) -> bool) {
+    pub fn retain(&mut self, floor: f64, allowed: impl Fn(&[Stop]) -> bool) {
         let centre = &self.centre;
-        self.planes.retain(|plane| plane.at(centre) >= floor && allowed(&plane.targets));
+        self.planes.retain(|plane| plane.at(centre) >= floor && allowed(&plane.stops));
         self.share_weights();
     }
 
@@ -139,11 +166,11 @@ impl Bundle {
             slope,
             weight: 0.0,
             idle: 0,
-            targets: lean.targets,
+            stops: lean.stops,
         };
         let fall = self.least - bound;
         if self.least.is_finite() {
-            self.adjust(fall, self.least - plane.at(&self.centre));
+            self.adjust(fall, self.least - plane.at(&self.centre), gap);
         }
         if !self.least.is_finite() || fall > 0.0 && fall >= SERIOUS * self.promised {
             self.least = bound;
@@ -157,9 +184,10 @@ impl Bundle {
         self.add(plane);
     }
 
-    /// Goes farther where the planes proved right, less far where the new one is far below the bound at the centre.
-    fn adjust(&mut self, fall: f64, below: f64) {
-        if fall >= 0.3 * self.promised {
+    /// Goes farther where the planes proved right or promised little, less far where the new one is far below the bound at the centre.
+    fn adjust(&mut self, fall: f64, below: f64, gap: f64) {
+        let timid = self.promised < TIMID * gap && fall >= SERIOUS * self.promised;
+        if fall >= 0.3 * self.promised || timid {
             self.reach *= 2.0;
         } else if fall < -self.promised {
             self.reach *= 0.5;

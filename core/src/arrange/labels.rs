@@ -16,7 +16,7 @@ use super::timing::NEVER;
 /// Targets that can be remembered at all: bits of a memory.
 const MOST_REMEMBERED: usize = 64;
 /// Beyond so many labels (24 bytes each) only better ones are looked for.
-const MANY_LABELS: usize = 900_000;
+const MANY_LABELS: usize = 500_000;
 /// No label.
 const NONE: u32 = u32::MAX;
 
@@ -38,7 +38,8 @@ impl Memories {
     }
 
     /// Keeps what an order comes back to at each stop between; whether that is new.
-    pub fn grow(&mut self, targets: &[u32]) -> bool {
+    pub fn grow(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
+        let targets: Vec<u32> = targets(prepared, stops).collect();
         let mut grown = false;
         for (i, target) in targets.iter().enumerate() {
             let Some(gap) = targets[i + 1..].iter().position(|t| t == target) else { continue };
@@ -60,11 +61,11 @@ impl Memories {
     }
 
     /// Whether an order comes back only to what is forgotten.
-    pub fn allow(&self, targets: &[u32]) -> bool {
+    pub fn allow(&self, prepared: &Prepared, stops: &[Stop]) -> bool {
         let mut memory = 0;
-        targets.iter().all(|target| {
-            let allowed = !self.holds(memory, *target);
-            memory = self.after(memory, *target);
+        targets(prepared, stops).all(|target| {
+            let allowed = !self.holds(memory, target);
+            memory = self.after(memory, target);
             allowed
         })
     }
@@ -78,6 +79,10 @@ impl Memories {
     fn after(&self, memory: u64, target: u32) -> u64 {
         (memory & self.keeps[target as usize]) | self.bit[target as usize]
     }
+}
+
+fn targets(prepared: &Prepared, stops: &[Stop]) -> impl Iterator<Item = u32> {
+    stops.iter().map(|stop| prepared.choices[stop.choice as usize].target)
 }
 
 /// A way to be ready for a choice.

@@ -8,7 +8,8 @@
 //!
 //! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` (exact moves), `kinds` (ranks), `timing` (values
 //! through an order), `trial` (an order changed), `pool`, `insertion` and `relay` (what fills it), `change`, `search`; then
-//! `prices` and `bundle`, `relaxed` (repeats allowed), `open` (what can still matter), `labels` (fewer repeats) and `bound`.
+//! `prices` and `bundle`, `relaxed` (repeats allowed), `open` (what can still matter), `labels` (fewer repeats), `fork` (orders
+//! parted in two), `passes` (all of these in turn) and `bound`.
 
 mod bound;
 mod bundle;
@@ -16,11 +17,13 @@ mod change;
 mod dice;
 mod divisor;
 mod fault;
+mod fork;
 mod insertion;
 mod judge;
 mod kinds;
 mod labels;
 mod open;
+mod passes;
 mod pool;
 mod prepared;
 mod prices;

@@ -7,6 +7,7 @@
 
 use std::ops::Range;
 
+use super::fork::Side;
 use super::prepared::{Choice, Prepared};
 use super::prices::Prices;
 use super::relaxed::{MOST_STEPS, Relaxed, cost};
@@ -36,6 +37,24 @@ impl Moves {
     pub fn of(&self, chunk: usize, from: usize) -> &[Move] {
         let at = chunk * self.width + from;
         &self.all[self.first[at] as usize..self.first[at + 1] as usize]
+    }
+
+    /// Keeps those, told by their chunk, that satisfy a condition.
+    fn retain(&mut self, keep: impl Fn(usize, Move) -> bool) {
+        let mut kept = 0;
+        let mut begin = 0;
+        for at in 1..self.first.len() {
+            let end = self.first[at] as usize;
+            for i in begin..end {
+                if keep((at - 1) / self.width, self.all[i]) {
+                    self.all[kept] = self.all[i];
+                    kept += 1;
+                }
+            }
+            begin = end;
+            self.first[at] = kept as u32;
+        }
+        self.all.truncate(kept);
     }
 }
 
@@ -91,6 +110,26 @@ impl Open {
     /// Whether a choice may follow another that ends in a chunk.
     pub fn may_follow(&self, chunk: usize, from: usize, to: usize) -> bool {
         self.moves.as_ref().is_none_or(|moves| moves.of(chunk, from).iter().any(|m| m.to as usize == to))
+    }
+
+    /// Closes what can't be part of an order on one side of a fork, but for a wait of a whole stop.
+    pub fn keep_to(&mut self, prepared: &Prepared, chunks: &[Range<u32>], side: Side) {
+        let step = chunks[side.chunk].start;
+        for (c, choice) in prepared.choices.iter().enumerate().filter(|(_, choice)| !side.holds(choice)) {
+            let window = self.windows[c].clone();
+            let first = window.start.max(step.saturating_sub(choice.duration));
+            (first..window.end.min(step)).for_each(|start| self.close(c, start));
+        }
+        for c in 0..self.windows.len() {
+            self.narrow(c);
+        }
+        if let Some(moves) = &mut self.moves {
+            moves.retain(|chunk, onward| {
+                let next = &prepared.choices[usize::from(onward.to)];
+                let ready = chunks[chunk].start + u32::from(onward.steps);
+                chunk >= side.chunk || side.holds(next) || ready + next.duration < step
+            });
+        }
     }
 
     fn close(&mut self, c: usize, start: u32) {
