@@ -41,12 +41,14 @@ use crate::state::{AppState, BoardSpan, Command, OpenEvening};
 
 pub use self::interact::stop_widget_id;
 
+/// Least width for the name of the Board, how good its order is and its buttons in one line.
+const ONE_LINE: f32 = 600.0;
 /// Least width for the name of the site.
 const SITE_NAME: f32 = 60.0;
 
 /// Draws the Board.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
-    let narrow = layout::is_narrow(ui.available_width());
+    let two_lines = ui.available_width() < ONE_LINE;
     ui.horizontal(|ui| {
         part_name(ui, text::BOARD);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -65,14 +67,14 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             if ripple.on_hover_text(shaping_words::RIPPLE_HINT).clicked() {
                 commands.push(Command::ToggleRipple);
             }
-            if let Some(open) = state.open().filter(|_| !narrow) {
+            if let Some(open) = state.open().filter(|_| !two_lines) {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     order_words(ui, state, open, tokens, commands);
                 });
             }
         });
     });
-    if let Some(open) = state.open().filter(|_| narrow) {
+    if let Some(open) = state.open().filter(|_| two_lines) {
         ui.horizontal(|ui| order_words(ui, state, open, tokens, commands));
     }
     let Some(open) = state.open() else {

@@ -168,12 +168,8 @@ fn keep(ui: &mut Ui, state: &AppState, open: &OpenEvening, typed: &str, commands
     ui.horizontal(|ui| {
         let keep = Command::KeepOrder(name.clone());
         command_button(ui, state, commands, (KEEP, KEEP), keep.clone());
-        let close = ui.button(text::CLOSE);
         if entered && keep.allowed(state) {
             commands.push(keep);
-        }
-        if close.clicked() {
-            commands.push(Command::Dismiss);
         }
         let evening = &open.document.evening;
         let is_free = |name: &str| {
@@ -181,7 +177,11 @@ fn keep(ui: &mut Ui, state: &AppState, open: &OpenEvening, typed: &str, commands
         };
         for usual in USUAL_NAMES.into_iter().filter(|name| is_free(name)) {
             let label = format!("Call it {usual}");
-            command_button(ui, state, commands, (usual, &label), Command::OrderName(usual.to_owned()));
+            let words = format!("…as {usual}");
+            command_button(ui, state, commands, (&words, &label), Command::OrderName(usual.to_owned()));
+        }
+        if ui.button(text::CLOSE).clicked() {
+            commands.push(Command::Dismiss);
         }
     });
 }
