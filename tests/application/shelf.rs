@@ -1,9 +1,9 @@
 //! The Shelf: what is found on it, in which order, and that it is as quick with thousands of targets.
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers};
+use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Command, Selected, ShelfSort, ShelfView, apply};
+use evenfall_app::state::{Command, Selected, ShelfSort, ShelfView, Side, apply};
 use evenfall_core::catalogue::{Kind, Public, TargetId};
 use evenfall_core::plan::{needed_minutes, view_then};
 use evenfall_tests::harness::{TestWindow, crowded_demo};
@@ -283,4 +283,17 @@ fn thousands_of_targets_are_walked_like_a_hundred() {
     let rows = window.harness.state().shelf_list().rows.as_ptr();
     window.harness.run_steps(3);
     assert_eq!(window.harness.state().shelf_list().rows.as_ptr(), rows);
+}
+
+#[test]
+fn where_the_board_is_not_seen_nothing_is_dragged_to_it() {
+    let mut window = TestWindow::open([640.0, 400.0], 1.0, None);
+    apply(window.harness.state_mut(), Command::ShowSide(Side::Shelf));
+    window.settle();
+    let first = window.harness.get_all_by_role(Role::ListBoxOption).next().expect("a row").rect();
+    window.lift(first.center(), first.center() + vec2(60.0, 40.0));
+    assert_eq!(window.harness.state().view.drag, None);
+    window.harness.drop_at(first.center());
+    window.settle();
+    assert_eq!(window.harness.state().view.drag, None);
 }

@@ -37,12 +37,6 @@ impl Park {
         park
     }
 
-    /// The demo's with another evening.
-    pub fn demo_evening(text: &str) -> Self {
-        let evening = read_evening("evening", text).unwrap_or_else(|faults| panic!("{faults:?}"));
-        Self { evening, ..Self::demo() }
-    }
-
     /// The demo's rig at latitude 38 north, longitude 109 west, 1800 m, with a catalogue of its own.
     pub fn moved(catalogue: &str) -> Self {
         let site = SITE

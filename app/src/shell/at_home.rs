@@ -2,6 +2,7 @@
 
 use std::env;
 use std::fs;
+use std::iter::once;
 use std::path::{Path, PathBuf, absolute};
 
 use directories::{ProjectDirs, UserDirs};
@@ -108,7 +109,9 @@ impl Outside for AtHome {
 
     fn set_settings_aside(&self) -> Option<PathBuf> {
         let file = self.settings_file()?;
-        let aside = file.with_file_name(DAMAGED);
+        let earlier = (2..=99).map(|number| format!("settings.damaged-{number}.ron"));
+        let mut names = once(DAMAGED.to_owned()).chain(earlier).map(|name| file.with_file_name(name));
+        let aside = names.find(|aside| !aside.exists())?;
         fs::rename(&file, &aside).ok().map(|()| aside)
     }
 
@@ -167,6 +170,10 @@ mod tests {
         assert_eq!(home.set_settings_aside(), Some(deep.join(DAMAGED)));
         assert_eq!(fs::read(deep.join(DAMAGED)).unwrap(), [0xff, 0x00]);
         assert_eq!(home.settings(), Kept::Nothing);
+        // Another time, what was set aside stays.
+        fs::write(deep.join(SETTINGS), [0xfe]).unwrap();
+        assert_eq!(home.set_settings_aside(), Some(deep.join("settings.damaged-2.ron")));
+        assert_eq!(fs::read(deep.join(DAMAGED)).unwrap(), [0xff, 0x00]);
     }
 
     #[test]

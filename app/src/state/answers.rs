@@ -189,6 +189,8 @@ impl AppState {
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
                 self.view.trial = None;
+                // And its ports are others.
+                self.view.shelf.port = None;
                 let mut open = OpenEvening::new(pending.ticket, document, derived);
                 open.account =
                     Account::new(&RunningOrder::default(), &open.document.evening, None, &given_up);

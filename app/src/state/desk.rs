@@ -155,8 +155,10 @@ impl<'o> Desk<'o> {
                 }
             }
         }));
-        if done.is_err() {
-            self.send(broken_down);
+        if done.is_err()
+            && let Some(answer) = broken_down
+        {
+            self.send(answer);
         }
         // Whoever follows a draft that broke down must not wait for it.
         if done.is_err()

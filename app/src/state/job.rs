@@ -154,14 +154,15 @@ impl Job {
         }
     }
 
-    /// The answer when a panic, a fault in Evenfall, ends the job.
-    pub(super) fn broken_down(&self) -> Answer {
+    /// The answer when a panic, a fault in Evenfall, ends the job; `None` where nobody waits for one.
+    pub(super) fn broken_down(&self) -> Option<Answer> {
         let fault = BROKEN_DOWN.to_owned();
-        match self {
+        Some(match self {
             Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
             Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
             Self::Tell(question) => Answer::Told(Told::nothing(question.clone())),
-            Self::KeepSettings(_) | Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
+            Self::KeepSettings(_) => return None,
+            Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
             Self::Make { .. } => Answer::Made(Err(fault)),
             Self::Save { number, path, .. } => {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
@@ -171,7 +172,7 @@ impl Job {
             }
             Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: None },
             Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
-        }
+        })
     }
 }
 

@@ -52,7 +52,8 @@ pub struct NewFile {
     pub text: String,
 }
 
-/// Everything the window asks of the machine. All but the clock is asked on the worker's thread, never in a frame.
+/// Everything the window asks of the machine. What reads or writes an evening is asked on the worker's thread; in a frame
+/// only the clock, where folders are, and at the start and the end the settings.
 pub trait Outside: Send + Sync {
     /// The built-in demonstration evening.
     ///
@@ -125,7 +126,7 @@ pub trait Outside: Send + Sync {
         ))
     }
 
-    /// What the clock says. The one thing asked in a frame.
+    /// What the clock says.
     fn now(&self) -> Instant;
 
     /// The typeface for paper.

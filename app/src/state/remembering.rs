@@ -16,10 +16,20 @@ impl AppState {
                 self.settings_kept = Some(Settings::default());
                 return;
             }
-            Kept::Text(text) => Settings::read(&text).unwrap_or_else(|_| {
-                self.greeting = Some(Notice::SettingsDamaged(self.outside.set_settings_aside()));
-                Settings::default()
-            }),
+            Kept::Text(text) => {
+                if let Ok(settings) = Settings::read(&text) {
+                    settings
+                } else {
+                    let aside = self.outside.set_settings_aside();
+                    let is_safe = aside.is_some();
+                    self.greeting = Some(Notice::SettingsDamaged(aside));
+                    if !is_safe {
+                        // What can't be put aside is not written over.
+                        return;
+                    }
+                    Settings::default()
+                }
+            }
         };
         let view = &mut self.view;
         view.palette = settings.palette;
@@ -36,7 +46,7 @@ impl AppState {
         &self.settings
     }
 
-    /// Notes where the window is.
+    /// Notes how large the window is.
     pub const fn note_window(&mut self, place: WindowPlace) {
         self.settings.window = Some(place);
     }

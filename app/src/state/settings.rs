@@ -19,8 +19,6 @@ pub const LARGEST_TEXT_PERCENT: u16 = 200;
 const TEXT_SIZES_PERCENT: [u16; 9] = [80, 90, 100, 110, 125, 140, 160, 180, 200];
 /// Sides of a window that can be meant, in points.
 const WINDOW_SIDES: std::ops::RangeInclusive<f32> = 320.0..=16_000.0;
-/// Places of a window that can be meant, in points from the first screen's corner.
-const WINDOW_PLACES: std::ops::RangeInclusive<f32> = -16_000.0..=16_000.0;
 
 /// How the text is to become.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,13 +31,12 @@ pub enum TextStep {
     Usual,
 }
 
-/// Size and place of the window, in points at the usual size of text.
+/// Size of the window, in points at the usual size of text. Its place is left to the desktop, which knows the screens that
+/// are there now.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct WindowPlace {
     /// Width and height of what is inside its frame.
     pub size: (f32, f32),
-    /// Its upper left corner; `None` where the desktop does not tell.
-    pub at: Option<(f32, f32)>,
     /// Whether it fills the screen.
     pub maximised: bool,
 }
@@ -101,9 +98,6 @@ impl Settings {
             let (width, height) = window.size;
             WINDOW_SIDES.contains(&width) && WINDOW_SIDES.contains(&height)
         });
-        if let Some(window) = &mut read.window {
-            window.at = window.at.filter(|(x, y)| WINDOW_PLACES.contains(x) && WINDOW_PLACES.contains(y));
-        }
         Ok(read)
     }
 
@@ -154,7 +148,7 @@ mod tests {
 
     #[test]
     fn what_is_written_is_read_back() {
-        let window = WindowPlace { size: (1366.0, 700.5), at: Some((-20.0, 14.0)), maximised: false };
+        let window = WindowPlace { size: (1366.0, 700.5), maximised: false };
         let mut settings =
             Settings { window: Some(window), palette: Palette::RedLamp, ..Settings::default() };
         settings.note_open(Some(&PathBuf::from("/parks/hérons/a \"b\".evening.ron")));
@@ -166,7 +160,7 @@ mod tests {
     fn reading_is_tolerant_of_all_but_damage() {
         assert_eq!(Settings::read("()"), Ok(Settings::default()));
         let read = Settings::read(
-            "(text_percent: 900, of_a_later_version: [1, 2], window: Some((size: (3, 4), at: None, maximised: true)))",
+            "(text_percent: 900, of_a_later_version: [1, 2], window: Some((size: (3, 4), maximised: true)))",
         );
         assert_eq!(read, Ok(Settings { text_percent: 200, ..Settings::default() }));
         for damaged in ["", "(palette: Da", "\0\0\0", "(text_percent: \"large\")"] {

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use eframe::glow::Context as Context3d;
 use eframe::{App, CreationContext, Frame, NativeOptions, Renderer, run_native};
-use egui::{Context, Ui, ViewportBuilder, ViewportCommand, ViewportInfo, pos2, vec2};
+use egui::{Context, Ui, ViewportBuilder, ViewportCommand, ViewportInfo, vec2};
 
 use super::dialogs::FileChooser;
 use super::text;
@@ -44,20 +44,16 @@ pub fn run(options: Options) -> Result<(), String> {
         .map_err(|error| text::no_window(&error.to_string()))
 }
 
-/// The window where it was, or of the usual size.
+/// The window as large as it was, or of the usual size.
 fn placed(window: Option<WindowPlace>) -> ViewportBuilder {
     let viewport = ViewportBuilder::default();
-    let Some(WindowPlace { size: (width, height), at, maximised }) = window else {
+    let Some(WindowPlace { size: (width, height), maximised }) = window else {
         return viewport.with_inner_size(SIZE);
     };
-    let viewport = viewport.with_inner_size(vec2(width, height)).with_maximized(maximised);
-    match at {
-        Some((x, y)) => viewport.with_position(pos2(x, y)),
-        None => viewport,
-    }
+    viewport.with_inner_size(vec2(width, height)).with_maximized(maximised)
 }
 
-/// Where the window is, in points at the usual size of text; `None` while it can't be told or is not to be remembered.
+/// How large the window is, in points at the usual size of text; `None` while it can't be told or is not to be remembered.
 fn place(viewport: &ViewportInfo, zoom: f32, before: Option<WindowPlace>) -> Option<WindowPlace> {
     if viewport.minimized == Some(true) || viewport.fullscreen == Some(true) {
         return None;
@@ -65,16 +61,10 @@ fn place(viewport: &ViewportInfo, zoom: f32, before: Option<WindowPlace>) -> Opt
     if viewport.maximized == Some(true) {
         // The size it goes back to is the one from before.
         let size = before.map_or((SIZE[0], SIZE[1]), |before| before.size);
-        return Some(WindowPlace { size, at: before.and_then(|before| before.at), maximised: true });
+        return Some(WindowPlace { size, maximised: true });
     }
     let size = viewport.inner_rect?.size() * zoom;
-    let at = viewport.outer_rect.map(|outer| outer.min * zoom);
-    let whole = |value: f32| value.round();
-    Some(WindowPlace {
-        size: (whole(size.x), whole(size.y)),
-        at: at.map(|at| (whole(at.x), whole(at.y))),
-        maximised: false,
-    })
+    Some(WindowPlace { size: (size.x.round(), size.y.round()), maximised: false })
 }
 
 struct Window {

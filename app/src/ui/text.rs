@@ -109,8 +109,6 @@ pub const AIRMASS: &str = "Airmass";
 pub const SUNSET: &str = "Sunset";
 /// Sunrise on the Board.
 pub const SUNRISE: &str = "Sunrise";
-/// Doors on the Board.
-pub const DOORS: &str = "Doors";
 /// How to read the Board without a pointer.
 pub const READING_HINT: &str =
     "Point at the Board to read the sky there. Drag a stop, or push it with the arrow keys.";

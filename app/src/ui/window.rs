@@ -68,6 +68,11 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
             board::show(ui, state, tokens, &mut commands);
         } else {
             one_side(ui, state, tokens, &mut commands);
+            // There is no Board to put it down on.
+            commands.retain(|command| !matches!(command, Command::Dragging(Some(_))));
+            if state.view.drag.is_some() {
+                commands.push(Command::Dragging(None));
+            }
         }
     });
     dialogs::show(ui.ctx(), state, tokens, &mut commands);

@@ -15,6 +15,7 @@ pub struct ClosedBand {
 
 /// All that are closed within a span.
 pub fn bands(open: &OpenEvening, span: Interval) -> Vec<ClosedBand> {
+    // The sky is prepared with one part for each wish, in their order.
     let parts = open.derived.prepared.closed_sky.iter();
     let wished = open.document.evening.wishes.closed_sky.iter();
     let bands = parts.zip(wished).filter_map(|(part, wished)| {

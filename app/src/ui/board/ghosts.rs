@@ -84,7 +84,7 @@ fn from_shelf(
     }
     let galley = painter.layout(words, regular(BODY), tokens.ink, WORDS_WIDTH);
     let half = galley.size().x / 2.0 + PADDING;
-    let x = rect.center().x.clamp(layout.whole.left() + half, layout.whole.right() - half);
+    let x = rect.center().x.min(layout.whole.right() - half).max(layout.whole.left() + half);
     let above = rect.top() - 2.0 * PADDING - galley.size().y > layout.moon.top();
     let place = if above {
         Align2::CENTER_BOTTOM.anchor_size(egui::pos2(x, rect.top() - 2.0 * PADDING), galley.size())

@@ -210,7 +210,7 @@ fn drag_words(
     }
     let galley = painter.layout(words, semibold(BODY), tokens.ink, DRAG_WORDS_WIDTH);
     let half = galley.size().x / 2.0 + TIGHT;
-    let x = rect.center().x.clamp(layout.whole.left() + half, layout.whole.right() - half);
+    let x = rect.center().x.min(layout.whole.right() - half).max(layout.whole.left() + half);
     let above = rect.top() - 2.0 * TIGHT - galley.size().y > layout.moon.top();
     let place = if above {
         Align2::CENTER_BOTTOM.anchor_size(pos2(x, rect.top() - 2.0 * TIGHT), galley.size())

@@ -77,7 +77,17 @@ impl Stoppers {
     fn of(open: &OpenEvening) -> Option<Self> {
         let order = &open.document.evening.order;
         let all = open.derived.findings.iter().filter(|finding| finding.severity == Severity::Stopper);
-        let is_held = |stop| order.get(stop).is_some_and(|stop| stop.held.time || stop.held.port);
+        let done = open.picked_up.iter().flat_map(|picked_up| &picked_up.done);
+        let done: Vec<_> = done.copied().collect();
+        let shown = &open.document.evening.shown;
+        // A draft leaves what is held, and what has been shown.
+        let is_held = |stop| {
+            done.contains(&stop)
+                || order.get(stop).is_some_and(|stop| {
+                    let is_shown = stop.show().is_some_and(|show| shown.contains(&show.target));
+                    stop.held.time || stop.held.port || is_shown
+                })
+        };
         let (held, free): (Vec<_>, Vec<_>) = all.partition(|finding| finding.stop.is_some_and(is_held));
         (!held.is_empty() || !free.is_empty()).then_some(Self { free: free.len(), held: held.len() })
     }

@@ -6,7 +6,7 @@ use evenfall_core::sheet::numbers;
 pub const UTC: &str = "UTC";
 pub const UTC_HINT: &str = "A second row of hours, in UTC (Z)";
 pub const CLOCK_UTC: &str = "Clock UTC";
-/// The lane of the telescope, and its states for those who can't see it.
+/// The lane of the telescope.
 pub const TELESCOPE: &str = "Telescope";
 /// Minutes kept free.
 pub const SLACK: &str = "Slack";

@@ -153,7 +153,7 @@ pub(super) fn show(
         ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(about.as_str()));
         response.clone().on_hover_text(about);
     }
-    listen(ui, &response, shown, selected, commands);
+    listen(ui, &response, shown, (selected, !state.is_computing()), commands);
     if shown.seen {
         paint(ui, state, shown, stop, (&response, selected), tokens, commands);
     }
@@ -178,9 +178,15 @@ fn about(shown: &Shown<'_>) -> String {
     about.join(" ")
 }
 
-fn listen(ui: &Ui, response: &Response, shown: &Shown<'_>, selected: bool, commands: &mut Vec<Command>) {
+fn listen(
+    ui: &Ui,
+    response: &Response,
+    shown: &Shown<'_>,
+    (selected, settled): (bool, bool),
+    commands: &mut Vec<Command>,
+) {
     let id = &shown.target().id;
-    if response.drag_started() {
+    if settled && response.drag_started() {
         commands.push(Command::Dragging(Some(Drag::of_target(id.clone()))));
     }
     let enter = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
