@@ -349,7 +349,10 @@ impl AppState {
             (PathUse::Open, Some(path)) => path.parent().map_or_else(PathBuf::new, |parent| parent.join("")),
             (PathUse::Open, None) => PathBuf::new(),
             (PathUse::Save, Some(path)) => path.clone(),
-            (PathUse::Save, None) => PathBuf::from(format!("{}.evening.ron", document.evening.date)),
+            (PathUse::Save, None) => {
+                let name = format!("{}.evening.ron", document.evening.date);
+                self.outside.documents().unwrap_or_default().join(name)
+            }
             (PathUse::Export(_) | PathUse::ExportProblem, path) => {
                 let date = document.evening.date;
                 let name = match purpose {

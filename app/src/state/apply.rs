@@ -267,9 +267,14 @@ pub(super) fn guard(state: &mut AppState, then: Then) {
 }
 
 fn dismiss(state: &mut AppState) {
+    let nothing_open = state.open.is_none();
     let view = &mut state.view;
-    if view.dialog.take().is_some() {
+    if let Some(closed) = view.dialog.take() {
         view.after_save = None;
+        // A window with no evening would offer nothing.
+        if nothing_open && matches!(closed, Dialog::Report { .. }) {
+            view.dialog = Some(Dialog::Welcome);
+        }
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
         view.trial = None;

@@ -136,7 +136,7 @@ pub const PORT_IN_USE: &str = "in use";
 /// Understudy.
 pub const UNDERSTUDY: &str = "Understudy";
 /// No understudy.
-pub const NO_UNDERSTUDY: &str = "none";
+pub const NO_UNDERSTUDY: &str = "none named";
 /// Comparison with something known.
 pub const COMPARISON: &str = "Compare";
 /// What to look for.

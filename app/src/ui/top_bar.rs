@@ -14,6 +14,8 @@ use super::text;
 use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
 
+/// Width of the longest date in words.
+const DATE_WIDTH: f32 = 176.0;
 /// Width of the window from which opening has a button of its own beside the menu.
 const ROOMY: f32 = 1240.0;
 
@@ -169,7 +171,7 @@ fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     let mut words = typed.cloned().unwrap_or_else(|| text::date(date));
     let field = TextEdit::singleline(&mut words)
         .hint_text(text::DATE_FORM)
-        .desired_width(150.0)
+        .desired_width(DATE_WIDTH)
         .min_size(vec2(0.0, ROW))
         .align(Align2::LEFT_CENTER);
     let response = ui.add(field).on_hover_text(text::DATE_HINT);

@@ -1,5 +1,6 @@
 //! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
 
+use std::mem::replace;
 use std::path::PathBuf;
 
 use egui::{
@@ -82,7 +83,16 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     if !commands.is_empty() {
         ui.ctx().request_repaint();
     }
+    // What opens over a part takes the pointer off it, and its tooltip away, a frame later.
+    let over = Id::unique("something over the window");
+    let is_over = state.view.dialog.is_some();
+    if ui.data_mut(|data| replace(data.get_temp_mut_or_default::<bool>(over), is_over)) != is_over {
+        ui.ctx().request_repaint();
+    }
     for command in commands {
+        if command == Command::ToBoard && width < ONE_PART {
+            apply(state, Command::ShowSide(Side::Board));
+        }
         apply(state, command);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::slew::slew_near_sun;
 use super::{Materials, Prepared, RunningOrder, StopId, lead_s};
+use crate::catalogue::TargetId;
 use crate::rig::{Aim, Move, MoveParts, Pointing, PortId, Rig, move_between};
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
@@ -62,6 +63,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
     // When people, and when the telescope, are done with what came before.
     let mut people_done = prepared.doors.start();
     let mut telescope_done: Option<Instant> = None;
+    let mut on: Option<(&TargetId, &PortId, Option<usize>)> = None;
     let mut all = Vec::with_capacity(order.stops().len());
     for stop in order.stops() {
         let mut leg = Leg {
@@ -88,15 +90,22 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             let arrival = stands.go(materials, prepared, target_index, &port.id, stop.interval);
             if let Some((travel, after)) = arrival {
                 let lead_s = lead_s(port, materials.catalogue.targets[target_index].kind);
+                // What was on the same port until now is followed, and framed, unless the mount flips.
+                let shows = stop.show().map(|show| (&show.target, &show.port, show.eyepiece));
+                let follows_on = telescope_done == Some(stop.start()) && on == shows;
+                let goes_on = follows_on && stands.pointing.is_some_and(|from| from.pier == travel.end.pier);
+                on = shows;
+                let (parts, lead_s) =
+                    if goes_on { (MoveParts::default(), 0.0) } else { (travel.parts, lead_s) };
                 leg.leaves_parking = stands.pointing.is_none();
                 leg.path = stands.pointing.map(|from| (from, travel.end));
                 let way = followed(materials.rig, prepared, target_index, stop.interval, travel.end);
                 leg.cables_end = cables_end(materials.rig, &way);
                 leg.flip = flip(&way);
-                leg.timing.parts = travel.parts;
+                leg.timing.parts = parts;
                 leg.timing.lead_s = lead_s;
-                leg.timing.leave = stop.start().plus_seconds(-travel.parts.total_s() - lead_s);
-                leg.timing.azimuth_turn = travel.azimuth_turn;
+                leg.timing.leave = stop.start().plus_seconds(-parts.total_s() - lead_s);
+                leg.timing.azimuth_turn = if goes_on { Angle::ZERO } else { travel.azimuth_turn };
                 stands = after;
             }
         }

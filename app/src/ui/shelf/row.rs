@@ -190,6 +190,9 @@ fn listen(
         commands.push(Command::Dragging(Some(Drag::of_target(id.clone()))));
     }
     let enter = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if response.clicked() {
+        response.request_focus();
+    }
     if response.double_clicked() || enter {
         commands.push(shown.bring_on());
     } else if (response.clicked() || response.gained_focus()) && !selected {

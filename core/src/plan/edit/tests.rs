@@ -1,9 +1,9 @@
 //! Edits keep identities and refuse nothing.
 
-use super::{bring_on, change_port, hold, move_stop, remove, resize_stop, swap_understudy};
+use super::{bring_on, change_port, hold, move_stop, remove, resize_stop, split, swap_understudy};
 use crate::catalogue::TargetId;
 use crate::plan::invented::{Invented, march_evening};
-use crate::plan::{Evening, Held, Prepared, Rule, Severity, Stop, check, draft};
+use crate::plan::{Evening, Held, Prepared, Rule, Severity, Stop, check, draft, timings};
 use crate::rig::PortId;
 use crate::time::Interval;
 
@@ -48,6 +48,23 @@ fn resize_hold_and_remove_touch_one_stop() {
     let removed = remove(&evening, stop.id);
     assert_eq!(removed.order.get(stop.id), None);
     assert_eq!(removed.order.stops().len() + 1, evening.order.stops().len());
+}
+
+#[test]
+fn a_stop_split_in_two_needs_no_move_between_its_halves() {
+    let (invented, evening, prepared) = drafted();
+    let materials = invented.materials();
+    for stop in evening.order.stops().iter().filter(|stop| stop.interval.minutes() >= 6.0) {
+        let at = stop.start().plus_minutes((stop.interval.minutes() / 2.0).floor());
+        let (halves, second) = split(&evening, stop.id, at);
+        let second = second.expect("it is long enough");
+        let timings = timings(&halves.order, &prepared, &materials);
+        let timing = timings.iter().find(|timing| timing.stop == second).expect("each has one");
+        assert_eq!((timing.parts.total_s(), timing.lead_s, timing.leave), (0.0, 0.0, at));
+        let moves = check(&halves, &prepared, &materials);
+        let misfit = moves.iter().find(|found| matches!(found.rule, Rule::MoveDoesNotFit { .. }));
+        assert_eq!(misfit, None, "{stop:?}");
+    }
 }
 
 #[test]
