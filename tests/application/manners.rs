@@ -7,12 +7,14 @@ use std::sync::Arc;
 use std::thread;
 use std::time::{Duration, Instant};
 
+use egui::accesskit::Role;
 use egui::{DroppedFile, Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::cli::{self, Outcome};
 use evenfall_app::shell::AtHome;
 use evenfall_app::state::{
-    BoardSpan, CardSection, Command, Dialog, Notice, Palette, Settings, TextStep, Then, apply,
+    BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, Report, Settings, TextStep,
+    Then, apply,
 };
 use evenfall_core::plan::Severity;
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
@@ -282,8 +284,9 @@ fn a_newcomer_makes_an_evening_by_keys_alone() {
     assert!(go(&window), "Tab does not lead to the button");
     window.press(Modifiers::NONE, Key::Enter);
     window.settle();
-    let path = home.path().join("otter-hill/otter-hill.evening.ron");
     let open = window.harness.state().open().expect("an evening is open");
+    let evening = format!("otter-hill-{}.evening.ron", open.document.evening.date);
+    let path = home.path().join("otter-hill").join(&evening);
     assert_eq!(open.document.path.as_ref(), Some(&path));
     assert_eq!(open.document.stock.site.name, "Otter Hill");
     assert_eq!(open.derived.count(Severity::Stopper), 0);
@@ -295,14 +298,115 @@ fn a_newcomer_makes_an_evening_by_keys_alone() {
         .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
         .collect();
     files.sort();
-    assert_eq!(
-        files,
-        ["heron-fell.catalogue.ron", "otter-hill.evening.ron", "otter-hill.rig.ron", "otter-hill.site.ron"]
-    );
+    assert_eq!(files, ["heron-fell.catalogue.ron", &evening, "otter-hill.rig.ron", "otter-hill.site.ron"]);
     let check: Vec<_> = ["evenfall".into(), "check".into()]
         .into_iter()
         .chain(files.iter().map(|name| folder.join(name).into_os_string()))
         .collect();
     let code = cli::run(check, |_| Outcome::MachineFailed);
     assert_eq!(format!("{code:?}"), format!("{:?}", ExitCode::SUCCESS));
+}
+
+/// A window in which an evening of one's own stands described, nothing missing.
+fn described(home: &Path) -> TestWindow {
+    let mut window = at_home(home, None);
+    give(&mut window, Command::AskOwn);
+    for (field, text) in [
+        (OwnField::SiteName, "Otter Hill"),
+        (OwnField::Latitude, "39.7"),
+        (OwnField::Longitude, "-105"),
+        (OwnField::Zone, "America/Denver"),
+        (OwnField::Date, "2027-03-13"),
+    ] {
+        give(&mut window, Command::OwnText(field, text.to_owned()));
+    }
+    window
+}
+
+fn page(window: &TestWindow) -> Option<&OwnForm> {
+    match &window.harness.state().view.dialog {
+        Some(Dialog::Own(form)) => Some(form),
+        _ => None,
+    }
+}
+
+#[test]
+fn a_slip_does_not_throw_away_what_was_typed() {
+    let home = TempDir::new().unwrap();
+    let mut window = described(home.path());
+    window.harness.get_by_role_and_label(Role::TextInput, "Height, metres").focus();
+    window.settle();
+    window.type_text("5");
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(page(&window).is_some(), "Escape in a field leaves the field");
+    assert_eq!(window.harness.ctx.memory(egui::Memory::focused), None);
+    window.harness.hover_at(egui::pos2(4.0, 400.0));
+    window.harness.drag_at(egui::pos2(4.0, 400.0));
+    window.harness.drop_at(egui::pos2(4.0, 400.0));
+    window.settle();
+    assert!(page(&window).is_some(), "so does a click beside the page");
+    let files = TempDir::new().unwrap();
+    let evening = changed_demo(files.path(), &[]);
+    drop_files(&mut window, &[&evening]);
+    let told = page(&window).and_then(|form| form.trouble.clone()).unwrap_or_default();
+    assert!(told.contains("heron-fell.evening.ron was not opened"), "{told}");
+    window.harness.get_by_label_contains("was not opened");
+    window.press(Modifiers::NONE, Key::Escape);
+    assert_eq!(window.harness.state().view.dialog, None, "Escape outside the fields leaves the page");
+    give(&mut window, Command::AskOwn);
+    drop_files(&mut window, &[&evening]);
+    let open = window.harness.state().open().expect("it was opened, as nothing was typed");
+    assert_eq!(open.document.path.as_ref(), Some(&evening));
+}
+
+#[test]
+fn what_became_of_the_files_is_told_and_a_close_waits_for_them() {
+    let home = TempDir::new().unwrap();
+    let written = home.path().join("otter-hill/otter-hill-2027-03-13.evening.ron");
+    let mut window = described(home.path());
+    apply(window.harness.state_mut(), Command::MakeOwn);
+    apply(window.harness.state_mut(), Command::Dismiss);
+    assert!(page(&window).is_some_and(|form| form.making), "there is no way back while they are written");
+    apply(window.harness.state_mut(), Command::Close);
+    assert!(!window.harness.state().view.may_close);
+    window.settle();
+    assert!(written.is_file());
+    assert!(window.harness.state().view.may_close, "closed once they are there");
+
+    let mut window = described(home.path());
+    give(&mut window, Command::OwnText(OwnField::Title, "Another".to_owned()));
+    apply(window.harness.state_mut(), Command::MakeOwn);
+    apply(window.harness.state_mut(), Command::Close);
+    window.settle();
+    assert!(!window.harness.state().view.may_close, "files that were not written keep the window open");
+    let told = page(&window).and_then(|form| form.trouble.clone()).unwrap_or_default();
+    assert!(told.contains("is there already"), "{told}");
+
+    // Something else may stand in the page's place by then.
+    for (title, is_written) in [("Public star night", true), ("Another", false)] {
+        let mut window = described(home.path());
+        give(&mut window, Command::OwnText(OwnField::Title, title.to_owned()));
+        apply(window.harness.state_mut(), Command::MakeOwn);
+        apply(window.harness.state_mut(), Command::ShowKeys);
+        window.settle();
+        let view = &window.harness.state().view;
+        if is_written {
+            assert_eq!(view.notice, Some(Notice::Exported(written.clone())));
+        } else {
+            let about = Report::NotMade;
+            assert!(matches!(&view.dialog, Some(Dialog::Report { about: told, .. }) if *told == about));
+        }
+    }
+}
+
+#[test]
+fn a_second_evening_stands_beside_the_first() {
+    let home = TempDir::new().unwrap();
+    for date in ["2027-03-13", "2027-04-10"] {
+        let mut window = described(home.path());
+        give(&mut window, Command::OwnText(OwnField::Date, date.to_owned()));
+        give(&mut window, Command::MakeOwn);
+        assert_eq!(window.evening().date.to_string(), date);
+    }
+    assert_eq!(fs::read_dir(home.path().join("otter-hill")).unwrap().count(), 5);
 }

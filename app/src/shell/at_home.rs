@@ -137,7 +137,7 @@ impl Outside for AtHome {
         let missing: Vec<&NewFile> = all.iter().filter(|file| !is_same(file)).collect();
         if let Some(taken) = missing.iter().find(|file| self.is_there(&folder.join(&file.name))) {
             return Err(format!(
-                "{} is there already. Choose another folder, or another name for the site",
+                "{} is there already, with something else in it. Choose another folder, date or name for the site",
                 folder.join(&taken.name).display()
             ));
         }
@@ -208,5 +208,12 @@ mod tests {
         assert!(refused.contains("a.evening.ron is there already"), "{refused}");
         assert_eq!(fs::read_to_string(made).unwrap(), "one");
         assert!(!folder.path().join("new/b.site.ron").exists());
+        let next = [file("b.evening.ron", "three"), file("a.site.ron", "two")];
+        let made = home.make_evening(&folder.path().join("new"), &next).unwrap();
+        assert_eq!(fs::read_to_string(made).unwrap(), "three", "another evening beside the same site");
+        let moved = [file("c.evening.ron", "four"), file("a.site.ron", "moved")];
+        let refused = home.make_evening(&folder.path().join("new"), &moved).unwrap_err();
+        assert!(refused.contains("a.site.ron is there already"), "{refused}");
+        assert!(!folder.path().join("new/c.evening.ron").exists());
     }
 }

@@ -26,6 +26,9 @@ impl AppState {
                         self.under_way = None;
                         self.writing = 0;
                         self.view.after_save = None;
+                        if let Some(Dialog::Own(form)) = &mut self.view.dialog {
+                            form.making = false;
+                        }
                         self.view.notice = Some(Notice::Trouble(
                             "Evenfall can neither compute nor save any longer: a fault in Evenfall. Note what is \
                              not saved and start it again."
@@ -233,11 +236,25 @@ impl AppState {
     /// The files of an evening of one's own were written, or not.
     fn take_made(&mut self, result: Result<PathBuf, String>) {
         self.writing = self.writing.saturating_sub(1);
-        let Some(Dialog::Own(form)) = &mut self.view.dialog else { return };
-        form.making = false;
-        match result {
-            Ok(path) => apply(self, Command::OpenThis(path)),
-            Err(message) => form.trouble = Some(message),
+        let is_closing = self.view.after_save.is_some();
+        match &mut self.view.dialog {
+            Some(Dialog::Own(form)) if form.making => match result {
+                Err(message) => {
+                    form.making = false;
+                    form.trouble = Some(message);
+                    self.view.after_save = None;
+                }
+                Ok(path) => {
+                    self.view.dialog = None;
+                    if is_closing {
+                        self.after_writing(Ok(Notice::Exported(path)), Report::NotMade);
+                    } else {
+                        apply(self, Command::OpenThis(path));
+                    }
+                }
+            },
+            // Something else has taken the page's place since.
+            _ => self.after_writing(result.map(Notice::Exported), Report::NotMade),
         }
     }
 

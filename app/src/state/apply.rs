@@ -59,10 +59,7 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::Undo => state.travel(Way::Back),
         Command::Redo => state.travel(Way::Forth),
         Command::Open => guard(state, Then::ChooseFile),
-        Command::OpenThis(path) => {
-            state.view.dialog = None;
-            guard(state, Then::Open(path));
-        }
+        Command::OpenThis(path) => open_this(state, path),
         Command::OpenDemo => {
             state.view.dialog = None;
             guard(state, Then::OpenDemo);
@@ -243,10 +240,31 @@ pub fn apply(state: &mut AppState, command: Command) {
     }
 }
 
+/// Opens a file, unless the description of an evening of one's own would be lost by that.
+fn open_this(state: &mut AppState, path: PathBuf) {
+    if let Some(Dialog::Own(form)) = &mut state.view.dialog
+        && (form.is_begun() || form.making)
+    {
+        let path = path.display();
+        form.trouble = Some(format!(
+            "{path} was not opened, as what stands on this page would be lost: finish it, or cancel it, then open the \
+             file."
+        ));
+        return;
+    }
+    state.view.dialog = None;
+    guard(state, Then::Open(path));
+}
+
 /// Has the files of an evening of one's own written, once nothing is wrong with its description.
 fn make_own(state: &mut AppState) {
+    let is_writing = state.is_writing();
     let Some(Dialog::Own(form)) = &mut state.view.dialog else { return };
     let Some(files) = form.files().filter(|_| !form.making) else { return };
+    if is_writing {
+        form.trouble = Some("Another file is being written: try again in a moment.".to_owned());
+        return;
+    }
     form.making = true;
     form.trouble = None;
     let folder = PathBuf::from(form.text(OwnField::Folder).trim());
@@ -269,7 +287,9 @@ pub(super) fn guard(state: &mut AppState, then: Then) {
 fn dismiss(state: &mut AppState) {
     let nothing_open = state.open.is_none();
     let view = &mut state.view;
-    if let Some(closed) = view.dialog.take() {
+    if matches!(&view.dialog, Some(Dialog::Own(form)) if form.making) {
+        // Its files are on the way; what comes of them is told on the page.
+    } else if let Some(closed) = view.dialog.take() {
         view.after_save = None;
         // A window with no evening would offer nothing.
         if nothing_open && matches!(closed, Dialog::Report { .. }) {

@@ -234,6 +234,8 @@ pub enum Report {
     NotSaved,
     /// The run sheet, or the evening as numbers, was not written.
     NotExported,
+    /// The files of an evening of one's own were not written.
+    NotMade,
 }
 
 /// A question or a page over the window.

@@ -233,6 +233,9 @@ pub const fn report(about: Report) -> (&'static str, &'static str) {
             ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
         }
         Report::NotExported => ("The file was not written", "Put this right, or write it elsewhere."),
+        Report::NotMade => {
+            ("The files of your evening were not written", "Put this right and describe it once more.")
+        }
     }
 }
 

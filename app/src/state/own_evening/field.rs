@@ -31,7 +31,7 @@ impl PortTemplate {
 
     /// Its fields.
     pub fn fields(self) -> impl Iterator<Item = OwnField> {
-        OwnField::all().filter(move |field| field.port() == Some(self))
+        OwnField::ALL.into_iter().filter(move |field| field.port() == Some(self))
     }
 }
 
@@ -91,44 +91,35 @@ pub(super) enum Form {
 
 impl OwnField {
     /// All of them, in the order in which they are asked.
-    pub fn all() -> impl Iterator<Item = Self> {
-        use OwnField::{
-            Aperture, Darkness, Date, DoorsClose, DoorsOpen, EyepieceField, EyepieceLengths, FocalLength,
-            Folder, Height, HighestAltitude, Latitude, Longitude, LowestAltitude, Obstruction,
-            PlanetaryHeight, PlanetaryPixel, PlanetaryWidth, SiteName, SpectrumLimit, TelescopeName, Title,
-            Visitors, WideHeight, WidePixel, WideWidth, Zone,
-        };
-        [
-            SiteName,
-            Latitude,
-            Longitude,
-            Height,
-            Zone,
-            Darkness,
-            TelescopeName,
-            Aperture,
-            FocalLength,
-            Obstruction,
-            LowestAltitude,
-            HighestAltitude,
-            WideWidth,
-            WideHeight,
-            WidePixel,
-            PlanetaryWidth,
-            PlanetaryHeight,
-            PlanetaryPixel,
-            EyepieceLengths,
-            EyepieceField,
-            SpectrumLimit,
-            Title,
-            Date,
-            DoorsOpen,
-            DoorsClose,
-            Visitors,
-            Folder,
-        ]
-        .into_iter()
-    }
+    pub const ALL: [Self; 27] = [
+        Self::SiteName,
+        Self::Latitude,
+        Self::Longitude,
+        Self::Height,
+        Self::Zone,
+        Self::Darkness,
+        Self::TelescopeName,
+        Self::Aperture,
+        Self::FocalLength,
+        Self::Obstruction,
+        Self::LowestAltitude,
+        Self::HighestAltitude,
+        Self::WideWidth,
+        Self::WideHeight,
+        Self::WidePixel,
+        Self::PlanetaryWidth,
+        Self::PlanetaryHeight,
+        Self::PlanetaryPixel,
+        Self::EyepieceLengths,
+        Self::EyepieceField,
+        Self::SpectrumLimit,
+        Self::Title,
+        Self::Date,
+        Self::DoorsOpen,
+        Self::DoorsClose,
+        Self::Visitors,
+        Self::Folder,
+    ];
 
     /// The port it belongs to, if it does.
     pub const fn port(self) -> Option<PortTemplate> {

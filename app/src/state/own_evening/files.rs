@@ -1,8 +1,7 @@
 //! The answers as the files of an evening: the evening, its site and its rig. What was not asked has the usual value, and a
 //! comment where it is worth a look.
 
-use chrono::NaiveTime;
-
+use super::judge::CLOSING_MINUTES;
 use super::number::numbers;
 use super::{NewFile, OwnField, OwnForm, PortTemplate, slug};
 
@@ -15,19 +14,18 @@ pub(super) fn of(form: &OwnForm) -> Option<Vec<NewFile>> {
         name if name.is_empty() => "my-park".to_owned(),
         name => name,
     };
-    let named = |part: &str, text: String| NewFile { name: format!("{name}.{part}.ron"), text };
     let (site, rig) = (format!("{name}.site.ron"), format!("{name}.rig.ron"));
+    // Evenings of several dates stand beside the one site and rig that they share.
+    let dated = format!("{name}-{}.evening.ron", form.date()?.format("%Y-%m-%d"));
     Some(vec![
-        named("evening", evening(form, &site, &rig)?),
-        named("site", site_text(form)?),
-        named("rig", rig_text(form)?),
+        NewFile { text: evening(form, &site, &rig)?, name: dated },
+        NewFile { text: site_text(form)?, name: site },
+        NewFile { text: rig_text(form)?, name: rig },
     ])
 }
 
 fn evening(form: &OwnForm, site: &str, rig: &str) -> Option<String> {
-    let (open, minutes) = form.doors()?;
-    let clock = |time: NaiveTime| time.format("%H:%M").to_string();
-    let after = |minutes: u32| open.overflowing_add_signed(chrono::TimeDelta::minutes(minutes.into())).0;
+    let [open, closing, close] = form.doors()?.map(|time| time.format("%H:%M").to_string());
     let visitors = form.number(OwnField::Visitors)?;
     Some(format!(
         "// A first evening of your own. Saving it in Evenfall adds the explanation of every key.\n\
@@ -45,7 +43,7 @@ fn evening(form: &OwnForm, site: &str, rig: &str) -> Option<String> {
          \x20   doors_open: \"{open}\", doors_close: \"{close}\", slack_percent: 12.0,\n\
          \x20   fixed: [\n\
          \x20     (kind: Welcome, start: \"{open}\", minutes: 10.0, title: \"Welcome and safety talk\", cue: \"Red lamps only. Ask us anything.\"),\n\
-         \x20     (kind: Closing, start: \"{closing}\", minutes: 10.0, title: \"Closing: lamps, coats, way out\", cue: \"Mind your step on the way.\"),\n\
+         \x20     (kind: Closing, start: \"{closing}\", minutes: {CLOSING_MINUTES}.0, title: \"Closing: lamps, coats, way out\", cue: \"Mind your step on the way.\"),\n\
          \x20   ],\n\
          \x20 ),\n\
          \x20 wishes: (must_show: [], leave_out: [], ports_out_of_service: [], closed_sky: []),\n\
@@ -54,9 +52,6 @@ fn evening(form: &OwnForm, site: &str, rig: &str) -> Option<String> {
         title = quoted(form.text(OwnField::Title)),
         date = form.date()?.format("%Y-%m-%d"),
         children = (visitors / 3.0).floor(),
-        open = clock(open),
-        close = clock(after(minutes)),
-        closing = clock(after(minutes - 10)),
     ))
 }
 
@@ -241,6 +236,23 @@ mod tests {
             assert_eq!(rig.ports.len(), ports.count_ones() as usize);
             assert_eq!(evening.date.to_string(), "2027-03-13");
         }
+    }
+
+    #[test]
+    fn evenings_of_one_site_differ_in_name_by_their_dates_and_share_the_rest() {
+        let names = |form: &OwnForm| -> Vec<String> {
+            form.files().expect("nothing is missing").into_iter().map(|file| file.name).collect()
+        };
+        let mut form = answered();
+        let first = form.files().expect("nothing is missing");
+        assert_eq!(
+            names(&form),
+            ["otter-hill-park-2027-03-13.evening.ron", "otter-hill-park.site.ron", "otter-hill-park.rig.ron"]
+        );
+        form.put(OwnField::Date, "2027-04-10".to_owned());
+        let second = form.files().expect("nothing is missing");
+        assert_eq!(second[0].name, "otter-hill-park-2027-04-10.evening.ron");
+        assert_eq!(second[1..], first[1..]);
     }
 
     #[test]

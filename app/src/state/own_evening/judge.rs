@@ -3,12 +3,13 @@
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
-use chrono::{Datelike, NaiveDate, NaiveTime, Offset, TimeZone, Timelike};
+use chrono::{Datelike, NaiveDate, NaiveTime, Offset, TimeDelta, TimeZone, Timelike};
 use chrono_tz::{TZ_VARIANTS, Tz};
 use evenfall_core::site::nearest_zone;
+use evenfall_core::time::{Instant, LocalNight};
 
 use super::field::Form;
-use super::number::{degrees, number, numbers};
+use super::number::{degrees, is_doubtful, number, numbers, two_ways};
 use super::{OwnField, OwnForm};
 
 /// Hours on the local clock between which the Sun is highest almost everywhere people live: zones are kept within two and a
@@ -20,6 +21,10 @@ const USUAL_NOON: f64 = 12.5;
 const YEARS: RangeInclusive<i32> = 1950..=2100;
 /// Focal ratios that are usual.
 const FOCAL_RATIOS: RangeInclusive<f64> = 2.5..=25.0;
+/// How long doors stay open, in minutes.
+const OPEN_MINUTES: RangeInclusive<i64> = 60..=600;
+/// How long before doors close everybody is sent home, in minutes.
+pub(super) const CLOSING_MINUTES: i64 = 10;
 
 /// Of one answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,7 +63,13 @@ impl OwnForm {
         }
         match readable(field, typed) {
             Err(wrong) => Judgement::Wrong(wrong),
-            Ok(understood) => self.oddity(field).unwrap_or(Judgement::Good(understood)),
+            Ok(understood) => match self.oddity(field) {
+                Some(Judgement::Good(more)) if !understood.is_empty() => {
+                    Judgement::Good(format!("{understood}, {more}"))
+                }
+                Some(judgement) => judgement,
+                None => Judgement::Good(understood),
+            },
         }
     }
 
@@ -83,12 +94,49 @@ impl OwnForm {
         parse_date(self.text(OwnField::Date))
     }
 
-    /// Doors open, and how many minutes later they close.
-    pub(super) fn doors(&self) -> Option<(NaiveTime, u32)> {
-        let open = parse_clock(self.text(OwnField::DoorsOpen))?;
-        let close = parse_clock(self.text(OwnField::DoorsClose))?;
-        let minute = |time: NaiveTime| time.num_seconds_from_midnight() / 60;
-        Some((open, (minute(close) + 1440 - minute(open)) % 1440))
+    /// When doors open on the local clock, when everybody is sent home, and when doors close.
+    pub(super) fn doors(&self) -> Option<[NaiveTime; 3]> {
+        let close = self.clock(OwnField::DoorsClose)?;
+        let closing = closing(&self.night()?, close).ok()?;
+        Some([self.clock(OwnField::DoorsOpen)?, closing, close])
+    }
+
+    fn clock(&self, field: OwnField) -> Option<NaiveTime> {
+        parse_clock(self.text(field))
+    }
+
+    /// The night of date and zone, once both are known.
+    fn night(&self) -> Option<LocalNight> {
+        LocalNight::new(self.date()?, self.zone()?).ok()
+    }
+
+    /// How many minutes doors are open: by the clock alone until the night is known. `None` where a time is skipped.
+    fn open_minutes(&self) -> Option<i64> {
+        let (open, close) = (self.clock(OwnField::DoorsOpen)?, self.clock(OwnField::DoorsClose)?);
+        let Some(night) = self.night() else {
+            return Some((close - open).num_minutes().rem_euclid(24 * 60));
+        };
+        let minutes = night.at(close).ok()?.to_utc() - night.at(open).ok()?.to_utc();
+        Some(minutes.num_minutes())
+    }
+
+    fn wrong_opening(&self) -> Option<String> {
+        let open = self.clock(OwnField::DoorsOpen)?;
+        self.night()?.at(open).err().map(|_| SKIPPED.to_owned())
+    }
+
+    /// What there is to say about the time at which doors close.
+    fn closing_time(&self) -> Option<Judgement> {
+        let close = self.clock(OwnField::DoorsClose)?;
+        if let Some(Err(wrong)) = self.night().map(|night| closing(&night, close)) {
+            return Some(Judgement::Wrong(wrong.to_owned()));
+        }
+        let minutes = self.open_minutes()?;
+        Some(if OPEN_MINUTES.contains(&minutes) {
+            Judgement::Good(format!("Open for {}:{:02} hours", minutes / 60, minutes % 60))
+        } else {
+            Judgement::Wrong("Doors stay open for an hour to ten hours.".to_owned())
+        })
     }
 
     /// What is odd about an answer that can be read, or wrong beside the others.
@@ -104,14 +152,8 @@ impl OwnForm {
                     Judgement::Odd(format!("That makes f/{ratio:.1}: are both in millimetres?"))
                 })
             }
-            OwnField::DoorsClose => {
-                let (_, minutes) = self.doors()?;
-                Some(if (60..=600).contains(&minutes) {
-                    Judgement::Good(format!("Open for {}:{:02} hours", minutes / 60, minutes % 60))
-                } else {
-                    Judgement::Wrong("Doors stay open for an hour to ten hours.".to_owned())
-                })
-            }
+            OwnField::DoorsOpen => self.wrong_opening().map(Judgement::Wrong),
+            OwnField::DoorsClose => self.closing_time(),
             _ => None,
         }
     }
@@ -157,14 +199,28 @@ impl OwnForm {
     }
 }
 
+const SKIPPED: &str = "The clocks go forward over this time on that night: give one before or after.";
+const COMES_TWICE: &str =
+    "The clocks go back within the ten minutes before: close doors a little earlier or later.";
+
+/// When everybody is sent home, or why doors can't close then. A clock time that comes twice is taken as the first of the
+/// two, so the last minutes must not begin in the second.
+fn closing(night: &LocalNight, close: NaiveTime) -> Result<NaiveTime, &'static str> {
+    let close = night.at(close).map_err(|_| SKIPPED)?;
+    let begins = Instant::from_utc(close.to_utc() - TimeDelta::minutes(CLOSING_MINUTES));
+    let clock = night.local(begins).time();
+    if night.at(clock) == Ok(begins) { Ok(clock) } else { Err(COMES_TWICE) }
+}
+
 /// How an answer is understood, or why it can't be read.
 fn readable(field: OwnField, typed: &str) -> Result<String, String> {
     match field.form() {
         Form::Words(most) if typed.chars().count() > most => Err(format!("At most {most} characters.")),
         Form::Words(_) | Form::Folder => Ok(String::new()),
         Form::Degrees(range, positive, negative) => {
-            let value = degrees(typed, positive, negative)
-                .ok_or_else(|| format!("Give degrees, such as 12.5 or 12.5 {negative}."))?;
+            let value = degrees(typed, positive, negative).ok_or_else(|| {
+                two_ways(typed).unwrap_or_else(|| format!("Give degrees, such as 12.5 or 12.5 {negative}."))
+            })?;
             within(value, &range, "degrees")?;
             let side = match (positive, value >= 0.0) {
                 ('N', true) => "north",
@@ -175,19 +231,28 @@ fn readable(field: OwnField, typed: &str) -> Result<String, String> {
             Ok(format!("{:.2}° {side}", value.abs()))
         }
         Form::Number(range, unit) => {
-            let value = number(typed).ok_or_else(|| "Give a number.".to_owned())?;
-            within(value, &range, unit).map(|()| String::new())
+            let value = a_number(typed, "Give a number.")?;
+            within(value, &range, unit)?;
+            Ok(if is_doubtful(typed) { format!("{value} {unit}") } else { String::new() })
         }
         Form::People(range) => {
-            let value = number(typed)
-                .filter(|value| value.fract() == 0.0)
-                .ok_or_else(|| "Give a whole number.".to_owned())?;
-            within(value, &range, "people").map(|()| String::new())
+            const WHOLE: &str = "Give a whole number.";
+            let value = a_number(typed, WHOLE)?;
+            if value.fract() != 0.0 {
+                return Err(WHOLE.to_owned());
+            }
+            within(value, &range, "people")?;
+            Ok(if is_doubtful(typed) { format!("{value} people") } else { String::new() })
         }
         Form::Numbers(range, unit) => {
             let values = numbers(typed).ok_or_else(|| "Give numbers with commas between them.".to_owned())?;
             values.iter().try_for_each(|value| within(*value, &range, unit))?;
-            Ok(String::new())
+            // A decimal comma would make two of one.
+            let is_tight =
+                typed.split(',').skip(1).any(|part| part.starts_with(|first: char| first.is_ascii_digit()));
+            let read =
+                || values.iter().map(|value| format!("{value} {unit}")).collect::<Vec<_>>().join(" and ");
+            Ok(if is_tight { read() } else { String::new() })
         }
         Form::Zone => match Tz::from_str(typed) {
             Ok(_) => Ok(String::new()),
@@ -205,6 +270,10 @@ fn readable(field: OwnField, typed: &str) -> Result<String, String> {
             Some(_) => Ok(String::new()),
         },
     }
+}
+
+fn a_number(typed: &str, wanted: &str) -> Result<f64, String> {
+    number(typed).ok_or_else(|| two_ways(typed).unwrap_or_else(|| wanted.to_owned()))
 }
 
 fn within(value: f64, range: &RangeInclusive<f64>, unit: &str) -> Result<(), String> {
@@ -295,10 +364,10 @@ fn clock_words(hours: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use chrono::{TimeZone, Utc};
+    use chrono::{NaiveTime, TimeZone, Utc};
     use evenfall_core::time::Instant;
 
-    use super::{Judgement, OwnField, OwnForm};
+    use super::{COMES_TWICE, Judgement, OwnField, OwnForm, SKIPPED};
 
     fn form(answers: &[(OwnField, &str)]) -> OwnForm {
         let now = Instant::from_utc(Utc.with_ymd_and_hms(2027, 3, 10, 12, 0, 0).unwrap());
@@ -337,6 +406,55 @@ mod tests {
     }
 
     #[test]
+    fn what_was_understood_is_told_where_it_can_be_doubted() {
+        for (field, typed, words) in [
+            (OwnField::Height, "1.200", "1.2 m"),
+            (OwnField::Height, "102,5", "102.5 m"),
+            (OwnField::Height, "1200", ""),
+            (OwnField::FocalLength, "3,2e3", "3200 mm, f/8.0"),
+            (OwnField::Visitors, "4e1", "40 people"),
+            (OwnField::EyepieceLengths, "35,5", "35 mm and 5 mm"),
+            (OwnField::EyepieceLengths, "35, 24", ""),
+        ] {
+            assert_eq!(form(&[(field, typed)]).judge(field), Judgement::Good(words.to_owned()), "{typed}");
+        }
+    }
+
+    /// In the European Union and the United Kingdom clocks change at 01:00 UTC on the last Sundays of March and October
+    /// (Directive 2000/84/EC; Summer Time Order 2002): in London 01:00 to 02:00 is skipped on 28 March 2027, and comes
+    /// twice on 31 October.
+    #[test]
+    fn doors_are_held_against_the_clock_change_of_the_night() {
+        let close = |date, close| {
+            let form = form(&[
+                (OwnField::Zone, "Europe/London"),
+                (OwnField::Date, date),
+                (OwnField::DoorsOpen, "22:00"),
+                (OwnField::DoorsClose, close),
+            ]);
+            (form.judge(OwnField::DoorsClose), form.doors().map(|[_, closing, _]| clock(closing)))
+        };
+        let open_for = |hours: &str, closing: &str| {
+            (Judgement::Good(format!("Open for {hours} hours")), Some(closing.to_owned()))
+        };
+        for skipped in ["01:00", "01:30", "01:59"] {
+            assert_eq!(close("2027-03-27", skipped), (Judgement::Wrong(SKIPPED.to_owned()), None));
+        }
+        assert_eq!(close("2027-03-27", "02:05"), open_for("3:05", "00:55"));
+        assert_eq!(close("2027-03-26", "01:30"), open_for("3:30", "01:20"));
+        assert_eq!(close("2027-10-30", "02:05"), (Judgement::Wrong(COMES_TWICE.to_owned()), None));
+        assert_eq!(close("2027-10-30", "02:15"), open_for("5:15", "02:05"));
+        assert_eq!(close("2027-10-30", "01:30"), open_for("3:30", "01:20"));
+        // Samoa went without 30 December 2011 when it crossed the date line (tz database, Pacific/Apia).
+        let lost_day = form(&[(OwnField::Zone, "Pacific/Apia"), (OwnField::Date, "2011-12-30")]);
+        assert_eq!(lost_day.judge(OwnField::DoorsOpen), Judgement::Wrong(SKIPPED.to_owned()));
+    }
+
+    fn clock(time: NaiveTime) -> String {
+        time.format("%H:%M").to_string()
+    }
+
+    #[test]
     fn answers_out_of_range_name_the_range() {
         for (field, typed, words) in [
             (OwnField::Latitude, "91", "from -90 to 90"),
@@ -348,6 +466,9 @@ mod tests {
             (OwnField::DoorsClose, "20:10", "an hour to ten hours"),
             (OwnField::Visitors, "2.5", "whole number"),
             (OwnField::EyepieceLengths, "35, 999", "from 1 to 200 mm"),
+            (OwnField::Height, "1,200", "write 1200 or 1.2"),
+            (OwnField::Visitors, "1,000", "write 1000 or 1"),
+            (OwnField::Latitude, "55,123", "write 55123 or 55.123"),
         ] {
             let judgement = form(&[(field, typed)]).judge(field);
             assert!(matches!(&judgement, Judgement::Wrong(told) if told.contains(words)), "{judgement:?}");

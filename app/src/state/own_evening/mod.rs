@@ -28,6 +28,7 @@ pub struct OwnForm {
     /// The folder that is suggested follows the name of the site until it is typed over.
     documents: Option<PathBuf>,
     folder_typed: bool,
+    is_begun: bool,
     /// Whether the files are being written.
     pub making: bool,
     /// Why they could not be written.
@@ -38,13 +39,14 @@ impl OwnForm {
     /// The questions with their usual answers: the Saturday after `now`, all four ports.
     pub fn new(now: Instant, documents: Option<PathBuf>) -> Self {
         let mut texts: BTreeMap<_, _> =
-            OwnField::all().map(|field| (field, field.usual().to_owned())).collect();
+            OwnField::ALL.into_iter().map(|field| (field, field.usual().to_owned())).collect();
         texts.insert(OwnField::Date, next_saturday(now.to_utc().date_naive()).format("%Y-%m-%d").to_string());
         let mut form = Self {
             texts,
             ports: PortTemplate::ALL.into(),
             documents,
             folder_typed: false,
+            is_begun: false,
             making: false,
             trouble: None,
         };
@@ -61,6 +63,7 @@ impl OwnForm {
     pub fn put(&mut self, field: OwnField, text: String) {
         self.texts.insert(field, text);
         self.trouble = None;
+        self.is_begun = true;
         match field {
             OwnField::Folder => self.folder_typed = true,
             OwnField::SiteName if !self.folder_typed => self.suggest_folder(),
@@ -73,8 +76,15 @@ impl OwnForm {
         self.ports.contains(&port)
     }
 
+    /// Whether anything would be lost with it.
+    pub const fn is_begun(&self) -> bool {
+        self.is_begun
+    }
+
     /// Takes a port on, or off.
     pub fn set_port(&mut self, port: PortTemplate, has: bool) {
+        self.trouble = None;
+        self.is_begun = true;
         if has {
             self.ports.insert(port);
         } else {
@@ -84,7 +94,7 @@ impl OwnForm {
 
     /// The fields that count: those of ports that are not there do not.
     pub fn asked(&self) -> impl Iterator<Item = OwnField> + '_ {
-        OwnField::all().filter(|field| field.port().is_none_or(|port| self.has_port(port)))
+        OwnField::ALL.into_iter().filter(|field| field.port().is_none_or(|port| self.has_port(port)))
     }
 
     /// The fields that keep the evening from being made.

@@ -1,8 +1,41 @@
 //! Numbers as people type them: with a decimal comma, a true minus, degrees in parts, a compass letter.
 
-/// A number: `55.1`, `55,1`, `−2.5`.
+/// A number: `55.1`, `55,1`, `−2.5`. Not `1,200`, which is a thousand and more to some and little more than one to others.
 pub(super) fn number(typed: &str) -> Option<f64> {
-    let plain = typed.trim().replace('\u{2212}', "-").replace(',', ".");
+    if has_thousands_comma(typed) {
+        return None;
+    }
+    plain(&typed.replace(',', "."))
+}
+
+/// Whether exactly three digits follow a comma.
+fn has_thousands_comma(typed: &str) -> bool {
+    let digits = |part: &str| part.chars().take_while(char::is_ascii_digit).count();
+    typed.split(',').skip(1).any(|part| digits(part) == 3)
+}
+
+/// What to write in place of a comma that can be read in two ways.
+pub(super) fn two_ways(typed: &str) -> Option<String> {
+    if !has_thousands_comma(typed) {
+        return None;
+    }
+    let readings = [plain(&typed.replace(',', "")), plain(&typed.replace(',', "."))];
+    let readings: Vec<String> = readings.into_iter().flatten().map(|number| number.to_string()).collect();
+    Some(if readings.is_empty() {
+        "The comma can be read in two ways: write the number with a point, or with none.".to_owned()
+    } else {
+        format!("The comma can be read in two ways: write {}.", readings.join(" or "))
+    })
+}
+
+/// Whether a number can be meant otherwise than it is read: `55,1`, `1.200`, `1e3`.
+pub(super) fn is_doubtful(typed: &str) -> bool {
+    let decimals = typed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    decimals == 3 || typed.contains(|letter: char| letter == ',' || letter.is_alphabetic())
+}
+
+fn plain(typed: &str) -> Option<f64> {
+    let plain = typed.trim().replace('\u{2212}', "-");
     plain.parse().ok().filter(|number: &f64| number.is_finite())
 }
 
@@ -40,7 +73,7 @@ pub(super) fn degrees(typed: &str, positive: char, negative: char) -> Option<f64
 
 #[cfg(test)]
 mod tests {
-    use super::{degrees, number, numbers};
+    use super::{degrees, is_doubtful, number, numbers, two_ways};
 
     #[test]
     fn numbers_are_read_as_people_type_them() {
@@ -51,6 +84,22 @@ mod tests {
         assert_eq!([number("nan"), number("inf"), number("5 m"), number("")], [None; 4]);
         assert_eq!(numbers("35, 24 ;10"), Some(vec![35.0, 24.0, 10.0]));
         assert_eq!([numbers(""), numbers("35, long")], [None, None]);
+    }
+
+    #[test]
+    fn a_comma_before_three_digits_is_asked_about() {
+        assert_eq!([number("1,200"), number("-1,000"), number("500,000"), number("1,200.5")], [None; 4]);
+        assert_eq!(
+            [number("1,2"), number("1,20"), number("1,2000"), number("1200")],
+            [Some(1.2), Some(1.2), Some(1.2), Some(1200.0)]
+        );
+        assert_eq!(degrees("55,123 N", 'N', 'S'), None);
+        let asked = |typed| two_ways(typed).expect("it can be read in two ways");
+        assert!(asked("1,200").ends_with("write 1200 or 1.2."), "{}", asked("1,200"));
+        assert!(asked("1,200,000").ends_with("write 1200000."), "{}", asked("1,200,000"));
+        assert!(asked("55,123 N").contains("with a point"), "{}", asked("55,123 N"));
+        assert_eq!(two_ways("1,2"), None);
+        assert_eq!(["1,2", "1.200", "1e3", "1200", "5.0"].map(is_doubtful), [true, true, true, false, false]);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The page on which an evening of one's own is described: every question with its unit and range, judged as it is typed.
 
-use egui::{Button, Context, Label, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, Context, Key, Label, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::{begin_on, modal};
 use crate::state::{Command, Judgement, OwnField, OwnForm, PortTemplate};
@@ -72,8 +72,8 @@ pub(super) fn show(context: &Context, form: &OwnForm, tokens: &Tokens, commands:
         let open = form.open_fields();
         let ready = open.is_empty() && PortTemplate::ALL.into_iter().any(|port| form.has_port(port));
         let told = match (&form.trouble, ready) {
+            _ if form.making => WRITING.to_owned(),
             (Some(trouble), _) => trouble.clone(),
-            (None, true) if form.making => WRITING.to_owned(),
             (None, true) => String::new(),
             (None, false) if open.is_empty() => NO_PORT.to_owned(),
             (None, false) => still_needed(&open),
@@ -84,14 +84,19 @@ pub(super) fn show(context: &Context, form: &OwnForm, tokens: &Tokens, commands:
             if ui.add_enabled(ready && !form.making, Button::new(GO)).clicked() {
                 commands.push(Command::MakeOwn);
             }
-            ui.button(CANCEL).clicked()
+            ui.add_enabled(!form.making, Button::new(CANCEL)).clicked()
         })
         .inner
     });
-    // Escape in a field leaves the field; what was typed is not thrown away with it.
-    if modal.inner || (modal.should_close() && context.memory(egui::Memory::focused).is_none()) {
+    // A click beside the page may be a slip: it throws nothing away.
+    if modal.inner || (modal.is_top_modal && escape_is_pressed(context)) {
         commands.push(Command::Dismiss);
     }
+}
+
+/// Whether Escape is pressed and nothing else has made use of it.
+fn escape_is_pressed(context: &Context) -> bool {
+    context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape))
 }
 
 fn still_needed(open: &[OwnField]) -> String {
@@ -165,6 +170,10 @@ fn question(ui: &mut Ui, form: &OwnForm, field: OwnField, tokens: &Tokens, comma
         if edit.gained_focus() {
             edit.scroll_to_me(None);
         }
+        // The first Escape leaves the field; only another one leaves the page.
+        if edit.lost_focus() {
+            escape_is_pressed(ui.ctx());
+        }
         if edit.changed() {
             commands.push(Command::OwnText(field, typed));
         }
@@ -197,4 +206,17 @@ fn told(ui: &mut Ui, judgement: &Judgement, tokens: &Tokens) {
         let words = RichText::new(judgement.words()).font(regular(BODY));
         ui.add(Label::new(words).wrap());
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{OF_EVENING, OF_SITE, OF_TELESCOPE, OwnField, PortTemplate};
+
+    #[test]
+    fn every_question_is_asked_once_in_the_order_of_all() {
+        let of_ports = PortTemplate::ALL.into_iter().flat_map(PortTemplate::fields);
+        let asked: Vec<_> =
+            OF_SITE.into_iter().chain(OF_TELESCOPE).chain(of_ports).chain(OF_EVENING).collect();
+        assert_eq!(asked, OwnField::ALL);
+    }
 }
