@@ -59,7 +59,7 @@ const OVER: [Screen; 14] = [
     }),
 ];
 
-const BARE: [Screen; 6] = [
+const BARE: [Screen; 7] = [
     ("the Board", |_| {}),
     ("the whole evening", |window| give(window, Command::Select(None))),
     ("order rules", |window| give(window, Command::ToggleRules)),
@@ -70,6 +70,7 @@ const BARE: [Screen; 6] = [
         });
         give(window, Command::Select(target.map(Selected::Target)));
     }),
+    ("the sky overhead", |window| give(window, Command::ToggleSky)),
     ("from sunset", |window| give(window, Command::ToggleSpan)),
     ("the Shelf for a hole in the cloud", |window| {
         let clear = evenfall_app::state::ClearPart { on: true, ..Default::default() };

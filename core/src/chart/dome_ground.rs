@@ -87,7 +87,11 @@ pub(super) fn sun_limit(map: &DomeMap, materials: &Materials<'_>, moment: &Momen
 }
 
 /// The parts of the sky that are closed at a moment, hatched, with their edges, and a place in the middle of each.
-pub(super) fn closed_sky(map: &DomeMap, prepared: &Prepared, moment: &Moment) -> (Vec<Item>, Vec<(usize, Point)>) {
+pub(super) fn closed_sky(
+    map: &DomeMap,
+    prepared: &Prepared,
+    moment: &Moment,
+) -> (Vec<Item>, Vec<(usize, Point)>) {
     let (mut items, mut middles) = (Vec::new(), Vec::new());
     let at = moment.instant;
     for (position, part) in prepared.closed_sky.iter().enumerate() {

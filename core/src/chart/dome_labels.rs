@@ -70,7 +70,8 @@ impl Labels {
 
     /// A name beside a place, on a strip of paper so that no line runs through it.
     pub fn name(&mut self, at: Point, text: &str, ink: Ink, items: &mut Vec<Item>) -> Rectangle {
-        let strip = self.beside(at, (text_width(text, SIZE) + 2.0 * INSET).min(self.width - 2.0 * EDGE), LINE);
+        let strip =
+            self.beside(at, (text_width(text, SIZE) + 2.0 * INSET).min(self.width - 2.0 * EDGE), LINE);
         items.extend(leader(at, &strip));
         items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
         items.push(Item::text(baseline(&strip, INSET), Anchor::Start, SIZE, ink, text));

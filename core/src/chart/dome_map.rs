@@ -28,10 +28,7 @@ impl DomeMap {
     pub fn place(&self, azimuth: Angle, altitude: Angle) -> Point {
         let distance = f64::from(self.radius) * SQRT_2 * ((QUARTER - altitude) / 2.0).sin();
         let (east, north) = azimuth.sin_cos();
-        Point {
-            x: self.centre.x + (distance * east) as f32,
-            y: self.centre.y - (distance * north) as f32,
-        }
+        Point { x: self.centre.x + (distance * east) as f32, y: self.centre.y - (distance * north) as f32 }
     }
 
     /// The azimuth and altitude of a place; `None` beyond the rim.
@@ -39,7 +36,8 @@ impl DomeMap {
         let (east, north) = (f64::from(at.x - self.centre.x), f64::from(self.centre.y - at.y));
         let distance = east.hypot(north) / f64::from(self.radius);
         let zenith_distance = Angle::from_radians(2.0 * (distance.min(1.0) / SQRT_2).asin());
-        (distance <= 1.0).then(|| (Angle::from_radians(east.atan2(north)).wrapped(), QUARTER - zenith_distance))
+        (distance <= 1.0)
+            .then(|| (Angle::from_radians(east.atan2(north)).wrapped(), QUARTER - zenith_distance))
     }
 
     /// A place beyond the rim, so many points out.

@@ -31,8 +31,7 @@ pub(super) struct Shows<'a> {
 impl<'a> Shows<'a> {
     pub fn new(names: &Names<'a>) -> Self {
         let (order, prepared, materials) = (&names.evening.order, names.prepared, names.materials);
-        let (timings, slews) =
-            (timings(order, prepared, materials), slews(order, prepared, materials));
+        let (timings, slews) = (timings(order, prepared, materials), slews(order, prepared, materials));
         let stops = order.stops().iter().zip(&timings).zip(&slews).enumerate();
         let stops = stops.filter_map(|(position, ((stop, timing), slew))| {
             let show = stop.show()?;
@@ -107,13 +106,15 @@ pub(super) fn ways(
     order.extend(next);
     for position in order {
         let shown = &shows.stops[position];
-        let Some((from, to)) = shown.slew else { continue };
         let is_next = Some(position) == next;
-        let stroke = if is_next {
-            Stroke::solid(Ink::Accent, 2.6)
-        } else {
-            Stroke::dashed(Ink::Move, 1.1, 5.0, 4.0)
+        let Some((from, to)) = shown.slew else {
+            // From its parking place the telescope comes by a way that is not known.
+            let start = shown.places(map).first().copied().filter(|_| is_next && position == 0);
+            told = told.or(start.map(|start| (start, "the first".to_owned())));
+            continue;
         };
+        let stroke =
+            if is_next { Stroke::solid(Ink::Accent, 2.6) } else { Stroke::dashed(Ink::Move, 1.1, 5.0, 4.0) };
         for line in map.lines(names.materials.rig.mount.path(latitude, from, to)) {
             let casing = if is_next { 6.0 } else { 3.0 };
             items.push(Item::line(line.clone(), Stroke::solid(Ink::Ground, casing)));
@@ -140,10 +141,8 @@ fn arrow_head(line: &[Point], size: f32, ink: Ink) -> Option<Item> {
     }
     let (x, y) = (x / length * size, y / length * size);
     let at = line[middle];
-    let corner = |along: f32, side: f32| Point {
-        x: at.x + along * x - side * y,
-        y: at.y + along * y + side * x,
-    };
+    let corner =
+        |along: f32, side: f32| Point { x: at.x + along * x - side * y, y: at.y + along * y + side * x };
     Some(Item::Path {
         points: vec![corner(1.0, 0.0), corner(-0.7, 0.7), corner(-0.7, -0.7)],
         closed: true,
@@ -177,7 +176,14 @@ pub(super) fn stops(
         let chosen = selected == Some(shown.stop.id);
         let tag = labels.tag(place, port_number(shown.port), &words, chosen, items);
         let words = shows.words(position);
-        tags.push(DomeStop { stop: shown.stop.id, number: shown.number, place, tag, words });
+        tags.push(DomeStop {
+            stop: shown.stop.id,
+            number: shown.number,
+            title: shown.title.clone(),
+            place,
+            tag,
+            words,
+        });
     }
     tags
 }

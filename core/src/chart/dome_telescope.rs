@@ -36,7 +36,8 @@ impl<'a> Telescope<'a> {
         if let Some((from, to)) = slew.filter(|_| at < stop.start()) {
             let way = materials.rig.mount.path(materials.site.place.latitude, from, to);
             let share = (at.seconds_since(timing.leave) / timing.parts.slew_s.max(1.0)).clamp(0.0, 1.0);
-            let (azimuth, altitude) = direction_of(*way.get((share * (way.len() - 1) as f64).round() as usize)?);
+            let (azimuth, altitude) =
+                direction_of(*way.get((share * (way.len() - 1) as f64).round() as usize)?);
             return Some(Self { azimuth, altitude, stop, moves: share < 1.0 });
         }
         let index = materials.target_index(&stop.show()?.target)?;

@@ -32,6 +32,8 @@ pub struct DomeStop {
     pub stop: StopId,
     /// Its number in the running order, from 1.
     pub number: usize,
+    /// What it shows.
+    pub title: String,
     /// Where its target stands when it begins.
     pub place: Point,
     /// Its tag.
@@ -97,13 +99,13 @@ pub fn sky_dome(
         }
         drawing.name(place, "telescope", Ink::Text);
     }
-    for (at, words) in next {
+    if let Some((at, words)) = next {
         drawing.name(at, &words, Ink::Accent);
     }
     if let Some(moment) = moment {
         drawing.bodies(moment, names.materials);
     }
-    for (_, at, radius) in &keyhole {
+    if let Some((_, at, radius)) = &keyhole {
         drawing.name(*at, &format!("keyhole, {}", numbers::size(*radius)), Ink::Text);
     }
     for (position, at) in closed {
@@ -307,7 +309,7 @@ mod tests {
 
     #[test]
     fn it_names_what_is_there_and_follows_the_minute() {
-        let early = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(10.0));
+        let early = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(60.0));
         let late = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(150.0));
         for word in ["North", "East", "South", "West", "telescope", "dome slit", "north up, east right"] {
             assert!(texts(&early).iter().any(|text| text == word), "no {word}");
