@@ -43,6 +43,18 @@ pub(super) fn lowest(map: &DomeMap, materials: &Materials<'_>) -> Option<Item> {
     (lowest > Angle::ZERO).then(|| ring(map, lowest, Stroke::dashed(Ink::Move, 1.0, 2.0, 4.0)))
 }
 
+/// Where the horizon profile and the mount's limit are named: on the side of the pole, where the fewest targets stand.
+pub(super) fn limits_named(map: &DomeMap, materials: &Materials<'_>) -> [(Point, &'static str); 2] {
+    let south = materials.site.place.latitude < Angle::ZERO;
+    let pole = Angle::from_degrees(if south { 180.0 } else { 0.0 });
+    let aside = Angle::from_degrees(28.0);
+    let profile = materials.site.horizon.altitude(pole - aside).max(Angle::ZERO);
+    [
+        (map.place(pole - aside, profile), "horizon profile"),
+        (map.place(pole + aside, materials.rig.mount.lowest_altitude), "mount's limit"),
+    ]
+}
+
 fn ring(map: &DomeMap, altitude: Angle, stroke: Stroke) -> Item {
     let points = (0..360).step_by(2).map(|step| map.place(Angle::from_degrees(f64::from(step)), altitude));
     Item::Path { points: points.collect(), closed: true, fill: None, stroke: Some(stroke) }
@@ -71,11 +83,15 @@ pub(super) fn keyhole(map: &DomeMap, materials: &Materials<'_>) -> Option<(Vec<I
     Some((items, map.place(middle.0, middle.1), radius))
 }
 
-/// The Sun's exclusion while it holds: hatched, with its edge.
-pub(super) fn sun_limit(map: &DomeMap, materials: &Materials<'_>, moment: &Moment) -> Vec<Item> {
+/// The Sun's exclusion while it holds: hatched, with its edge, and a place in it.
+pub(super) fn sun_limit(
+    map: &DomeMap,
+    materials: &Materials<'_>,
+    moment: &Moment,
+) -> Option<(Vec<Item>, Point)> {
     let sun = &moment.sun;
     if !near_sun(materials.site, sun.altitude, Angle::ZERO) {
-        return Vec::new();
+        return None;
     }
     let inside = |azimuth, altitude| {
         near_sun(materials.site, sun.altitude, towards(azimuth, altitude).angle_to(sun.east_north_up))
@@ -83,7 +99,8 @@ pub(super) fn sun_limit(map: &DomeMap, materials: &Materials<'_>, moment: &Momen
     let mut items = hatched(map, false, inside, Stroke::solid(Ink::Stopper, 0.8));
     let edge = map.lines(around(sun.east_north_up, sun_exclusion(materials.site)));
     items.extend(edge.into_iter().map(|line| Item::line(line, Stroke::solid(Ink::Stopper, 1.6))));
-    items
+    let above = sun.altitude.max(Angle::ZERO) + sun_exclusion(materials.site) / 2.0;
+    Some((items, map.place(sun.azimuth, above.min(Angle::from_degrees(90.0)))))
 }
 
 /// The parts of the sky that are closed at a moment, hatched, with their edges, and a place in the middle of each.

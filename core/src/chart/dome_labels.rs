@@ -1,6 +1,6 @@
 //! Names on the dome: each beside what it names, inside the drawing, hiding no other.
 
-use super::{Anchor, Ink, Item, Placed, Point, Rectangle, Stroke, text_width};
+use super::{Anchor, DomeMap, Ink, Item, Placed, Point, Rectangle, Stroke, text_width};
 
 /// Size of a name, and the height of its line.
 pub(super) const SIZE: f32 = 13.0;
@@ -19,25 +19,36 @@ const SIDES: [(f32, f32); 8] =
 
 /// Where names go.
 pub(super) struct Labels {
+    map: DomeMap,
     placed: Placed,
+    /// What a name hides only in a crowd.
+    lines: Vec<Rectangle>,
     width: f32,
     height: f32,
 }
 
 impl Labels {
     /// For a drawing of this size.
-    pub fn new(width: f32, height: f32) -> Self {
-        Self { placed: Placed::default(), width, height }
+    pub fn new(map: DomeMap, width: f32, height: f32) -> Self {
+        Self { map, placed: Placed::default(), lines: Vec::new(), width, height }
+    }
+
+    /// Keeps a line free of names, as far as they find room elsewhere.
+    pub fn spare(&mut self, line: &[Point]) {
+        let square = |at: &Point| around(*at, 3.0);
+        let mut last: Option<Point> = None;
+        for at in line {
+            if last.is_none_or(|last| (at.x - last.x).hypot(at.y - last.y) > 6.0) {
+                self.lines.push(square(at));
+                last = Some(*at);
+            }
+        }
+        self.lines.extend(line.last().map(square));
     }
 
     /// Keeps the surroundings of a place free of names.
     pub fn keep_free(&mut self, at: Point, radius: f32) {
-        self.placed.keep_free(Rectangle {
-            left: at.x - radius,
-            top: at.y - radius,
-            right: at.x + radius,
-            bottom: at.y + radius,
-        });
+        self.placed.keep_free(around(at, radius));
     }
 
     /// Keeps a rectangle free of names.
@@ -65,22 +76,31 @@ impl Labels {
             DISTANCES.into_iter().flat_map(|distance| SIDES.map(|side| beside(distance, side))).filter(clear);
         let places: Vec<Rectangle> = places.collect();
         let nearest = beside(DISTANCES[0], SIDES[0]);
-        self.placed.first_free(places).unwrap_or(nearest)
+        let clear = |place: &&Rectangle| !self.lines.iter().any(|line| line.overlaps(place));
+        let clear: Vec<Rectangle> = places.iter().filter(clear).copied().collect();
+        self.placed.first_free(clear).or_else(|| self.placed.first_free(places)).unwrap_or(nearest)
     }
 
     /// A name beside a place, on a strip of paper so that no line runs through it.
     pub fn name(&mut self, at: Point, text: &str, ink: Ink, items: &mut Vec<Item>) -> Rectangle {
-        let strip =
-            self.beside(at, (text_width(text, SIZE) + 2.0 * INSET).min(self.width - 2.0 * EDGE), LINE);
+        let strip = self.beside(at, (text_width(text, SIZE) + INSET).min(self.width - 2.0 * EDGE), LINE);
         items.extend(leader(at, &strip));
-        items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
+        if self.is_over_the_sky(&strip) {
+            items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
+        }
         items.push(Item::text(baseline(&strip, INSET), Anchor::Start, SIZE, ink, text));
         strip
     }
 
+    fn is_over_the_sky(&self, place: &Rectangle) -> bool {
+        let centre = self.map.centre;
+        let (x, y) = (centre.x.clamp(place.left, place.right), centre.y.clamp(place.top, place.bottom));
+        (x - centre.x).hypot(y - centre.y) < self.map.radius + 1.0
+    }
+
     /// A stop's tag beside its place: a stripe of its port, the number, and the name.
     pub fn tag(&mut self, at: Point, port: u8, text: &str, chosen: bool, items: &mut Vec<Item>) -> Rectangle {
-        let width = (text_width(text, SIZE) + 2.0 * INSET + STRIPE).min(self.width - 2.0 * EDGE);
+        let width = (text_width(text, SIZE) + INSET + STRIPE).min(self.width - 2.0 * EDGE);
         let tag = self.beside(at, width, LINE + 1.0);
         items.extend(leader(at, &tag));
         let edge = if chosen { Stroke::solid(Ink::Accent, 2.0) } else { Stroke::solid(Ink::Move, 0.8) };
@@ -92,6 +112,10 @@ impl Labels {
         items.push(if chosen { words.semibold() } else { words });
         tag
     }
+}
+
+fn around(at: Point, radius: f32) -> Rectangle {
+    Rectangle { left: at.x - radius, top: at.y - radius, right: at.x + radius, bottom: at.y + radius }
 }
 
 /// Where the text of a strip stands.

@@ -13,8 +13,8 @@ const BRIGHTEST: f64 = 15.0;
 /// Steps between them: one for each magnitude.
 const STEPS: f64 = 7.0;
 
-/// Sides of a patch of one shade, in degrees.
-const PATCH_DEG: usize = 3;
+/// Height of a patch of one shade, and about its width, in degrees.
+const PATCH_DEG: f64 = 2.0;
 
 /// The shade of a brightness, from 0 (dark) to 255 (bright), in steps of a magnitude.
 pub(super) fn shade(brightness: SurfaceBrightness) -> u8 {
@@ -30,7 +30,7 @@ pub(super) fn light(site: &Site, moment: &Moment, azimuth: Angle, altitude: Angl
 /// The direction of the brightest patch of sky, and its light.
 pub(super) fn brightest(site: &Site, moment: &Moment) -> (Angle, Angle, SurfaceBrightness) {
     let mut brightest = (Angle::ZERO, Angle::ZERO, SurfaceBrightness(f64::INFINITY));
-    for (azimuth, altitude) in patches() {
+    for (azimuth, altitude, _) in patches() {
         let found = light(site, moment, azimuth, altitude);
         if found.0 < brightest.2.0 {
             brightest = (azimuth, altitude, found);
@@ -41,9 +41,9 @@ pub(super) fn brightest(site: &Site, moment: &Moment) -> (Angle, Angle, SurfaceB
 
 /// The dome in patches, each with the shade of its middle.
 pub(super) fn shades(map: &DomeMap, site: &Site, moment: &Moment) -> Vec<Item> {
-    let half = Angle::from_degrees(PATCH_DEG as f64 / 2.0);
-    let patch = |(azimuth, altitude): (Angle, Angle)| {
-        let corner = |right: f64, up: f64| map.place(azimuth + half * right, altitude + half * up);
+    let half = Angle::from_degrees(PATCH_DEG / 2.0);
+    let patch = |(azimuth, altitude, half_width): (Angle, Angle, Angle)| {
+        let corner = |right: f64, up: f64| map.place(azimuth + half_width * right, altitude + half * up);
         Item::Path {
             points: vec![corner(-1.0, -1.0), corner(-1.0, 1.0), corner(1.0, 1.0), corner(1.0, -1.0)],
             closed: true,
@@ -54,11 +54,15 @@ pub(super) fn shades(map: &DomeMap, site: &Site, moment: &Moment) -> Vec<Item> {
     patches().map(patch).collect()
 }
 
-/// Azimuth and altitude of the middle of each patch.
-fn patches() -> impl Iterator<Item = (Angle, Angle)> {
-    let middle = |step: usize| Angle::from_degrees((step * PATCH_DEG) as f64 + PATCH_DEG as f64 / 2.0);
-    (0..90 / PATCH_DEG)
-        .flat_map(move |ring| (0..360 / PATCH_DEG).map(move |sector| (middle(sector), middle(ring))))
+/// Azimuth and altitude of the middle of each patch, and half of its width in azimuth: fewer to a ring, the higher.
+fn patches() -> impl Iterator<Item = (Angle, Angle, Angle)> {
+    let rings = (90.0 / PATCH_DEG) as u32;
+    (0..rings).flat_map(|ring| {
+        let altitude = Angle::from_degrees((f64::from(ring) + 0.5) * PATCH_DEG);
+        let sectors = (360.0 * altitude.cos() / PATCH_DEG).ceil().max(6.0) as u32;
+        let half_width = Angle::from_degrees(180.0 / f64::from(sectors));
+        (0..sectors).map(move |sector| (half_width * (2.0 * f64::from(sector) + 1.0), altitude, half_width))
+    })
 }
 
 #[cfg(test)]

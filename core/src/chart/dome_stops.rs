@@ -5,6 +5,7 @@ use super::dome_words::{turn_words, up_in_the};
 use super::{DomeMap, DomeStop, Ink, Item, Point, Stroke};
 use crate::plan::{Sample, Stop, StopId, StopTiming, slews, timings};
 use crate::rig::Pointing;
+use crate::sheet::wording::kind_word;
 use crate::sheet::{Names, numbers, port_letter};
 use crate::time::Instant;
 
@@ -78,6 +79,15 @@ impl Shown<'_> {
         format!("{}, {seconds}", turn_words(self.timing.azimuth_turn))
     }
 
+    /// What it is, on which port, and when.
+    fn about(&self, names: &Names<'_>) -> String {
+        let Some(show) = self.stop.show() else { return String::new() };
+        let kind = names.target(&show.target).map_or("", |(_, target)| kind_word(target.kind));
+        let (letter, port) = (port_letter(self.port), names.port_name(&show.port));
+        let when = numbers::clock_span(&names.prepared.night.local, self.stop.interval);
+        format!("{kind} on {letter}, {port}, {when}")
+    }
+
     fn places(&self, map: &DomeMap) -> Vec<Point> {
         self.samples.iter().map(|sample| map.place(sample.azimuth, sample.altitude)).collect()
     }
@@ -97,9 +107,11 @@ pub(super) fn ways(
     names: &Names<'_>,
     shows: &Shows<'_>,
     at: Instant,
-) -> (Vec<Item>, Option<(Point, String)>) {
+    labels: &mut Labels,
+    items: &mut Vec<Item>,
+) -> Option<(Point, String)> {
     let next = shows.next(at);
-    let (mut items, mut told) = (Vec::new(), None);
+    let mut told = None;
     let latitude = names.materials.site.place.latitude;
     // The next one over the others.
     let mut order: Vec<usize> = (0..shows.stops.len()).filter(|position| Some(*position) != next).collect();
@@ -119,15 +131,17 @@ pub(super) fn ways(
             let casing = if is_next { 6.0 } else { 3.0 };
             items.push(Item::line(line.clone(), Stroke::solid(Ink::Ground, casing)));
             let middle = line[line.len() / 2];
+            let spared = line.clone();
             let head = arrow_head(&line, if is_next { 8.0 } else { 5.0 }, stroke.ink);
             items.push(Item::line(line, stroke));
             items.extend(head);
             if is_next {
+                labels.spare(&spared);
                 told = Some((middle, format!("next move {}", shown.move_words())));
             }
         }
     }
-    (items, told)
+    told
 }
 
 /// A head in the middle of a line, pointing along it; none on a line too short to have a direction.
@@ -154,6 +168,7 @@ fn arrow_head(line: &[Point], size: f32, ink: Ink) -> Option<Item> {
 /// Draws the stops: where each target goes while it is shown, and a tag where it begins.
 pub(super) fn stops(
     map: &DomeMap,
+    names: &Names<'_>,
     shows: &Shows<'_>,
     selected: Option<StopId>,
     labels: &mut Labels,
@@ -168,6 +183,7 @@ pub(super) fn stops(
             items.push(disc(*start, 5.0, Some(shown.ink()), None));
             labels.keep_free(*start, 6.0);
         }
+        labels.spare(&line);
     }
     let mut tags = Vec::new();
     for (position, shown) in shows.stops.iter().enumerate() {
@@ -176,12 +192,14 @@ pub(super) fn stops(
         let chosen = selected == Some(shown.stop.id);
         let tag = labels.tag(place, port_number(shown.port), &words, chosen, items);
         let words = shows.words(position);
+        let about = shown.about(names);
         tags.push(DomeStop {
             stop: shown.stop.id,
             number: shown.number,
             title: shown.title.clone(),
             place,
             tag,
+            about,
             words,
         });
     }

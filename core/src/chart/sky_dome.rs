@@ -1,6 +1,6 @@
 //! The sky overhead at one minute of the evening: its light, what is closed of it, the stops and the ways between them.
 
-use super::dome_ground::{closed_sky, horizon, keyhole, lowest, sun_limit};
+use super::dome_ground::{closed_sky, horizon, keyhole, limits_named, lowest, sun_limit};
 use super::dome_labels::{Labels, SIZE};
 use super::dome_light::shades;
 use super::dome_map::towards;
@@ -20,10 +20,11 @@ const OVER: f32 = 38.0;
 const LEAST_RADIUS: f32 = 60.0;
 /// The Moon's disc.
 const MOON: f32 = 9.0;
-/// How far beyond the rim stand the slit, the people, and the directions.
+/// How far beyond the rim stand the slit, the people, a Sun that is down, and the directions.
 const SLIT: f32 = 5.0;
 const PEOPLE: f32 = 14.0;
-const DIRECTIONS: f32 = 22.0;
+const SUN_DOWN: f32 = 11.0;
+const DIRECTIONS: f32 = 24.0;
 
 /// A stop on the dome.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,7 +39,9 @@ pub struct DomeStop {
     pub place: Point,
     /// Its tag.
     pub tag: Rectangle,
-    /// All about it: `4, Jupiter, 47° up in the south-east, next move 84° right, 62 s`.
+    /// What it is, on which port, and when: `Double star on C, Eyepiece, 19:40 to 20:13 GMT`.
+    pub about: String,
+    /// Where it stands and what comes then: `4, Jupiter, 47° up in the south-east, next move 84° right, 62 s`.
     pub words: String,
 }
 
@@ -66,7 +69,7 @@ pub fn sky_dome(
     let order = &names.evening.order;
     let moves = (&shows.timings[..], &shows.slews[..]);
     let telescope = Telescope::at(order, moves, names.prepared, names.materials, at);
-    let mut drawing = Drawing { map, labels: Labels::new(width, height), items: Vec::new() };
+    let mut drawing = Drawing { map, labels: Labels::new(map, width, height), items: Vec::new() };
     let moment = names.prepared.moments.get(names.prepared.moment_index(at));
     let mut closed = Vec::new();
     if let Some(moment) = moment {
@@ -74,8 +77,9 @@ pub fn sky_dome(
         let (lines, middles) = closed_sky(&map, names.prepared, moment);
         drawing.items.extend(lines);
         closed = middles;
-        drawing.items.extend(sun_limit(&map, names.materials, moment));
     }
+    let near_sun = moment.and_then(|moment| sun_limit(&map, names.materials, moment));
+    drawing.items.extend(near_sun.iter().flat_map(|(lines, _)| lines.clone()));
     drawing.items.extend(lowest(&map, names.materials));
     drawing.items.extend(horizon(&map, names.materials));
     drawing.around();
@@ -88,9 +92,11 @@ pub fn sky_dome(
     if let Some(moment) = moment {
         drawing.moon_disc(moment, names.materials);
     }
-    let (lines, next) = ways(&map, names, &shows, at);
-    drawing.items.extend(lines);
-    let tags = stops(&map, &shows, selected, &mut drawing.labels, &mut drawing.items);
+    let next = ways(&map, names, &shows, at, &mut drawing.labels, &mut drawing.items);
+    if let Some(telescope) = &telescope {
+        drawing.labels.keep_free(map.place(telescope.azimuth, telescope.altitude), 12.0);
+    }
+    let tags = stops(&map, names, &shows, selected, &mut drawing.labels, &mut drawing.items);
     if let Some(telescope) = &telescope {
         let place = map.place(telescope.azimuth, telescope.altitude);
         for (radius, width) in [(11.0, 4.0), (11.0, 1.8)] {
@@ -104,6 +110,12 @@ pub fn sky_dome(
     }
     if let Some(moment) = moment {
         drawing.bodies(moment, names.materials);
+    }
+    if let Some((_, at)) = near_sun {
+        drawing.name(at, "too near the Sun", Ink::Stopper);
+    }
+    for (at, words) in limits_named(&map, names.materials) {
+        drawing.name(at, words, Ink::Text);
     }
     if let Some((_, at, radius)) = &keyhole {
         drawing.name(*at, &format!("keyhole, {}", numbers::size(*radius)), Ink::Text);
@@ -174,13 +186,18 @@ impl Drawing {
     fn building(&mut self, telescope: &Telescope<'_>, materials: &Materials<'_>) {
         if let Some((slit, half)) = telescope.slit(materials) {
             let arc = (-8..=8).map(|step| self.map.beyond(slit + half * (f64::from(step) / 8.0), SLIT));
-            self.items.push(Item::line(arc.collect(), Stroke::solid(Ink::Text, 5.0)));
+            let arc: Vec<Point> = arc.collect();
+            for at in &arc {
+                self.labels.keep_free(*at, 4.0);
+            }
+            self.items.push(Item::line(arc, Stroke::solid(Ink::Text, 5.0)));
             self.name(self.map.beyond(slit, SLIT + 3.0), "dome slit", Ink::Text);
         }
         if let Some(line) = telescope.line(materials) {
             let spacing = Angle::from_radians(f64::from(9.0 / self.map.radius));
             for person in -2..=2 {
                 let at = self.map.beyond(line + spacing * f64::from(person), PEOPLE);
+                self.labels.keep_free(at, 3.5);
                 self.items.push(disc(at, 3.2, Some(Ink::Text), None));
             }
             self.name(self.map.beyond(line, PEOPLE + 2.0), "line stands here", Ink::Text);
@@ -239,7 +256,7 @@ impl Drawing {
             (self.map.place(moment.sun.azimuth, sun), "Sun".to_owned())
         } else {
             let down = numbers::degrees(moment.sun.altitude.abs());
-            (self.map.beyond(moment.sun.azimuth, PEOPLE), format!("Sun, {down} down"))
+            (self.map.beyond(moment.sun.azimuth, SUN_DOWN), format!("Sun, {down} down"))
         };
         self.items.push(disc(at, 6.0, Some(Ink::Ground), Some(Stroke::solid(Ink::Stopper, 2.0))));
         self.labels.keep_free(at, 7.0);

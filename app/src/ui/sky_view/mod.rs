@@ -118,7 +118,10 @@ fn stop_on_sky(ui: &Ui, state: &AppState, stop: &DomeStop, origin: Pos2, command
     let label = words::stop_name(stop.number, &stop.title);
     let chosen = state.view.selected == own;
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &label));
-    response.ctx.accesskit_node_builder(response.id, |node| node.set_value(stop.words.as_str()));
+    response.ctx.accesskit_node_builder(response.id, |node| {
+        node.set_value(stop.words.as_str());
+        node.set_description(stop.about.as_str());
+    });
     if state.view.focus == Some(Focus::Stop(stop.stop)) {
         response.request_focus();
     }
@@ -129,5 +132,5 @@ fn stop_on_sky(ui: &Ui, state: &AppState, stop: &DomeStop, origin: Pos2, command
     if (response.clicked() || response.gained_focus()) && !chosen {
         commands.push(Command::Select(own));
     }
-    response.on_hover_text(stop.words.as_str());
+    response.on_hover_text(format!("{}\n{}", stop.words, stop.about));
 }
