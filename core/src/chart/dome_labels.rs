@@ -23,6 +23,8 @@ pub(super) struct Labels {
     placed: Placed,
     /// What a name hides only in a crowd.
     lines: Vec<Rectangle>,
+    /// From names to what they name, to be drawn under all names.
+    pub leaders: Vec<Item>,
     width: f32,
     height: f32,
 }
@@ -30,7 +32,7 @@ pub(super) struct Labels {
 impl Labels {
     /// For a drawing of this size.
     pub fn new(map: DomeMap, width: f32, height: f32) -> Self {
-        Self { map, placed: Placed::default(), lines: Vec::new(), width, height }
+        Self { map, placed: Placed::default(), lines: Vec::new(), leaders: Vec::new(), width, height }
     }
 
     /// Keeps a line free of names, as far as they find room elsewhere.
@@ -84,7 +86,7 @@ impl Labels {
     /// A name beside a place, on a strip of paper so that no line runs through it.
     pub fn name(&mut self, at: Point, text: &str, ink: Ink, items: &mut Vec<Item>) -> Rectangle {
         let strip = self.beside(at, (text_width(text, SIZE) + INSET).min(self.width - 2.0 * EDGE), LINE);
-        items.extend(leader(at, &strip));
+        self.leaders.extend(leader(at, &strip));
         if self.is_over_the_sky(&strip) {
             items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
         }
@@ -102,7 +104,7 @@ impl Labels {
     pub fn tag(&mut self, at: Point, port: u8, text: &str, chosen: bool, items: &mut Vec<Item>) -> Rectangle {
         let width = (text_width(text, SIZE) + INSET + STRIPE).min(self.width - 2.0 * EDGE);
         let tag = self.beside(at, width, LINE + 1.0);
-        items.extend(leader(at, &tag));
+        self.leaders.extend(leader(at, &tag));
         let edge = if chosen { Stroke::solid(Ink::Accent, 2.0) } else { Stroke::solid(Ink::Move, 0.8) };
         items.push(Item::rectangle(&tag, Some(Ink::Ground), None));
         let stripe = Rectangle { right: tag.left + STRIPE, ..tag };

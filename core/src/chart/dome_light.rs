@@ -45,7 +45,8 @@ pub(super) fn shades(map: &DomeMap, site: &Site, moment: &Moment) -> Vec<Item> {
     let patch = |(azimuth, altitude, half_width): (Angle, Angle, Angle)| {
         let corner = |right: f64, up: f64| map.place(azimuth + half_width * right, altitude + half * up);
         Item::Path {
-            points: vec![corner(-1.0, -1.0), corner(-1.0, 1.0), corner(1.0, 1.0), corner(1.0, -1.0)],
+            // It reaches under the next ring, whose corners lie elsewhere, so that no gap shows between them.
+            points: vec![corner(-1.0, -1.0), corner(-1.0, 1.6), corner(1.0, 1.6), corner(1.0, -1.0)],
             closed: true,
             fill: Some(Ink::SkyLight(shade(light(site, moment, azimuth, altitude)))),
             stroke: None,

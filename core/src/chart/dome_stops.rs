@@ -1,10 +1,11 @@
 //! The stops on the dome with the ways between them.
 
 use super::dome_labels::Labels;
+use super::dome_telescope::Slew;
 use super::dome_words::{turn_words, up_in_the};
+use super::sky_dome::crowded;
 use super::{DomeMap, DomeStop, Ink, Item, Point, Stroke};
 use crate::plan::{Sample, Stop, StopId, StopTiming, slews, timings};
-use crate::rig::Pointing;
 use crate::sheet::wording::kind_word;
 use crate::sheet::{Names, numbers, port_letter};
 use crate::time::Instant;
@@ -19,13 +20,13 @@ pub(super) struct Shown<'a> {
     /// Where its target stands through it.
     pub samples: &'a [Sample],
     /// The way of the mount to it.
-    pub slew: Option<(Pointing, Pointing)>,
+    pub slew: Slew,
 }
 
 /// The moves of an order, and the stops of it that show a target of the catalogue.
 pub(super) struct Shows<'a> {
     pub timings: Vec<StopTiming>,
-    pub slews: Vec<Option<(Pointing, Pointing)>>,
+    pub slews: Vec<Slew>,
     pub stops: Vec<Shown<'a>>,
 }
 
@@ -188,7 +189,11 @@ pub(super) fn stops(
     let mut tags = Vec::new();
     for (position, shown) in shows.stops.iter().enumerate() {
         let Some(place) = shown.places(map).first().copied() else { continue };
-        let words = format!("{} {} · {}", shown.number, shown.title, port_letter(shown.port));
+        let letter = port_letter(shown.port);
+        let words = match crowded(map.radius) {
+            true => format!("{} · {letter}", shown.number),
+            false => format!("{} {} · {letter}", shown.number, shown.title),
+        };
         let chosen = selected == Some(shown.stop.id);
         let tag = labels.tag(place, port_number(shown.port), &words, chosen, items);
         let words = shows.words(position);

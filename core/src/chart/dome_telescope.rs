@@ -6,6 +6,9 @@ use crate::rig::{Pointing, dome_azimuth, eyepiece_azimuth};
 use crate::time::Instant;
 use crate::units::Angle;
 
+/// Where the mount leaves from and arrives, where it moves by a way that is known.
+pub(super) type Slew = Option<(Pointing, Pointing)>;
+
 /// Where the telescope points at an instant.
 pub(super) struct Telescope<'a> {
     /// Azimuth.
@@ -22,17 +25,17 @@ impl<'a> Telescope<'a> {
     /// By the running order with its moves begun as late as they may be; `None` before the first.
     pub fn at(
         order: &'a RunningOrder,
-        (timings, slews): (&[StopTiming], &[Option<(Pointing, Pointing)>]),
+        (timings, slews): (&[StopTiming], &[Slew]),
         prepared: &Prepared,
         materials: &Materials<'_>,
         at: Instant,
     ) -> Option<Self> {
         let stops = order.stops().iter().zip(timings).zip(slews);
-        let begun = stops.filter(|((stop, timing), _)| {
+        let mut begun = stops.filter(|((stop, timing), _)| {
             let known = stop.show().is_some_and(|show| materials.target_index(&show.target).is_some());
             known && timing.leave <= at
         });
-        let ((stop, timing), slew) = begun.last()?;
+        let ((stop, timing), slew) = begun.next_back()?;
         if let Some((from, to)) = slew.filter(|_| at < stop.start()) {
             let way = materials.rig.mount.path(materials.site.place.latitude, from, to);
             let share = (at.seconds_since(timing.leave) / timing.parts.slew_s.max(1.0)).clamp(0.0, 1.0);

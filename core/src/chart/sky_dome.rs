@@ -18,6 +18,8 @@ const BESIDE: f32 = 56.0;
 const OVER: f32 = 38.0;
 /// The least radius of the dome.
 const LEAST_RADIUS: f32 = 60.0;
+/// The least radius with room for all names.
+const LEAST_ROOMY: f32 = 125.0;
 /// The Moon's disc.
 const MOON: f32 = 9.0;
 /// How far beyond the rim stand the slit, the people, a Sun that is down, and the directions.
@@ -96,6 +98,7 @@ pub fn sky_dome(
     if let Some(telescope) = &telescope {
         drawing.labels.keep_free(map.place(telescope.azimuth, telescope.altitude), 12.0);
     }
+    let under_names = drawing.items.len();
     let tags = stops(&map, names, &shows, selected, &mut drawing.labels, &mut drawing.items);
     if let Some(telescope) = &telescope {
         let place = map.place(telescope.azimuth, telescope.altitude);
@@ -114,7 +117,7 @@ pub fn sky_dome(
     if let Some((_, at)) = near_sun {
         drawing.name(at, "too near the Sun", Ink::Stopper);
     }
-    for (at, words) in limits_named(&map, names.materials) {
+    for (at, words) in limits_named(&map, names.materials).into_iter().filter(|_| !crowded(radius)) {
         drawing.name(at, words, Ink::Text);
     }
     if let Some((_, at, radius)) = &keyhole {
@@ -125,9 +128,15 @@ pub fn sky_dome(
         let words = wished.map_or_else(String::new, closed_sky_words);
         drawing.name(at, &format!("closed: {words}"), Ink::Text);
     }
+    drawing.items.splice(under_names..under_names, drawing.labels.leaders);
     let words: Vec<String> = tags.iter().map(|tag| tag.words.clone()).collect();
     let alt = alt(names, at, telescope.as_ref(), &words);
     SkyDome { scene: Scene { width, height, alt, items: drawing.items }, map, stops: tags }
+}
+
+/// Whether a dome is so small that stops are told by number and port, and limits not by name.
+pub(super) const fn crowded(radius: f32) -> bool {
+    radius < LEAST_ROOMY
 }
 
 struct Drawing {

@@ -9,7 +9,9 @@ mod words;
 
 use std::sync::Arc;
 
-use egui::{EventFilter, Id, Pos2, Rect, RichText, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    EventFilter, Id, Pos2, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2,
+};
 use evenfall_core::chart::{DomeStop, SkyDome, sky_dome};
 use evenfall_core::plan::{Stop, StopId};
 use evenfall_core::sheet::Names;
@@ -28,7 +30,7 @@ const STEP: f64 = 10.0;
 /// Least side of what the pointer is to hit.
 const LEAST_SIDE: f32 = 24.0;
 /// Least room for the drawing.
-const LEAST_ROOM: f32 = 200.0;
+const LEAST_ROOM: f32 = 330.0;
 
 /// The button that brings it and takes it away.
 pub fn button(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
@@ -59,8 +61,31 @@ pub fn show(ui: &mut Ui, state: &AppState, open: &OpenEvening, tokens: &Tokens, 
     });
     ui.add_space(TIGHT);
     let room = ui.available_rect_before_wrap();
-    let foot = room.bottom() - reading::HEIGHT;
-    let (above, below) = room.split_top_bottom_at_y(foot.max(room.top() + LEAST_ROOM));
+    let (above, below) = room.split_top_bottom_at_y(room.bottom() - reading::HEIGHT);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(above));
+    let told = if above.height() < LEAST_ROOM {
+        ScrollArea::vertical()
+            .auto_shrink(false)
+            .show(&mut child, |ui| sky(ui, state, open, tokens, at, commands))
+            .inner
+    } else {
+        sky(&mut child, state, open, tokens, at, commands)
+    };
+    reading::tell(ui.painter(), tokens, below, told.as_deref());
+}
+
+/// The drawing with all that listens on it, in the room there is or as much as it takes; gives back what is read.
+fn sky(
+    ui: &mut Ui,
+    state: &AppState,
+    open: &OpenEvening,
+    tokens: &Tokens,
+    at: Instant,
+    commands: &mut Vec<Command>,
+) -> Option<String> {
+    let room = ui.available_rect_before_wrap();
+    let size = vec2(room.width(), room.height().max(LEAST_ROOM));
+    let (above, _) = ui.allocate_exact_size(size, Sense::hover());
     let dome = drawn(ui, state, open, at, above);
     let response = ui.interact(above, Id::unique("sky overhead"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, SKY_NAME));
@@ -78,7 +103,7 @@ pub fn show(ui: &mut Ui, state: &AppState, open: &OpenEvening, tokens: &Tokens, 
     if let Some(direction) = read {
         reading::paint(&painter, tokens, &dome.map, above.min, direction);
     }
-    reading::tell(ui.painter(), tokens, below, told.as_deref());
+    told
 }
 
 /// What the drawing depends on.
@@ -124,6 +149,9 @@ fn stop_on_sky(ui: &Ui, state: &AppState, stop: &DomeStop, origin: Pos2, command
     });
     if state.view.focus == Some(Focus::Stop(stop.stop)) {
         response.request_focus();
+    }
+    if response.gained_focus() {
+        response.scroll_to_me(None);
     }
     if response.has_focus() {
         let arrows = EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
