@@ -190,9 +190,10 @@ pub(super) fn stops(
     for (position, shown) in shows.stops.iter().enumerate() {
         let Some(place) = shown.places(map).first().copied() else { continue };
         let letter = port_letter(shown.port);
-        let words = match crowded(map.radius) {
-            true => format!("{} · {letter}", shown.number),
-            false => format!("{} {} · {letter}", shown.number, shown.title),
+        let words = if crowded(map.radius) {
+            format!("{} · {letter}", shown.number)
+        } else {
+            format!("{} {} · {letter}", shown.number, shown.title)
         };
         let chosen = selected == Some(shown.stop.id);
         let tag = labels.tag(place, port_number(shown.port), &words, chosen, items);

@@ -1,6 +1,7 @@
 //! The dome in words: all of it, one stop, one direction.
 
 use super::dome_light::{brightest, light};
+use super::dome_map::towards;
 use super::dome_telescope::Telescope;
 use crate::plan::{Materials, Prepared, near_sun};
 use crate::sheet::{Names, numbers};
@@ -41,7 +42,7 @@ pub fn direction_words(
     words.push_str(": sky ");
     words.push_str(&numbers::surface_brightness(brightness));
     let mount = &materials.rig.mount;
-    let from_sun = super::dome_map::towards(azimuth, altitude).angle_to(moment.sun.east_north_up);
+    let from_sun = towards(azimuth, altitude).angle_to(moment.sun.east_north_up);
     let limits = [
         (near_sun(materials.site, moment.sun.altitude, from_sun), "too near the Sun"),
         (altitude < materials.site.horizon.altitude(azimuth), "behind the horizon profile"),

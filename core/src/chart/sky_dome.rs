@@ -3,7 +3,7 @@
 use super::dome_ground::{closed_sky, horizon, keyhole, limits_named, lowest, sun_limit};
 use super::dome_labels::{Labels, SIZE};
 use super::dome_light::shades;
-use super::dome_map::towards;
+use super::dome_map::{direction_of, towards};
 use super::dome_stops::{Shows, disc, stops, ways};
 use super::dome_telescope::Telescope;
 use super::dome_words::{AS_ON_THE_GROUND, alt};
@@ -93,6 +93,7 @@ pub fn sky_dome(
     drawing.labels.keep_free(map.centre, 8.0);
     if let Some(moment) = moment {
         drawing.moon_disc(moment, names.materials);
+        drawing.labels.keep_free(sun_place(&map, moment, names.materials), 7.0);
     }
     let next = ways(&map, names, &shows, at, &mut drawing.labels, &mut drawing.items);
     if let Some(telescope) = &telescope {
@@ -132,6 +133,16 @@ pub fn sky_dome(
     let words: Vec<String> = tags.iter().map(|tag| tag.words.clone()).collect();
     let alt = alt(names, at, telescope.as_ref(), &words);
     SkyDome { scene: Scene { width, height, alt, items: drawing.items }, map, stops: tags }
+}
+
+/// Where the Sun is drawn; beyond the rim while it is down.
+fn sun_place(map: &DomeMap, moment: &Moment, materials: &Materials<'_>) -> Point {
+    let altitude = moment.sun.apparent_altitude(materials.site.air);
+    if altitude >= Angle::ZERO {
+        map.place(moment.sun.azimuth, altitude)
+    } else {
+        map.beyond(moment.sun.azimuth, SUN_DOWN)
+    }
 }
 
 /// Whether a dome is so small that stops are told by number and port, and limits not by name.
@@ -225,7 +236,7 @@ impl Drawing {
         // A small step along the great circle from the Moon to the Sun shows where the lit side faces.
         let (moon, sun) = (towards(moment.moon.azimuth, altitude), moment.sun.east_north_up);
         let across = (sun - moon * sun.dot(moon)).unit();
-        let (azimuth, altitude) = super::dome_map::direction_of((moon + across * 0.01).unit());
+        let (azimuth, altitude) = direction_of((moon + across * 0.01).unit());
         let beside = self.map.place(azimuth, altitude);
         let (x, y) = (beside.x - centre.x, beside.y - centre.y);
         let length = x.hypot(y).max(1e-6);
@@ -260,15 +271,13 @@ impl Drawing {
             let at = self.map.place(moment.moon.azimuth, moon);
             self.name(at, &format!("Moon, {lit} lit"), Ink::Text);
         }
-        let sun = moment.sun.apparent_altitude(air);
-        let (at, words) = if sun >= Angle::ZERO {
-            (self.map.place(moment.sun.azimuth, sun), "Sun".to_owned())
+        let at = sun_place(&self.map, moment, materials);
+        let words = if moment.sun.apparent_altitude(air) >= Angle::ZERO {
+            "Sun".to_owned()
         } else {
-            let down = numbers::degrees(moment.sun.altitude.abs());
-            (self.map.beyond(moment.sun.azimuth, SUN_DOWN), format!("Sun, {down} down"))
+            format!("Sun, {} down", numbers::degrees(moment.sun.altitude.abs()))
         };
         self.items.push(disc(at, 6.0, Some(Ink::Ground), Some(Stroke::solid(Ink::Stopper, 2.0))));
-        self.labels.keep_free(at, 7.0);
         self.name(at, &words, Ink::Text);
     }
 }
