@@ -73,6 +73,7 @@ const BARE: [Screen; 7] = [
         });
         give(window, Command::Select(target.map(Selected::Target)));
     }),
+    ("the sky overhead", |window| give(window, Command::ToggleSky)),
     ("from sunset", |window| give(window, Command::ToggleSpan)),
     ("the Filter of the Shelf", |window| {
         let opened = ShelfView { open: true, ..window.harness.state().view.shelf.clone() };

@@ -14,6 +14,7 @@ mod pictures;
 mod session;
 mod shaping;
 mod shelf;
+mod sky_view;
 mod state;
 mod walk;
 mod window;

@@ -45,6 +45,8 @@ fn the_red_lamp_lights_no_green_and_no_blue() {
             (Command::ToggleHold, "a held stop"),
             (Command::ToggleSpan, "the night"),
             (Command::ShowSide(Side::Shelf), "the Shelf"),
+            (Command::ToggleSky, "the sky overhead"),
+            (Command::ToggleSky, "the Board again"),
             (Command::ToggleRules, "the order rules"),
             (Command::ToggleRules, "the Card"),
             (Command::ShowKeys, "the keys"),

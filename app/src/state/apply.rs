@@ -160,6 +160,7 @@ pub fn apply(state: &mut AppState, command: Command) {
             };
         }
         Command::ToggleUtc => state.view.utc = !state.view.utc,
+        Command::ToggleSky => state.view.sky = !state.view.sky,
         Command::Fold(section) => {
             let folded = &mut state.view.card.folded;
             if !folded.remove(&section) {
@@ -207,6 +208,8 @@ pub fn apply(state: &mut AppState, command: Command) {
             state.view.shelf = ShelfView { open, sort, reversed, ..ShelfView::default() };
         }
         Command::Dragging(drag) => {
+            // What is taken hold of on the Shelf is put down on the Board.
+            state.view.sky &= drag.is_none();
             if drag.is_some() && state.is_improving() {
                 // What is under the pointer must not move away by itself.
                 state.stop_drafting(false);
@@ -303,6 +306,8 @@ fn dismiss(state: &mut AppState) {
             state.pending = None;
         } else if view.rules.open {
             view.rules.open = false;
+        } else if view.sky {
+            view.sky = false;
         } else {
             if !state.is_improving() {
                 state.view.card.minute = None;

@@ -166,6 +166,8 @@ pub enum Command {
     ToggleSpan,
     /// The hours of UTC on the Board too, or no longer.
     ToggleUtc,
+    /// The sky overhead in the Board's place, or the Board again.
+    ToggleSky,
     /// Shelf or Card, in a narrow window.
     ShowSide(Side),
     /// Fold a part of the Card away, or open it.

@@ -321,6 +321,8 @@ pub struct View {
     pub span: BoardSpan,
     /// Whether the Board shows the hours of UTC too.
     pub utc: bool,
+    /// Whether the sky overhead is shown in the Board's place.
+    pub sky: bool,
     /// What stands beside the Board of a narrow window.
     pub side: Side,
     /// How the Card is looked at.

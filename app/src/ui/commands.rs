@@ -8,7 +8,7 @@ use evenfall_core::output::pdf::Paper;
 
 use super::shelf::SEARCH;
 use super::step_words::step_words;
-use super::{shaping_words, text};
+use super::{shaping_words, sky_view, text};
 use crate::state::{AppState, Command, Side, TextStep};
 
 /// What a command is about; in the order of the list of keys.
@@ -206,6 +206,9 @@ pub const ROWS: &[Row] = &[
         .hint(text::RED_LAMP_HINT),
     row(Group::Window, "Board from sunset, or doors only", &[plain(Key::N)], || Command::ToggleSpan),
     row(Group::Window, "Hours of UTC too, or the park's only", &[plain(Key::Z)], || Command::ToggleUtc),
+    row(Group::Evening, sky_view::SKY_NAME, &[plain(Key::Y)], || Command::ToggleSky)
+        .in_menu()
+        .hint(sky_view::SKY_HINT),
     row(Group::Window, text::TO_SHELF, &[], || Command::ShowSide(Side::Shelf)),
     row(Group::Window, text::TO_BOARD, &[], || Command::ShowSide(Side::Board)),
     row(Group::Window, text::TO_CARD, &[], || Command::ShowSide(Side::Card)),
@@ -225,9 +228,10 @@ pub const ROWS: &[Row] = &[
 ];
 
 /// Keys that do something where the keyboard is, and are no commands by name.
-pub const MORE_KEYS: [(Group, &str, &str); 11] = [
+pub const MORE_KEYS: [(Group, &str, &str); 12] = [
     (Group::Stop, "Escape", "put a dragged stop back"),
     (Group::Evening, "Escape", "stop looking for better orders"),
+    (Group::Evening, "Arrows on the sky, Home", "the direction that is read, the zenith"),
     (Group::Shelf, "/, or any letter on a row", "search"),
     (Group::Shelf, "Up, Down", "the target above, below"),
     (Group::Shelf, "Page up, Page down, Home, End", "further, first, last"),

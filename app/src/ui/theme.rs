@@ -108,6 +108,8 @@ pub struct Tokens {
     pub travel: Color32,
     /// Sky at its brightest and at its darkest.
     pub sky: (Color32, Color32),
+    /// The sky overhead at its brightest and at its darkest, as shades of paper.
+    pub dome: (Color32, Color32),
     /// Ports in the order of the rig, repeated if there are more.
     pub ports: [Color32; 6],
 }
@@ -137,6 +139,7 @@ const DAY: Tokens = Tokens {
     earth: Color32::from_rgb(0xE8, 0xE4, 0xD9),
     travel: Color32::from_rgb(0x4F, 0x54, 0x58),
     sky: (Color32::from_rgb(0xC9, 0xDE, 0xEA), Color32::from_rgb(0x17, 0x21, 0x3A)),
+    dome: (Color32::from_rgb(0xFF, 0xFD, 0xF7), Color32::from_rgb(0xB5, 0xAE, 0x9E)),
     ports: [
         Color32::from_rgb(0x00, 0x72, 0xB2),
         Color32::from_rgb(0xD5, 0x5E, 0x00),
@@ -168,6 +171,7 @@ const RED_LAMP: Tokens = Tokens {
     earth: grey_red(36),
     travel: grey_red(235),
     sky: (grey_red(120), grey_red(0)),
+    dome: (grey_red(46), grey_red(0)),
     ports: [grey_red(255), grey_red(235), grey_red(220), grey_red(205), grey_red(195), grey_red(245)],
 };
 
@@ -220,6 +224,12 @@ impl Tokens {
         for ground in [self.earth, self.accent_soft] {
             pairs.push(("edge on what is filled softly", self.edge, ground));
             pairs.push(("a move or a closed part of the sky on what is filled softly", self.travel, ground));
+        }
+        for shade in [self.dome.0, self.dome.1] {
+            pairs.push(("an edge on the sky overhead", self.ink, shade));
+            pairs.push(("a way or a closed part on the sky overhead", self.travel, shade));
+            pairs.push(("the next move on the sky overhead", self.accent, shade));
+            pairs.push(("the Sun's exclusion on the sky overhead", self.stopper, shade));
         }
         for (name, mark) in [
             ("accent", self.accent),

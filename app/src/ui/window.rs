@@ -80,6 +80,9 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     show_hovering_files(ui.ctx(), tokens);
     show_focus(ui.ctx(), tokens);
     state.view.focus = None;
+    if width < ONE_PART && commands.contains(&Command::ToggleSky) {
+        commands.push(Command::ShowSide(Side::Board));
+    }
     if !commands.is_empty() {
         ui.ctx().request_repaint();
     }

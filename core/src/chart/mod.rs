@@ -3,21 +3,36 @@
 //!
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of the three
 //! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture.
+//!
+//! [`sky_dome`] is the sky overhead at one minute: `dome_map` lays it flat, `dome_light` shades it, `dome_ground` draws what
+//! is closed of it and where people stand, `dome_stops` the stops and the ways between them, with `dome_telescope` where
+//! the telescope points; `dome_words` says it all.
 
 mod altitude;
 mod altitude_panel;
 mod axis;
+mod dome_ground;
+mod dome_labels;
+mod dome_light;
+mod dome_map;
+mod dome_stops;
+mod dome_telescope;
+mod dome_words;
 mod labels;
 mod lanes;
 mod scene;
 mod sky_band;
+mod sky_dome;
 mod timeline;
 mod timeline_parts;
 
 pub use altitude::{AltitudeScale, altitude_at, altitude_path};
 pub use axis::TimeAxis;
+pub use dome_map::DomeMap;
+pub use dome_words::direction_words;
 pub use labels::{Placed, broken, shortened, text_width};
 pub use lanes::{Block, Lane, Lanes, MoveBars, lane_blocks};
 pub use scene::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, Weight, hatch};
 pub use sky_band::{SkyEvent, SkyStrip, moon_areas, sky_events, sky_light_level, sky_strips};
+pub use sky_dome::{DomeStop, SkyDome, sky_dome};
 pub use timeline::{TimelineOptions, timeline};

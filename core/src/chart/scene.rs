@@ -73,6 +73,12 @@ pub enum Ink {
     SkyLight(u8),
     /// Moonlight.
     Moon,
+    /// The Moon's disc, where the Sun lights it.
+    MoonLit,
+    /// The rest of the Moon's disc.
+    MoonDark,
+    /// Ground below the horizon profile.
+    Earth,
     /// The lane of a port, by its position on the rig.
     Port(u8),
     /// A move between stops.

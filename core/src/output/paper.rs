@@ -8,12 +8,14 @@ use crate::chart::Ink;
 /// the grid, and the thin paths beside the thick ones. A dark sky is a middle grey, to spare toner and the red lamp.
 pub(super) const fn paper_grey(ink: Ink) -> u8 {
     match ink {
-        Ink::Ground => 255,
+        Ink::Ground | Ink::MoonLit => 255,
         Ink::Text | Ink::Held | Ink::Stopper | Ink::Caution | Ink::Accent => 0,
         Ink::Quiet => 110,
         Ink::Grid => 190,
         Ink::SkyLight(level) => 95 + (level as u16 * 160 / 255) as u8,
         Ink::Moon => 215,
+        Ink::MoonDark => 90,
+        Ink::Earth => 222,
         Ink::Port(_) => 232,
         Ink::Move => 80,
     }

@@ -12,7 +12,7 @@ pub(super) const SUNSET_ALTITUDE: Angle = Angle::from_arcminutes(-50.0);
 pub(super) const SUN_EXCLUSION_ENDS: Angle = Angle::from_degrees(-6.0);
 
 /// The closest that anything may be pointed to the Sun at a site: what its file says, never below the floor.
-pub(super) fn sun_exclusion(site: &Site) -> Angle {
+pub fn sun_exclusion(site: &Site) -> Angle {
     site.sun_exclusion.max(Angle::from_degrees(SUN_EXCLUSION_FLOOR_DEG))
 }
 
@@ -34,7 +34,7 @@ pub(super) fn above_mount(materials: &Materials<'_>, altitude: Angle) -> bool {
 }
 
 /// Whether a sample is nearer to the Sun than the exclusion, while the exclusion holds.
-pub(super) fn near_sun(site: &Site, sun_altitude: Angle, separation: Angle) -> bool {
+pub fn near_sun(site: &Site, sun_altitude: Angle, separation: Angle) -> bool {
     sun_altitude > SUN_EXCLUSION_ENDS && separation < sun_exclusion(site)
 }
 

@@ -59,6 +59,7 @@ pub use explain::{
     explain_order, when_could_be_shown,
 };
 pub use finding::{ClockTime, Finding, Rule, Severity};
+pub use limits::{near_sun, sun_exclusion};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use overrule::{Overruled, against_ranking, overruled};
@@ -70,7 +71,7 @@ pub use shelf::{ShelfEntry, shelf, view_curve, view_then};
 pub use slack::{free_minutes, free_stretches};
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
 pub use through_night::{Link, Minute, PortMinute, port_minute, through_night};
-pub use timing::{StopTiming, timings};
+pub use timing::{StopTiming, slews, timings};
 pub use views::ViewGrid;
 pub use weakest::{WeakestLink, weakest_link};
 pub use why::{

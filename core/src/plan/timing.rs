@@ -33,6 +33,16 @@ pub fn timings(order: &RunningOrder, prepared: &Prepared, materials: &Materials<
     legs(order, prepared, materials).into_iter().map(|leg| leg.timing).collect()
 }
 
+/// Where the mount leaves from and arrives, for every stop of an order; `None` where it does not move, or leaves its
+/// parking place by a way that is not known.
+pub fn slews(
+    order: &RunningOrder,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> Vec<Option<(Pointing, Pointing)>> {
+    legs(order, prepared, materials).into_iter().map(|leg| leg.path).collect()
+}
+
 /// A stop's timing with the way the mount goes.
 pub(super) struct Leg {
     pub(super) timing: StopTiming,

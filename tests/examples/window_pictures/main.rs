@@ -1,6 +1,6 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `shelf`, `shaping`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `shelf`, `shaping`, `sky`.
 
 mod board;
 mod cards;
@@ -9,6 +9,7 @@ mod manners;
 mod rules;
 mod shaping;
 mod shelf;
+mod sky;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -23,7 +24,7 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 8] = [
+const PARTS: [(&str, Pictures); 9] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("rules", rules::pictures),
@@ -32,6 +33,7 @@ const PARTS: [(&str, Pictures); 8] = [
     ("manners", manners::pictures),
     ("shelf", shelf::pictures),
     ("shaping", shaping::pictures),
+    ("sky", sky::pictures),
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {

@@ -36,7 +36,7 @@ use self::model::{BoardModel, Mark};
 use self::telescope::Slack;
 use super::parts::{part_name, quiet, toggle};
 use super::theme::{NEAR, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
-use super::{shaping_words, text};
+use super::{shaping_words, sky_view, text};
 use crate::state::{AppState, BoardSpan, Command, OpenEvening};
 
 pub use self::interact::stop_widget_id;
@@ -52,16 +52,9 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
     ui.horizontal(|ui| {
         part_name(ui, text::BOARD);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let night = state.view.span == BoardSpan::Night;
-            if toggle(ui, text::SPAN_NIGHT, night, true).clicked() && !night {
-                commands.push(Command::ToggleSpan);
-            }
-            if toggle(ui, text::SPAN_DOORS, !night, true).clicked() && night {
-                commands.push(Command::ToggleSpan);
-            }
-            let utc = toggle(ui, words::UTC, state.view.utc, true);
-            if utc.on_hover_text(words::UTC_HINT).clicked() {
-                commands.push(Command::ToggleUtc);
+            sky_view::button(ui, state, commands);
+            if !state.view.sky {
+                time_axis(ui, state, commands);
             }
             let ripple = toggle(ui, shaping_words::RIPPLE, state.view.ripple, state.open().is_some());
             if ripple.on_hover_text(shaping_words::RIPPLE_HINT).clicked() {
@@ -81,6 +74,10 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         ui.label(quiet(tokens, state.pending().map_or_else(String::new, |_| text::computing(None))));
         return;
     };
+    if state.view.sky {
+        sky_view::show(ui, state, open, tokens, commands);
+        return;
+    }
     let model = BoardModel::new(open, &state.view);
     ui.add_space(TIGHT);
     let room = ui.available_rect_before_wrap();
@@ -97,6 +94,21 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         timed(&mut child, state, tokens, &model, commands)
     };
     paint_sky::paint_reading(ui.painter(), tokens, &model, reading, at);
+}
+
+/// What the time axis shows.
+fn time_axis(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
+    let night = state.view.span == BoardSpan::Night;
+    if toggle(ui, text::SPAN_NIGHT, night, true).clicked() && !night {
+        commands.push(Command::ToggleSpan);
+    }
+    if toggle(ui, text::SPAN_DOORS, !night, true).clicked() && night {
+        commands.push(Command::ToggleSpan);
+    }
+    let utc = toggle(ui, words::UTC, state.view.utc, true);
+    if utc.on_hover_text(words::UTC_HINT).clicked() {
+        commands.push(Command::ToggleUtc);
+    }
 }
 
 /// How good the order is, what is kept free, and the site where there is room.
