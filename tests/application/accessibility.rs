@@ -62,7 +62,7 @@ const OVER: [Screen; 15] = [
     }),
 ];
 
-const BARE: [Screen; 7] = [
+const BARE: [Screen; 8] = [
     ("the Board", |_| {}),
     ("the whole evening", |window| give(window, Command::Select(None))),
     ("order rules", |window| give(window, Command::ToggleRules)),
