@@ -24,7 +24,7 @@ use super::{
 const AROUND_DOORS_MINUTES: f64 = 8.0;
 /// Skies kept, so that undoing a change of date is at once.
 const SKIES_KEPT: usize = 4;
-/// The most targets in all skies that are kept, beside the sky that is shown: each takes about 25 kB a night.
+/// The most targets in all skies that are kept, beside the sky that is shown: each takes up to about 25 kB a night.
 const TARGETS_KEPT: usize = 4_000;
 
 /// An evening that is open: the document, what follows from it, and the way back.

@@ -2,7 +2,7 @@
 
 use super::{Point, TimeAxis};
 use crate::place::airmass_kasten_young;
-use crate::plan::{Prepared, Track};
+use crate::plan::Prepared;
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
@@ -42,19 +42,20 @@ impl AltitudeScale {
 }
 
 /// A target's altitude at an instant, between samples in proportion; `None` without samples.
-pub fn altitude_at(prepared: &Prepared, track: &Track, instant: Instant) -> Option<Angle> {
+pub fn altitude_at(prepared: &Prepared, target_index: usize, instant: Instant) -> Option<Angle> {
     let minutes = instant.minutes_since(prepared.span.start()).max(0.0);
-    let last = track.samples.len().checked_sub(1)?;
+    let last = prepared.moments.len().checked_sub(1)?;
     let index = (minutes.floor() as usize).min(last);
-    let (before, after) = (track.samples.get(index)?, track.samples.get((index + 1).min(last))?);
+    let altitude = |minute: usize| Some(prepared.sample_at(target_index, minute)?.altitude);
+    let (before, after) = (altitude(index)?, altitude((index + 1).min(last))?);
     let share = (minutes - index as f64).clamp(0.0, 1.0);
-    Some(before.altitude + (after.altitude - before.altitude) * share)
+    Some(before + (after - before) * share)
 }
 
 /// A target's path above the horizon during an interval, as open lines: more than one where it sets and rises.
 pub fn altitude_path(
     prepared: &Prepared,
-    track: &Track,
+    target_index: usize,
     within: Interval,
     axis: &TimeAxis,
     scale: &AltitudeScale,
@@ -68,7 +69,7 @@ pub fn altitude_path(
     let mut previous: Option<(f32, Angle)> = None;
     for step in 0..=steps {
         let instant = within.start().plus_minutes(within.minutes() * step as f64 / steps as f64);
-        let Some(altitude) = altitude_at(prepared, track, instant) else {
+        let Some(altitude) = altitude_at(prepared, target_index, instant) else {
             continue;
         };
         let x = axis.x(instant);

@@ -56,20 +56,14 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
         })
         .collect();
     for (_, _, target) in &shown {
-        let Some(track) = names.prepared.tracks.get(*target) else {
-            continue;
-        };
-        for line in altitude_path(names.prepared, track, axis.span, axis, scale) {
+        for line in altitude_path(names.prepared, *target, axis.span, axis, scale) {
             items.push(Item::line(line, Stroke::dashed(Ink::Quiet, 0.5, 2.0, 2.0)));
         }
     }
     let mut placed = Placed::default();
     let mut names_to_place = Vec::new();
     for (number, stop, target) in shown {
-        let Some(track) = names.prepared.tracks.get(target) else {
-            continue;
-        };
-        let lines = altitude_path(names.prepared, track, stop.interval, axis, scale);
+        let lines = altitude_path(names.prepared, target, stop.interval, axis, scale);
         let Some(points) = lines.iter().max_by_key(|line| line.len()) else {
             continue;
         };

@@ -1,5 +1,7 @@
 //! The stops on the dome with the ways between them.
 
+use std::borrow::Cow;
+
 use super::dome_labels::Labels;
 use super::dome_telescope::Slew;
 use super::dome_words::{turn_words, up_in_the};
@@ -18,7 +20,7 @@ pub(super) struct Shown<'a> {
     pub title: String,
     pub port: usize,
     /// Where its target stands through it.
-    pub samples: &'a [Sample],
+    pub samples: Cow<'a, [Sample]>,
     /// The way of the mount to it.
     pub slew: Slew,
 }
@@ -37,7 +39,7 @@ impl<'a> Shows<'a> {
         let stops = order.stops().iter().zip(&timings).zip(&slews).enumerate();
         let stops = stops.filter_map(|(position, ((stop, timing), slew))| {
             let show = stop.show()?;
-            let track = prepared.tracks.get(materials.target_index(&show.target)?)?;
+            let target_index = materials.target_index(&show.target)?;
             let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
             Some(Shown {
                 number: position + 1,
@@ -45,7 +47,7 @@ impl<'a> Shows<'a> {
                 timing: *timing,
                 title: names.stop_title(stop),
                 port: names.port_index(&show.port).unwrap_or(0),
-                samples: track.samples.get(first..=last)?,
+                samples: prepared.samples(target_index, first..=last),
                 slew: *slew,
             })
         });

@@ -4,7 +4,8 @@ use chrono::{SecondsFormat, Timelike};
 use serde::Serialize;
 
 use crate::plan::{
-    EntryKind, Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, timings,
+    EntryKind, Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check,
+    sky_behind, timings,
 };
 use crate::rig::Instrument;
 use crate::sheet::{Names, finding_sentence};
@@ -177,13 +178,15 @@ fn show_record<'a>(
     timing: Option<&StopTiming>,
 ) -> ShowRecord<'a> {
     let place = |instant: Instant| {
-        let sample = names.prepared.sample(names.target(&show.target)?.0, instant)?;
+        let target = names.target(&show.target)?.0;
+        let sample = names.prepared.sample(target, instant)?;
+        let sky = sky_behind(names.prepared, names.materials, target, instant)?.total;
         Some(PlaceRecord {
             apparent_altitude_deg: rounded(sample.altitude.degrees(), 3),
             azimuth_deg: rounded(sample.azimuth.wrapped().degrees(), 3),
             airmass: sample.airmass.map(|airmass| rounded(airmass, 3)),
             moon_separation_deg: rounded(sample.moon_separation.degrees(), 2),
-            sky_mag_per_arcsec2: rounded(sample.sky.0, 2),
+            sky_mag_per_arcsec2: rounded(sky.0, 2),
         })
     };
     ShowRecord {

@@ -51,7 +51,7 @@ impl FixedPlaces {
     pub fn near(observer: &ObserverAt<'_>, directions: impl IntoIterator<Item = Vec3>) -> Self {
         let mut places = Self::default();
         for direction in directions {
-            let bent = bent_by_the_sun(direction, direction, observer.sun_to_observer).unit();
+            let bent = bent_by_the_sun(direction, direction, observer.fixed.sun_to_observer).unit();
             places.x.push(bent.x);
             places.y.push(bent.y);
             places.z.push(bent.z);
@@ -92,13 +92,13 @@ impl ObserverAt<'_> {
         view.sin_altitude.resize(count, 0.0);
         view.airmass.resize(count, 0.0);
         view.cos_moon_separation.resize(count, 0.0);
-        let up = self.axis(self.icrs_to_east_north_up.row(2));
-        let moon = self.axis(self.icrs_to_east_north_up.transposed() * self.moon().east_north_up);
+        let up = self.axis(self.fixed.icrs_to_east_north_up.row(2));
+        let moon = self.axis(self.fixed.icrs_to_east_north_up.transposed() * self.moon().east_north_up);
         let inputs = places.x.iter().zip(&places.y).zip(&places.z);
         let outputs = view.sin_altitude.iter_mut().zip(&mut view.cos_moon_separation).zip(&mut view.airmass);
         for (((x, y), z), ((sin_altitude, cos_moon), airmass)) in inputs.zip(outputs) {
             let place = Vec3::new(*x, *y, *z);
-            let quotient = quotient(place.dot(self.velocity));
+            let quotient = quotient(place.dot(self.fixed.velocity));
             let sine = up.project(place, quotient);
             *sin_altitude = sine;
             *cos_moon = moon.project(place, quotient);
@@ -117,12 +117,12 @@ impl ObserverAt<'_> {
         directions.north.resize(count, 0.0);
         directions.up.resize(count, 0.0);
         let [east_axis, north_axis, up_axis] =
-            [0, 1, 2].map(|index| self.axis(self.icrs_to_east_north_up.row(index)));
+            [0, 1, 2].map(|index| self.axis(self.fixed.icrs_to_east_north_up.row(index)));
         let inputs = places.x.iter().zip(&places.y).zip(&places.z);
         let outputs = directions.east.iter_mut().zip(&mut directions.north).zip(&mut directions.up);
         for (((x, y), z), ((east, north), up)) in inputs.zip(outputs) {
             let place = Vec3::new(*x, *y, *z);
-            let quotient = quotient(place.dot(self.velocity));
+            let quotient = quotient(place.dot(self.fixed.velocity));
             *east = east_axis.project(place, quotient);
             *north = north_axis.project(place, quotient);
             *up = up_axis.project(place, quotient);
@@ -130,9 +130,9 @@ impl ObserverAt<'_> {
     }
 
     fn axis(&self, direction: Vec3) -> Axis {
-        let along_velocity = direction.dot(self.velocity);
-        let k = 1.0 / (1.0 + self.inverse_lorentz);
-        let w = direction * self.inverse_lorentz + self.velocity * (k * along_velocity);
+        let along_velocity = direction.dot(self.fixed.velocity);
+        let k = 1.0 / (1.0 + self.fixed.inverse_lorentz);
+        let w = direction * self.fixed.inverse_lorentz + self.fixed.velocity * (k * along_velocity);
         Axis { w, along_velocity }
     }
 }

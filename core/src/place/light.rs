@@ -6,7 +6,7 @@ use crate::maths::Vec3;
 const SCHWARZSCHILD_RADIUS_AU: f64 = 1.974_125_743_36e-8;
 
 /// Where the Sun and the observer stand to one another.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct SunToObserver {
     /// Unit vector from the Sun to the observer.
     pub unit: Vec3,

@@ -5,13 +5,13 @@ use std::sync::OnceLock;
 use super::jupiter_system::{JupiterAt, JupiterSystem};
 use super::light::{SunToObserver, aberrated, bent_by_the_sun};
 use super::tracks::OnTracks;
-use super::{Air, EveningSky, Source, airmass_kasten_young, refraction_saemundsson};
+use super::{Air, EveningSky, FixedSky, Source, airmass_kasten_young, refraction_saemundsson};
 use crate::earth::ROTATION_RAD_PER_S;
 use crate::ephemeris::{
     AU_KM, Appearance, Body, MoonFace, Rings, SPEED_OF_LIGHT_KM_PER_S, appearance, jupiter_central_meridian,
     moon_face, saturn_rings,
 };
-use crate::maths::{Mat3, Vec3};
+use crate::maths::Vec3;
 use crate::time::Instant;
 use crate::units::Angle;
 
@@ -25,18 +25,12 @@ use crate::units::Angle;
 /// Earth's orbit along their motion (0.05 milliarcseconds at 3 arcseconds a year).
 #[derive(Clone, Debug)]
 pub struct ObserverAt<'s> {
-    sky: &'s EveningSky<'s>,
     instant: Instant,
     on_tracks: OnTracks<'s>,
     /// The site from the Earth's centre, on ICRS axes.
     site_km: Vec3,
     place_from_sun_km: Vec3,
-    /// In units of the speed of light, with the turning Earth.
-    pub(super) velocity: Vec3,
-    pub(super) inverse_lorentz: f64,
-    pub(super) sun_to_observer: SunToObserver,
-    icrs_to_true_of_date: Mat3,
-    pub(super) icrs_to_east_north_up: Mat3,
+    pub(super) fixed: FixedSky,
     sun: OnceLock<Observed>,
     moon: OnceLock<Observed>,
 }
@@ -95,20 +89,29 @@ impl<'s> ObserverAt<'s> {
         let velocity = (on_tracks.earth_km_per_s() + to_icrs * site_km_per_s) * S_PER_LIGHT_KM;
         let place_from_sun_km = on_tracks.earth_from_sun_km() + site_km;
         let from_sun_km = place_from_sun_km.length();
-        Self {
-            sky,
+        let fixed = FixedSky {
             instant,
-            on_tracks,
-            site_km,
-            place_from_sun_km,
             velocity,
             inverse_lorentz: (1.0 - velocity.dot(velocity)).sqrt(),
             sun_to_observer: SunToObserver::new(place_from_sun_km * (1.0 / from_sun_km), from_sun_km / AU_KM),
             icrs_to_true_of_date,
             icrs_to_east_north_up: sky.east_north_up * icrs_to_earth_fixed,
+            latitude_sin_cos: sky.latitude_sin_cos,
+        };
+        Self {
+            instant,
+            on_tracks,
+            site_km,
+            place_from_sun_km,
+            fixed,
             sun: OnceLock::new(),
             moon: OnceLock::new(),
         }
+    }
+
+    /// What fixed places need of it.
+    pub fn fixed_sky(&self) -> FixedSky {
+        self.fixed
     }
 
     /// The instant.
@@ -122,14 +125,16 @@ impl<'s> ObserverAt<'s> {
             Source::Body(Body::Sun) => self.sun(),
             Source::Body(Body::Moon) => self.moon(),
             Source::Body(body) => self.observe_body(*body),
-            Source::Star(star) => self.observed(self.apparent_star(star.direction(self.instant)), None),
+            Source::Star(star) => self.fixed.observe(star),
         }
     }
 
     /// The unit vector towards a source on axes east, north, up: all that a bulk loop needs.
     pub fn direction(&self, source: &Source) -> Vec3 {
         match source {
-            Source::Body(body) => self.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body)),
+            Source::Body(body) => {
+                self.fixed.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body))
+            }
             Source::Star(star) => self.fixed_direction(star.direction(self.instant)),
         }
     }
@@ -137,7 +142,7 @@ impl<'s> ObserverAt<'s> {
     /// As [`Self::direction`], for a fixed place whose unit vector on ICRS axes is at hand already
     /// ([`StarPlace::direction`](super::StarPlace::direction) changes by less than 0.01 arcseconds a night).
     pub fn fixed_direction(&self, icrs: Vec3) -> Vec3 {
-        self.icrs_to_east_north_up * self.apparent_star(icrs)
+        self.fixed.icrs_to_east_north_up * self.fixed.apparent(icrs)
     }
 
     /// Where the Sun stands; computed once.
@@ -186,7 +191,8 @@ impl<'s> ObserverAt<'s> {
         let km_per_s = self.on_tracks.seen(Body::Jupiter).km_per_s;
         let jupiter = JupiterAt { instant: self.instant, from_observer_km, from_sun_km, km_per_s };
         JupiterSystem::new(&jupiter, |direction| {
-            self.icrs_to_true_of_date * aberrated(direction, self.velocity, self.inverse_lorentz)
+            self.fixed.icrs_to_true_of_date
+                * aberrated(direction, self.fixed.velocity, self.fixed.inverse_lorentz)
         })
     }
 
@@ -199,13 +205,13 @@ impl<'s> ObserverAt<'s> {
     /// As [`Self::direction`], and the distance in kilometres, light time corrected.
     pub(crate) fn direction_and_distance(&self, body: Body) -> (Vec3, f64) {
         let seen = self.seen(body);
-        let direction = self.icrs_to_east_north_up * self.apparent_body(body, &seen);
+        let direction = self.fixed.icrs_to_east_north_up * self.apparent_body(body, &seen);
         (direction, seen.from_observer_km.length())
     }
 
     fn observe_body(&self, body: Body) -> Observed {
         let seen = self.seen(body);
-        self.observed(self.apparent_body(body, &seen), Some(seen.from_observer_km.length() / AU_KM))
+        self.fixed.observed(self.apparent_body(body, &seen), Some(seen.from_observer_km.length() / AU_KM))
     }
 
     /// A body as the light left it that reaches the site.
@@ -229,36 +235,9 @@ impl<'s> ObserverAt<'s> {
         let direction = seen.from_observer_km.unit();
         let bent = match body {
             Body::Sun => direction,
-            _ => bent_by_the_sun(direction, seen.from_sun_km.unit(), self.sun_to_observer),
+            _ => bent_by_the_sun(direction, seen.from_sun_km.unit(), self.fixed.sun_to_observer),
         };
-        aberrated(bent, self.velocity, self.inverse_lorentz)
-    }
-
-    fn apparent_star(&self, icrs: Vec3) -> Vec3 {
-        let bent = bent_by_the_sun(icrs, icrs, self.sun_to_observer);
-        aberrated(bent, self.velocity, self.inverse_lorentz)
-    }
-
-    fn observed(&self, apparent: Vec3, distance_au: Option<f64>) -> Observed {
-        let (right_ascension, declination) = (self.icrs_to_true_of_date * apparent).spherical();
-        let east_north_up = self.icrs_to_east_north_up * apparent;
-        let Vec3 { x: east, y: north, z: up } = east_north_up;
-        let (sin_latitude, cos_latitude) = self.sky.latitude_sin_cos;
-        // On axes meridian, east, pole: the same vector turned about east by the latitude.
-        let meridian = up * cos_latitude - north * sin_latitude;
-        let pole = up * sin_latitude + north * cos_latitude;
-        // tan q = sin H / (tan phi cos delta - sin delta cos H), times cos phi cos delta above and below
-        let parallactic_angle = (-east * cos_latitude).atan2(sin_latitude - pole * up);
-        Observed {
-            right_ascension,
-            declination,
-            hour_angle: Angle::from_radians((-east).atan2(meridian)),
-            altitude: Angle::from_radians(up.atan2((east * east + north * north).sqrt())),
-            azimuth: Angle::from_radians(east.atan2(north)).wrapped(),
-            parallactic_angle: Angle::from_radians(parallactic_angle),
-            distance_au,
-            east_north_up,
-        }
+        aberrated(bent, self.fixed.velocity, self.fixed.inverse_lorentz)
     }
 }
 

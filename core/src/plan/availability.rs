@@ -19,7 +19,7 @@ pub(super) fn showing(
     sample: &Sample,
 ) -> Option<Showing> {
     Some(Showing {
-        sky: sample.sky,
+        sky: moment.light_towards(site, sample.altitude, sample.azimuth).total,
         airmass: sample.airmass?,
         extinction_mag: site.extinction_mag,
         seeing: site.seeing,
@@ -67,11 +67,13 @@ impl Within<'_, '_> {
     fn target(&self, index: usize, target: &Target, track: &Track, views: &mut ViewGrid) -> Availability {
         let mut count = LimitCount::default();
         let mut allowed = vec![false; self.moments.len()];
-        for (minute, (moment, sample)) in self.moments.iter().zip(&track.samples).enumerate() {
+        let sampled = |minute: usize| track.sample(self.moments, self.materials.site.air, minute);
+        for (minute, moment) in self.moments.iter().enumerate() {
             if moment.instant < self.doors.start() || moment.instant > self.doors.end() {
                 continue;
             }
-            match hard_limit(self.materials, &target.source, moment, sample, self.closed_sky) {
+            let Some(sample) = sampled(minute) else { continue };
+            match hard_limit(self.materials, &target.source, moment, &sample, self.closed_sky) {
                 None => allowed[minute] = true,
                 Some(limit) => count.add(limit, 1),
             }
@@ -97,10 +99,10 @@ impl Within<'_, '_> {
             else {
                 continue;
             };
-            let (moment, sample) = (&self.moments[minute], &track.samples[minute]);
-            let Some(showing) = showing(self.materials.site, track.appearance, moment, sample) else {
-                continue;
+            let circumstances = |sample: Sample| {
+                showing(self.materials.site, track.appearance, &self.moments[minute], &sample)
             };
+            let Some(showing) = sampled(minute).and_then(circumstances) else { continue };
             let air = AirAndSky::new(&showing);
             for (port, target) in on_ports.iter().enumerate() {
                 if let Some(target) = target {
@@ -195,10 +197,11 @@ pub(super) fn rank_at_best(
         .map(|(target, (track, availability))| {
             let at = availability.best.map_or(middle, |best| best.0);
             let minute = at.minutes_since(span.start()).round().max(0.0) as usize;
-            let (Some(sample), Some(moment)) = (track.samples.get(minute), moments.get(minute)) else {
+            let sample = track.sample(moments, materials.site.air, minute);
+            let (Some(sample), Some(moment)) = (sample, moments.get(minute)) else {
                 return Vec::new();
             };
-            let sample = Sample { airmass: Some(sample.airmass.unwrap_or(HORIZON_AIRMASS)), ..*sample };
+            let sample = Sample { airmass: Some(sample.airmass.unwrap_or(HORIZON_AIRMASS)), ..sample };
             showing(materials.site, track.appearance, moment, &sample)
                 .map(|showing| rank_ports(target, materials.rig, &showing, out_of_service))
                 .unwrap_or_default()

@@ -134,7 +134,7 @@ impl Judge<'_, '_> {
 
     /// Geometry, Sun and Moon at every minute of a stop.
     fn sky(&mut self, stop: &Stop, target: &Target, index: usize) {
-        let minutes: Vec<(&Moment, &Sample)> = minutes(self.prepared, stop, index).collect();
+        let minutes: Vec<(&Moment, Sample)> = minutes(self.prepared, stop, index).collect();
         let needed = |sample: &Sample| lowest_altitude(self.materials, sample.azimuth);
         if let Some((moment, sample)) = minutes.iter().find(|(_, s)| s.altitude < needed(s)) {
             let (at, altitude) = (moment.instant, sample.altitude);
@@ -192,7 +192,7 @@ impl Judge<'_, '_> {
         let source = &self.materials.catalogue.targets[index].source;
         let closed_sky = &self.prepared.closed_sky;
         let limits = minutes(self.prepared, stop, index).filter_map(|(moment, sample)| {
-            Some((moment.instant, hard_limit(self.materials, source, moment, sample, closed_sky)?))
+            Some((moment.instant, hard_limit(self.materials, source, moment, &sample, closed_sky)?))
         });
         // The first minute of the Sun's limit, else of any.
         let Some((at, limit)) = limits.min_by_key(|(_, limit)| *limit != Limit::Sun) else { return };
@@ -278,10 +278,10 @@ fn minutes<'p>(
     prepared: &'p Prepared,
     stop: &Stop,
     index: usize,
-) -> impl Iterator<Item = (&'p Moment, &'p Sample)> + use<'p> {
+) -> impl Iterator<Item = (&'p Moment, Sample)> + use<'p> {
     let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
-    let samples = prepared.tracks.get(index).map_or(&[][..], |track| &track.samples[first..=last]);
-    prepared.moments[first..=last].iter().zip(samples)
+    let moments = (first..=last).zip(&prepared.moments[first..=last]);
+    moments.filter_map(move |(minute, moment)| Some((moment, prepared.sample_at(index, minute)?)))
 }
 
 /// Whether moonlight near a target spoils it: a bright Moon anywhere near for what is faint, a very bright one close by

@@ -33,10 +33,10 @@ pub fn best_in_sector(
     let now = prepared.moment_index(instant);
     let stands_there = |target_index: usize, minute: usize| {
         let target = &materials.catalogue.targets[target_index];
-        let sample = prepared.tracks.get(target_index).and_then(|track| track.samples.get(minute));
+        let sample = prepared.sample_at(target_index, minute);
         sample.zip(prepared.moments.get(minute)).is_some_and(|(sample, moment)| {
             in_sector(sample.azimuth, from_azimuth, to_azimuth)
-                && hard_limit(materials, &target.source, moment, sample, &prepared.closed_sky).is_none()
+                && hard_limit(materials, &target.source, moment, &sample, &prepared.closed_sky).is_none()
         })
     };
     let found = materials.catalogue.targets.iter().enumerate().filter_map(|(target_index, target)| {

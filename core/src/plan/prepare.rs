@@ -2,19 +2,22 @@
 
 use super::availability::{Within, rank_at_best};
 use super::closed_sky::closed_parts;
-use super::{Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
+use super::track::Way;
+use super::{Availability, Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
 use crate::ephemeris::Body;
 use crate::events::{Direction, Night, night, transits};
-use crate::place::{EveningSky, Observed, ObserverAt, OutsideSpan, Source};
+use crate::place::{Air, EveningSky, ObserverAt, OutsideSpan, Source, StarPlace};
 use crate::sky::background;
 use crate::time::{Instant, Interval, LocalNight};
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 /// Minutes sampled before the earlier of sunset and doors, and after doors close.
 pub(super) const MARGIN_MINUTES: f64 = 30.0;
 /// The shortest evening that makes sense.
 const SHORTEST_DOORS_MINUTES: f64 = 10.0;
+/// The most fixed places whose samples are kept: more than an evening can show, in some 10 MB.
+const MOST_KEPT: usize = 400;
 /// How fast an hour angle grows: a turn in a mean sidereal day of 86 164.0905 seconds (IAU 1982 relation).
 const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
 
@@ -39,22 +42,27 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
     let observers: Vec<ObserverAt<'_>> =
         (0..=minutes).map(|minute| sky.at(span.start().plus_minutes(minute as f64))).collect();
     let moments: Vec<Moment> = observers.iter().map(|observer| moment(materials, observer)).collect();
-    let tracks: Vec<Track> = materials
+    let few = materials.catalogue.targets.len() <= MOST_KEPT;
+    let mut tracks: Vec<Track> = materials
         .catalogue
         .targets
         .iter()
-        .map(|target| track(target, materials, &sky, &observers, &moments, doors))
+        .map(|target| track(target, materials, &sky, &observers, &moments, doors, few))
         .collect();
     let out_of_service = &evening.wishes.ports_out_of_service;
     let within =
         Within { materials, moments: &moments, span, doors, out_of_service, closed_sky: &closed_sky };
     let (availability, views) = within.all(&tracks);
     let choices = rank_at_best(materials, &moments, &tracks, &availability, span, doors, out_of_service);
+    if !few {
+        keep_best(&mut tracks, &availability, &moments, materials.site.air);
+    }
     Ok(Prepared {
         night,
         doors,
         span,
         moments,
+        air: materials.site.air,
         tracks,
         availability,
         choices,
@@ -99,6 +107,7 @@ pub(super) fn moment(materials: &Materials<'_>, observer: &ObserverAt<'_>) -> Mo
         moon_phase_angle,
         moon_face: observer.moon_face(),
         zenith: light.total,
+        fixed: observer.fixed_sky(),
     }
 }
 
@@ -109,45 +118,53 @@ fn track(
     observers: &[ObserverAt<'_>],
     moments: &[Moment],
     doors: Interval,
+    keep: bool,
 ) -> Track {
-    let samples: Vec<Sample> = observers
-        .iter()
-        .zip(moments)
-        .map(|(observer, moment)| sample(materials, moment, &observer.observe(&target.source)))
-        .collect();
+    let air = materials.site.air;
     let window = sky.span();
-    let transit = match target.source {
-        Source::Body(_) => transits(sky, &target.source, true, window).first().copied(),
-        Source::Star(_) => star_transit(&samples, moments, window),
+    let (way, transit) = match &target.source {
+        source @ Source::Body(_) => {
+            let samples = observers.iter().zip(moments);
+            let samples =
+                samples.map(|(observer, moment)| Sample::new(&observer.observe(source), moment, air));
+            (Way::Kept(samples.collect()), transits(sky, source, true, window).first().copied())
+        }
+        Source::Star(star) => {
+            let way = if keep { kept(star, moments, air) } else { Way::Fixed(*star) };
+            (way, star_transit(star, moments, window))
+        }
     };
     let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
     let appearance = target.body().map(|body| sky.at(middle).appearance(body));
     let rings = (target.body() == Some(Body::Saturn)).then(|| sky.at(middle).saturn_rings());
-    Track { samples, transit, appearance, rings }
+    Track { way, transit, appearance, rings }
 }
 
-pub(super) fn sample(materials: &Materials<'_>, moment: &Moment, observed: &Observed) -> Sample {
-    let site = materials.site;
-    let (altitude, azimuth) = (observed.apparent_altitude(site.air), observed.azimuth);
-    Sample {
-        altitude,
-        azimuth,
-        airmass: observed.airmass(site.air),
-        moon_separation: observed.separation(&moment.moon),
-        sun_separation: observed.separation(&moment.sun),
-        hour_angle: observed.hour_angle,
-        parallactic_angle: observed.parallactic_angle,
-        sky: moment.light_towards(site, altitude, azimuth).total,
+fn kept(star: &StarPlace, moments: &[Moment], air: Air) -> Way {
+    Way::Kept(moments.iter().map(|moment| Sample::of_star(star, moment, air)).collect())
+}
+
+/// Keeps the samples of those fixed places that show best: a draft and its reasons ask for them again and again.
+fn keep_best(tracks: &mut [Track], availability: &[Availability], moments: &[Moment], air: Air) {
+    let worth = |(target, own): (usize, &Availability)| Some((own.best?.1, target));
+    let mut best: Vec<(Fraction, usize)> = availability.iter().enumerate().filter_map(worth).collect();
+    best.sort_by(|one, other| other.0.value().total_cmp(&one.0.value()));
+    for (_, target) in best.into_iter().take(MOST_KEPT) {
+        let way = &mut tracks[target].way;
+        if let Way::Fixed(star) = way {
+            *way = kept(star, moments, air);
+        }
     }
 }
 
-/// A star's upper transit in the night, carried from the sample nearest to the meridian at the sidereal rate.
-fn star_transit(samples: &[Sample], moments: &[Moment], window: Interval) -> Option<Instant> {
-    let (sample, moment) = samples.iter().zip(moments).min_by(|(one, _), (other, _)| {
-        one.hour_angle.abs().radians().total_cmp(&other.hour_angle.abs().radians())
-    })?;
+/// A star's upper transit in the night, carried from the moment nearest to it at the sidereal rate.
+fn star_transit(star: &StarPlace, moments: &[Moment], window: Interval) -> Option<Instant> {
+    let hour_angle = |moment: &Moment| moment.fixed.observe(star).hour_angle;
+    let first = moments.first()?;
+    let due_minutes = (-hour_angle(first)).wrapped().degrees() / HOUR_ANGLE_DEG_PER_S / 60.0;
+    let near = moments.get(due_minutes.round() as usize).or(moments.last())?;
     let day_s = 360.0 / HOUR_ANGLE_DEG_PER_S;
-    let nearest = moment.instant.plus_seconds(-sample.hour_angle.degrees() / HOUR_ANGLE_DEG_PER_S);
+    let nearest = near.instant.plus_seconds(-hour_angle(near).degrees() / HOUR_ANGLE_DEG_PER_S);
     [0.0, -day_s, day_s]
         .into_iter()
         .map(|turn_s| nearest.plus_seconds(turn_s))

@@ -1,8 +1,9 @@
 //! An evening's sky with a little changed, out of the sky that is there: other ports in service, or doors open longer.
 
 use super::availability::{Within, rank_at_best};
-use super::prepare::{MARGIN_MINUTES, doors, moment, sample};
-use super::{Evening, Materials, Prepared, Sample, Track, ViewGrid};
+use super::prepare::{MARGIN_MINUTES, doors, moment};
+use super::track::Way;
+use super::{Evening, Materials, Moment, Prepared, Sample, Track, ViewGrid};
 use crate::place::{EveningSky, ObserverAt};
 use crate::rig::PortId;
 use crate::time::Interval;
@@ -44,10 +45,15 @@ pub(super) fn with_doors_longer(
     let targets = materials.catalogue.targets.iter().zip(&prepared.tracks);
     let tracks: Vec<Track> = targets
         .map(|(target, track)| {
-            let more = observers.iter().zip(new);
-            let more = more.map(|(at, moment)| sample(materials, moment, &at.observe(&target.source)));
-            let samples: Vec<Sample> = track.samples.iter().copied().chain(more).collect();
-            Track { samples, ..*track }
+            let mut track = track.clone();
+            if let Way::Kept(samples) = &mut track.way {
+                let more = observers.iter().zip(new);
+                let sample = |(at, moment): (&ObserverAt<'_>, &Moment)| {
+                    Sample::new(&at.observe(&target.source), moment, prepared.air)
+                };
+                samples.extend(more.map(sample));
+            }
+            track
         })
         .collect();
     let longer = Prepared {
@@ -55,6 +61,7 @@ pub(super) fn with_doors_longer(
         doors,
         span,
         moments,
+        air: prepared.air,
         tracks,
         availability: Vec::new(),
         choices: Vec::new(),
@@ -106,8 +113,8 @@ mod tests {
         let whole = invented.prepare(&longer);
         assert_eq!((again.span, again.doors), (whole.span, whole.doors));
         assert_eq!(again.moments, whole.moments);
-        for (target, (own, other)) in again.tracks.iter().zip(&whole.tracks).enumerate() {
-            assert_eq!(own.samples, other.samples);
+        for target in 0..whole.tracks.len() {
+            assert_eq!(again.all_samples(target), whole.all_samples(target));
             let allowed = |of: &crate::plan::Prepared| of.availability[target].allowed.clone();
             assert_eq!(allowed(&again), allowed(&whole));
             for cell in 0..whole.views.cells() {

@@ -1,15 +1,17 @@
 //! The sky over time for one evening, sampled once, with every target's windows and ports.
 
+use std::borrow::Cow;
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use chrono::{NaiveDate, NaiveTime};
 
 use super::availability::showing;
-use super::{ClosedPart, Materials, ViewGrid};
+use super::{ClosedPart, Materials, Sample, Track, ViewGrid};
 use crate::assign::{PortChoice, Showing, rank_ports};
-use crate::ephemeris::{Appearance, MoonFace, Rings};
+use crate::ephemeris::MoonFace;
 use crate::events::Night;
-use crate::place::{Observed, OutsideSpan};
+use crate::place::{Air, FixedSky, Observed, OutsideSpan};
 use crate::rig::PortId;
 use crate::site::Site;
 use crate::sky::{SkyLight, background};
@@ -31,6 +33,8 @@ pub struct Moment {
     pub moon_face: MoonFace,
     /// Zenith sky brightness with everything in it.
     pub zenith: SurfaceBrightness,
+    /// Where fixed places stand.
+    pub(super) fixed: FixedSky,
 }
 
 impl Moment {
@@ -45,40 +49,6 @@ impl Moment {
     pub(super) fn light_towards(&self, site: &Site, altitude: Angle, azimuth: Angle) -> SkyLight {
         background(site, altitude, azimuth, &self.sun, &self.moon, self.moon_phase_angle)
     }
-}
-
-/// One target at one sampled instant.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sample {
-    /// Apparent altitude, refraction in.
-    pub altitude: Angle,
-    /// Azimuth.
-    pub azimuth: Angle,
-    /// Airmass; `None` below the horizon.
-    pub airmass: Option<f64>,
-    /// Angle to the Moon.
-    pub moon_separation: Angle,
-    /// Angle to the Sun.
-    pub sun_separation: Angle,
-    /// Hour angle.
-    pub hour_angle: Angle,
-    /// Parallactic angle.
-    pub parallactic_angle: Angle,
-    /// Background sky there; that at the horizon when the target is below it.
-    pub sky: SurfaceBrightness,
-}
-
-/// A target's samples, one per moment.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Track {
-    /// In the order of [`Prepared::moments`].
-    pub samples: Vec<Sample>,
-    /// Its upper transit in the night, if any.
-    pub transit: Option<Instant>,
-    /// Diameter, phase and magnitude in the middle of the evening, for a body.
-    pub appearance: Option<Appearance>,
-    /// Saturn's rings then.
-    pub rings: Option<Rings>,
 }
 
 /// What keeps a target from being shown.
@@ -172,6 +142,8 @@ pub struct Prepared {
     pub span: Interval,
     /// Samples, one a minute over `span`.
     pub moments: Vec<Moment>,
+    /// The air that bends the light of all samples.
+    pub air: Air,
     /// One track per target.
     pub tracks: Vec<Track>,
     /// One availability per target.
@@ -201,14 +173,32 @@ impl Prepared {
     }
 
     /// A target's sample nearest to an instant.
-    pub fn sample(&self, target_index: usize, instant: Instant) -> Option<&Sample> {
-        self.tracks.get(target_index)?.samples.get(self.moment_index(instant))
+    pub fn sample(&self, target_index: usize, instant: Instant) -> Option<Sample> {
+        self.sample_at(target_index, self.moment_index(instant))
+    }
+
+    /// A target's sample at a moment, by its position.
+    pub fn sample_at(&self, target_index: usize, minute: usize) -> Option<Sample> {
+        self.tracks.get(target_index)?.sample(&self.moments, self.air, minute)
+    }
+
+    /// A target's samples from a moment to another, both included, by their positions; none where the moments end before
+    /// it, or without such a target.
+    pub fn samples(&self, target_index: usize, minutes: RangeInclusive<usize>) -> Cow<'_, [Sample]> {
+        let track = self.tracks.get(target_index);
+        track.map_or(Cow::Borrowed(&[]), |track| track.samples(&self.moments, self.air, minutes))
+    }
+
+    /// As [`Self::samples`], at all moments.
+    pub fn all_samples(&self, target_index: usize) -> Cow<'_, [Sample]> {
+        self.samples(target_index, 0..=self.moments.len().saturating_sub(1))
     }
 
     /// The circumstances of a target at a sample; `None` below the horizon.
     pub fn showing(&self, materials: &Materials<'_>, target_index: usize, minute: usize) -> Option<Showing> {
         let track = self.tracks.get(target_index)?;
-        showing(materials.site, track.appearance, self.moments.get(minute)?, track.samples.get(minute)?)
+        let sample = self.sample_at(target_index, minute)?;
+        showing(materials.site, track.appearance, self.moments.get(minute)?, &sample)
     }
 
     /// The view of a target through a port at one instant; 0 below the horizon.

@@ -151,7 +151,8 @@ pub fn through_night(prepared: &Prepared, materials: &Materials<'_>, target_inde
         return Vec::new();
     };
     let one = OneTarget { prepared, materials, target, track };
-    prepared.moments.iter().zip(&track.samples).map(|(moment, sample)| one.minute(moment, sample)).collect()
+    let samples = prepared.all_samples(target_index);
+    prepared.moments.iter().zip(samples.iter()).map(|(moment, sample)| one.minute(moment, sample)).collect()
 }
 
 /// One port in the minute nearest to an instant, as [`through_night`] tells it; `None` below the horizon, and for a port
@@ -166,9 +167,9 @@ pub fn port_minute(
     let target = materials.catalogue.targets.get(target_index)?;
     let track = prepared.tracks.get(target_index)?;
     let minute = prepared.moment_index(instant);
-    let (sample, moment) = (track.samples.get(minute)?, prepared.moments.get(minute)?);
+    let (sample, moment) = (prepared.sample_at(target_index, minute)?, prepared.moments.get(minute)?);
     let position = materials.rig.ports.iter().position(|own| own.id == *port)?;
-    OneTarget { prepared, materials, target, track }.minute(moment, sample).ports.swap_remove(position)
+    OneTarget { prepared, materials, target, track }.minute(moment, &sample).ports.swap_remove(position)
 }
 
 /// Magnitudes by which one part of its light brightens a sky.

@@ -143,7 +143,7 @@ fn followed(
     arrived: Pointing,
 ) -> Vec<(Instant, Pointing)> {
     let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
-    let samples = prepared.tracks.get(target_index).map_or(&[][..], |track| &track.samples[first..=last]);
+    let samples = prepared.samples(target_index, first..=last);
     let mut at = arrived;
     let minutes = samples.iter().zip(&prepared.moments[first..=last]);
     let way = minutes.map(|(sample, moment)| {
@@ -215,15 +215,14 @@ impl<'p> Stands<'p> {
         interval: Interval,
     ) -> Option<(Move, Self)> {
         let (rig, latitude) = (materials.rig, materials.site.place.latitude);
-        let samples = &prepared.tracks.get(target_index)?.samples;
         let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
-        let start = samples.get(first)?;
-        let steps =
-            samples[first..=last].windows(2).map(|two| (two[1].azimuth - two[0].azimuth).wrapped_signed());
+        let samples = prepared.samples(target_index, first..=last);
+        let start = samples.first()?;
+        let steps = samples.windows(2).map(|two| (two[1].azimuth - two[0].azimuth).wrapped_signed());
         let follows = steps.fold(Angle::ZERO, |turned, step| turned + step);
         let aim = Aim { azimuth: start.azimuth, altitude: start.altitude, follows };
         let travel = move_between(rig, latitude, self.pointing, self.port, aim, port);
-        let tracked = samples[first..=last].iter().fold(travel.end, |at, sample| {
+        let tracked = samples.iter().fold(travel.end, |at, sample| {
             rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle)
         });
         Some((travel, Self { pointing: Some(tracked), port: Some(port) }))

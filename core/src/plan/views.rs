@@ -10,14 +10,15 @@ pub(super) const CELL_MINUTES: usize = 5;
 pub struct ViewGrid {
     ports: usize,
     cells: usize,
-    views: Vec<f32>,
+    /// By target, then by cell and port; nothing for a target that is never shown: of many, most are not.
+    views: Vec<Vec<f32>>,
 }
 
 impl ViewGrid {
     /// An empty grid over `moments` one-minute samples.
     pub(super) fn new(targets: usize, moments: usize, ports: usize) -> Self {
         let cells = moments.div_ceil(CELL_MINUTES);
-        Self { ports, cells, views: vec![0.0; targets * cells * ports] }
+        Self { ports, cells, views: vec![Vec::new(); targets] }
     }
 
     /// How many cells there are.
@@ -27,17 +28,19 @@ impl ViewGrid {
 
     /// Sets the view of a target through a port in a cell.
     pub(super) fn set(&mut self, target: usize, cell: usize, port: usize, view: Fraction) {
-        if let Some(at) = self.position(target, cell, port)
-            && let Some(slot) = self.views.get_mut(at)
+        if let Some(at) = self.position(cell, port)
+            && let Some(views) = self.views.get_mut(target)
+            && !(views.is_empty() && view == Fraction::ZERO)
         {
-            *slot = view.value() as f32;
+            views.resize(self.cells * self.ports, 0.0);
+            views[at] = view.value() as f32;
         }
     }
 
     /// The view of a target through a port in a cell; 0 outside the grid.
     pub(super) fn get(&self, target: usize, cell: usize, port: usize) -> f64 {
-        let at = self.position(target, cell, port);
-        at.and_then(|at| self.views.get(at)).copied().map_or(0.0, f64::from)
+        let views = self.views.get(target).zip(self.position(cell, port));
+        views.and_then(|(views, at)| views.get(at)).copied().map_or(0.0, f64::from)
     }
 
     /// The port that shows a target best in a cell, the first of equal ones, and its view; `None` where no port shows it.
@@ -58,8 +61,8 @@ impl ViewGrid {
     }
 
     /// `None` for a cell or a port outside the grid: its place would be that of another one.
-    fn position(&self, target: usize, cell: usize, port: usize) -> Option<usize> {
-        (cell < self.cells && port < self.ports).then(|| (target * self.cells + cell) * self.ports + port)
+    fn position(&self, cell: usize, port: usize) -> Option<usize> {
+        (cell < self.cells && port < self.ports).then(|| cell * self.ports + port)
     }
 }
 

@@ -1,5 +1,6 @@
 //! Why not now, when better, and what the ports give instead: the questions a user asks of any target.
 
+use super::availability::showing;
 use super::limits::{hard_limit, lowest_altitude};
 use super::{
     Limit, Materials, Moment, OrderDifference, POOR_VIEW, Prepared, RunningOrder, Sample, WeakestLink,
@@ -88,7 +89,7 @@ pub fn sky_behind(
     instant: Instant,
 ) -> Option<SkyLight> {
     let minute = prepared.moment_index(instant);
-    let sample = prepared.tracks.get(target_index)?.samples.get(minute)?;
+    let sample = prepared.sample_at(target_index, minute)?;
     let moment = prepared.moments.get(minute)?;
     Some(moment.light_towards(materials.site, sample.altitude, sample.azimuth))
 }
@@ -101,16 +102,16 @@ fn forbidden(
     minute: usize,
 ) -> Option<WhyNot> {
     let target = materials.catalogue.targets.get(target_index)?;
-    let sample = prepared.tracks.get(target_index)?.samples.get(minute)?;
+    let sample = prepared.sample_at(target_index, minute)?;
     let moment = prepared.moments.get(minute)?;
-    let limit = hard_limit(materials, &target.source, moment, sample, &prepared.closed_sky)?;
+    let limit = hard_limit(materials, &target.source, moment, &sample, &prepared.closed_sky)?;
     Some(WhyNot::Limit {
         limit,
         altitude: sample.altitude,
         lowest: lowest_altitude(materials, sample.azimuth),
         sun_separation: sample.sun_separation,
         sun_altitude: moment.sun.altitude,
-        opens: opens_again(prepared, moment, sample),
+        opens: opens_again(prepared, moment, &sample),
     })
 }
 
@@ -165,16 +166,17 @@ pub fn when_better(
     let on_ports: Vec<(&PortId, TargetOnPort)> = in_service
         .map(|port| (&port.id, TargetOnPort::new(target, track.appearance, &materials.rig.telescope, port)))
         .collect();
+    let samples = prepared.all_samples(target_index);
     let best_at = |minute: usize| -> Option<(&PortId, f64)> {
-        if forbidden(prepared, materials, target_index, minute).is_some() {
+        let (sample, moment) = (samples.get(minute)?, prepared.moments.get(minute)?);
+        if hard_limit(materials, &target.source, moment, sample, &prepared.closed_sky).is_some() {
             return None;
         }
-        let air = AirAndSky::new(&prepared.showing(materials, target_index, minute)?);
+        let air = AirAndSky::new(&showing(materials.site, track.appearance, moment, sample)?);
         let views = on_ports.iter().map(|(port, on_port)| (*port, on_port.view(&air).value()));
         // Ties go to the order of the rig.
         views.filter(|(_, view)| *view > 0.0).reduce(|one, other| if other.1 > one.1 { other } else { one })
     };
-    let samples = &track.samples;
     let view_now = best_at(now).map_or(0.0, |(_, view)| view);
     let answer = |minute: usize, (port, view): (&PortId, f64), well_up: bool| Better {
         from: prepared.moments[minute].instant,

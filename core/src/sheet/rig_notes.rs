@@ -35,7 +35,7 @@ pub fn rig_notes(
     let field = fields.get(eyepiece.unwrap_or(0)).or(fields.first());
     let (Some((target, track)), Some(field)) = (known, field) else { return Vec::new() };
     let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
-    let Some(samples) = track.samples.get(first..=last) else { return Vec::new() };
+    let samples = &prepared.samples(target_index, first..=last)[..];
     let showing = Showing { materials, target, track, port, field, samples };
     let mut notes = Vec::new();
     showing.instrument(&mut notes);

@@ -28,13 +28,13 @@ pub fn bands(open: &OpenEvening, span: Interval) -> Vec<ClosedBand> {
 /// The stretches of a target's path within an interval that lie in a closed part of the sky, minute by minute as the
 /// check counts them.
 pub fn runs(prepared: &Prepared, target_index: usize, within: Interval) -> Vec<Interval> {
-    let Some(track) = prepared.tracks.get(target_index).filter(|_| !prepared.closed_sky.is_empty()) else {
+    if prepared.closed_sky.is_empty() {
         return Vec::new();
-    };
+    }
     let (first, last) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
     let mut runs: Vec<Interval> = Vec::new();
-    let minutes = prepared.moments.iter().zip(&track.samples).take(last + 1).skip(first);
-    for (moment, sample) in minutes {
+    let samples = prepared.samples(target_index, first..=last);
+    for (moment, sample) in prepared.moments.iter().skip(first).zip(samples.iter()) {
         let closed = prepared.closed_sky.iter().any(|part| part.closes(sample.azimuth, moment.instant));
         if !closed {
             continue;

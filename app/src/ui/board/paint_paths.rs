@@ -308,7 +308,6 @@ fn altitude_of_airmass(airmass: f64) -> Angle {
 
 fn points(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>, within: Interval) -> Vec<Vec<Pos2>> {
     let prepared = &model.open.derived.prepared;
-    let Some(track) = prepared.tracks.get(path.target_index) else { return Vec::new() };
     let (from, to) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
     let points_a_minute = layout.plot.width() / (model.span.minutes().max(1.0) as f32);
     let step = ((CORNER_APART / points_a_minute) as usize).clamp(1, MOST_MINUTES);
@@ -316,9 +315,8 @@ fn points(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>, within:
     // Both ends belong to it whatever the step.
     let minutes = (from..to).step_by(step).chain([to]);
     for index in minutes {
-        let (Some(moment), Some(sample)) = (prepared.moments.get(index), track.samples.get(index)) else {
-            break;
-        };
+        let sample = prepared.sample_at(path.target_index, index);
+        let (Some(moment), Some(sample)) = (prepared.moments.get(index), sample) else { break };
         if sample.altitude < Angle::ZERO {
             pieces.push(Vec::new());
         } else if let Some(piece) = pieces.last_mut() {

@@ -101,7 +101,7 @@ pub(super) fn reading(subject: &Subject<'_>, at: Instant) -> String {
         if let Some(airmass) = sample.airmass {
             parts.push(format!("airmass {}", numbers::airmass(airmass)));
         }
-        parts.push(words::sky(sample.sky));
+        parts.extend(subject.sky(at).map(words::sky));
     }
     let place = parts.join(" · ");
     let Some(minute) = subject.told.and_then(|told| told.minute(at)) else {

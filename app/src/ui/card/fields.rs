@@ -148,7 +148,7 @@ fn turned(subject: &Subject<'_>, port: &Port, choice: &PortChoice, target: &Targ
         let rectangle = matches!(choice.field.shape, FieldShape::Rectangle(..));
         return (rectangle && target.position_angle.is_some()).then(|| words::ROTATOR.to_owned());
     }
-    let by = turns_by(port, subject.samples_of_stop()?);
+    let by = turns_by(port, &subject.samples_of_stop()?);
     (by.abs() >= TURN_WORTH_TELLING).then(|| words::turns(by))
 }
 
@@ -168,10 +168,10 @@ fn draw(
         target,
         appearance: track.and_then(|track| track.appearance.as_ref()),
         rings: track.and_then(|track| track.rings.as_ref()),
-        sample,
+        sample: &sample,
         sun: moment.map(|moment| &moment.sun),
         face: moment.map(|moment| &moment.moon_face),
-        up: up_in_field(port, choice, target, sample),
+        up: up_in_field(port, choice, target, &sample),
     };
     let Instrument::Eyepieces(eyepieces) = &port.instrument else {
         let room = rect.with_max_y(rect.bottom() - FOOT);

@@ -34,14 +34,14 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
             }
         },
     };
-    let columns: Vec<(&str, Instant, &Sample)> =
+    let columns: Vec<(&str, Instant, Sample)> =
         instants.into_iter().filter_map(|(name, at)| Some((name, at, prepared.sample(index, at)?))).collect();
     let column = ((ui.available_width() - NAME_WIDTH) / 3.0 - SPACE).min(72.0);
     let value_font = regular(if column < WIDEST_VALUE { SMALL } else { BODY });
-    let row = |ui: &mut Ui, name: &str, value: &dyn Fn(Instant, &Sample) -> String| {
+    let row = |ui: &mut Ui, name: &str, value: &dyn Fn(Instant, Sample) -> String| {
         ui.label(quiet(tokens, name));
         for (_, at, sample) in &columns {
-            ui.label(RichText::new(value(*at, sample)).font(value_font.clone()));
+            ui.label(RichText::new(value(*at, *sample)).font(value_font.clone()));
         }
         ui.end_row();
     };
@@ -69,7 +69,9 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
         if target.kind != Kind::Moon {
             row(ui, text::FROM_MOON, &|_, sample| numbers::degrees(sample.moon_separation));
         }
-        row(ui, text::SKY_THERE, &|_, sample| numbers::decimal(sample.sky.0, 1));
+        row(ui, text::SKY_THERE, &|at, _| {
+            subject.sky(at).map_or_else(dash, |sky| numbers::decimal(sky.0, 1))
+        });
     });
     ui.label(quiet(tokens, text::SKY_UNIT));
     if let Some(transit) = prepared.tracks.get(index).and_then(|track| track.transit) {

@@ -27,7 +27,7 @@ pub(super) fn show(ui: &mut Ui, tokens: &Tokens, subject: &Subject<'_>) {
 
 fn place(subject: &Subject<'_>) -> Vec<(String, String)> {
     let track = subject.target.and_then(|(index, _)| subject.prepared().tracks.get(index));
-    let sample = subject.sample(subject.at).map(|sample| (words::altitude(sample), PLACE.to_owned()));
+    let sample = subject.sample(subject.at).map(|sample| (words::altitude(&sample), PLACE.to_owned()));
     let seen = track.and_then(|track| track.appearance.as_ref());
     sample.into_iter().chain(seen.map(|seen| (words::disc(seen), DISC.to_owned()))).collect()
 }

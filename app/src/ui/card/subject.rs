@@ -1,12 +1,14 @@
 //! What the Card tells about: the thing selected, the port whose chain is shown, and the minute that is read.
 
+use std::borrow::Cow;
+
 use evenfall_core::assign::PortChoice;
 use evenfall_core::catalogue::Target;
-use evenfall_core::plan::{Limit, Materials, PortMinute, Prepared, Sample, Stop, stop_minutes};
+use evenfall_core::plan::{Limit, Materials, PortMinute, Prepared, Sample, Stop, sky_behind, stop_minutes};
 use evenfall_core::rig::{Port, Rig};
 use evenfall_core::sheet::Names;
 use evenfall_core::time::{Instant, Interval};
-use evenfall_core::units::Fraction;
+use evenfall_core::units::{Fraction, SurfaceBrightness};
 
 use crate::state::{AppState, OpenEvening, Selected, Told};
 use crate::ui::text;
@@ -115,17 +117,22 @@ impl<'a> Subject<'a> {
     }
 
     /// The target's place in the minute nearest to an instant.
-    pub fn sample(&self, at: Instant) -> Option<&'a Sample> {
+    pub fn sample(&self, at: Instant) -> Option<Sample> {
         self.prepared().sample(self.target?.0, at)
     }
 
+    /// The sky behind the target in the minute nearest to an instant.
+    pub fn sky(&self, at: Instant) -> Option<SurfaceBrightness> {
+        Some(sky_behind(self.prepared(), &self.materials, self.target?.0, at)?.total)
+    }
+
     /// The target's places through the stop.
-    pub fn samples_of_stop(&self) -> Option<&'a [Sample]> {
+    pub fn samples_of_stop(&self) -> Option<Cow<'a, [Sample]>> {
         let (index, _) = self.target?;
         let interval = self.stop?.interval;
         let prepared = self.prepared();
         let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
-        prepared.tracks.get(index)?.samples.get(first..=last)
+        Some(prepared.samples(index, first..=last))
     }
 
     /// An instant on the clock, with its zone in a night in which the clocks change.

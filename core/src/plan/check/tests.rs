@@ -161,7 +161,7 @@ fn the_keyhole_is_a_caution_unless_the_whole_stop_is_in_it() {
     let case = Case::new(|_| {});
     let samples = |id: &str| {
         let index = case.invented.materials().target_index(&TargetId(id.to_owned()));
-        &case.prepared.tracks[index.expect("it is in the catalogue")].samples
+        case.prepared.all_samples(index.expect("it is in the catalogue"))
     };
     // A star that culminates in the zenith during the evening.
     let id = "overhead";
@@ -357,7 +357,7 @@ fn a_flip_within_a_stop_is_a_caution_with_its_minute() {
     // Whatever crosses the meridian well within doors and high enough.
     let doors = case.prepared.moment_index(case.prepared.doors.start());
     let crossing = |index: usize| {
-        let samples = &case.prepared.tracks[index].samples[doors..];
+        let samples = &case.prepared.all_samples(index)[doors..];
         let minute = samples
             .iter()
             .position(|sample| sample.hour_angle.degrees() > 5.0 && sample.hour_angle.degrees() < 6.0)?;

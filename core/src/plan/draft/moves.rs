@@ -50,8 +50,8 @@ pub(super) fn ports(desk: Desk<'_>) -> (Vec<ProblemPort>, Vec<Vec<i64>>) {
 
 /// The two axes of the mount towards a target at a moment, in hundredths of a degree.
 pub(super) fn axes(desk: Desk<'_>, target: usize, moment: usize) -> (i64, i64) {
-    let samples = &desk.prepared.tracks[target].samples;
-    let Some(sample) = samples.get(moment).or(samples.last()) else { return (0, 0) };
+    let last = desk.prepared.moments.len().saturating_sub(1);
+    let Some(sample) = desk.prepared.sample_at(target, moment.min(last)) else { return (0, 0) };
     axes_of(desk, sample.azimuth, sample.altitude)
 }
 

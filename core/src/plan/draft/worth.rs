@@ -87,7 +87,8 @@ impl<'d> Worth<'d> {
             let last = self.desk.minute(run.end()).round().max(0.0) as u32;
             allowed_to.iter_mut().take(last as usize + 1).skip(first).for_each(|to| *to = Some(last));
         }
-        let samples = &prepared.tracks[target].samples[self.first_moment..];
+        let last_moment = (self.first_moment + minutes).min(prepared.moments.len()) - 1;
+        let samples = prepared.samples(target, self.first_moment..=last_moment);
         let moments = &prepared.moments[self.first_moment..];
         let highest = samples.iter().zip(&allowed_to).filter(|(_, to)| to.is_some());
         let highest =
@@ -100,7 +101,7 @@ impl<'d> Worth<'d> {
                 * (FAR_FROM_BEST + (1.0 - FAR_FROM_BEST) * near_best);
             height as f32
         });
-        let spoilt = moments.iter().zip(samples).take(minutes);
+        let spoilt = moments.iter().zip(samples.iter()).take(minutes);
         let last = own.showable.as_slice().last().map_or(0.0, |run| self.desk.minute(run.end()));
         TargetWorth {
             target,

@@ -62,7 +62,7 @@ pub(super) fn best_hour(scene: &Scene<'_>, target: usize) -> Option<BestHour> {
     let on_port = |port: usize| prepared.views.get(target, best / CELL_MINUTES, port);
     let ports = 0..scene.materials.rig.ports.len();
     let port = ports.reduce(|one, other| if on_port(other) > on_port(one) { other } else { one })?;
-    let sample = prepared.tracks[target].samples.get(best)?;
+    let sample = prepared.sample_at(target, best)?;
     Some(BestHour {
         from: prepared.moments[from].instant,
         to: prepared.moments[to].instant,

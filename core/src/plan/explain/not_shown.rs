@@ -180,9 +180,11 @@ impl<'s> Scene<'s> {
         if !matches!(first, Limit::Horizon | Limit::MountLow) {
             return NotShownWhy::Limit(first);
         }
-        let minutes = prepared.moments.iter().zip(&prepared.tracks[target].samples);
         let doors = prepared.doors;
-        let within = minutes.filter(|(moment, _)| (doors.start()..=doors.end()).contains(&moment.instant));
+        let moments = prepared.moments.iter().enumerate();
+        let within = moments.filter(|(_, moment)| (doors.start()..=doors.end()).contains(&moment.instant));
+        let within =
+            within.filter_map(|(minute, moment)| Some((moment, prepared.sample_at(target, minute)?)));
         let low = within
             .map(|(moment, sample)| (moment.instant, sample, lowest_altitude(self.materials, sample.azimuth)))
             .filter(|(_, sample, needed)| sample.altitude < *needed);

@@ -2,12 +2,14 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::prepare;
+use super::{MOST_KEPT, prepare};
 use crate::events::transits;
 use crate::place::{EveningSky, Source};
 use crate::plan::invented::{Invented, march_evening};
+use crate::plan::track::Way;
 use crate::plan::{
-    Evening, Held, Limit, PrepareError, Rule, RunningOrder, Severity, Show, Stop, StopId, What, check, merit,
+    Evening, Held, Limit, Materials, PrepareError, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
+    check, merit,
 };
 use crate::rig::PortId;
 use crate::time::{Interval, LocalTimeError};
@@ -36,7 +38,7 @@ fn samples_agree_with_the_observed_places() {
         .expect("within the ephemeris");
     for (index, target) in materials.catalogue.targets.iter().enumerate().step_by(7) {
         let minute = 40 + index;
-        let sample = &prepared.tracks[index].samples[minute];
+        let sample = prepared.sample_at(index, minute).expect("a sample");
         let observed = sky.at(prepared.moments[minute].instant).observe(&target.source);
         let near = |one: Angle, other: Angle| (one - other).wrapped_signed().abs().arcseconds() < 1.0;
         assert!(near(sample.azimuth, observed.azimuth), "{}", target.id);
@@ -52,12 +54,39 @@ fn samples_agree_with_the_observed_places() {
 }
 
 #[test]
+fn a_large_catalogue_is_judged_as_a_small_one() {
+    let invented = Invented::new(2);
+    let evening = march_evening();
+    let few = invented.prepare(&evening);
+    let mut catalogue = invented.materials().catalogue.clone();
+    let own = catalogue.targets.clone();
+    while catalogue.targets.len() <= 2 * MOST_KEPT {
+        catalogue.targets.extend(own.iter().cloned());
+    }
+    let materials = Materials { catalogue: &catalogue, ..invented.materials() };
+    let many = prepare(&evening, &materials).expect("an evening");
+    let mut worked_out = 0;
+    for target in 0..catalogue.targets.len() {
+        let of_few = target % own.len();
+        assert_eq!(many.availability[target], few.availability[of_few]);
+        assert_eq!(many.choices[target], few.choices[of_few]);
+        assert_eq!(many.tracks[target].transit, few.tracks[of_few].transit);
+        assert_eq!(many.all_samples(target), few.all_samples(of_few));
+        assert_eq!(many.samples(target, 40..=50), few.samples(of_few, 40..=50));
+        worked_out += usize::from(matches!(many.tracks[target].way, Way::Fixed(_)));
+    }
+    assert!(worked_out > 0, "all samples are kept");
+    let last = many.moments.len();
+    assert!((0..catalogue.targets.len()).all(|target| many.sample_at(target, last).is_none()));
+}
+
+#[test]
 fn altitudes_run_on_without_a_step_below_the_horizon() {
     let invented = Invented::new(2);
     let prepared = invented.prepare(&march_evening());
     let mut deep = 0;
-    for track in &prepared.tracks {
-        for pair in track.samples.windows(2) {
+    for target in 0..prepared.tracks.len() {
+        for pair in prepared.all_samples(target).windows(2) {
             // The sky turns 0.25 degrees a minute (15 arcseconds a second of time); refraction near the horizon slows
             // what sets and what rises.
             let turned = (pair[1].altitude - pair[0].altitude).abs().degrees();

@@ -39,9 +39,9 @@ fn a_stop_in_a_closed_part_is_a_stopper_and_an_understudy_there_a_caution() {
     let rule = Rule::InClosedSky { at: at(90.0) };
     assert_eq!(found(90.0, 130.0).map(|found| found.rule), Some(rule));
     assert_eq!([found(30.0, 60.0), found(120.0, 150.0)], [None, None]);
-    let north = case.prepared.tracks.iter().position(|track| {
+    let north = (0..case.prepared.tracks.len()).find(|target| {
         let minutes = case.prepared.moment_index(at(60.0))..=case.prepared.moment_index(at(90.0));
-        track.samples[minutes].iter().all(|sample| {
+        case.prepared.samples(*target, minutes).iter().all(|sample| {
             sample.azimuth.wrapped_signed().abs().degrees() < 80.0
                 && (30.0..80.0).contains(&sample.altitude.degrees())
         })

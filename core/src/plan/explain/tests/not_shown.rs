@@ -96,7 +96,7 @@ fn what_has_no_appeal_is_said_to_have_none() {
 fn reason_holds(case: &Case, explained: &Explained, target: usize, why: &NotShownWhy) -> &'static str {
     let doors = case.prepared.doors;
     let own = &case.prepared.availability[target];
-    let track = case.prepared.moments.iter().zip(&case.prepared.tracks[target].samples);
+    let track = case.prepared.moments.iter().zip(case.prepared.all_samples(target).into_owned());
     let within = track.filter(|(moment, _)| (doors.start()..=doors.end()).contains(&moment.instant));
     let ports = &case.materials().rig.ports;
     match why {
