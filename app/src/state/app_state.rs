@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::{
-    Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
+    Call, Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
 };
 use evenfall_core::time::{Instant, Interval};
 
@@ -116,6 +116,8 @@ impl SkyKey {
             catalogue_file: String::new(),
             programme,
             rules: OrderRules::default(),
+            call: Call::default(),
+            next_dates: Vec::new(),
             order: RunningOrder::default(),
             version: String::new(),
             versions: Vec::new(),

@@ -206,6 +206,7 @@ pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
         order: carried(&evening.order),
         versions: versions.collect(),
         shown: Vec::new(),
+        call: evening.call.undecided(),
         ..evening.clone()
     }
 }

@@ -243,7 +243,7 @@ impl History {
 mod tests {
     use chrono::{NaiveDate, NaiveTime};
     use evenfall_core::earth::EarthOrientation;
-    use evenfall_core::plan::{Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
+    use evenfall_core::plan::{Call, Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
     use evenfall_core::time::Instant;
 
     use super::{History, Merge, StepName, Version};
@@ -274,6 +274,8 @@ mod tests {
             },
             wishes: Wishes::default(),
             rules: OrderRules::default(),
+            call: Call::default(),
+            next_dates: Vec::new(),
             orientation: EarthOrientation::default(),
             order: RunningOrder::default(),
             version: String::new(),

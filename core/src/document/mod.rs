@@ -1,5 +1,6 @@
 //! The saved evening: text to evening and back, strict, versioned, in a stable order.
 
+mod call;
 mod names;
 mod read;
 mod write;

@@ -6,6 +6,7 @@ use std::ops::RangeInclusive;
 use chrono::{DateTime, Datelike, Utc};
 use serde::Deserialize;
 
+use super::call::{read_call, read_next_dates};
 use super::names::LONGEST_FILE_NAME;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
@@ -50,6 +51,8 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
     let programme = fields.group("programme", programme);
     let wishes = fields.optional_group("wishes", |wishes| Some(read_wishes(wishes))).unwrap_or_default();
     let rules = fields.optional_group("rules", |rules| Some(read_rules(rules))).unwrap_or_default();
+    let call = fields.optional_group("call", |call| Some(read_call(call))).unwrap_or_default();
+    let next_dates = read_next_dates(fields);
     let orientation = fields.optional_group("earth_orientation", |fields| Some(orientation(fields)));
     let order = order(fields);
     let version = fields.optional_text("version", LONGEST_VERSION_NAME).unwrap_or_default();
@@ -65,6 +68,8 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
         programme: programme?,
         wishes,
         rules,
+        call,
+        next_dates,
         orientation: orientation.unwrap_or_default(),
         order,
         version,

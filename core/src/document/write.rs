@@ -6,6 +6,7 @@ use chrono::{NaiveTime, SecondsFormat, Timelike};
 use chrono_tz::Tz;
 
 use super::EVENING_FORMAT;
+use super::call::{call_lines, next_dates_lines};
 use super::read::rule_key;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
@@ -35,7 +36,7 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          \x20 site: {site},\n\
          \x20 rig: {rig},\n\
          \x20 catalogue: {catalogue},\n\
-         {house}{programme}{wishes}{rules}{orientation}\
+         {house}{programme}{wishes}{rules}{call}{next_dates}{orientation}\
          \x20 // The running order. Leave it empty, `[]`, and Evenfall drafts it.\n\
          \x20 //   id           a whole number from 1 that no other stop has\n\
          \x20 //   start, end   local time with its offset from UTC: people's time, the move to the stop comes before\n\
@@ -55,6 +56,8 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
         programme = programme_lines(&evening.programme),
         wishes = wishes_lines(&evening.wishes),
         rules = rules_lines(&evening.rules),
+        call = call_lines(&evening.call),
+        next_dates = next_dates_lines(&evening.next_dates),
         orientation = orientation_lines(&evening.orientation),
         versions = versions_lines(evening, zone),
     )
@@ -78,7 +81,7 @@ fn versions_lines(evening: &Evening, zone: Tz) -> String {
     lines
 }
 
-fn format_line(key: &str, value: &str) -> String {
+pub(super) fn format_line(key: &str, value: &str) -> String {
     format!("  {key}: {value},\n")
 }
 
@@ -279,16 +282,16 @@ fn write_key(line: &mut String, key: &str, value: &str) {
     write!(line, ", {key}: {value}").expect("writing to a String can't fail");
 }
 
-fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
+pub(super) fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
     format!("[{}]", names.map(quoted).collect::<Vec<_>>().join(", "))
 }
 
 /// A text in quotation marks; RON knows the same escapes as Rust.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     format!("{text:?}")
 }
 
-fn clock(time: NaiveTime) -> String {
+pub(super) fn clock(time: NaiveTime) -> String {
     let form = if time.second() == 0 && time.nanosecond() == 0 { "\"%H:%M\"" } else { "\"%H:%M:%S%.f\"" };
     time.format(form).to_string()
 }
@@ -323,8 +326,8 @@ mod tests {
     use crate::document::read_evening;
     use crate::earth::EarthOrientation;
     use crate::plan::{
-        ClosedSky, EntryKind, Evening, Held, OrderRule, RunningOrder, Show, Stop, StopId, Version,
-        VisitorPart, What,
+        Call, ClosedSky, Decision, EntryKind, Evening, Held, OrderRule, RunningOrder, Show, Stop, StopId,
+        Version, VisitorPart, What,
     };
     use crate::rig::PortId;
     use crate::time::{Instant, Interval};
@@ -388,6 +391,14 @@ mod tests {
         evening.rules.bedtime = clock(20, 15, 0).unwrap();
         evening.wishes.most_port_changes = Some(6);
         evening.wishes.least_stops = vec![(PortId("wide".into()), 2), (PortId("eyepiece".into()), 0)];
+        evening.call = Call {
+            decide_before_minutes: 90.5,
+            crew_before_minutes: 45.0,
+            decision: Decision::NoGo,
+            decided_at: clock(16, 30, 0),
+            decided_by: "The \"lead\"".into(),
+        };
+        evening.next_dates = vec!["Friday 9 April, 20:30".into()];
         evening.version = "Clear".into();
         evening.versions = vec![
             Version {

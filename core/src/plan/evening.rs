@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{ClosedSky, EntryKind, OrderRules, RunningOrder, VisitorPart};
+use super::{Call, ClosedSky, EntryKind, OrderRules, RunningOrder, VisitorPart};
 use crate::catalogue::{Catalogue, Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::ephemeris::Ephemeris;
@@ -118,6 +118,10 @@ pub struct Evening {
     pub wishes: Wishes,
     /// How much the trade's rules count in a draft.
     pub rules: OrderRules,
+    /// Go or no-go, and when the crew comes.
+    pub call: Call,
+    /// The next public evenings, each in a line for visitors.
+    pub next_dates: Vec<String>,
     /// UT1 - UTC and polar motion, where the user has them.
     pub orientation: EarthOrientation,
     /// The running order; empty until drafted.

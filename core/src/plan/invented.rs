@@ -6,7 +6,7 @@ use chrono::{Days, NaiveDate, NaiveTime};
 use chrono_tz::Europe::London;
 
 use super::{
-    ClosedSky, EntryKind, Evening, FixedEntry, House, Materials, OrderRules, Prepared, Programme,
+    Call, ClosedSky, EntryKind, Evening, FixedEntry, House, Materials, OrderRules, Prepared, Programme,
     RunningOrder, Wishes, prepare,
 };
 use crate::catalogue::{Catalogue, Double, Kind, Target, TargetId, Words};
@@ -341,6 +341,8 @@ pub(super) fn march_evening() -> Evening {
         },
         wishes: Wishes::default(),
         rules: OrderRules::default(),
+        call: Call::default(),
+        next_dates: Vec::new(),
         orientation: EarthOrientation::default(),
         order: RunningOrder::default(),
         version: String::new(),

@@ -4,7 +4,7 @@
 //! [`prepare`] (the sky over time, once per date), [`draft`] (a first running order), [`timings`] (the moves between
 //! its stops), [`check`] (the one judge of any order) and [`edit`] (evening in, evening out). What no showing may break
 //! stands in `limits`, for availability, draft and check alike, and in `closed_sky` what the user closes of the sky;
-//! [`OrderRules`] are the trade's rules with their weights. [`weakest_link`] says what holds a view back, `why` when it
+//! [`OrderRules`] are the trade's rules with their weights; [`Call`] is go or no-go. [`weakest_link`] says what holds a view back, `why` when it
 //! would be better, [`best_in_sector`] what to show through a hole in the cloud, [`shelf`] when and where each target shows best, [`through_night`] shows the whole chain
 //! for one target, [`overruled`] which ports were chosen against the ranking, `explain` why an order is as it
 //! is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside
@@ -12,6 +12,7 @@
 
 mod availability;
 mod beside;
+mod call;
 mod check;
 mod clear_hole;
 mod closed_sky;
@@ -46,6 +47,7 @@ mod weakest;
 mod why;
 
 pub use beside::{in_each_others_way, screen_of_talk};
+pub use call::{Call, Decision};
 pub use check::{POOR_VIEW, check};
 pub use clear_hole::{InSector, best_in_sector};
 pub use closed_sky::{ClosedPart, ClosedSky, in_sector};

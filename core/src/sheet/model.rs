@@ -49,6 +49,12 @@ pub struct Row {
     pub people_time: String,
     /// Minutes of people's time.
     pub people_min: String,
+    /// Focus offset of the port, with its unit, such as `focus +120 steps`.
+    pub focus: String,
+    /// Which way the slit faces, such as `slit SE`.
+    pub dome: String,
+    /// Where the line of visitors forms, such as `line: west side`.
+    pub line_forms: String,
     /// What to say.
     pub cue: String,
     /// Understudy, or empty.
