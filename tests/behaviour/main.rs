@@ -9,5 +9,6 @@ mod light_practice;
 mod light_rows;
 mod order_rows;
 mod rig_rows;
+mod table_and_calendar;
 mod tidy;
 mod time_axis;

@@ -27,6 +27,9 @@ pub(super) const LINE: f32 = 11.6;
 pub(super) const HEADING: f32 = 13.0;
 
 impl Paper {
+    /// All papers.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
     /// Width and height in points, lying on its long side. A point is 1/72 inch, an inch 25.4 mm.
     pub const fn size(self) -> (f32, f32) {
         match self {
