@@ -8,4 +8,5 @@ mod svg;
 
 pub use csv::order_csv;
 pub use json::order_json;
+pub use paper::paper_grey;
 pub use svg::scene_svg;
