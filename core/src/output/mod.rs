@@ -11,5 +11,6 @@ mod svg;
 pub use calendar::{CalendarFor, CalendarOptions, CalendarText, evening_calendar};
 pub use csv::order_csv;
 pub use json::order_json;
+pub use paper::paper_grey;
 pub use set::{Made, Output, OutputSet};
 pub use svg::scene_svg;
