@@ -76,6 +76,14 @@ impl TargetOnPort {
         })
     }
 
+    /// The length of one frame on a camera, in seconds; `None` for other ports and where sky or air are not known.
+    pub fn frame_s(&self, air: &AirAndSky) -> Option<f64> {
+        match &self.through {
+            Through::Screen(screen) if air.sound => Some(screen.frame_s(&self.subject, air)),
+            Through::Screen(_) | Through::Eyes(_) | Through::Slit(_) => None,
+        }
+    }
+
     /// The verdict with its reasons, and which of the port's fields it is for: of equal ones the first. `None` for an
     /// eyepiece port without eyepieces.
     pub(super) fn verdict(&self, air: &AirAndSky) -> Option<(usize, Verdict)> {
@@ -193,6 +201,25 @@ mod tests {
         assert!((4.5..5.2).contains(&brightness) && factor == Fraction::ONE, "{brightness}");
         assert!(chain("wide").iter().any(|(reason, _)| matches!(reason, Reason::Saturates { .. })));
         assert!(chain("planetary").iter().all(|(reason, _)| !matches!(reason, Reason::Saturates { .. })));
+    }
+
+    #[test]
+    fn a_frame_is_as_long_as_light_and_camera_allow() {
+        // The worked camera: electrons of a star of V = 0 are 995 x 880 x pi/4 x 60^2 cm^2 x the shares of optics, sensor and
+        // colours; a full Moon of 3.4 - 1 mag a square arcsecond fills its wells in a few milliseconds (common practice:
+        // exposures of the full Moon are a few milliseconds, no source), and a faint galaxy gets the usual 10 s.
+        let (rig, full) = (rig(), body(18.0, 1865.0, 0.0, 1.0));
+        let appearance = full.appearance.map(|moon| Appearance { magnitude: None, ..moon });
+        let frame = |target: &Target, showing: &Showing, port: &str| {
+            let port = rig.ports.iter().find(|own| own.id.0 == port).expect("a port");
+            let on_port = TargetOnPort::new(target, showing.appearance, &rig.telescope, port);
+            on_port.frame_s(&AirAndSky::new(showing))
+        };
+        let moon = frame(&bare(Kind::Moon), &Showing { appearance, ..full }, "planetary").expect("a camera");
+        assert!((0.001..0.02).contains(&moon), "{moon}");
+        let galaxy = deep_sky(Kind::Galaxy, 9.0, 10.0, 8.0);
+        assert_eq!(frame(&galaxy, &under(21.0), "wide"), Some(10.0));
+        assert_eq!(frame(&galaxy, &under(21.0), "eyepiece"), None);
     }
 
     #[test]

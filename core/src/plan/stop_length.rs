@@ -160,6 +160,7 @@ mod tests {
             rotator: None,
             on_equatorial: false,
             access: None,
+            focus_offset_steps: None,
             instrument,
         }
     }

@@ -38,6 +38,15 @@ pub struct WeatherLimits {
     pub cloud_percent: f64,
 }
 
+/// What the park tells visitors beside the programme, in its own words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct VisitorLines {
+    /// Whom to ask, such as a telephone number; empty where nobody is named.
+    pub contact: String,
+    /// Toilets, step-free way, parking: a line each.
+    pub lines: Vec<String>,
+}
+
 /// An observing site.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Site {
@@ -67,4 +76,6 @@ pub struct Site {
     pub weather: WeatherLimits,
     /// The site's own cautions, printed with the usual ones.
     pub cautions: Vec<String>,
+    /// What visitors are told: on the handbill and the Door card.
+    pub visitors: VisitorLines,
 }

@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use chrono_tz::{TZ_VARIANTS, Tz};
 
-use super::{LightDome, SUN_EXCLUSION_FLOOR_DEG, Site, WeatherLimits};
+use super::{LightDome, SUN_EXCLUSION_FLOOR_DEG, Site, VisitorLines, WeatherLimits};
 use crate::earth::{GeodeticPlace, Horizon, HorizonError};
 use crate::place::Air;
 use crate::reading::{Faults, Fields, read_whole};
@@ -15,6 +15,9 @@ pub const SITE_FORMAT: &str = "evenfall-site/1";
 
 /// The longest caution, in characters: it has to fit on a printed line or two.
 const LONGEST_CAUTION: usize = 200;
+
+/// The longest line for visitors, and the longest contact, in characters.
+const LONGEST_VISITOR_LINE: usize = 120;
 
 /// Reads a site.
 ///
@@ -53,6 +56,12 @@ fn site(fields: &Fields<'_>) -> Option<Site> {
         })
     });
     let cautions = fields.texts("cautions", LONGEST_CAUTION);
+    let visitors = fields.optional_group("visitors", |visitors| {
+        Some(VisitorLines {
+            contact: visitors.optional_text("contact", LONGEST_VISITOR_LINE).unwrap_or_default(),
+            lines: visitors.texts("lines", LONGEST_VISITOR_LINE),
+        })
+    });
     Some(Site {
         name,
         place,
@@ -67,6 +76,7 @@ fn site(fields: &Fields<'_>) -> Option<Site> {
         park_closes,
         weather: weather?,
         cautions,
+        visitors: visitors.unwrap_or_default(),
     })
 }
 
@@ -165,6 +175,19 @@ mod tests {
         assert!(
             fault("sun_exclusion_deg: 30.0", "sun_exclusion_deg: 29.9").contains("which no file can lower")
         );
+    }
+
+    #[test]
+    fn what_visitors_are_told_is_read_and_may_be_left_out() {
+        let (before, rest) = DEMO.split_once("  visitors: (").expect("the demo tells visitors something");
+        let (_, after) = rest.split_once("\n  ),").expect("the group ends");
+        let without = read_site("s", &format!("{before}{after}")).unwrap();
+        assert_eq!(without.visitors, super::VisitorLines::default());
+        let site = read_site("s", DEMO).unwrap();
+        assert!(site.visitors.lines.len() >= 3 && !site.visitors.contact.is_empty());
+        let long = format!("lines: [\"{}\", ", "x".repeat(121));
+        assert!(fault("lines: [", &long).contains("visitors.lines"));
+        assert!(fault("    contact:", "    contract:").contains("`contact`"));
     }
 
     #[test]
