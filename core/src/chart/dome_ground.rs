@@ -55,7 +55,8 @@ pub(super) fn limits_named(map: &DomeMap, materials: &Materials<'_>) -> [(Point,
     ]
 }
 
-fn ring(map: &DomeMap, altitude: Angle, stroke: Stroke) -> Item {
+/// A line of one altitude all around.
+pub(super) fn ring(map: &DomeMap, altitude: Angle, stroke: Stroke) -> Item {
     let points = (0..360).step_by(2).map(|step| map.place(Angle::from_degrees(f64::from(step)), altitude));
     Item::Path { points: points.collect(), closed: true, fill: None, stroke: Some(stroke) }
 }
@@ -165,7 +166,7 @@ mod tests {
 
     #[test]
     fn a_hatch_keeps_to_its_part_of_the_sky() {
-        let map = DomeMap { centre: Point { x: 100.0, y: 100.0 }, radius: 90.0 };
+        let map = DomeMap { centre: Point { x: 100.0, y: 100.0 }, radius: 90.0, overhead: false };
         let east = |azimuth: Angle, _| (45.0..135.0).contains(&azimuth.degrees());
         let items = hatched(&map, true, east, Stroke::solid(Ink::Move, 1.0));
         assert!(items.len() > 5);
