@@ -126,6 +126,7 @@ fn site() -> Site {
         sun_exclusion: degrees(30.0),
         park_closes: NaiveTime::from_hms_opt(23, 30, 0),
         weather: WeatherLimits { wind_km_h: 40.0, humidity_percent: 92.0, cloud_percent: 60.0 },
+        plan: Vec::new(),
         cautions: Vec::new(),
         visitors: VisitorLines::default(),
     }

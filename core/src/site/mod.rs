@@ -47,6 +47,19 @@ pub struct VisitorLines {
     pub lines: Vec<String>,
 }
 
+/// A place on the grounds, such as the gate or where the line begins.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SitePlace {
+    /// What people call it.
+    pub name: String,
+    /// Geodetic latitude.
+    pub latitude: Angle,
+    /// Longitude, east positive.
+    pub longitude: Angle,
+    /// A line about it; may be empty.
+    pub note: String,
+}
+
 /// An observing site.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Site {
@@ -74,6 +87,8 @@ pub struct Site {
     pub park_closes: Option<NaiveTime>,
     /// When weather says no.
     pub weather: WeatherLimits,
+    /// Places on the grounds beside the telescope.
+    pub plan: Vec<SitePlace>,
     /// The site's own cautions, printed with the usual ones.
     pub cautions: Vec<String>,
     /// What visitors are told: on the handbill and the Door card.

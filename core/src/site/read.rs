@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use chrono_tz::{TZ_VARIANTS, Tz};
 
-use super::{LightDome, SUN_EXCLUSION_FLOOR_DEG, Site, VisitorLines, WeatherLimits};
+use super::{LightDome, SUN_EXCLUSION_FLOOR_DEG, Site, SitePlace, VisitorLines, WeatherLimits};
 use crate::earth::{GeodeticPlace, Horizon, HorizonError};
 use crate::place::Air;
 use crate::reading::{Faults, Fields, read_whole};
@@ -62,6 +62,8 @@ fn site(fields: &Fields<'_>) -> Option<Site> {
             lines: visitors.texts("lines", LONGEST_VISITOR_LINE),
         })
     });
+    let plan =
+        if fields.has("plan") { fields.entries("plan", |place| Some(site_place(place))) } else { Vec::new() };
     Some(Site {
         name,
         place,
@@ -75,9 +77,19 @@ fn site(fields: &Fields<'_>) -> Option<Site> {
         sun_exclusion,
         park_closes,
         weather: weather?,
+        plan: plan.into_iter().map(|(_, place)| place).collect(),
         cautions,
         visitors: visitors.unwrap_or_default(),
     })
+}
+
+fn site_place(place: &Fields<'_>) -> SitePlace {
+    SitePlace {
+        name: place.name("name"),
+        latitude: Angle::from_degrees(place.number("latitude_deg", -90.0..=90.0)),
+        longitude: Angle::from_degrees(place.number("longitude_deg", -180.0..=180.0)),
+        note: place.optional_text("note", LONGEST_VISITOR_LINE).unwrap_or_default(),
+    }
 }
 
 fn light_dome(dome: &Fields<'_>) -> LightDome {

@@ -80,6 +80,7 @@ mod tests {
             sun_exclusion: degrees(30.0),
             park_closes: None,
             weather: WeatherLimits { wind_km_h: 40.0, humidity_percent: 90.0, cloud_percent: 50.0 },
+            plan: Vec::new(),
             cautions: Vec::new(),
             visitors: VisitorLines::default(),
         }

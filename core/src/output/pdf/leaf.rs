@@ -5,7 +5,7 @@ use krilla::tagging::Tag;
 use super::PdfError;
 use super::blocks::{draw, level};
 use super::foot::Foot;
-use super::page::{Pages, Paper, Setting};
+use super::page::{LEAF_MARGIN, Pages, Paper, Setting};
 use super::parts::heading_tag;
 use super::typeface::Typeface;
 use crate::chart::{Scene, Weight};
@@ -39,9 +39,6 @@ const POSTER_STEP: f32 = 0.05;
 /// The share of a side up to which what stands below a heading stays together with it.
 const TOGETHER: f32 = 0.45;
 
-/// White round every side: 16 mm.
-const MARGIN: f32 = 45.0;
-
 /// Sizes of text that pages are set in; others are taken as the nearest of these.
 const TEXT_SIZES: (f32, f32) = (8.0, 40.0);
 
@@ -50,7 +47,7 @@ fn setting(leaf: &Leaf, paper: Paper, enlarged: f32, leading: f32) -> Setting {
     let body = enlarged * leaf.text_pt.clamp(TEXT_SIZES.0, TEXT_SIZES.1);
     Setting {
         size: if leaf.landscape { paper.size() } else { paper.upright() },
-        margin: MARGIN,
+        margin: LEAF_MARGIN,
         foot: 0.0,
         foot_text: (0.9 * leaf.text_pt).clamp(12.0, 18.0),
         body,

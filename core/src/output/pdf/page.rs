@@ -4,7 +4,7 @@ use krilla::tagging::TagKind;
 
 use super::tags::{Element, Slot, Tags};
 use super::typeface::Typeface;
-use crate::chart::{Scene, TimelineOptions, Weight};
+use crate::chart::{Scene, TimelineOptions, VisitorSkyOptions, Weight};
 
 /// Paper, in points. A point is 1/72 inch, an inch 25.4 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,7 +37,18 @@ impl Paper {
     pub const fn timeline(self) -> TimelineOptions {
         TimelineOptions { width: Setting::run_sheet(self).text_width(), height: 246.0, text_size: 9.0 }
     }
+
+    /// The size at which the visitors' sky fits a page whose text is so large without scaling.
+    pub const fn visitor_sky(self, text_pt: f32) -> VisitorSkyOptions {
+        let (width, height) = self.upright();
+        // Large print takes a list below the sky: most of a side.
+        let height = if text_pt < 15.0 { 0.58 * height } else { 0.72 * height };
+        VisitorSkyOptions { width: width - 2.0 * LEAF_MARGIN, height, text_size: text_pt }
+    }
 }
+
+/// White round every side of a page other than the run sheet: 16 mm.
+pub(super) const LEAF_MARGIN: f32 = 45.0;
 
 /// How the sides of a document are set, in points.
 #[derive(Clone, Copy, Debug, PartialEq)]
