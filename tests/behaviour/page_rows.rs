@@ -35,13 +35,12 @@ impl Pages {
     }
 
     fn table(&self, kind: LeafKind, head: &str) -> &LeafTable {
-        let tables = self.page(kind).blocks.iter().filter_map(|block| match block {
+        let mut tables = self.page(kind).blocks.iter().filter_map(|block| match block {
             Block::Table(table) => Some(table),
             _ => None,
         });
         tables
-            .filter(|table| table.heads.iter().any(|own| own == head))
-            .next()
+            .find(|table| table.heads.iter().any(|own| own == head))
             .unwrap_or_else(|| panic!("{kind:?} has no table with {head}"))
     }
 }
@@ -181,7 +180,7 @@ fn row_61_all_pages_are_one_plan_under_one_stamp() {
     // Every stop stands at the same time under the same name wherever it is told.
     let hosts = pages.table(LeafKind::HostCard, "Say");
     let thin = pages.table(LeafKind::CloudCard, "Survives thin cloud");
-    for row in pages.sheet.rows.iter() {
+    for row in &pages.sheet.rows {
         assert!(hosts.rows.iter().any(|own| own[0] == row.start && own[2].ends_with(&row.title)), "{row:?}");
         let told = thin.rows.iter().find(|own| own[0] == row.number);
         assert_eq!(told.is_some(), !row.altitude.is_empty());
@@ -453,11 +452,8 @@ fn row_82_the_cautions_are_the_sites_own_first_and_signed() {
             assert!(place(own) < place(topic) && place(topic) + 1 == place(advice), "{topic}");
         }
     }
-    for topic in
-        ["ISO 12312-2", "aircraft", "wind chill", "flashes", "focused sunlight", "occupan", "allowed inside"]
-    {
-        let told = said.iter().any(|own| own.contains(topic));
-        assert_eq!(told, topic != "occupan", "{topic}");
+    for topic in ["ISO 12312-2", "aircraft", "wind chill", "flashes", "focused sunlight", "allowed inside"] {
+        assert!(said.iter().any(|own| own.contains(topic)), "{topic}");
     }
     let signed = page
         .blocks

@@ -3,6 +3,7 @@
 use super::shorten::{within_words, word_count};
 use super::{Page, heading, texts};
 use crate::plan::{Stop, What, humane_wait_minutes};
+use crate::rig::Port;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
 
@@ -70,8 +71,7 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
     for stop in names.evening.order.stops() {
         let about = names.stop_phrase(stop.id);
         cues.push(Cue { at: stop.start(), say: say(page, stop), about: about.clone() });
-        let at_eyepiece =
-            stop.show().and_then(|show| rig.port(&show.port)).is_some_and(|port| port.is_eyepiece());
+        let at_eyepiece = stop.show().and_then(|show| rig.port(&show.port)).is_some_and(Port::is_eyepiece);
         if at_eyepiece && stop.interval.minutes() > 2.0 * LAST_IN_LINE_MINUTES {
             let at = stop.end().plus_minutes(-LAST_IN_LINE_MINUTES);
             cues.push(Cue { at, say: "Last ones in this line, please.".to_owned(), about });
