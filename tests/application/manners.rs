@@ -39,7 +39,7 @@ fn kept(home: &Path, holds: impl Fn(&Settings) -> bool) -> Settings {
     loop {
         let text = fs::read_to_string(home.join("settings.ron")).unwrap_or_default();
         match Settings::read(&text) {
-            Ok(settings) if holds(&settings) => return settings,
+            Ok(read) if holds(&read.settings) => return read.settings,
             _ => assert!(started.elapsed() < Duration::from_secs(20), "not written: {text}"),
         }
         thread::sleep(Duration::from_millis(5));

@@ -199,9 +199,8 @@ fn row_41_the_rest_moves_along_and_what_is_held_keeps_its_minute() {
         })
         .count();
     assert!(moved > 0, "the rest makes room");
-    let others =
-        if moved == 1 { "1 other stop with it".to_owned() } else { format!("{moved} other stops with it") };
-    window.harness.get_by_label_contains(&format!("and {others}"));
+    let others = if moved == 1 { "1 other stop".to_owned() } else { format!("{moved} other stops") };
+    window.harness.get_by_label_contains(&format!("and move {others} along"));
     // One step brings all of it back, and without the switch nothing else moves.
     window.press(Modifiers::COMMAND, Key::Z);
     window.press(Modifiers::NONE, Key::M);

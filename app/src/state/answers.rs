@@ -1,6 +1,6 @@
 //! What the worker has answered, taken into the state.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use evenfall_core::plan::{Evening, Prepared, RunningOrder};
@@ -103,6 +103,7 @@ impl AppState {
             }
             Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
+                self.was_written(&path, result.is_ok());
                 let saved = result.map(|written| {
                     if let Some(open) = self.numbered(number) {
                         open.document.mark_saved(path.clone(), *written);
@@ -115,6 +116,7 @@ impl AppState {
             Answer::Made(result) => self.take_made(result),
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
+                self.was_written(&path, result.is_ok());
                 self.after_writing(result.map(|()| Notice::Exported(path)), Report::NotExported);
             }
         }
@@ -139,6 +141,11 @@ impl AppState {
         } else {
             self.go_on(then);
         }
+    }
+
+    /// A path is offered again only after it could not be written to.
+    fn was_written(&mut self, path: &Path, done: bool) {
+        self.view.chosen.take_if(|(_, chosen)| done || chosen != path);
     }
 
     fn report(&mut self, about: Report, message: &str) {

@@ -341,9 +341,13 @@ impl AppState {
         let _ = self.worker.ask(job);
     }
 
-    /// A path to start from when one is asked for: beside the evening's file, named after it or its date.
+    /// A path to start from when one is asked for: the one that could not be written to, else beside the evening's file,
+    /// named after it or its date.
     pub fn suggested_path(&self, purpose: PathUse) -> PathBuf {
         let Some(open) = &self.open else { return PathBuf::new() };
+        if let Some((_, path)) = self.view.chosen.as_ref().filter(|(used, _)| *used == purpose) {
+            return path.clone();
+        }
         let document = &open.document;
         match (purpose, &document.path) {
             (PathUse::Open, Some(path)) => path.parent().map_or_else(PathBuf::new, |parent| parent.join("")),

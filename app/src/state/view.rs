@@ -273,6 +273,13 @@ pub enum Dialog {
     KeptOrders(String),
     /// Unsaved changes stand in the way.
     Unsaved(Then),
+    /// The description of an evening of one's own stands in the way.
+    LosesOwn {
+        /// It, to go back to.
+        form: Box<OwnForm>,
+        /// What was asked for.
+        then: Then,
+    },
     /// Something went wrong with files.
     Report {
         /// What did.
@@ -293,6 +300,8 @@ pub enum Notice {
     Gone(PathBuf),
     /// The settings could not be read; the damaged file was kept here.
     SettingsDamaged(Option<PathBuf>),
+    /// These settings, by their names in the file, could not be read; the usual ones hold in their place.
+    SettingsLeftOut(Vec<&'static str>),
     /// Several files were dropped at once.
     DropOne,
     /// No draft is better than the order that stands.
@@ -351,6 +360,8 @@ pub struct View {
     pub focus: Option<Focus>,
     /// A path the window has to ask for, by the desktop's dialog or its own.
     pub wants_path: Option<PathUse>,
+    /// Where a file was to be written, until it is there: offered again after a failure.
+    pub chosen: Option<(PathUse, PathBuf)>,
     /// Whether the window may close.
     pub may_close: bool,
     /// What follows once everything is written.
