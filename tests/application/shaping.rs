@@ -328,7 +328,7 @@ fn three_orders_are_compared_side_by_side() {
     select(&mut window, &gone);
     window.press(Modifiers::NONE, Key::Delete);
     window.press(Modifiers::NONE, Key::V);
-    let orders = window.harness.state().view.orders.clone();
+    let orders = window.harness.state().orders().to_vec();
     assert_eq!(orders.len(), 3);
     assert!(orders[0].stands && orders[0].difference.is_nothing());
     let target = &gone.show().expect("it shows").target;

@@ -24,6 +24,7 @@ impl AppState {
                         self.pending = None;
                         self.asked = None;
                         self.under_way = None;
+                        self.comparing = None;
                         self.writing = 0;
                         self.view.after_save = None;
                         if let Some(Dialog::Own(form)) = &mut self.view.dialog {
@@ -42,6 +43,7 @@ impl AppState {
         self.ask_to_tell();
         self.ask_to_appraise();
         self.ask_to_explain();
+        self.ask_to_compare();
         self.follow_settings();
     }
 
@@ -78,6 +80,7 @@ impl AppState {
                 }
             }
             Answer::Drafted { ticket, order, appraisal } => self.take_drafted(ticket, order, appraisal),
+            Answer::Compared { ticket, orders } => self.take_compared(ticket, orders),
             Answer::Explained { ticket, explained } => self.take_explained(ticket, explained),
             Answer::Told(told) => {
                 if self.asked.as_ref().is_some_and(|asked| asked.is_same(&told.question)) {

@@ -39,10 +39,7 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::PickUp(form) => pick_up(state, &form),
-        Command::ShowOrders => {
-            kept_orders::compare(state);
-            state.view.dialog = Some(Dialog::KeptOrders(String::new()));
-        }
+        Command::ShowOrders => state.view.dialog = Some(Dialog::KeptOrders(String::new())),
         Command::OrderName(typed) => {
             if let Some(Dialog::KeptOrders(name)) = &mut state.view.dialog {
                 *name = typed;

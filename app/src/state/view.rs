@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
-use super::{Drag, InsertForm, OrderFacts, OwnForm, PathUse, PickUpForm, Trial};
+use super::{Drag, InsertForm, OwnForm, PathUse, PickUpForm, Trial};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -348,8 +348,6 @@ pub struct View {
     pub trial: Option<Trial>,
     /// Whether later stops move along when one is moved, resized, inserted or removed.
     pub ripple: bool,
-    /// The running orders side by side, while their dialog is open.
-    pub orders: Vec<OrderFacts>,
     /// What stands over the window.
     pub dialog: Option<Dialog>,
     /// The date as it is being typed; `None` when it is not.

@@ -37,14 +37,14 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let Some(open) = state.open() else { return };
-    let orders = &state.view.orders;
+    let orders = state.orders();
     let modal = modal(context, "running orders").show(context, |ui| {
         let room = context.content_rect().size() - vec2(80.0, 0.0);
         ui.set_width(WIDTH.max(orders.len() as f32 * (COLUMN + SPACE)).min(room.x));
         part_name(ui, TITLE);
         ui.label(quiet(tokens, HINT));
         ui.add_space(SPACE);
-        if orders.is_empty() {
+        if open.document.evening.versions.is_empty() {
             ui.label(quiet(tokens, NONE_KEPT));
         } else {
             ScrollArea::horizontal().show(ui, |ui| {
