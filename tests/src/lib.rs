@@ -3,6 +3,7 @@
 pub mod close;
 #[cfg(feature = "application")]
 pub mod contrast;
+pub mod draws;
 pub mod evening_schedule;
 pub mod files;
 #[cfg(feature = "application")]

@@ -16,8 +16,8 @@ use super::drafting::UnderWay;
 use super::shaping::trial;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
-    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View, Way,
-    Worker,
+    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View,
+    Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.

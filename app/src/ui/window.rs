@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use egui::{
     Align2, CentralPanel, Context, Frame, Id, LayerId, Margin, Memory, Order, Panel, Popup, Rect, Role,
-    Stroke, StrokeKind, Ui, WidgetInfo, accesskit_root_id, vec2,
+    Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, accesskit_root_id, vec2,
 };
 
 use super::keys::{self, KeyboardOn};
@@ -17,6 +17,8 @@ use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
 /// Below this width of the window Shelf and Card become narrower.
 const ROOMY: f32 = 1180.0;
 const NARROW_CARD: f32 = 302.0;
+/// Height of the status bar.
+const FOOT: f32 = 34.0;
 
 /// Prepares a context: fonts and the day palette. The size of the text is a command like any other.
 pub fn set_up(context: &Context) {
@@ -40,27 +42,28 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
     let width = ui.available_width();
     let roomy = width >= ROOMY;
-    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel, 6)).show(ui, |ui| {
+    // The foot has its place first, but is drawn and read out last.
+    let whole = ui.available_rect_before_wrap();
+    let (above, foot) = whole.split_top_bottom_at_y(whole.bottom() - FOOT);
+    let page = &mut ui.new_child(UiBuilder::new().max_rect(above));
+    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel, 6)).show(page, |ui| {
         top_bar::show(ui, state, &mut commands);
-    });
-    Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel, 3)).show(ui, |ui| {
-        status_bar::show(ui, state, tokens, &mut commands);
     });
     let side = |panel: Panel, width: f32| panel.exact_size(width).frame(part(tokens.panel)).resizable(false);
     if width >= TWO_SIDES {
-        side(Panel::left("shelf"), if roomy { 262.0 } else { 220.0 }).show(ui, |ui| {
+        side(Panel::left("shelf"), if roomy { 262.0 } else { 220.0 }).show(page, |ui| {
             shelf::show(ui, state, tokens, &mut commands);
         });
-        side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(ui, |ui| {
+        side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(page, |ui| {
             right_part(ui, state, tokens, &mut commands);
         });
     } else if width >= ONE_PART && state.view.side != Side::Board {
-        side(Panel::right("side"), NARROW_CARD).show(ui, |ui| {
+        side(Panel::right("side"), NARROW_CARD).show(page, |ui| {
             part_switch(ui, state, &mut commands);
             one_side(ui, state, tokens, &mut commands);
         });
     }
-    CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(ui, |ui| {
+    CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(page, |ui| {
         let board_alone = width >= TWO_SIDES || state.view.side == Side::Board;
         if width < TWO_SIDES && (width < ONE_PART || state.view.side == Side::Board) {
             part_switch(ui, state, &mut commands);
@@ -75,6 +78,10 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
                 commands.push(Command::Dragging(None));
             }
         }
+    });
+    let foot = &mut ui.new_child(UiBuilder::new().max_rect(foot));
+    Panel::bottom("status bar").exact_size(FOOT).frame(bar(tokens.panel, 2)).show(foot, |ui| {
+        status_bar::show(ui, state, tokens, &mut commands);
     });
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
     show_hovering_files(ui.ctx(), tokens);
