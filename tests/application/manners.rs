@@ -192,7 +192,7 @@ fn the_window_is_called_after_its_evening_and_file() {
     window.press(Modifiers::NONE, Key::H);
     assert_eq!(called(&window), "Spring star night at Heron Fell (not saved) – Evenfall");
     let path = window.folder.path().join("ours.evening.ron");
-    give(&mut window, Command::UsePath(evenfall_app::state::PathUse::Save, path));
+    give(&mut window, Command::UsePath(PathUse::Save, path));
     assert_eq!(called(&window), "Spring star night at Heron Fell (ours.evening.ron, saved) – Evenfall");
 }
 
@@ -419,7 +419,7 @@ fn a_described_evening_is_not_lost_by_closing_the_window_unasked() {
     let typed = page(&window).cloned();
     give(&mut window, Command::Close);
     assert!(!window.harness.state().view.may_close);
-    window.harness.get_by_label("Your own evening is not written yet");
+    window.harness.get_by_role_and_label(Role::Heading, "Your own evening is not written yet");
     window.press(Modifiers::NONE, Key::Enter);
     assert_eq!(page(&window).cloned(), typed, "the keyboard begins on the answer that loses nothing");
     give(&mut window, Command::Close);

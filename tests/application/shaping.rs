@@ -442,12 +442,14 @@ fn a_drag_out_of_the_doors_is_told_while_it_lasts() {
 #[test]
 fn a_drag_to_a_port_that_takes_another_length_tells_both_lengths() {
     let mut window = wide();
-    let lanes: Vec<Rect> = shows(&window).iter().map(|stop| block(&window, stop)).collect();
+    let mut lanes: Vec<f32> = shows(&window).iter().map(|stop| block(&window, stop).center().y).collect();
+    lanes.sort_by(f32::total_cmp);
+    lanes.dedup();
     let mut told_of = 0;
     for stop in shows(&window) {
         let from = block(&window, &stop).center();
-        for lane in &lanes {
-            window.lift(from, Pos2::new(from.x, lane.center().y));
+        for lane in lanes.iter().filter(|lane| **lane != from.y) {
+            window.lift(from, Pos2::new(from.x, *lane));
             let trial = window.harness.state().view.trial.clone().expect("what would come of it");
             let length = trial.evening.order.get(stop.id).expect("the stop").interval.minutes();
             let told = status(&window);

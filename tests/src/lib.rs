@@ -11,5 +11,7 @@ pub mod harness;
 pub mod many_targets;
 pub mod park;
 #[cfg(feature = "application")]
+pub mod pictures;
+#[cfg(feature = "application")]
 pub mod soft_renderer;
 pub mod table;

@@ -10,7 +10,7 @@ use egui::{
 
 use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
-use super::theme::{self, CORNER, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
+use super::theme::{self, CORNER, HAIR, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
 use super::{board, card, dialogs, order_rules, shelf, status_bar, text, top_bar};
 use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
 
@@ -45,7 +45,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     // The foot has its place first, but is drawn and read out last.
     let whole = ui.available_rect_before_wrap();
     let (above, foot) = whole.split_top_bottom_at_y(whole.bottom() - FOOT);
-    let page = &mut ui.new_child(UiBuilder::new().max_rect(above));
+    let page = &mut ui.new_child(UiBuilder::new().id_salt("page").max_rect(above));
     Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel, 6)).show(page, |ui| {
         top_bar::show(ui, state, &mut commands);
     });
@@ -79,10 +79,11 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
             }
         }
     });
-    let foot = &mut ui.new_child(UiBuilder::new().max_rect(foot));
-    Panel::bottom("status bar").exact_size(FOOT).frame(bar(tokens.panel, 2)).show(foot, |ui| {
+    let mut below = ui.new_child(UiBuilder::new().id_salt("status bar").max_rect(foot));
+    CentralPanel::default().frame(bar(tokens.panel, 2)).show(&mut below, |ui| {
         status_bar::show(ui, state, tokens, &mut commands);
     });
+    ui.painter().hline(foot.x_range(), foot.top(), Stroke::new(HAIR, tokens.hair));
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
     show_hovering_files(ui.ctx(), tokens);
     show_focus(ui.ctx(), tokens);

@@ -14,7 +14,7 @@ use super::{curve, words};
 use crate::state::{AppState, Command, Drag, Focus, OpenEvening, Selected, ShelfList, ShelfRow, ShelfSort};
 use crate::ui::parts::one_line;
 use crate::ui::text;
-use crate::ui::theme::{BODY, CORNER, SMALL, SPACE, TIGHT, Tokens, least_side, regular, semibold};
+use crate::ui::theme::{BODY, CORNER, HEAVY, SMALL, SPACE, TIGHT, Tokens, least_side, regular, semibold};
 
 /// Height of a row.
 pub(super) const ROW_HEIGHT: f32 = 48.0;
@@ -213,6 +213,8 @@ fn paint(
     let painter = ui.painter();
     if selected {
         painter.rect_filled(rect, CORNER, tokens.accent_soft);
+        // The soft ground alone is no more than a shade.
+        painter.rect_filled(rect.with_max_x(rect.left() + HEAVY), CORNER, tokens.accent);
     } else if response.hovered() {
         painter.rect_filled(rect, CORNER, tokens.button);
     }
