@@ -15,9 +15,9 @@ use evenfall_core::time::{Instant, Interval};
 use super::drafting::UnderWay;
 use super::shaping::trial;
 use super::{
-    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, Outside,
-    PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View, Way,
-    Worker,
+    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
+    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View,
+    Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -79,6 +79,10 @@ pub struct AppState {
     pub(super) told: Option<Told>,
     pub(super) under_way: Option<UnderWay>,
     pub(super) explaining: Option<(u64, (u64, u64))>,
+    /// The running orders being compared: which question, and of which evening and revision.
+    pub(super) comparing: Option<(u64, (u64, u64))>,
+    /// How they compared, and when.
+    pub(super) compared: Option<((u64, u64), Vec<OrderFacts>)>,
     pub(super) outside: Arc<dyn Outside>,
     pub(super) settings: Settings,
     /// What was written last; `None` where nothing can be kept.
@@ -146,6 +150,8 @@ impl AppState {
             told: None,
             under_way: None,
             explaining: None,
+            comparing: None,
+            compared: None,
             outside,
             settings: Settings::default(),
             settings_kept: None,
@@ -200,7 +206,11 @@ impl AppState {
 
     /// Whether anything is under way that changes what is shown; how good the order is may still be found out.
     pub fn is_busy(&self) -> bool {
-        self.is_computing() || self.is_writing() || self.is_telling() || self.is_improving()
+        self.is_computing()
+            || self.is_writing()
+            || self.is_telling()
+            || self.is_improving()
+            || self.is_comparing()
     }
 
     /// The night of the target on the Card, once it is known. While its stop is being pushed about, what the rig does to
@@ -343,9 +353,13 @@ impl AppState {
         let _ = self.worker.ask(job);
     }
 
-    /// A path to start from when one is asked for: beside the evening's file, named after it or its date.
+    /// A path to start from when one is asked for: the one that could not be written to, else beside the evening's file,
+    /// named after it or its date.
     pub fn suggested_path(&self, purpose: PathUse) -> PathBuf {
         let Some(open) = &self.open else { return PathBuf::new() };
+        if let Some((_, path)) = self.view.chosen.as_ref().filter(|(used, _)| *used == purpose) {
+            return path.clone();
+        }
         let document = &open.document;
         match (purpose, &document.path) {
             (PathUse::Open, Some(path)) => path.parent().map_or_else(PathBuf::new, |parent| parent.join("")),

@@ -9,7 +9,7 @@ use evenfall_core::plan::{Stop, StopId};
 use super::app_state::AfterLayOut;
 use super::{
     AppState, BoardSpan, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm, Palette,
-    PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
+    PathUse, PickUpForm, Report, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -39,10 +39,7 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::PickUp(form) => pick_up(state, &form),
-        Command::ShowOrders => {
-            kept_orders::compare(state);
-            state.view.dialog = Some(Dialog::KeptOrders(String::new()));
-        }
+        Command::ShowOrders => state.view.dialog = Some(Dialog::KeptOrders(String::new())),
         Command::OrderName(typed) => {
             if let Some(Dialog::KeptOrders(name)) = &mut state.view.dialog {
                 *name = typed;
@@ -86,15 +83,21 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::MakeOwn => make_own(state),
         Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
-            Some(path) => save(state, path, Replacing::Own),
-            None => state.view.wants_path = Some(PathUse::Save),
+            Some(path) => {
+                state.view.chosen = None;
+                save(state, path, Replacing::Own);
+            }
+            None => ask_path(state, PathUse::Save),
         },
-        Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
-        Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
-        Command::ExportProblem => state.view.wants_path = Some(PathUse::ExportProblem),
+        Command::SaveAs => ask_path(state, PathUse::Save),
+        Command::Export(paper) => ask_path(state, PathUse::Export(paper)),
+        Command::ExportProblem => ask_path(state, PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
-        Command::ChooseNothing => state.view.after_save = None,
+        Command::ChooseNothing => {
+            state.view.after_save = None;
+            state.view.chosen = None;
+        }
         Command::Select(selected) => {
             if state.view.selected != selected {
                 state.view.kept_minute = state.clear_minute();
@@ -234,9 +237,14 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::DiscardThen(then) => {
-            state.view.dialog = None;
+            let closed = state.view.dialog.take();
             state.view.after_save = None;
-            state.go_on(then);
+            // The evening behind a page that is given up may have changes of its own.
+            if matches!(closed, Some(Dialog::LosesOwn { .. })) {
+                guard(state, then);
+            } else {
+                state.go_on(then);
+            }
         }
         Command::StopWaiting => state.pending = None,
         Command::Dismiss => dismiss(state),
@@ -274,10 +282,28 @@ fn make_own(state: &mut AppState) {
     state.ask_to_write(Job::Make { folder, files });
 }
 
+/// Asks where to write something, from the usual path on.
+fn ask_path(state: &mut AppState, purpose: PathUse) {
+    state.view.chosen = None;
+    state.view.wants_path = Some(purpose);
+}
+
 /// Goes on at once if there is nothing to lose. A file being written is waited for before the window closes, until
 /// that is asked for a second time.
 pub(super) fn guard(state: &mut AppState, then: Then) {
     let waited = state.view.after_save.take();
+    match state.view.dialog.take() {
+        Some(Dialog::Own(form)) if form.is_begun() && !form.making => {
+            state.view.dialog = Some(Dialog::LosesOwn { form, then });
+            return;
+        }
+        // The question is asked already.
+        Some(Dialog::LosesOwn { form, .. }) => {
+            state.view.dialog = Some(Dialog::LosesOwn { form, then });
+            return;
+        }
+        other => state.view.dialog = other,
+    }
     if state.open().is_some_and(|open| open.document.is_dirty()) {
         state.view.dialog = Some(Dialog::Unsaved(then));
     } else if then == Then::Close && state.is_writing() && waited != Some(Then::Close) {
@@ -294,9 +320,16 @@ fn dismiss(state: &mut AppState) {
         // Its files are on the way; what comes of them is told on the page.
     } else if let Some(closed) = view.dialog.take() {
         view.after_save = None;
-        // A window with no evening would offer nothing.
-        if nothing_open && matches!(closed, Dialog::Report { .. }) {
-            view.dialog = Some(Dialog::Welcome);
+        match closed {
+            Dialog::LosesOwn { form, .. } => view.dialog = Some(Dialog::Own(form)),
+            // A path that did not do is asked for again.
+            Dialog::Replace { .. } | Dialog::Report { about: Report::NotSaved | Report::NotExported, .. } => {
+                view.wants_path = view.chosen.as_ref().map(|(purpose, _)| *purpose);
+            }
+            Dialog::Path { .. } => view.chosen = None,
+            // A window with no evening would offer nothing.
+            Dialog::Report { .. } if nothing_open => view.dialog = Some(Dialog::Welcome),
+            _ => {}
         }
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
@@ -382,6 +415,9 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
         PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
     };
     let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
+    if purpose != PathUse::Open {
+        state.view.chosen = Some((purpose, path.clone()));
+    }
     match purpose {
         // The evening may have been edited while the desktop's dialog was open.
         PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {

@@ -82,6 +82,7 @@ impl<'o> Desk<'o> {
                     | (Job::Appraise(_), Job::Appraise(_))
                     | (Job::Explain(_), Job::Explain(_))
                     | (Job::Tell(_), Job::Tell(_))
+                    | (Job::Compare(_), Job::Compare(_))
             )
         });
         self.waiting.push_back(job);

@@ -5,7 +5,7 @@ use evenfall_core::output::pdf::{PdfOptions, run_sheet_pdf};
 use evenfall_core::plan::Drafting;
 use evenfall_core::sheet::run_sheet;
 
-use super::{Answer, Job, Outside, PathUse, Told, problem_text};
+use super::{Answer, Job, OrderFacts, Outside, PathUse, Told, problem_text};
 
 /// The answer to what takes no long time.
 pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
@@ -15,6 +15,7 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
+        Job::Compare(asked) => Answer::Compared { ticket: asked.ticket, orders: OrderFacts::all(&asked) },
         Job::Tell(question) => Answer::Told(Told::answering(question)),
         Job::KeepSettings(text) => {
             outside.keep_settings(&text);

@@ -55,7 +55,7 @@ pub use outside::{Kept, NewFile, Opened, Outside, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
-pub use settings::{MOST_RECENT, Settings, TextStep, WindowPlace};
+pub use settings::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};
 pub use shelf_list::{ShelfList, ShelfRow};
 pub use told::{Question, Showing, Told};
 pub use view::{

@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
-use super::{Drag, InsertForm, OrderFacts, OwnForm, PathUse, PickUpForm, Trial};
+use super::{Drag, InsertForm, OwnForm, PathUse, PickUpForm, Trial};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -273,6 +273,13 @@ pub enum Dialog {
     KeptOrders(String),
     /// Unsaved changes stand in the way.
     Unsaved(Then),
+    /// The description of an evening of one's own stands in the way.
+    LosesOwn {
+        /// It, to go back to.
+        form: Box<OwnForm>,
+        /// What was asked for.
+        then: Then,
+    },
     /// Something went wrong with files.
     Report {
         /// What did.
@@ -293,6 +300,8 @@ pub enum Notice {
     Gone(PathBuf),
     /// The settings could not be read; the damaged file was kept here.
     SettingsDamaged(Option<PathBuf>),
+    /// These settings, by their names in the file, could not be read; the usual ones hold in their place.
+    SettingsLeftOut(Vec<&'static str>),
     /// Several files were dropped at once.
     DropOne,
     /// No draft is better than the order that stands.
@@ -339,8 +348,6 @@ pub struct View {
     pub trial: Option<Trial>,
     /// Whether later stops move along when one is moved, resized, inserted or removed.
     pub ripple: bool,
-    /// The running orders side by side, while their dialog is open.
-    pub orders: Vec<OrderFacts>,
     /// What stands over the window.
     pub dialog: Option<Dialog>,
     /// The date as it is being typed; `None` when it is not.
@@ -351,6 +358,8 @@ pub struct View {
     pub focus: Option<Focus>,
     /// A path the window has to ask for, by the desktop's dialog or its own.
     pub wants_path: Option<PathUse>,
+    /// Where a file was to be written, until it is there: offered again after a failure.
+    pub chosen: Option<(PathUse, PathBuf)>,
     /// Whether the window may close.
     pub may_close: bool,
     /// What follows once everything is written.

@@ -254,6 +254,9 @@ pub fn notice(notice: &Notice) -> String {
             kept.display()
         ),
         Notice::SettingsDamaged(None) => "The settings could not be read, so the usual ones hold.".to_owned(),
+        Notice::SettingsLeftOut(names) => {
+            format!("Of the settings, {} could not be read: there the usual holds.", names.join(", "))
+        }
         Notice::DropOne => "Drop one evening at a time: a file whose name ends in .evening.ron.".to_owned(),
         Notice::Trouble(message) => message.clone(),
     }
