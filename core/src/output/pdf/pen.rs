@@ -120,11 +120,6 @@ fn write(
     surface.draw_text(start, typeface.font(weight), size, text, false, TextDirection::LeftToRight);
 }
 
-/// The nearest twentieth of a point, which no printer tells from the place itself and which takes half the bytes.
-fn on_grid(points: f32) -> f32 {
-    (20.0 * points).round() / 20.0
-}
-
 fn draw_path(
     surface: &mut Surface<'_>,
     points: &[Point],
@@ -134,11 +129,10 @@ fn draw_path(
 ) {
     let mut builder = PathBuilder::new();
     for (index, point) in points.iter().enumerate() {
-        let (x, y) = (on_grid(point.x), on_grid(point.y));
         if index == 0 {
-            builder.move_to(x, y);
+            builder.move_to(point.x, point.y);
         } else {
-            builder.line_to(x, y);
+            builder.line_to(point.x, point.y);
         }
     }
     if closed {
