@@ -6,7 +6,7 @@
 use chrono::NaiveTime;
 use egui::{Key, Modifiers, Rect, Role, Shape, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{CardSection, Command, OpenEvening, Palette, Selected, apply};
+use evenfall_app::state::{CardSection, Command, Edge, OpenEvening, Palette, Selected, apply};
 use evenfall_core::plan::{ClosedSky, Held, Severity, Stop};
 use evenfall_core::time::Interval;
 use evenfall_core::units::Angle;
@@ -52,9 +52,9 @@ fn block(window: &TestWindow, stop: &Stop) -> Rect {
 }
 
 /// Two pictures of one place, before and after.
-fn tells(before: &RgbaImage, after: &RgbaImage, place: Rect, what: &str) {
-    let seen = told_in_grey(&part(before, place), &part(after, place));
-    assert!(seen >= SEEN, "{what}: in grey only {seen} pixels of {place:?} tell it");
+fn tells(before: &RgbaImage, after: &RgbaImage, what: &str) {
+    let seen = told_in_grey(before, after);
+    assert!(seen >= SEEN, "{what}: in grey only {seen} pixels tell it");
 }
 
 /// All words painted within a rectangle.
@@ -78,16 +78,27 @@ fn held_selected_and_focused_stops_are_told_in_grey() {
         let (stop, other) = (&stops[1], &stops[3]);
         give(&mut window, Command::Select(Some(Selected::Stop(other.id))));
         let place = block(&window, stop);
-        let plain = window.picture();
+        let plain = window.picture_of(place);
         give(&mut window, Command::SetHeld(stop.id, Held { time: true, port: true }));
-        tells(&plain, &window.picture(), place, &format!("{palette:?}, held"));
+        tells(&plain, &window.picture_of(place), &format!("{palette:?}, held"));
         give(&mut window, Command::Undo);
         give(&mut window, Command::Select(Some(Selected::Stop(stop.id))));
-        let selected = window.picture();
-        tells(&plain, &selected, place, &format!("{palette:?}, selected"));
+        tells(&plain, &window.picture_of(place), &format!("{palette:?}, selected"));
+        let around = place.expand(4.0);
+        let selected = window.picture_of(around);
         give(&mut window, Command::ToBoard);
-        tells(&selected, &window.picture(), place.expand(4.0), &format!("{palette:?}, under the keyboard"));
+        tells(&selected, &window.picture_of(around), &format!("{palette:?}, under the keyboard"));
     }
+}
+
+/// The mark before the count of what needs a look, at the foot: 14 points wide, and a gap left of its button.
+fn mark_at_the_foot(window: &TestWindow) -> RgbaImage {
+    let counts = window.harness.query_all_by_label_contains(" Caution").find(|node| {
+        let label = node.accesskit_node().label().unwrap_or_default();
+        node.accesskit_node().role() == Role::Button && label.starts_with(|c: char| c.is_ascii_digit())
+    });
+    let counted = counts.expect("the foot counts what needs a look").rect();
+    window.picture_of(Rect::from_center_size(counted.left_center() - vec2(15.0, 0.0), vec2(16.0, 16.0)))
 }
 
 #[test]
@@ -95,52 +106,41 @@ fn stoppers_and_cautions_are_told_in_grey() {
     for palette in BOTH {
         let mut window = wide(palette);
         let stop = shows(&window)[2].clone();
-        let place = block(&window, &stop);
-        let plain = window.picture();
-        let mark = |window: &TestWindow| {
-            let severity = open(window).derived.gravest(stop.id);
-            let counts = window.harness.query_all_by_label_contains(" Caution").find(|node| {
-                let label = node.accesskit_node().label().unwrap_or_default();
-                node.accesskit_node().role() == Role::Button
-                    && label.starts_with(|c: char| c.is_ascii_digit())
-            });
-            let counted = counts.expect("the foot counts what needs a look").rect();
-            // The mark before the count stands 14 points wide and a gap left of its button.
-            let foot = Rect::from_center_size(counted.left_center() - vec2(15.0, 0.0), vec2(16.0, 16.0));
-            (severity, window.picture(), part(&window.picture(), foot))
-        };
-        let mut marks = Vec::new();
+        // Shorter than its visitors need: a Caution.
+        let end = stop.start().plus_minutes(3.0);
+        let begun = block(&window, &stop).left_top();
+        give(&mut window, Command::SetEdge(stop.id, Edge::End, end));
+        let short = Rect::from_min_max(begun, block(&window, &stop).right_bottom()).expand2(vec2(40.0, 0.0));
+        let with_caution = window.picture_of(short);
+        assert_eq!(open(&window).derived.gravest(stop.id), Some(Severity::Caution));
+        let triangle = mark_at_the_foot(&window);
+        // Nothing is wrong with the same stop where nobody must be served.
+        give(&mut window, Command::Undo);
+        give(&mut window, Command::Remove);
+        give(&mut window, Command::Undo);
+        tells(&window.picture_of(short), &with_caution, &format!("{palette:?}, a Caution"));
+
         let (from, to) = (Angle::ZERO, Angle::from_degrees(359.0));
         let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
-        for command in [
-            // Shorter than its visitors need: a Caution.
-            Command::SetEdge(stop.id, evenfall_app::state::Edge::End, stop.start().plus_minutes(3.0)),
+        let strip = labelled(&window, " lit at ");
+        let plain = window.picture_of(strip);
+        give(
+            &mut window,
             Command::CloseSky(ClosedSky { from, to, since: clock(18, 0), until: clock(23, 0) }),
-        ] {
-            give(&mut window, command.clone());
-            let (severity, picture, mark) = mark(&window);
-            marks.push((severity.expect("something is wrong"), mark));
-            if matches!(command, Command::CloseSky(_)) {
-                let now = labelled(&window, "Closed sky: ");
-                let hatched = part(&picture, now);
-                let ground = part(&plain, now);
-                let seen = told_in_grey(&hatched, &ground);
-                assert!(seen >= SEEN, "{palette:?}: the closed sky has only {seen} pixels of its pattern");
-                let below = block(&window, &stop);
-                let said = words(&window, below.expand2(vec2(80.0, 4.0)));
-                assert!(
-                    said.iter().any(|words| words.contains("closed sky")),
-                    "{palette:?}: no word of the closed sky beside its stop: {said:?}"
-                );
-            } else {
-                let short = place.with_max_x(block(&window, &stop).right());
-                tells(&plain, &picture, short.expand2(vec2(40.0, 0.0)), &format!("{palette:?}, a Caution"));
-            }
-        }
-        let [(caution, triangle), (stopper, square)] = &marks[..] else { panic!("two marks") };
-        assert_eq!([*caution, *stopper], [Severity::Caution, Severity::Stopper]);
-        let seen = told_in_grey(triangle, square);
-        assert!(seen >= SEEN, "{palette:?}: the marks of both differ in {seen} pixels");
+        );
+        assert_eq!(open(&window).derived.gravest(stop.id), Some(Severity::Stopper));
+        let band = labelled(&window, "Closed sky: ");
+        let same_size = Rect::from_min_size(strip.min, band.size());
+        assert_eq!(window.picture_of(strip).dimensions(), plain.dimensions());
+        let hatched = lines_told_in_grey(&window.picture_of(band), &window.picture_of(same_size));
+        assert!(hatched >= 4 * SEEN, "{palette:?}: the closed sky has {hatched} pixels of its pattern");
+        let said = words(&window, block(&window, &stop).expand2(vec2(80.0, 4.0)));
+        assert!(
+            said.iter().any(|words| words.contains("closed sky")),
+            "{palette:?}: no word of the closed sky beside its stop: {said:?}"
+        );
+        let square = mark_at_the_foot(&window);
+        tells(&triangle, &square, &format!("{palette:?}, the marks of Stopper and Caution"));
     }
 }
 
@@ -153,7 +153,8 @@ fn the_parts_of_a_move_differ_by_pattern() {
         let mut window = TestWindow::open([12_000.0, 800.0], 1.0, None);
         window.harness.state_mut().view.palette = palette;
         window.settle();
-        let picture = window.picture();
+        let lanes = labelled(&window, "Telescope: ").top();
+        let picture = window.picture_of(Rect::from_min_max(egui::Pos2::ZERO, egui::pos2(12_000.0, lanes)));
         let span = open(&window).shown_span(window.harness.state().view.span);
         let points_a_second = f64::from(labelled(&window, "Clock GMT").width()) / span.seconds();
         let mut compared = 0;
@@ -212,13 +213,17 @@ fn what_a_drag_would_do_is_told_in_grey() {
         window.press(Modifiers::NONE, Key::M);
         let stop = shows(&window)[0].clone();
         let from = block(&window, &stop);
-        let plain = window.picture();
+        let axis = labelled(&window, "Clock GMT");
+        let lanes =
+            Rect::from_x_y_ranges(axis.x_range(), axis.top()..=labelled(&window, "Telescope: ").top());
+        let plain = window.picture_of(lanes);
         window.lift(from.center(), from.center() + vec2(60.0, 0.0));
-        let dragged = window.picture();
-        tells(&plain, &dragged, from, &format!("{palette:?}, what is lifted"));
+        let dragged = window.picture_of(lanes);
+        let within =
+            |picture: &RgbaImage, place: Rect| part(picture, place.translate(-lanes.min.floor().to_vec2()));
+        tells(&within(&plain, from), &within(&dragged, from), &format!("{palette:?}, what is lifted"));
         let trial = window.harness.state().view.trial.clone().expect("what would come of it");
         assert!(!trial.moved.is_empty(), "later stops make room");
-        let axis = labelled(&window, "Clock GMT");
         let span = open(&window).shown_span(window.harness.state().view.span);
         let x = |minutes: f64| axis.left() + (minutes / span.minutes()) as f32 * axis.width();
         for id in &trial.moved {
@@ -230,12 +235,8 @@ fn what_a_drag_would_do_is_told_in_grey() {
                 x(would_be.end().minutes_since(span.start())),
             );
             let ghost = Rect::from_x_y_ranges(left..=right, lane.y_range());
-            tells(
-                &plain,
-                &dragged,
-                ghost,
-                &format!("{palette:?}, the ghost of {}", open(&window).title(was)),
-            );
+            let what = format!("{palette:?}, the ghost of {}", open(&window).title(was));
+            tells(&within(&plain, ghost), &within(&dragged, ghost), &what);
         }
         window.press(Modifiers::NONE, Key::Escape);
         window.harness.drop_at(from.center());
@@ -273,19 +274,17 @@ fn moonlight_and_closed_sky_are_told_in_grey_on_board_and_sky() {
     for palette in BOTH {
         let mut window = wide(palette);
         let strip = labelled(&window, " lit at ");
-        let up = window.picture();
+        let up = window.picture_of(strip);
         // New Moon on 8 March 2027 (tests/data/moon.json): five days before it had no light on this evening.
         give(&mut window, Command::ShiftDate(-5));
-        let down = window.picture();
-        tells(&up, &down, strip, &format!("{palette:?}, the Moon and its light"));
+        tells(&up, &window.picture_of(strip), &format!("{palette:?}, the Moon and its light"));
         give(&mut window, Command::Undo);
         give(&mut window, Command::ToggleSky);
         let sky = labelled(&window, "The sky overhead");
-        let clear = window.picture();
+        let clear = window.picture_of(sky);
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
         give(&mut window, Command::CloseSky(ClosedSky { from, to, since: None, until: None }));
-        let closed = window.picture();
-        let seen = told_in_grey(&part(&clear, sky), &part(&closed, sky));
+        let seen = told_in_grey(&clear, &window.picture_of(sky));
         assert!(seen >= 8 * SEEN, "{palette:?}: a closed quarter of the sky is told by {seen} pixels");
     }
 }
@@ -300,15 +299,14 @@ fn rows_of_the_shelf_and_ports_of_the_card_are_told_in_grey() {
         let row = |window: &TestWindow| labelled(window, &format!("{}, ", open(window).target_name(&target)));
         give(&mut window, Command::Select(Some(Selected::Stop(stops[3].id))));
         let place = row(&window);
-        let plain = window.picture();
+        let plain = window.picture_of(place);
         give(&mut window, Command::Select(Some(Selected::Target(target.clone()))));
-        let selected = window.picture();
-        tells(&plain, &selected, place.expand(3.0), &format!("{palette:?}, the row that is selected"));
+        tells(&plain, &window.picture_of(place), &format!("{palette:?}, the row that is selected"));
         give(&mut window, Command::Select(Some(Selected::Stop(stop.id))));
         give(&mut window, Command::Remove);
         give(&mut window, Command::Select(Some(Selected::Stop(stops[3].id))));
         if row(&window) == place {
-            tells(&plain, &window.picture(), place, &format!("{palette:?}, what is on the Board"));
+            tells(&plain, &window.picture_of(place), &format!("{palette:?}, what is on the Board"));
         }
         give(&mut window, Command::Undo);
         give(&mut window, Command::Select(Some(Selected::Stop(stop.id))));

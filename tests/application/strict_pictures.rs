@@ -11,7 +11,7 @@ use evenfall_app::state::{Command, Palette, Selected, apply};
 use evenfall_core::plan::{ClosedSky, StopId};
 use evenfall_core::units::Angle;
 use evenfall_tests::harness::{TestWindow, changed_demo};
-use evenfall_tests::pictures::{is_as_kept, part};
+use evenfall_tests::pictures::is_as_kept;
 use tempfile::TempDir;
 
 /// Where what differs is written.
@@ -46,7 +46,7 @@ fn name(what: &str, palette: Palette) -> String {
 }
 
 fn holds(window: &TestWindow, place: Rect, what: &str, palette: Palette) {
-    is_as_kept(&name(what, palette), &part(&window.picture(), place), Path::new(WRITTEN_TO));
+    is_as_kept(&name(what, palette), &window.picture_of(place), Path::new(WRITTEN_TO));
 }
 
 fn each(size: [f32; 2], look: impl Fn(&mut TestWindow, Palette)) {

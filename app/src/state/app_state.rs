@@ -7,13 +7,12 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::{Target, TargetId};
-use evenfall_core::plan::{
-    Call, Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
-};
+use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, Stop, What};
 use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
 use super::shaping::trial;
+use super::skies::SkyKey;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
     Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View,
@@ -22,11 +21,6 @@ use super::{
 
 /// Minutes shown before doors open and after they close.
 const AROUND_DOORS_MINUTES: f64 = 8.0;
-/// Skies kept, so that undoing a change of date is at once.
-const SKIES_KEPT: usize = 4;
-/// The most targets in all skies that are kept, beside the sky that is shown: each takes up to about 25 kB a night.
-const TARGETS_KEPT: usize = 4_000;
-
 /// An evening that is open: the document, what follows from it, and the way back.
 #[derive(Debug)]
 pub struct OpenEvening {
@@ -96,40 +90,10 @@ pub struct AppState {
     /// What is said once an evening is open.
     pub(super) greeting: Option<Notice>,
     tickets: u64,
-    skies: Vec<(SkyKey, Arc<Prepared>)>,
+    pub(super) skies: Vec<(SkyKey, Arc<Prepared>)>,
     pub(super) shelf_list: ShelfList,
     /// What is looked at.
     pub view: View,
-}
-
-/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack, running orders
-/// and what was shown.
-#[derive(Clone, Debug, PartialEq)]
-struct SkyKey {
-    stock: usize,
-    evening: Evening,
-}
-
-impl SkyKey {
-    fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
-        let programme = Programme { slack_percent: 0.0, ..evening.programme.clone() };
-        let bare = Evening {
-            title: String::new(),
-            site_file: String::new(),
-            rig_file: String::new(),
-            catalogue_file: String::new(),
-            programme,
-            rules: OrderRules::default(),
-            call: Call::default(),
-            next_dates: Vec::new(),
-            order: RunningOrder::default(),
-            version: String::new(),
-            versions: Vec::new(),
-            shown: Vec::new(),
-            ..evening.clone()
-        };
-        Self { stock: Arc::as_ptr(stock).addr(), evening: bare }
-    }
 }
 
 impl AppState {
@@ -286,25 +250,6 @@ impl AppState {
         if matches!(self.view.selected, Some(Selected::Stop(_))) && self.selected_stop().is_none() {
             self.view.selected = None;
         }
-    }
-
-    /// Forgets the skies of the evening before.
-    pub(super) fn forget_skies(&mut self) {
-        self.skies.clear();
-    }
-
-    pub(super) fn keep_sky(&mut self, evening: &Evening, stock: &Arc<Stock>, prepared: &Arc<Prepared>) {
-        let key = SkyKey::of(evening, stock);
-        self.skies.retain(|(known, _)| *known != key);
-        self.skies.insert(0, (key, Arc::clone(prepared)));
-        let targets = stock.catalogue.targets.len().max(1);
-        self.skies.truncate((TARGETS_KEPT / targets).clamp(1, SKIES_KEPT));
-    }
-
-    /// The sky of an evening, if it was computed lately.
-    pub(super) fn known_sky(&self, evening: &Evening, stock: &Arc<Stock>) -> Option<Arc<Prepared>> {
-        let key = SkyKey::of(evening, stock);
-        self.skies.iter().find(|(known, _)| *known == key).map(|(_, prepared)| Arc::clone(prepared))
     }
 
     pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {

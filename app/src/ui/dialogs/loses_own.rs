@@ -4,8 +4,8 @@ use egui::Context;
 
 use super::{keep_keyboard, modal};
 use crate::state::{Command, Then};
+use crate::ui::file_words;
 use crate::ui::parts::part_name;
-use crate::ui::text;
 use crate::ui::theme::SPACE;
 
 const TITLE: &str = "Your own evening is not written yet";
@@ -18,7 +18,7 @@ pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) 
     let modal = modal(context, "own evening would be lost").show(context, |ui| {
         ui.set_width(440.0);
         part_name(ui, TITLE);
-        ui.label(format!("{} {LOST}", text::unsaved_question(then)));
+        ui.label(format!("{} {LOST}", file_words::unsaved_question(then)));
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
             let back = ui.button(BACK);
