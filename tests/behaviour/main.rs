@@ -10,5 +10,6 @@ mod light_rows;
 mod order_rows;
 mod page_rows;
 mod rig_rows;
+mod table_and_calendar;
 mod tidy;
 mod time_axis;

@@ -6,7 +6,7 @@ use crate::chart::Ink;
 ///
 /// All text is black. Lines are no lighter than a contrast of 3:1 (WCAG 2.2, 1.4.11) unless they only guide the eye:
 /// the grid, and the thin paths beside the thick ones. A dark sky is a middle grey, to spare toner and the red lamp.
-pub(super) const fn paper_grey(ink: Ink) -> u8 {
+pub const fn paper_grey(ink: Ink) -> u8 {
     match ink {
         Ink::Ground | Ink::MoonLit => 255,
         Ink::Text | Ink::Held | Ink::Stopper | Ink::Caution | Ink::Accent => 0,

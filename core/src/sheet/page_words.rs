@@ -8,6 +8,8 @@ pub const NO_STOPS: &str = "No stops are laid out yet.";
 pub const FINDINGS: &str = "Before doors open";
 /// Heading of the drawing.
 pub const TIMELINE: &str = "The evening on a clock";
+/// What follows the drawing's own words, for those who can't see it.
+pub const TIMELINE_TABLE: &str = "The table of stops before it says the same in words.";
 /// Heading of the safety cautions.
 pub const CAUTIONS: &str = "Cautions";
 /// Heading of the decision box.
@@ -20,6 +22,8 @@ pub const CHOICES: [&str; 2] = ["Go", "No-go"];
 pub const DECISION_LINES: [&str; 3] = ["Decided at", "Night lead", "Operator"];
 /// What a box to tick stands for, where it can't be seen.
 pub const TICK_BOX: &str = "box to tick when done";
+/// What a box beside a choice stands for, where it can't be seen.
+pub const CHOICE_BOX: &str = "box to tick";
 /// What a box for a count stands for, where it can't be seen.
 pub const COUNT_BOX: &str = "box for the number of visitors";
 /// What a line to fill in stands for, where it can't be seen.

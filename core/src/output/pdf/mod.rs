@@ -1,32 +1,37 @@
 //! The printable evening as PDF: tagged, archival, the same bytes for the same evening.
 //!
-//! [`run_sheet_pdf`] lays the sheet out in `sections` and `table` as marks on `page`s, with their meaning in `tags`;
-//! `pen` draws the marks with the embedded `typeface`. The file keeps to PDF/UA-1 (ISO 14289-1:2014, for screen
-//! readers) and PDF/A-2a (ISO 19005-2:2011, for the archive), and writing it fails where it would not.
+//! [`run_sheet_pdf`] lays the sheet out (`run_sheet`, `stops`), [`leaf_pdf`] any other page (`leaf`, `blocks`), both with
+//! `parts`, `listed`, `table` and `foot` as marks on `page`s, with their meaning in `tags`. `pen` draws the marks with the
+//! embedded `typeface` into a `file`, which keeps to PDF/UA-1 (ISO 14289-1:2014, for screen readers) and PDF/A-2a (ISO
+//! 19005-2:2011, for the archive), or is none; `preview` gives the same marks as drawings for the window.
 
+mod blocks;
+mod file;
+mod foot;
+mod leaf;
+mod listed;
 mod page;
+mod parts;
 mod pen;
-mod sections;
+mod preview;
+mod run_sheet;
+mod stops;
 mod table;
 mod tags;
 mod typeface;
 
 use std::fmt;
 
-use chrono::{DateTime, Datelike, Timelike, Utc};
-use krilla::configure::{Accessibility, Archival, ConfigurationBuilder};
-use krilla::destination::XyzDestination;
-use krilla::geom::Point;
-use krilla::metadata::{DateTime as PdfDateTime, Metadata};
-use krilla::outline::{Outline, OutlineNode};
-use krilla::{Document, SerializeSettings};
+use chrono::{DateTime, Utc};
 
+pub use leaf::Drawings;
 pub use page::Paper;
 
-use self::page::Pages;
+use self::file::{About, written};
+use self::preview::scenes;
 use self::typeface::Typeface;
 use crate::chart::Scene;
-use crate::sheet::RunSheet;
+use crate::sheet::{Leaf, RunSheet};
 
 /// What the caller gives beside the content.
 #[derive(Clone, Copy, Debug)]
@@ -61,77 +66,79 @@ pub fn run_sheet_pdf(
     options: &PdfOptions<'_>,
 ) -> Result<Vec<u8>, PdfError> {
     let typeface = Typeface::new(options.font)?;
-    let pages = laid_out(sheet, timeline, options.paper, &typeface);
-
-    let configuration = ConfigurationBuilder::new()
-        .with_archival_validator(Archival::A2_A)
-        .with_accessibility_validator(Accessibility::UA1)
-        .finish()
-        .map_err(|error| PdfError(format!("its two standards exclude each other: {error:?}")))?;
-    let settings = SerializeSettings { configuration, enable_tagging: true, ..SerializeSettings::default() };
-    let mut document = Document::new_with(settings);
-    document.set_metadata(metadata(sheet, &typeface, options.created));
-    document.set_outline(outline(&pages));
-    let drawn = pen::draw(&mut document, &pages)?;
-    document.set_tag_tree(pages.tags.tree(&drawn));
-    document.finish().map_err(|error| PdfError(format!("it breaks a rule of its standard: {error:?}")))
+    let pages = run_sheet::laid_out(sheet, timeline, options.paper, &typeface);
+    let about = About {
+        title: run_sheet::title(sheet),
+        subtitle: &sheet.subtitle,
+        stamp: &sheet.stamp,
+        created: options.created,
+    };
+    written(&pages, &about)
 }
 
-/// Every page with its marks.
-fn laid_out<'s>(
-    sheet: &'s RunSheet,
-    timeline: &'s Scene,
-    paper: Paper,
-    typeface: &'s Typeface<'s>,
-) -> Pages<'s> {
-    let mut pages = Pages::new(paper, typeface);
-    sections::head(&mut pages, sheet);
-    sections::findings(&mut pages, sheet);
-    if sheet.rows.is_empty() {
-        sections::no_stops(&mut pages);
-    } else {
-        table::table(&mut pages, sheet);
-    }
-    sections::drawing(&mut pages, timeline);
-    sections::cautions(&mut pages, sheet);
-    sections::footers(&mut pages, sheet);
-    pages
+/// Any other page, with the drawings that it asks for.
+///
+/// # Errors
+/// When the typeface can't be read, a drawing is missing, or the document breaks a rule of its standard.
+pub fn leaf_pdf(leaf: &Leaf, drawings: &Drawings<'_>, options: &PdfOptions<'_>) -> Result<Vec<u8>, PdfError> {
+    let typeface = Typeface::new(options.font)?;
+    let pages = leaf::laid_out(leaf, drawings, options.paper, &typeface)?;
+    let about =
+        About { title: &leaf.title, subtitle: &leaf.subtitle, stamp: &leaf.stamp, created: options.created };
+    written(&pages, &about)
 }
 
-fn metadata(sheet: &RunSheet, typeface: &Typeface<'_>, created: DateTime<Utc>) -> Metadata {
-    let date = PdfDateTime::new(created.year().clamp(0, 9999) as u16)
-        .month(created.month() as u8)
-        .day(created.day() as u8)
-        .hour(created.hour() as u8)
-        .minute(created.minute() as u8)
-        .second(created.second() as u8)
-        .utc_offset_hour(0)
-        .utc_offset_minute(0);
-    Metadata::new()
-        .title(typeface.writable(sections::title(sheet)))
-        .description(typeface.writable(&sheet.subtitle))
-        .creator(typeface.writable(&sheet.stamp))
-        .language("en-GB".to_owned())
-        .creation_date(date)
-        .document_id(format!("{} {}", sheet.stamp, sheet.subtitle))
+/// The sides that [`run_sheet_pdf`] writes, each as a drawing as large as the paper.
+///
+/// # Errors
+/// When the typeface can't be read.
+pub fn run_sheet_scenes(
+    sheet: &RunSheet,
+    timeline: &Scene,
+    options: &PdfOptions<'_>,
+) -> Result<Vec<Scene>, PdfError> {
+    let typeface = Typeface::new(options.font)?;
+    Ok(scenes(&run_sheet::laid_out(sheet, timeline, options.paper, &typeface)))
 }
 
-fn outline(pages: &Pages<'_>) -> Outline {
-    let mut outline = Outline::new();
-    for (title, page, y) in &pages.headings {
-        let destination = XyzDestination::new(*page, Point::from_xy(page::MARGIN, *y));
-        outline.push_child(OutlineNode::new(title.clone(), destination));
-    }
-    outline
+/// The sides that [`leaf_pdf`] writes, each as a drawing as large as the paper.
+///
+/// # Errors
+/// When the typeface can't be read, or a drawing is missing.
+pub fn leaf_scenes(
+    leaf: &Leaf,
+    drawings: &Drawings<'_>,
+    options: &PdfOptions<'_>,
+) -> Result<Vec<Scene>, PdfError> {
+    let typeface = Typeface::new(options.font)?;
+    Ok(scenes(&leaf::laid_out(leaf, drawings, options.paper, &typeface)?))
+}
+
+/// Of some texts those that the typeface can't write whole, each with what is written in its place: an empty box for a
+/// character that it does not have.
+///
+/// # Errors
+/// When the typeface can't be read.
+pub fn unwritable<'t>(
+    texts: impl IntoIterator<Item = &'t str>,
+    font: &[u8],
+) -> Result<Vec<(&'t str, String)>, PdfError> {
+    let typeface = Typeface::new(font)?;
+    let changed = |text: &'t str| {
+        let written = typeface.writable(text);
+        (!typeface.can_write(text)).then_some((text, written))
+    };
+    Ok(texts.into_iter().filter_map(changed).collect())
 }
 
 #[cfg(test)]
 mod tests {
     use chrono::{DateTime, Utc};
 
-    use super::page::{MARGIN, Mark, Pages};
+    use super::page::{Mark, Pages, Setting};
+    use super::run_sheet::laid_out;
     use super::typeface::Typeface;
-    use super::{Paper, PdfOptions, laid_out, run_sheet_pdf};
+    use super::{Paper, PdfOptions, run_sheet_pdf};
     use crate::chart::{Scene, Weight};
     use crate::sheet::demo::Demo;
     use crate::sheet::{FOOTER, Notice, Row, RunSheet};
@@ -183,8 +190,8 @@ mod tests {
     }
 
     fn assert_inside(pages: &Pages<'_>) {
-        let (width, height) = pages.paper.size();
-        for mark in pages.leaves.iter().flatten() {
+        let (width, height) = pages.setting.size;
+        for mark in pages.sides.iter().flatten() {
             let (left, top, right, bottom) = match mark {
                 Mark::Text { x, y, size, weight, text, .. } => {
                     let long = pages.typeface.width(text.trim_end(), *size, *weight);
@@ -196,7 +203,7 @@ mod tests {
                     (at.0, at.1, at.0 + scale * scene.width, at.1 + scale * scene.height)
                 }
             };
-            let edge = MARGIN - 1.0;
+            let edge = pages.setting.margin - 1.0;
             assert!(
                 left >= edge && top >= edge && right <= width - edge && bottom <= height - edge,
                 "{mark:?}"
@@ -235,7 +242,7 @@ mod tests {
         let typeface = Typeface::new(FONT).unwrap();
         let pages = laid_out(&sheet, &scene, Paper::A4, &typeface);
         assert_inside(&pages);
-        assert!(pages.leaves.len() <= 3, "{} pages", pages.leaves.len());
+        assert!(pages.sides.len() <= 3, "{} pages", pages.sides.len());
         let first = run_sheet_pdf(&sheet, &scene, &options(Paper::A4)).unwrap();
         assert_eq!(first, run_sheet_pdf(&sheet, &scene, &options(Paper::A4)).unwrap());
         // ISO 32000-1:2008, 7.5.2: the first line names the version.
@@ -253,7 +260,8 @@ mod tests {
         for text in rows.chain(notices.flat_map(|notice| [&notice.label, &notice.value])) {
             assert_eq!(&typeface.writable(text), text);
         }
-        assert!(typeface.width(&sheet.footer, 9.0, Weight::Semibold) < Paper::Letter.text_width());
+        let setting = Setting::run_sheet(Paper::Letter);
+        assert!(typeface.width(&sheet.footer, 9.0, Weight::Semibold) < setting.text_width());
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Paper, margins and the marks on each page: the layout fills pages, the pen draws them afterwards.
+//! Paper, how pages are set, and the marks on each side: the layout fills sides, the pen draws them afterwards.
 
 use krilla::tagging::TagKind;
 
@@ -6,7 +6,7 @@ use super::tags::{Element, Slot, Tags};
 use super::typeface::Typeface;
 use crate::chart::{Scene, TimelineOptions, Weight};
 
-/// Paper, in points; pages lie on their long side.
+/// Paper, in points. A point is 1/72 inch, an inch 25.4 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
     /// 210 by 297 mm.
@@ -15,18 +15,10 @@ pub enum Paper {
     Letter,
 }
 
-/// White round every page, in points: 9 mm, more than office printers need.
-pub(super) const MARGIN: f32 = 26.0;
-/// Height kept for the footer.
-pub(super) const FOOT: f32 = 26.0;
-/// Size of text in tables and lists.
-pub(super) const BODY: f32 = 10.0;
-/// From baseline to baseline of [`BODY`].
-pub(super) const LINE: f32 = 11.6;
-/// Size of a section's heading.
-pub(super) const HEADING: f32 = 13.0;
-
 impl Paper {
+    /// All papers.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
     /// Width and height in points, lying on its long side. A point is 1/72 inch, an inch 25.4 mm.
     pub const fn size(self) -> (f32, f32) {
         match self {
@@ -35,14 +27,74 @@ impl Paper {
         }
     }
 
-    /// Width between the margins.
-    pub const fn text_width(self) -> f32 {
-        self.size().0 - 2.0 * MARGIN
+    /// Width and height, standing on its short side.
+    pub const fn upright(self) -> (f32, f32) {
+        let (long, short) = self.size();
+        (short, long)
     }
 
-    /// The size at which a timeline fits this paper with room for the cautions below it.
+    /// The size at which a timeline fits a run sheet of this paper with room for the cautions below it.
     pub const fn timeline(self) -> TimelineOptions {
-        TimelineOptions { width: self.text_width(), height: 246.0, text_size: 9.0 }
+        TimelineOptions { width: Setting::run_sheet(self).text_width(), height: 246.0, text_size: 9.0 }
+    }
+}
+
+/// How the sides of a document are set, in points.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Setting {
+    /// Width and height of each side.
+    pub size: (f32, f32),
+    /// White all round.
+    pub margin: f32,
+    /// Height kept for the footer, and the size of its text.
+    pub foot: f32,
+    pub foot_text: f32,
+    /// Size of text, and from baseline to baseline.
+    pub body: f32,
+    pub line: f32,
+    /// Sizes of the headings of the first, second and third level.
+    pub headings: [f32; 3],
+}
+
+impl Setting {
+    /// The run sheet's: as much on a side as is legible at arm's length. The margin of 9 mm is more than office printers
+    /// need.
+    pub const fn run_sheet(paper: Paper) -> Self {
+        Self {
+            size: paper.size(),
+            margin: 26.0,
+            foot: 26.0,
+            foot_text: 9.0,
+            body: 10.0,
+            line: 11.6,
+            headings: [18.0, 13.0, 11.0],
+        }
+    }
+
+    /// Width between the margins.
+    pub const fn text_width(&self) -> f32 {
+        self.size.0 - 2.0 * self.margin
+    }
+
+    /// The right edge of what is set.
+    pub const fn right(&self) -> f32 {
+        self.size.0 - self.margin
+    }
+
+    /// Lowest point for content.
+    pub const fn bottom(&self) -> f32 {
+        self.size.1 - self.margin - self.foot
+    }
+
+    /// Height of an empty side.
+    pub const fn full_room(&self) -> f32 {
+        self.bottom() - self.margin
+    }
+
+    /// Size of a heading of a level, from 1.
+    pub fn heading(&self, level: u16) -> f32 {
+        let index = usize::from(level.saturating_sub(1)).min(self.headings.len() - 1);
+        self.headings[index]
     }
 }
 
@@ -59,7 +111,7 @@ pub(super) enum Role {
     Decoration,
 }
 
-/// One mark on a page; y runs down from the upper edge.
+/// One mark on a side; y runs down from the upper edge.
 #[derive(Clone, Debug)]
 pub(super) enum Mark<'s> {
     /// A line of text from its left end, on its baseline.
@@ -72,68 +124,92 @@ pub(super) enum Mark<'s> {
     Drawing { at: (f32, f32), scale: f32, scene: &'s Scene, slot: Slot },
 }
 
-/// Pages being filled from above, with the structure of what stands on them.
+/// A heading for the outline.
+#[derive(Clone, Debug)]
+pub(super) struct Heading {
+    pub level: u16,
+    pub text: String,
+    /// The side it stands on, from 0, and its height there.
+    pub side: usize,
+    pub y: f32,
+}
+
+/// Sides being filled from above, with the structure of what stands on them.
 pub(super) struct Pages<'s> {
-    /// Paper of all pages.
-    pub paper: Paper,
+    /// How all sides are set.
+    pub setting: Setting,
     /// Typeface of all text.
     pub typeface: &'s Typeface<'s>,
     /// Structure.
     pub tags: Tags,
-    /// Marks of each page.
-    pub leaves: Vec<Vec<Mark<'s>>>,
-    /// Where the next thing goes on the last page.
+    /// Marks of each side.
+    pub sides: Vec<Vec<Mark<'s>>>,
+    /// Where the next thing goes on the last side.
     pub y: f32,
-    /// Headings with page and height, for the outline.
-    pub headings: Vec<(String, usize, f32)>,
+    /// Headings in their order.
+    pub headings: Vec<Heading>,
 }
 
 impl<'s> Pages<'s> {
-    /// One empty page.
-    pub fn new(paper: Paper, typeface: &'s Typeface<'s>) -> Self {
+    /// One empty side.
+    pub fn new(setting: Setting, typeface: &'s Typeface<'s>) -> Self {
         Self {
-            paper,
+            setting,
             typeface,
             tags: Tags::default(),
-            leaves: vec![Vec::new()],
-            y: MARGIN,
+            sides: vec![Vec::new()],
+            y: setting.margin,
             headings: Vec::new(),
         }
     }
 
-    /// Lowest point for content.
-    pub const fn bottom(&self) -> f32 {
-        self.paper.size().1 - MARGIN - FOOT
+    /// One empty side without end, to find out how high things are.
+    pub fn endless(&self) -> Self {
+        let size = (self.setting.size.0, 1e6);
+        Self::new(Setting { size, ..self.setting }, self.typeface)
     }
 
-    /// Height left on the page.
+    /// Whether nothing stands on the last side yet.
+    pub fn at_top(&self) -> bool {
+        self.y <= self.setting.margin
+    }
+
+    /// Height left on the side.
     pub fn room(&self) -> f32 {
-        self.bottom() - self.y
+        self.setting.bottom() - self.y
     }
 
-    /// Height of an empty page.
-    pub const fn full_room(&self) -> f32 {
-        self.bottom() - MARGIN
-    }
-
-    /// Goes on at the top of a new page.
+    /// Goes on at the top of a new side.
     pub fn turn(&mut self) {
-        self.leaves.push(Vec::new());
-        self.y = MARGIN;
+        self.sides.push(Vec::new());
+        self.y = self.setting.margin;
     }
 
-    /// Turns the page where less than `height` is left and a new page would have more.
+    /// Turns the side where less than `height` is left and a new side would have more.
     pub fn need(&mut self, height: f32) {
-        if self.room() < height && self.y > MARGIN {
+        if self.room() < height && !self.at_top() {
             self.turn();
         }
     }
 
-    /// Puts a mark on the last page.
-    pub fn put(&mut self, mark: Mark<'s>) {
-        if let Some(page) = self.leaves.last_mut() {
-            page.push(mark);
+    /// White before the next thing, except at the top of a side.
+    pub fn gap(&mut self, height: f32) {
+        if !self.at_top() {
+            self.y += height;
         }
+    }
+
+    /// Puts a mark on the last side.
+    pub fn put(&mut self, mark: Mark<'s>) {
+        if let Some(side) = self.sides.last_mut() {
+            side.push(mark);
+        }
+    }
+
+    /// Draws a line across the side that says nothing.
+    pub fn rule(&mut self, width: f32) {
+        let (from, to) = ((self.setting.margin, self.y), (self.setting.right(), self.y));
+        self.put(Mark::Rule { from, to, width, role: Role::Decoration });
     }
 
     /// Writes a line that is part of an element.
@@ -146,15 +222,34 @@ impl<'s> Pages<'s> {
         self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role });
     }
 
-    /// Writes a heading at the left margin and notes it for the outline.
-    pub fn heading(&mut self, tag: impl Into<TagKind>, size: f32, text: &str) {
-        let element = self.tags.section(tag);
-        self.headings.push((self.typeface.writable(text), self.leaves.len() - 1, self.y));
-        for line in self.typeface.lines(text, size, Weight::Semibold, self.paper.text_width()) {
-            self.y += size;
-            self.write(element, (MARGIN, self.y), size, Weight::Semibold, &line);
-            self.y += 0.3 * size;
+    /// Writes lines below one another from the left edge `x`, each `leading` high; turns where a side is full.
+    pub fn write_lines(
+        &mut self,
+        element: Element,
+        x: f32,
+        (size, weight, leading): (f32, Weight, f32),
+        lines: &[String],
+    ) {
+        for line in lines {
+            self.need(leading);
+            self.write(element, (x, self.y + size), size, weight, line);
+            self.y += leading;
         }
+    }
+
+    /// Notes a heading for the outline.
+    pub fn note_heading(&mut self, level: u16, text: &str, y: f32) {
+        let text = self.typeface.writable(text);
+        self.headings.push(Heading { level, text, side: self.sides.len() - 1, y });
+    }
+
+    /// Writes a heading at the left margin and notes it for the outline.
+    pub fn heading(&mut self, tag: impl Into<TagKind>, level: u16, text: &str) {
+        let size = self.setting.heading(level);
+        let element = self.tags.section(tag);
+        self.note_heading(level, text, self.y);
+        let lines = self.typeface.lines(text, size, Weight::Semibold, self.setting.text_width());
+        self.write_lines(element, self.setting.margin, (size, Weight::Semibold, 1.3 * size), &lines);
     }
 }
 
@@ -168,5 +263,6 @@ mod tests {
         let (width, height) = Paper::A4.size();
         assert!((width - 297.0 / 25.4 * 72.0).abs() < 0.01 && (height - 210.0 / 25.4 * 72.0).abs() < 0.01);
         assert_eq!(Paper::Letter.size(), (11.0 * 72.0, 8.5 * 72.0));
+        assert_eq!(Paper::Letter.upright(), (8.5 * 72.0, 11.0 * 72.0));
     }
 }

@@ -11,6 +11,7 @@ use krilla::text::TextDirection;
 
 use super::PdfError;
 use super::page::{Mark, Pages, Role};
+use super::preview::FRAME_WIDTH;
 use super::tags::Drawn;
 use super::typeface::Typeface;
 use crate::chart::{Anchor, Ink, Item, Point, Scene, Stroke, Weight};
@@ -18,11 +19,11 @@ use crate::output::paper::paper_grey;
 
 /// Draws all pages into the document and tells what was drawn.
 pub(super) fn draw(document: &mut Document, pages: &Pages<'_>) -> Result<Drawn, PdfError> {
-    let (width, height) = pages.paper.size();
+    let (width, height) = pages.setting.size;
     let settings = PageSettings::from_wh(width, height)
         .ok_or_else(|| PdfError(format!("a page of {width} by {height} points is no page")))?;
     let mut drawn = Drawn::default();
-    for marks in &pages.leaves {
+    for marks in &pages.sides {
         let mut page = document.start_page_with(settings.clone());
         let mut surface = page.surface();
         for mark in marks {
@@ -52,7 +53,7 @@ fn draw_mark(surface: &mut Surface<'_>, mark: &Mark<'_>, typeface: &Typeface<'_>
             if let Some(rectangle) = Rect::from_xywh(at.0, at.1, size.0, size.1) {
                 let mut builder = PathBuilder::new();
                 builder.push_rect(rectangle);
-                paint(surface, builder.finish(), None, Some(Stroke::solid(Ink::Text, 0.9)));
+                paint(surface, builder.finish(), None, Some(Stroke::solid(Ink::Text, FRAME_WIDTH)));
             }
             surface.end_tagged();
         }

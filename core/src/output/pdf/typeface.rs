@@ -2,14 +2,15 @@
 
 use krilla::Data;
 use krilla::text::{Font, Tag};
+use skrifa::charmap::Charmap;
 use skrifa::instance::{Location, Size};
 use skrifa::{FontRef, MetadataProvider};
 
 use super::PdfError;
 use crate::chart::Weight;
 
-/// What stands for a character that the typeface does not have.
-const REPLACEMENT: char = '?';
+/// What stands for a character that the typeface does not have: an empty box.
+const REPLACEMENT: char = '\u{25a1}';
 
 /// A variable typeface at the two weights of the pages.
 pub(super) struct Typeface<'f> {
@@ -59,23 +60,30 @@ impl<'f> Typeface<'f> {
     }
 
     /// The text as it can be written: white space becomes spaces, what the typeface or the archive standard can't hold
-    /// becomes a question mark.
+    /// becomes an empty box.
     ///
     /// Source: ISO 14289-1:2014, 7.21 (no missing glyphs); ISO 19005-2:2011, 6.2.11.7 (no private characters).
     pub fn writable(&self, text: &str) -> String {
         let charmap = self.face.charmap();
-        let can_write = |character: char| {
-            !matches!(character, '\u{e000}'..='\u{f8ff}' | '\u{f0000}'.. | '\u{feff}' | '\u{fffe}')
-                && charmap.map(character).is_some_and(|glyph| glyph.to_u32() != 0)
-        };
         text.chars()
-            .filter(|character| !matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'))
+            .filter(|character| !is_unseen(*character))
             .map(|character| match character {
                 _ if character.is_whitespace() || character.is_control() => ' ',
-                _ if can_write(character) => character,
+                _ if has(&charmap, character) => character,
                 _ => REPLACEMENT,
             })
             .collect()
+    }
+
+    /// Whether [`Self::writable`] replaces nothing in a text.
+    pub fn can_write(&self, text: &str) -> bool {
+        let charmap = self.face.charmap();
+        text.chars().all(|character| {
+            is_unseen(character)
+                || character.is_whitespace()
+                || character.is_control()
+                || has(&charmap, character)
+        })
     }
 
     /// The text broken at spaces into lines no wider than `width`; a word wider than that is cut. All lines but the
@@ -102,6 +110,35 @@ impl<'f> Typeface<'f> {
         lines
     }
 
+    /// As [`Self::lines`], but for the first of them, which begins `after` points from the left edge. It is empty where
+    /// no word fits beside what stands there.
+    pub fn lines_after(
+        &self,
+        text: &str,
+        size: f32,
+        weight: Weight,
+        (after, width): (f32, f32),
+    ) -> Vec<String> {
+        let text = self.writable(text);
+        let mut first = String::new();
+        let mut rest = text.split_whitespace().peekable();
+        while let Some(word) = rest.peek() {
+            let longer = if first.is_empty() { (*word).to_owned() } else { format!("{first} {word}") };
+            if self.width(&longer, size, weight) > width - after {
+                break;
+            }
+            first = longer;
+            rest.next();
+        }
+        let rest: Vec<&str> = rest.collect();
+        if rest.is_empty() {
+            return vec![first];
+        }
+        let mut lines = vec![first + " "];
+        lines.extend(self.lines(&rest.join(" "), size, weight, width));
+        lines
+    }
+
     /// A word cut into pieces that fit; most words are one piece.
     fn pieces(&self, word: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
         if self.width(word, size, weight) <= width {
@@ -122,6 +159,17 @@ impl<'f> Typeface<'f> {
         }
         pieces
     }
+}
+
+/// Marks for breaking and direction, which are left out.
+const fn is_unseen(character: char) -> bool {
+    matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Whether the typeface has a character that the archive standard allows.
+fn has(charmap: &Charmap<'_>, character: char) -> bool {
+    !matches!(character, '\u{e000}'..='\u{f8ff}' | '\u{f0000}'.. | '\u{feff}' | '\u{fffe}')
+        && charmap.map(character).is_some_and(|glyph| glyph.to_u32() != 0)
 }
 
 #[cfg(test)]
@@ -164,7 +212,7 @@ mod tests {
     #[test]
     fn what_cannot_be_written_is_replaced() {
         let face = Typeface::new(FONT).unwrap();
-        assert_eq!(face.writable("Ærø → −5° ″\t\u{1f319}\u{e000}\u{200b}."), "Ærø → −5° ″ ??.");
+        assert_eq!(face.writable("Ærø → −5° ″\t\u{1f319}\u{e000}\u{200b}."), "Ærø → −5° ″ □□.");
     }
 
     #[test]

@@ -1,0 +1,192 @@
+//! The run sheet: head, findings, stops, drawing, cautions, and the box in which the decision is noted.
+
+use krilla::tagging::{ListNumbering, Tag};
+
+use super::foot::Foot;
+use super::listed::{COLUMN_GAP, ITEM_GAP, Listed, columns, columns_height};
+use super::page::{Mark, Pages, Paper, Role, Setting};
+use super::parts::{choices, figure, fill_in, heading_tag};
+use super::stops::stops;
+use super::typeface::Typeface;
+use crate::chart::{Scene, Weight};
+use crate::sheet::RunSheet;
+use crate::sheet::page_words::{
+    CAUTIONS, CHOICES, CLOSE_AT, DECISION, DECISION_LINES, FINDINGS, NO_STOPS, RUN_SHEET, TICK_BOX, TIMELINE,
+    TIMELINE_TABLE,
+};
+
+/// Space before a heading, and below a heading.
+const SECTION_GAP: f32 = 9.0;
+const HEADING_GAP: f32 = 2.0;
+/// How much smaller the drawing may be to bring all on one side: its text stays legible at arm's length.
+const LEAST_SCALE: f32 = 0.8;
+
+/// The title, or what stands for it: a document without one is no accessible document.
+pub(super) fn title(sheet: &RunSheet) -> &str {
+    if sheet.title.trim().is_empty() { RUN_SHEET } else { &sheet.title }
+}
+
+/// Every side with its marks: one side where all fits with a smaller drawing.
+pub(super) fn laid_out<'s>(
+    sheet: &'s RunSheet,
+    timeline: &'s Scene,
+    paper: Paper,
+    typeface: &'s Typeface<'s>,
+) -> Pages<'s> {
+    let mut setting = Setting::run_sheet(paper);
+    let foot = Foot::new(&setting, typeface, [&sheet.footer, &sheet.stamp, &sheet.zone]);
+    setting.foot = foot.height(&setting);
+    let all = |mut pages: Pages<'s>, most_height: f32| {
+        head(&mut pages, sheet);
+        findings(&mut pages, sheet);
+        if sheet.rows.is_empty() {
+            no_stops(&mut pages);
+        } else {
+            stops(&mut pages, sheet);
+        }
+        drawing(&mut pages, sheet, timeline, most_height);
+        cautions(&mut pages, sheet);
+        pages
+    };
+    let empty = Pages::new(setting, typeface);
+    let (_, height) = drawn_size(&empty, timeline, f32::INFINITY);
+    let over = all(empty.endless(), f32::INFINITY).y - setting.bottom();
+    let smaller = if over > 0.0 && height - over >= LEAST_SCALE * height { height - over } else { height };
+    let mut pages = all(empty, smaller);
+    foot.draw(&mut pages);
+    pages
+}
+
+/// A heading of the second level, never left alone at the foot of a side.
+fn section_heading(pages: &mut Pages<'_>, text: &str, room_below: f32) {
+    pages.need(SECTION_GAP + pages.setting.heading(2) + room_below);
+    pages.gap(SECTION_GAP);
+    pages.heading(heading_tag(2, text), 2, text);
+    pages.y += HEADING_GAP;
+}
+
+/// Title, subtitle, and the notices in three columns.
+fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
+    let (title, setting, typeface) = (title(sheet), pages.setting, pages.typeface);
+    let size = setting.heading(1);
+    pages.heading(heading_tag(1, title), 1, title);
+    let paragraph = pages.tags.section(Tag::P);
+    let subtitle = format!("{} · {}", sheet.subtitle, sheet.zone);
+    let title_width = typeface.width(&typeface.writable(title), size, Weight::Semibold);
+    let width = typeface.width(&typeface.writable(&subtitle), setting.body, Weight::Regular);
+    if title_width + COLUMN_GAP + width <= setting.text_width() {
+        // Beside the title, on its baseline.
+        let at = (setting.right() - width, pages.y - 0.3 * size);
+        pages.write(paragraph, at, setting.body, Weight::Regular, &subtitle);
+    } else {
+        let lines = typeface.lines(&subtitle, setting.body, Weight::Regular, setting.text_width());
+        let plain = (setting.body, Weight::Regular, setting.line);
+        pages.write_lines(paragraph, setting.margin, plain, &lines);
+    }
+    pages.y += 4.0;
+    let items: Vec<Listed> = sheet.head.iter().map(Listed::from_notice).collect();
+    columns(pages, &items, &[0.0; 3]);
+    pages.y += 4.0;
+}
+
+/// Stoppers and Cautions of the whole evening, if any.
+fn findings(pages: &mut Pages<'_>, sheet: &RunSheet) {
+    if sheet.findings.is_empty() {
+        return;
+    }
+    section_heading(pages, FINDINGS, 2.0 * pages.setting.line);
+    let items: Vec<Listed> = sheet.findings.iter().map(|finding| Listed::from_text(finding)).collect();
+    columns(pages, &items, &[0.0]);
+    pages.y += ITEM_GAP;
+}
+
+/// What stands for the table of an evening without stops.
+fn no_stops(pages: &mut Pages<'_>) {
+    let setting = pages.setting;
+    let paragraph = pages.tags.section(Tag::P);
+    pages.y += SECTION_GAP;
+    pages.write(paragraph, (setting.margin, pages.y + setting.body), setting.body, Weight::Regular, NO_STOPS);
+    pages.y += setting.line;
+}
+
+/// Scale and height of the drawing: as large as the width of the side, an empty side and `most_height` allow.
+fn drawn_size(pages: &Pages<'_>, scene: &Scene, most_height: f32) -> (f32, f32) {
+    let room = pages.setting.full_room() - pages.setting.heading(2) * 1.3 - HEADING_GAP;
+    let widest = pages.setting.text_width() / scene.width.max(1.0);
+    let scale = widest.min(room.min(most_height) / scene.height.max(1.0));
+    (scale, scene.height * scale)
+}
+
+/// The drawing across the side.
+fn drawing<'s>(pages: &mut Pages<'s>, sheet: &RunSheet, scene: &'s Scene, most_height: f32) {
+    let (scale, height) = drawn_size(pages, scene, most_height);
+    section_heading(pages, TIMELINE, height + pages.setting.heading(2) * 0.3 + HEADING_GAP);
+    let mut alt = scene.alt.clone();
+    if !sheet.rows.is_empty() {
+        alt.push(' ');
+        alt.push_str(TIMELINE_TABLE);
+    }
+    figure(pages, scene, &alt, (pages.setting.margin, scale));
+}
+
+/// Cautions in three columns, the last of which begins below the decision box.
+fn cautions(pages: &mut Pages<'_>, sheet: &RunSheet) {
+    let setting = pages.setting;
+    let width = (setting.text_width() - 2.0 * COLUMN_GAP) / 3.0;
+    let items: Vec<Listed> = sheet.cautions.iter().map(Listed::from_notice).collect();
+    let box_height = decision_height(pages, sheet, width) + SECTION_GAP;
+    let heading = setting.heading(2) * 1.3 + HEADING_GAP;
+    let starts = [0.0, 0.0, (box_height - heading).max(0.0)];
+    let shortest = columns_height(pages, &items, &starts, setting.full_room() - heading);
+    pages.need(SECTION_GAP + heading + shortest);
+    pages.gap(SECTION_GAP);
+    let (top, side) = (pages.y, pages.sides.len());
+    decision(pages, sheet, setting.margin + 2.0 * (width + COLUMN_GAP), width);
+    pages.y = top;
+    pages.heading(heading_tag(2, CAUTIONS), 2, CAUTIONS);
+    pages.y += HEADING_GAP;
+    columns(pages, &items, &starts);
+    if pages.sides.len() == side {
+        pages.y = pages.y.max(top + box_height - SECTION_GAP);
+    }
+}
+
+/// Height of the lines to fill in.
+const FILL_LINE: f32 = 20.0;
+const PADDING: f32 = 7.0;
+
+fn decision_height(pages: &Pages<'_>, sheet: &RunSheet, width: f32) -> f32 {
+    let inner = width - 2.0 * PADDING;
+    let limits: f32 = sheet.limits.iter().map(|limit| Listed::from_notice(limit).height(pages, inner)).sum();
+    let heading = pages.setting.heading(2) * 1.3;
+    2.0 * PADDING + heading + pages.setting.line + limits + FILL_LINE * (1 + DECISION_LINES.len()) as f32
+}
+
+/// The weather limits, go or no-go, and who decided when.
+fn decision(pages: &mut Pages<'_>, sheet: &RunSheet, left: f32, width: f32) {
+    let height = decision_height(pages, sheet, width);
+    let (top, body, heading) = (pages.y, pages.setting.body, pages.setting.heading(2));
+    pages.put(Mark::Frame { at: (left, top), size: (width, height), role: Role::Decoration });
+    let x = left + PADDING;
+    let inner = width - 2.0 * PADDING;
+    let mut y = top + PADDING;
+    let title = pages.tags.section(heading_tag(2, DECISION));
+    pages.note_heading(2, DECISION, top);
+    pages.write(title, (x, y + heading - 1.0), heading, Weight::Semibold, DECISION);
+    y += heading * 1.3;
+    let lead = pages.tags.section(Tag::P);
+    pages.write(lead, (x, y + body), body, Weight::Regular, CLOSE_AT);
+    y += pages.setting.line;
+    let list = pages.tags.section(Tag::L(ListNumbering::None));
+    for limit in &sheet.limits {
+        y = Listed::from_notice(limit).write(pages, list, (x, y), inner);
+    }
+    y += FILL_LINE;
+    choices(pages, CHOICES, (x, y), inner / 2.0, (heading - 1.0, TICK_BOX));
+    for label in DECISION_LINES {
+        y += FILL_LINE;
+        let paragraph = pages.tags.section(Tag::P);
+        fill_in(pages, paragraph, label, (x, y), x + inner);
+    }
+    pages.y = top + height;
+}
