@@ -87,7 +87,7 @@ fn table(shown: &[Shown]) -> LeafTable {
             .to_owned(),
         heads: texts(&["Time", "What", "What it is, what to look for", "Where in the sky"]),
         rows: shown.iter().map(row).collect(),
-        shares: vec![1.1, 2.4, 4.6, 2.4],
+        shares: vec![1.0, 2.2, 5.4, 2.2],
     }
 }
 
