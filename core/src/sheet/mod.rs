@@ -52,6 +52,7 @@ pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use given_up_words::given_up_sentences;
 pub use holds_back::{holds_back_sentence, link_word};
 pub use leaf::{Block, Leaf, LeafDrawing, LeafKind, LeafTable};
+pub(crate) use leaves::place_words;
 pub use leaves::leaves;
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};

@@ -189,7 +189,7 @@ fn table(pages: &mut Pages<'_>, content: &LeafTable) {
         names: 0,
         stacked_from,
     };
-    let mut table = Table::begin(pages, frame);
+    let table = Table::begin(pages, frame);
     let gap = cell_gap(pages.setting.body);
     for row in &content.rows {
         let cells: Vec<Cell> = (0..columns)

@@ -72,11 +72,11 @@ impl Setting {
     pub const fn run_sheet(paper: Paper) -> Self {
         Self {
             size: paper.size(),
-            margin: 23.0,
+            margin: 22.0,
             foot: 26.0,
             foot_text: 9.0,
             body: 10.0,
-            line: 11.6,
+            line: 11.4,
             headings: [18.0, 13.0, 11.0],
             large: 30.0,
         }
@@ -118,6 +118,8 @@ pub(super) enum Role {
     Told(Slot, &'static str),
     /// Part of the footer.
     Footer,
+    /// Said before on an earlier side.
+    Repeated,
     /// Lines and boxes that say nothing.
     Decoration,
 }
@@ -250,6 +252,14 @@ impl<'s> Pages<'s> {
         }
         let role = Role::Content(self.tags.slot(element));
         self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role });
+    }
+
+    /// Writes a line once more that is part of an element on an earlier side.
+    pub fn repeat(&mut self, at: (f32, f32), size: f32, weight: Weight, text: &str) {
+        let text = self.typeface.writable(text);
+        if !text.trim().is_empty() {
+            self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role: Role::Repeated });
+        }
     }
 
     /// Writes lines below one another from the left edge `x`, each `leading` high; turns where a side is full.

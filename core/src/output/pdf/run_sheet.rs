@@ -92,13 +92,13 @@ fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
         let plain = (setting.body, Weight::Regular, setting.line);
         pages.write_lines(paragraph, setting.margin, plain, &lines);
     }
-    pages.y += 4.0;
+    pages.y += 2.0;
     let items: Vec<Listed> = sheet.head.iter().map(Listed::from_notice).collect();
     let height = |columns: usize| columns_height(pages, &items, &vec![0.0; columns], setting.full_room());
     let least = NOTICE_COLUMNS.into_iter().map(height).fold(f32::INFINITY, f32::min);
     let count = NOTICE_COLUMNS.into_iter().find(|columns| height(*columns) <= least).unwrap_or(3);
     columns(pages, &items, &vec![0.0; count]);
-    pages.y += 4.0;
+    pages.y += 3.0;
 }
 
 /// Stoppers and Cautions of the whole evening, if any.

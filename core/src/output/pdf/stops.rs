@@ -50,7 +50,7 @@ pub(super) fn stops(pages: &mut Pages<'_>, sheet: &RunSheet) {
         names: NAMES,
         stacked_from: COLUMNS.len(),
     };
-    let mut table = Table::begin(pages, frame);
+    let table = Table::begin(pages, frame);
     for row in &sheet.rows {
         let cells: Vec<Cell> = (0..COLUMNS.len())
             .map(|column| {

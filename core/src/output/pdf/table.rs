@@ -3,9 +3,9 @@
 use std::num::NonZeroU32;
 use std::ops::Range;
 
-use krilla::tagging::{TableHeaderScope, Tag};
+use krilla::tagging::{TableHeaderScope, Tag, TagKind};
 
-use super::page::{Mark, Pages, Role};
+use super::page::{Mark, Pages, Role, Setting};
 use super::tags::Element;
 use crate::chart::Weight;
 
@@ -80,8 +80,7 @@ impl Frame {
     }
 }
 
-/// A table being laid out: on each side a table of its own with a head, so that whoever hears it read learns the columns
-/// again.
+/// A table being laid out: one to the structure, however many sides it takes; its head is drawn again on each of them.
 pub(super) struct Table {
     frame: Frame,
     body: Element,
@@ -93,33 +92,44 @@ pub(super) const fn cell_gap(body: f32) -> f32 {
     0.6 * body
 }
 
-/// White above and below a row.
-const fn row_gap(body: f32) -> f32 {
-    0.2 * body
+/// White above and below a row: as close as the lines stand.
+fn row_gap(setting: &Setting) -> f32 {
+    1.1 * (setting.line - setting.body)
 }
 
 impl Table {
     /// Begins where the pages stand, with its head.
     pub fn begin(pages: &mut Pages<'_>, frame: Frame) -> Self {
-        let (body, head_height) = head(pages, &frame);
+        let summary = pages.typeface.writable(&frame.summary);
+        let table = pages.tags.section(Tag::Table.with_summary(Some(summary)));
+        let head = pages.tags.within(table, Tag::THead);
+        let row = pages.tags.within(head, Tag::TR);
+        let head_height = draw_head(pages, &frame, Some(row));
+        let body = pages.tags.within(table, Tag::TBody);
         Self { frame, body, head_height }
     }
 
     /// A row, kept together with the notes below it where a side can hold both. The notes are a row of their own, from
     /// the left edge of a column to the right edge of the table.
-    pub fn row(&mut self, pages: &mut Pages<'_>, cells: &[Cell], notes: &[String], notes_from: usize) {
-        let (line, gap) = (pages.setting.line, row_gap(pages.setting.body));
+    pub fn row(&self, pages: &mut Pages<'_>, cells: &[Cell], notes: &[String], notes_from: usize) {
+        let (line, gap) = (pages.setting.line, row_gap(&pages.setting));
         let (begins, count) = self.frame.stacked(cells.iter().map(Cell::line_count));
         let note_lines = self.note_lines(pages, notes, notes_from);
         let whole = (count + note_lines.len()) as f32 * line + 2.0 * gap;
         if pages.room() < whole.min(pages.setting.full_room() - self.head_height) {
             self.turn(pages);
         }
+        let row = pages.tags.within(self.body, Tag::TR);
+        let tag = |column| -> TagKind {
+            if column == self.frame.names { Tag::TH(TableHeaderScope::Row).into() } else { Tag::TD.into() }
+        };
+        let elements: Vec<Element> =
+            (0..cells.len()).map(|column| pages.tags.within(row, tag(column))).collect();
         let mut first = 0;
         loop {
             let fits = ((pages.room() - 2.0 * gap) / line) as usize;
             let last = count.min(first + fits.max(1));
-            self.part(pages, cells, &begins, first..last);
+            self.part(pages, &elements, (cells, &begins), first..last);
             first = last;
             if first >= count {
                 break;
@@ -130,22 +140,22 @@ impl Table {
         pages.rule(0.5);
     }
 
-    fn turn(&mut self, pages: &mut Pages<'_>) {
+    fn turn(&self, pages: &mut Pages<'_>) {
         pages.turn();
-        (self.body, self.head_height) = head(pages, &self.frame);
+        draw_head(pages, &self.frame, None);
     }
 
     /// Some lines of the cells of a row: all of them, but for a row longer than a side.
-    fn part(&self, pages: &mut Pages<'_>, cells: &[Cell], begins: &[usize], part: Range<usize>) {
+    fn part(
+        &self,
+        pages: &mut Pages<'_>,
+        elements: &[Element],
+        (cells, begins): (&[Cell], &[usize]),
+        part: Range<usize>,
+    ) {
         let (line, body) = (pages.setting.line, pages.setting.body);
-        let row = pages.tags.within(self.body, Tag::TR);
-        let top = pages.y + row_gap(body);
-        for (column, cell) in cells.iter().enumerate() {
-            let element = if column == self.frame.names {
-                pages.tags.within(row, Tag::TH(TableHeaderScope::Row))
-            } else {
-                pages.tags.within(row, Tag::TD)
-            };
+        let top = pages.y + row_gap(&pages.setting);
+        for (column, (cell, element)) in cells.iter().zip(elements).enumerate() {
             let (x, _) = self.frame.edge(column);
             match cell {
                 Cell::Words(lines) => {
@@ -153,18 +163,18 @@ impl Table {
                     for (CellLine { text, weight, size }, index) in lines {
                         if part.contains(&index) {
                             let y = top + (index - part.start) as f32 * line + body;
-                            pages.write(element, (x, y), *size, *weight, text);
+                            pages.write(*element, (x, y), *size, *weight, text);
                         }
                     }
                 }
                 Cell::Box(size, told) if part.start == 0 => {
-                    let slot = pages.tags.slot(element);
+                    let slot = pages.tags.slot(*element);
                     pages.put(Mark::Frame { at: (x, top), size: *size, role: Role::Told(slot, told) });
                 }
                 Cell::Box(..) => {}
             }
         }
-        pages.y = top + part.len() as f32 * line + row_gap(body);
+        pages.y = top + part.len() as f32 * line + row_gap(&pages.setting);
     }
 
     fn note_lines(&self, pages: &Pages<'_>, notes: &[String], from: usize) -> Vec<String> {
@@ -173,22 +183,21 @@ impl Table {
         notes.iter().flat_map(lines).collect()
     }
 
-    fn notes(&mut self, pages: &mut Pages<'_>, lines: &[String], from: usize) {
+    fn notes(&self, pages: &mut Pages<'_>, lines: &[String], from: usize) {
         if lines.is_empty() {
             return;
         }
         let (line, body) = (pages.setting.line, pages.setting.body);
-        let mut cell = self.wide_cell(pages);
-        pages.y -= row_gap(body);
+        let cell = self.wide_cell(pages);
+        pages.y -= row_gap(&pages.setting);
         for text in lines {
             if pages.room() < line {
                 self.turn(pages);
-                cell = self.wide_cell(pages);
             }
             pages.write(cell, (self.frame.edges[from], pages.y + body), body, Weight::Semibold, text);
             pages.y += line;
         }
-        pages.y += row_gap(body);
+        pages.y += row_gap(&pages.setting);
     }
 
     /// A row of one cell as wide as the table.
@@ -198,12 +207,9 @@ impl Table {
     }
 }
 
-/// Begins the table of a side with its head; gives the body for its rows, and the height of the head.
-fn head(pages: &mut Pages<'_>, frame: &Frame) -> (Element, f32) {
+/// Draws the head of a table; as cells of a row, or once more. Gives its height.
+fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Option<Element>) -> f32 {
     let (line, body, top) = (pages.setting.line, pages.setting.body, pages.y);
-    let table = pages.tags.section(Tag::Table.with_summary(Some(pages.typeface.writable(&frame.summary))));
-    let head = pages.tags.within(table, Tag::THead);
-    let row = pages.tags.within(head, Tag::TR);
     let typeface = pages.typeface;
     let in_lines = |(column, text): (usize, &String)| {
         let (left, right) = frame.edge(column);
@@ -214,15 +220,19 @@ fn head(pages: &mut Pages<'_>, frame: &Frame) -> (Element, f32) {
     let height = count as f32 * line;
     let is_stacked = frame.stacked_from < cells.len();
     for (column, lines) in cells.iter().enumerate() {
-        let cell = pages.tags.within(row, Tag::TH(TableHeaderScope::Column));
+        let cell = row.map(|row| pages.tags.within(row, Tag::TH(TableHeaderScope::Column)));
         // Heads beside one another stand on the line of the table.
         let begin = if is_stacked { begins[column] } else { count - lines.len() };
         for (text, index) in lines.iter().zip(begin..) {
             let y = top + index as f32 * line + body;
-            pages.write(cell, (frame.edge(column).0, y), body, Weight::Semibold, text);
+            let x = frame.edge(column).0;
+            match cell {
+                Some(cell) => pages.write(cell, (x, y), body, Weight::Semibold, text),
+                None => pages.repeat((x, y), body, Weight::Semibold, text),
+            }
         }
     }
-    pages.y += height + row_gap(body);
+    pages.y += height + row_gap(&pages.setting);
     pages.rule(1.2);
-    (pages.tags.within(table, Tag::TBody), pages.y - top)
+    pages.y - top
 }
