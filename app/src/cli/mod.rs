@@ -75,6 +75,10 @@ struct PlanArguments {
     /// Write the operators' run sheet (run-sheet-a4.pdf, run-sheet-letter.pdf)
     #[arg(long)]
     run_sheet: bool,
+    /// Write the calendars of crew and visitors (evening-crew.ics, evening-visitors.ics). What has changed since the
+    /// calendar that stands in DIR is numbered as a change, and what is gone is cancelled
+    #[arg(long)]
+    calendar: bool,
     /// Write the running order as a table (running-order.csv)
     #[arg(long)]
     csv: bool,
@@ -168,7 +172,7 @@ mod tests {
         };
         assert!(accepted(&["--out", "pages", "--run-sheet", "--json", "--csv", "--picture"]));
         assert!(!accepted(&["--run-sheet"]));
-        for unknown in ["--handbill", "--door-card", "--calendar"] {
+        for unknown in ["--handbill", "--door-card"] {
             assert!(!accepted(&["--out", "pages", unknown]), "{unknown}");
         }
     }

@@ -2,21 +2,17 @@
 
 use std::path::Path;
 
-use evenfall_core::chart::{TimelineOptions, timeline};
-use evenfall_core::output::pdf::{Paper, PdfOptions, run_sheet_pdf};
-use evenfall_core::output::{order_csv, order_json, scene_svg};
+use evenfall_core::output::pdf::Paper;
+use evenfall_core::output::{Output, OutputSet};
 use evenfall_core::plan::{Drafting, Evening, Materials, Prepared, check, draft, prepare};
-use evenfall_core::sheet::{Names, finding_place, finding_sentence, run_sheet, wording};
+use evenfall_core::sheet::{Names, finding_place, finding_sentence, wording};
 
 use super::outcome::tell;
 use super::{Outcome, PlanArguments};
 use crate::shell::assets::FONT;
 use crate::shell::evenings::{Loaded, demo, listed, load};
-use crate::shell::files::{make_folder, write_whole};
+use crate::shell::files::{make_folder, read_text, write_whole};
 use crate::state::problem_text;
-
-/// The timeline as a picture of its own.
-const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
 
 /// Shown below the help.
 pub const EXAMPLE: &str = "Examples:
@@ -77,17 +73,23 @@ fn write_outputs(
     prepared: &Prepared,
     materials: &Materials<'_>,
 ) -> Outcome {
-    let PlanArguments { json, run_sheet: pages, csv, picture, problem, .. } = *arguments;
-    let all = !(json || pages || csv || picture || problem);
-    let sheet = run_sheet(evening, prepared, materials);
+    let set = OutputSet::new(evening, prepared, materials, FONT);
     let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
-    if all || pages {
-        // The same input gives the same bytes: the document is dated by its evening, not by the clock.
-        let created = prepared.doors.start().to_utc();
-        for (name, paper) in [("run-sheet-a4.pdf", Paper::A4), ("run-sheet-letter.pdf", Paper::Letter)] {
-            let scene = timeline(evening, prepared, materials, paper.timeline());
-            match run_sheet_pdf(&sheet, &scene, &PdfOptions { paper, font: FONT, created }) {
-                Ok(bytes) => outputs.push((name.to_owned(), bytes)),
+    for output in wanted(arguments) {
+        for paper in if output.is_page() { &Paper::ALL[..] } else { &Paper::ALL[..1] } {
+            let name = output.file_name(*paper);
+            let path = arguments.out.join(&name);
+            let previous = matches!(output, Output::Calendar(_)).then(|| read_text(&path).ok()).flatten();
+            match set.make(output, *paper, previous.as_deref()) {
+                Ok(made) => {
+                    if made.previous_unreadable {
+                        tell(&format!(
+                            "{}: the calendar there can't be read, so all events count as new",
+                            path.display()
+                        ));
+                    }
+                    outputs.push((name, made.bytes));
+                }
                 Err(error) => {
                     tell(&error.to_string());
                     return Outcome::MachineFailed;
@@ -95,18 +97,7 @@ fn write_outputs(
             }
         }
     }
-    if all || json {
-        let text = order_json(evening, prepared, materials);
-        outputs.push(("running-order.json".to_owned(), text.into_bytes()));
-    }
-    if all || csv {
-        outputs.push(("running-order.csv".to_owned(), order_csv(&sheet).into_bytes()));
-    }
-    if all || picture {
-        let scene = timeline(evening, prepared, materials, AS_PICTURE);
-        outputs.push(("timeline.svg".to_owned(), scene_svg(&scene).into_bytes()));
-    }
-    if problem {
+    if arguments.problem {
         let drafting = Drafting::new(evening, prepared, materials, None);
         match problem_text(drafting.problem()) {
             Ok(text) => outputs.push((problem_name(arguments.evening.as_deref()), text.into_bytes())),
@@ -131,6 +122,20 @@ fn write_outputs(
             Outcome::MachineFailed
         }
     }
+}
+
+/// The outputs that are named; all if none is, and the evening as numbers is not either.
+fn wanted(arguments: &PlanArguments) -> Vec<Output> {
+    let PlanArguments { json, run_sheet, calendar, csv, picture, problem, .. } = *arguments;
+    let all = !(json || run_sheet || calendar || csv || picture || problem);
+    let named = |output: &Output| match output {
+        Output::RunSheet => run_sheet,
+        Output::Calendar(_) => calendar,
+        Output::OrderJson => json,
+        Output::OrderCsv => csv,
+        Output::Picture => picture,
+    };
+    Output::ALL.into_iter().filter(|output| all || named(output)).collect()
 }
 
 /// The problem's file, named after its evening's: `spring.problem.json` for `spring.evening.ron`.

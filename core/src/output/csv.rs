@@ -9,7 +9,7 @@ use crate::sheet::{Row, RunSheet};
 /// A heading with how its cell is found.
 type Column = (&'static str, fn(&Row) -> &str);
 
-const COLUMNS: [Column; 21] = [
+const COLUMNS: [Column; 24] = [
     ("Stop", |row| &row.number),
     ("Date", |row| &row.date),
     ("Start (local time)", |row| &row.start),
@@ -28,6 +28,9 @@ const COLUMNS: [Column; 21] = [
     ("Move (seconds)", |row| &row.move_s),
     ("Framing (seconds)", |row| &row.lead_s),
     ("People's time (minutes)", |row| &row.people_min),
+    ("Focus offset (unit beside it)", |row| &row.focus),
+    ("Dome slit", |row| &row.dome),
+    ("Where the line forms", |row| &row.line_forms),
     ("What to say", |row| &row.cue),
     ("Understudy", |row| &row.understudy),
     ("Held", |row| &row.held),

@@ -1,12 +1,16 @@
-//! Sheet and drawing to bytes: PDF, SVG, CSV and JSON.
+//! Sheet and drawing to bytes: PDF, SVG, calendar, CSV and JSON; [`OutputSet`] makes any of them from one sheet.
 
+mod calendar;
 mod csv;
 mod json;
 mod paper;
 pub mod pdf;
+mod set;
 mod svg;
 
+pub use calendar::{CalendarFor, CalendarOptions, CalendarText, evening_calendar};
 pub use csv::order_csv;
 pub use json::order_json;
 pub use paper::paper_grey;
+pub use set::{Made, Output, OutputSet};
 pub use svg::scene_svg;

@@ -31,6 +31,7 @@ pub struct Call {
 
 impl Call {
     /// The same hours, with nothing decided yet.
+    #[must_use]
     pub fn undecided(&self) -> Self {
         Self { decision: Decision::Open, decided_at: None, decided_by: String::new(), ..self.clone() }
     }

@@ -8,9 +8,10 @@ use super::head::head;
 use super::leaves::leaves_of;
 use super::wording::{entry_kind_word, kind_word, severity_word};
 use super::{Leaf, Names, Notice, Row, RunSheet, numbers, port_letter, row_rig};
+use crate::catalogue::TargetId;
 use crate::plan::{
-    Evening, Explained, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check,
-    explain_order, screen_of_talk, timings,
+    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopId, StopTiming, What, check,
+    screen_of_talk, timings, understudies,
 };
 use crate::site::WeatherLimits;
 use crate::time::{Instant, LocalNight};
@@ -26,7 +27,7 @@ pub fn run_sheet(evening: &Evening, prepared: &Prepared, materials: &Materials<'
 /// The run sheet from what has been checked and timed.
 pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> RunSheet {
     let site = names.materials.site;
-    let explained = explained(names);
+    let understudies = understudies(names.evening, names.prepared, names.materials);
     let own = site.cautions.iter().map(|caution| Notice::new("This site", caution.clone()));
     let usual = usual_cautions().iter().map(|(topic, advice)| Notice::new(*topic, *advice));
     let mut sheet = RunSheet {
@@ -44,7 +45,7 @@ pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopT
             .order
             .stops()
             .iter()
-            .map(|stop| row(stop, names, findings, timings, explained.as_ref()))
+            .map(|stop| row(stop, names, findings, timings, &understudies))
             .collect(),
         findings: findings
             .iter()
@@ -92,20 +93,12 @@ fn told_in_row(finding: &Finding, names: &Names<'_>) -> String {
     }
 }
 
-/// What the plan knows of understudies, where a stop that shows a target has none of its own.
-fn explained(names: &Names<'_>) -> Option<Explained> {
-    let mut shows = names.evening.order.stops().iter().filter_map(Stop::show);
-    shows
-        .any(|show| show.understudy.is_none())
-        .then(|| explain_order(names.evening, names.prepared, names.materials, None))
-}
-
 fn row(
     stop: &Stop,
     names: &Names<'_>,
     findings: &[Finding],
     timings: &[StopTiming],
-    explained: Option<&Explained>,
+    understudies: &[(StopId, TargetId)],
 ) -> Row {
     let night = &names.prepared.night.local;
     let minutes = stop.interval.minutes();
@@ -128,7 +121,7 @@ fn row(
     };
     match &stop.what {
         What::Show(show) => {
-            fill_show(&mut row, stop, show, names, explained);
+            fill_show(&mut row, stop, show, names, understudies);
             if let Some(timing) = timings.iter().find(|timing| timing.stop == stop.id) {
                 fill_move(&mut row, timing, night);
             }
@@ -162,7 +155,13 @@ fn zone_of_stop(night: &LocalNight, stop: &Stop) -> String {
     if start == end { start } else { format!("{start}, then {end}") }
 }
 
-fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>, explained: Option<&Explained>) {
+fn fill_show(
+    row: &mut Row,
+    stop: &Stop,
+    show: &Show,
+    names: &Names<'_>,
+    understudies: &[(StopId, TargetId)],
+) {
     let rig = names.materials.rig;
     row.port = match names.port_index(&show.port) {
         Some(index) => format!("{} {}", port_letter(index), names.port_name(&show.port)),
@@ -171,7 +170,7 @@ fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>, explain
     if let Some(port) = rig.port(&show.port) {
         row_rig::fill(row, names, stop, show, port);
     }
-    row.understudy = understudy(stop, show, names, explained);
+    row.understudy = understudy(stop, show, names, understudies);
     let Some((index, target)) = names.target(&show.target) else {
         return;
     };
@@ -194,11 +193,9 @@ fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>, explain
 }
 
 /// The stop's own understudy, else the best that could stand in for it.
-fn understudy(stop: &Stop, show: &Show, names: &Names<'_>, explained: Option<&Explained>) -> String {
-    let own = show.understudy.as_ref();
-    let reason = || explained?.stops.iter().find(|reason| reason.stop == stop.id);
-    let best = || reason()?.understudy.as_ref().map(|understudy| &understudy.target);
-    own.or_else(best).map(|id| names.target_name(id)).unwrap_or_default()
+fn understudy(stop: &Stop, show: &Show, names: &Names<'_>, understudies: &[(StopId, TargetId)]) -> String {
+    let best = understudies.iter().find(|(id, _)| *id == stop.id).map(|(_, target)| target);
+    show.understudy.as_ref().or(best).map(|id| names.target_name(id)).unwrap_or_default()
 }
 
 fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {

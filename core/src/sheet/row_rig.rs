@@ -27,8 +27,9 @@ fn detail(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> String {
     let rig = names.materials.rig;
     match &port.instrument {
         Instrument::Eyepieces(eyepieces) => {
-            let chosen = show.eyepiece.and_then(|index| Some((index, eyepieces.get(index)?)));
-            let words = chosen.map(|(index, eyepiece)| {
+            // The longest focal length where none is chosen.
+            let index = show.eyepiece.unwrap_or(0);
+            let words = eyepieces.get(index).map(|eyepiece| {
                 let view = eyepiece_view(&rig.telescope, index, eyepiece);
                 format!("{}, {}×", view.name, numbers::decimal(view.magnification, 0))
             });

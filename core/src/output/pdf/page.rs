@@ -16,7 +16,10 @@ pub enum Paper {
 }
 
 impl Paper {
-    /// Width and height, lying on its long side.
+    /// All papers.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// Width and height in points, lying on its long side. A point is 1/72 inch, an inch 25.4 mm.
     pub const fn size(self) -> (f32, f32) {
         match self {
             Self::A4 => (841.89, 595.276),

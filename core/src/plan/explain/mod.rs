@@ -21,7 +21,8 @@ mod way_in;
 mod what_if;
 
 use super::draft::{Drafting, PickUp};
-use super::{Evening, Materials, Prepared};
+use super::{Evening, Materials, Prepared, StopId};
+use crate::catalogue::TargetId;
 pub use best_hour::BestHour;
 pub use comparing::{Compared, Comparing};
 pub use held_price::HeldPrice;
@@ -92,4 +93,29 @@ pub fn explain_order(
         not_shown: not_shown::all(&scene),
         ..Explained::default()
     }
+}
+
+/// The best understudy for every stop that shows a target and has none of its own, each given once; a stop for which nothing
+/// could stand in is left out. Nothing is worked out where all have one.
+pub fn understudies(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> Vec<(StopId, TargetId)> {
+    let shows = || evening.order.stops().iter().filter_map(|stop| Some((stop, stop.show()?)));
+    if shows().all(|(_, show)| show.understudy.is_some()) {
+        return Vec::new();
+    }
+    let drafting = Drafting::new(evening, prepared, materials, None);
+    let scales = drafting.scales();
+    let scene = Scene::new(evening, prepared, materials, &scales);
+    let mut used: Vec<TargetId> = shows().filter_map(|(_, show)| show.understudy.clone()).collect();
+    let mut found = Vec::new();
+    for (stop, _) in shows().filter(|(_, show)| show.understudy.is_none()) {
+        if let Some(understudy) = scene.understudy(stop, &used) {
+            used.push(understudy.target.clone());
+            found.push((stop.id, understudy.target));
+        }
+    }
+    found
 }

@@ -5,6 +5,7 @@ use super::in_the_sky::{
 };
 use crate::catalogue::{Kind, Target};
 use crate::ephemeris::Body;
+use crate::events::Direction;
 use crate::place::EveningSky;
 use crate::sheet::phrases::upper_first;
 use crate::sheet::{Names, Notice, numbers};
@@ -38,7 +39,10 @@ pub(super) fn at_home(names: &Names<'_>) -> AtHome {
 
 fn sights(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
     let mut sights = Vec::new();
-    if let Some(rest) = Interval::new(at, names.prepared.night.local.window().end()) {
+    // Until the Sun rises: what is up by day is for nobody who goes to bed now.
+    let night = &names.prepared.night;
+    let sunrise = night.sun.going(Direction::Up).last().copied().unwrap_or(night.local.window().end());
+    if let Some(rest) = Interval::new(at, sunrise) {
         for body in NAKED_EYE {
             let told = told(names, &looks(names, sky, body, rest), at);
             sights.extend(told.map(|told| Notice::new(upper_first(&body_phrase(body)), told)));
@@ -76,7 +80,9 @@ fn told(names: &Names<'_>, looks: &[Look], at: Instant) -> Option<String> {
     let last = unbroken.last().map_or(first, |pair| &pair[1]);
     let place = place_words(first.azimuth, first.altitude);
     let clock = |instant| numbers::clock(night.local(instant));
-    Some(if first.at > at {
+    Some(if first.at == last.at {
+        format!("with the naked eye: {place} at about {}", clock(first.at))
+    } else if first.at > at {
         format!("with the naked eye: {place} from about {}", clock(first.at))
     } else {
         format!("with the naked eye: {place}, until about {}", clock(last.at))

@@ -126,7 +126,7 @@ fn calls(page: &Page<'_>) -> Vec<String> {
         let until = if role == "Parking and gate" { &gate } else { &end };
         lines.push(format!("{role}, {crew} to {until} ({does})"));
         if doubled && may_double {
-            lines.push(format!("Second {}, {crew} to {until}", role.to_lowercase()));
+            lines.push(format!("{role}, second person, {crew} to {until}"));
         }
     }
     lines

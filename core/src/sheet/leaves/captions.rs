@@ -54,11 +54,15 @@ fn words(page: &Page<'_>, stop: &Stop) -> (Vec<String>, String) {
     (caption(target), description(target))
 }
 
-/// Name and line; the name alone where it leaves no room.
+/// Name and line, as far as its clauses have room; else name and kind.
 fn caption(target: &Target) -> Vec<String> {
-    let line = &target.words.line;
-    let whole = if line.is_empty() { target.name.clone() } else { format!("{}: {line}", target.name) };
-    two_lines(&whole, MOST_CHARACTERS)
+    let named = as_sentence(&target.name);
+    let with_line = two_lines(format!("{named} {}", target.words.line).trim(), MOST_CHARACTERS);
+    if with_line.last().is_some_and(|line| line.ends_with('…')) {
+        let kind = kind_word(target.kind);
+        return two_lines(&format!("{named} {kind}."), MOST_CHARACTERS);
+    }
+    with_line
 }
 
 /// What it is, what one sees, how far or how large: the most needed first, whole sentences only.

@@ -2,9 +2,9 @@
 
 use super::thin_cloud::survives;
 use super::{Page, STAFF_PT, heading, texts};
-use crate::plan::best_in_sector;
+use crate::rig::Port;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers, port_letter};
-use crate::units::Angle;
+use crate::time::Instant;
 
 /// The most targets named for holes.
 const MOST_IN_HOLES: usize = 14;
@@ -67,31 +67,38 @@ fn hours(page: &Page<'_>) -> Vec<String> {
     hours
 }
 
-/// Bright targets in the order of their azimuth, with where they stand as the evening goes.
+/// Bright targets in the order of their azimuth, with where they stand as the evening goes: those of the most worth at their
+/// best hour that thin cloud does not take.
 fn holes(page: &Page<'_>) -> Option<LeafTable> {
     let (names, prepared) = (page.names, page.names.prepared);
     let doors = prepared.doors;
     let middle = doors.start().plus_minutes((doors.minutes() / 2.0).round());
-    let all_around = best_in_sector(prepared, names.materials, middle, Angle::ZERO, Angle::ZERO);
-    let bright = all_around.into_iter().filter(|found| {
-        let port = names.materials.rig.port(&found.port);
-        port.is_some_and(|port| survives(names, found.target_index, port, middle))
-    });
-    let mut bright: Vec<_> = bright
-        .take(MOST_IN_HOLES)
-        .filter_map(|found| Some((prepared.sample(found.target_index, middle)?.azimuth, found)))
+    let mut worth: Vec<(f64, usize, Instant)> = prepared
+        .availability
+        .iter()
+        .enumerate()
+        .filter_map(|(index, own)| own.best.map(|(at, worth)| (worth.value(), index, at)))
         .collect();
-    bright.sort_by(|one, other| one.0.wrapped().degrees().total_cmp(&other.0.wrapped().degrees()));
+    worth.sort_by(|one, other| other.0.total_cmp(&one.0));
+    let bright = worth.into_iter().filter_map(|(_, index, at)| {
+        let port = names.materials.rig.port(&prepared.choices.get(index)?.first()?.port)?;
+        survives(names, index, port, at).then_some((index, port))
+    });
+    let mut bright: Vec<(f64, usize, &Port)> = bright
+        .take(MOST_IN_HOLES)
+        .filter_map(|(index, port)| Some((prepared.sample(index, middle)?.azimuth.degrees(), index, port)))
+        .collect();
+    bright.sort_by(|one, other| one.0.total_cmp(&other.0));
     let hours = [doors.start(), middle, doors.end()];
     let clock = |at| numbers::clock(prepared.night.local.local(at));
     let rows: Vec<Vec<String>> = bright
         .iter()
-        .filter_map(|(_, found)| {
-            let target = names.materials.catalogue.targets.get(found.target_index)?;
-            let letter = names.port_index(&found.port).map(port_letter).unwrap_or_default();
-            let port = format!("{letter} {}", names.port_name(&found.port));
+        .filter_map(|(_, index, port)| {
+            let target = names.materials.catalogue.targets.get(*index)?;
+            let letter = names.port_index(&port.id).map(port_letter).unwrap_or_default();
+            let port = format!("{letter} {}", port.name);
             let stands = hours.map(|at| {
-                let sample = prepared.sample(found.target_index, at);
+                let sample = prepared.sample(*index, at);
                 let up = sample
                     .filter(|sample| sample.altitude > names.materials.site.horizon.altitude(sample.azimuth));
                 up.map_or_else(

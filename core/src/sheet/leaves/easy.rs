@@ -4,6 +4,7 @@ use super::handbill::good_to_know;
 use super::shorten::{as_sentence, short_sentences, word_count};
 use super::visitor_facts::{Facts, Shown};
 use super::{Page, heading, texts, visitor_words as words};
+use crate::sheet::phrases::upper_first;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Notice, lower_first};
 
 /// Points of its text: 14 and more is asked of easy-to-read print (common practice, no source).
@@ -39,7 +40,8 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
         blocks.push(Block::Facts(facts.up_tonight.clone()));
     }
     if !facts.not_up.is_empty() {
-        blocks.push(Block::List(short_sentences(&facts.not_up, MOST_WORDS)));
+        blocks.push(Block::Text(format!("{}:", words::NOT_UP)));
+        blocks.push(Block::List(facts.not_up.iter().map(|name| upper_first(name)).collect()));
     }
     blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
     blocks.extend([heading(words::PLEASE), Block::List(texts(&words::EASY_RULES))]);

@@ -4,7 +4,7 @@ use super::in_the_sky::sky_of;
 use super::{Page, heading, texts};
 use crate::assign::extent;
 use crate::catalogue::Target;
-use crate::place::{EveningSky, Source, StarPlace};
+use crate::place::{EveningSky, Observed, Source, StarPlace};
 use crate::plan::{Show, Stop, StopTiming, near_sun, sun_exclusion};
 use crate::rig::{Drive, Field, FieldHold, Instrument, Port, best_field_angle, fields_of_port};
 use crate::sheet::rule_words::closed_sky_words;
@@ -40,6 +40,8 @@ fn blocks(page: &Page<'_>, timings: &[StopTiming]) -> Vec<Block> {
         if let Some(sky) = sky_of(names) {
             blocks.extend([heading("Where to point"), Block::Table(pointing(names, &sky, &shows))]);
         }
+        let notes = notes(names, &shows);
+        blocks.extend((!notes.is_empty()).then_some(Block::Facts(notes)));
         blocks.extend([
             Block::Text(CONVENTIONS.to_owned()),
             heading("What to set, and its limits"),
@@ -52,7 +54,7 @@ fn blocks(page: &Page<'_>, timings: &[StopTiming]) -> Vec<Block> {
 
 const CONVENTIONS: &str = "Of date: apparent place seen from the site at the instant named, true equator and equinox of date, \
     refraction left out. ICRS: fixed targets at epoch J2000.0, from the catalogue; Moon and planets as seen from the site at the \
-    instant named, light time in, aberration left out. Altitude: refraction in. Azimuth: from north (0°) through east (90°). A \
+    instant named, light time in, aberration left out. Fixed targets keep their place of date through a stop. Altitude: refraction in. Azimuth: from north (0°) through east (90°). A \
     place on the Moon is found from the Moon's middle.";
 
 fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Row)]) -> LeafTable {
@@ -63,13 +65,18 @@ fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Ro
             rows.push(unknown.into_iter().chain(std::iter::repeat_n(String::new(), 7)).collect());
             continue;
         };
-        for (at, word) in [(stop.start(), "start"), (stop.end(), "end")] {
-            rows.push(placed(names, sky, target, at, format!("{} · {}, {word}", row.number, row.title)));
+        let named = format!("{} · {}", row.number, row.title);
+        match &target.source {
+            Source::Star(star) => rows.push(fixed(names, sky, star, stop, named)),
+            Source::Body(_) => {
+                rows.push(moving(names, sky, &target.source, stop.start(), format!("{named}, start")));
+                rows.push(moving(names, sky, &target.source, stop.end(), format!("{named}, end")));
+            }
         }
     }
     LeafTable {
-        summary: "Two rows a stop, for its start and its end: the instant on the local clock and in UTC, right ascension and \
-                  declination of date and in ICRS, altitude and azimuth."
+        summary: "One row a stop, two for Moon and planets: on the local clock and in UTC, right ascension and declination of \
+                  date and in ICRS, altitude and azimuth from start to end."
             .to_owned(),
         heads: texts(&[
             "Stop, target",
@@ -83,47 +90,82 @@ fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Ro
             "Azimuth (°)",
         ]),
         rows,
-        shares: vec![3.0, 1.0, 1.2, 1.9, 1.8, 1.9, 1.8, 1.0, 1.1],
+        shares: vec![2.6, 1.5, 1.4, 1.7, 1.6, 1.7, 1.6, 1.3, 1.4],
     }
 }
 
-fn placed(
+/// A fixed target from the start of a stop to its end; its place of date at the start stands for both.
+fn fixed(
     names: &Names<'_>,
     sky: &EveningSky<'_>,
-    target: &Target,
+    star: &StarPlace,
+    stop: &Stop,
+    title: String,
+) -> Vec<String> {
+    let air = names.materials.site.air;
+    let [start, end] = [stop.start(), stop.end()].map(|at| sky.at(at).observe(&Source::Star(*star)));
+    let altitude = |seen: &Observed| numbers::tenths_of_degrees(seen.apparent_altitude(air));
+    vec![
+        title,
+        numbers::clock_span(&names.prepared.night.local, stop.interval),
+        format!("{} to {}", numbers::clock_utc(stop.start()), numbers::clock_utc(stop.end())),
+        numbers::hours_minutes_seconds(start.right_ascension),
+        numbers::degrees_minutes_seconds(start.declination),
+        numbers::hours_minutes_seconds(star.right_ascension),
+        numbers::degrees_minutes_seconds(star.declination),
+        format!("{} → {}", altitude(&start), altitude(&end)),
+        format!("{} → {}", numbers::azimuth_tenths(start.azimuth), numbers::azimuth_tenths(end.azimuth)),
+    ]
+}
+
+/// A body of the Solar System at an instant.
+fn moving(
+    names: &Names<'_>,
+    sky: &EveningSky<'_>,
+    source: &Source,
     at: Instant,
     title: String,
 ) -> Vec<String> {
     let observer = sky.at(at);
-    let seen = observer.observe(&target.source);
-    let (right_ascension, declination, moves) = match &target.source {
-        Source::Star(star) => (star.right_ascension, star.declination, proper_motion(star, at)),
-        Source::Body(_) => {
-            let astrometric = observer.astrometric(&target.source);
-            (astrometric.right_ascension, astrometric.declination, None)
-        }
-    };
-    let declination = numbers::degrees_minutes_seconds(declination);
+    let (seen, icrs) = (observer.observe(source), observer.astrometric(source));
     vec![
         title,
         names.clock(at),
         numbers::clock_utc(at),
         numbers::hours_minutes_seconds(seen.right_ascension),
         numbers::degrees_minutes_seconds(seen.declination),
-        numbers::hours_minutes_seconds(right_ascension),
-        moves.map_or_else(|| declination.clone(), |moves| format!("{declination}; {moves}")),
+        numbers::hours_minutes_seconds(icrs.right_ascension),
+        numbers::degrees_minutes_seconds(icrs.declination),
         numbers::tenths_of_degrees(seen.apparent_altitude(names.materials.site.air)),
         numbers::azimuth_tenths(seen.azimuth),
     ]
 }
 
-/// The proper motion of a place that has left its place of J2000.0 by more than can be neglected.
-fn proper_motion(star: &StarPlace, at: Instant) -> Option<String> {
-    let (east, north) = (star.pm_ra_cosdec_mas_per_yr / 1000.0, star.pm_dec_mas_per_yr / 1000.0);
-    let years = at.tt_centuries() * 100.0;
-    (east.hypot(north) * years.abs() >= MOVES_ARCSEC).then(|| {
-        format!("moves {}″ a year east, {}″ north", numbers::decimal(east, 2), numbers::decimal(north, 2))
-    })
+/// What a coordinate does not say: a place on the Moon, and the proper motion of what has left its place of J2000.0 by more
+/// than can be neglected.
+fn notes(names: &Names<'_>, shows: &[(&Stop, &Show, &Row)]) -> Vec<Notice> {
+    let note = |(stop, show, row): &(&Stop, &Show, &Row)| {
+        let (_, target) = names.target(&show.target)?;
+        let label = format!("{} · {}", row.number, row.title);
+        if let Some(place) = &target.feature {
+            let deg = |angle: Angle| numbers::decimal(angle.degrees(), 1);
+            let (longitude, latitude) = (deg(place.longitude), deg(place.latitude));
+            let place =
+                format!("on the Moon at longitude {longitude}° (east positive), latitude {latitude}°");
+            return Some(Notice::new(label, place));
+        }
+        let Source::Star(star) = &target.source else { return None };
+        let (east, north) = (star.pm_ra_cosdec_mas_per_yr / 1000.0, star.pm_dec_mas_per_yr / 1000.0);
+        let years = stop.start().tt_centuries() * 100.0;
+        (east.hypot(north) * years.abs() >= MOVES_ARCSEC).then(|| {
+            let arcsec = |value| numbers::decimal(value, 2);
+            Notice::new(
+                label,
+                format!("since J2000.0 it moves {}″ a year east, {}″ north", arcsec(east), arcsec(north)),
+            )
+        })
+    };
+    shows.iter().filter_map(note).collect()
 }
 
 fn settings(names: &Names<'_>, shows: &[(&Stop, &Show, &Row)], timings: &[StopTiming]) -> LeafTable {

@@ -3,6 +3,7 @@
 use super::visitor_facts::{Facts, Shown};
 use super::{Page, heading, shorten, texts, visitor_words as words};
 use crate::catalogue::Kind;
+use crate::sheet::phrases::listed;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, LeafTable, Notice};
 
 /// Points of the usual print; plain print for the public is 12 points and more (common practice of clear print, no source).
@@ -40,7 +41,7 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
         blocks.push(Block::Facts(facts.up_tonight.clone()));
     }
     if !facts.not_up.is_empty() {
-        blocks.push(Block::Text(facts.not_up.clone()));
+        blocks.push(Block::Text(not_up_sentence(&facts.not_up)));
     }
     blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
     blocks.extend([heading(words::PLEASE), Block::List(texts(&words::RULES))]);
@@ -72,6 +73,11 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
 pub(super) fn good_to_know(facts: &Facts, lines: &[String]) -> Vec<String> {
     let seated = if facts.seated_can_look == Some(true) { words::SEATED } else { words::SEATED_AT_SCREEN };
     [seated.to_owned()].into_iter().chain(lines.iter().cloned()).collect()
+}
+
+fn not_up_sentence(not_up: &[String]) -> String {
+    let all = if not_up.len() < 3 { not_up.join(" and ") } else { listed(not_up, ',') };
+    format!("{}: {all}.", words::NOT_UP)
 }
 
 fn table(shown: &[Shown]) -> LeafTable {

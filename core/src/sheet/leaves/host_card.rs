@@ -1,8 +1,9 @@
 //! The host's card: at this minute say these few words.
 
 use super::shorten::{within_words, word_count};
-use super::{Page, texts};
-use crate::plan::{Stop, What};
+use super::{Page, heading, texts};
+use crate::plan::{Stop, What, humane_wait_minutes};
+use crate::rig::Port;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
 
@@ -35,28 +36,42 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         rows: cues(page).into_iter().map(row).collect(),
         shares: vec![0.9, 4.0, 3.0],
     };
-    vec![
-        Block::Table(table),
+    let longest =
+        page.sheet.head.iter().filter(|notice| notice.label == "Longest wait").cloned().collect::<Vec<_>>();
+    let mut blocks = vec![Block::Table(table), heading("The line")];
+    if !longest.is_empty() {
+        blocks.push(Block::Facts(longest));
+    }
+    blocks.push(Block::List(vec![
+        format!(
+            "Longer than {}: offer a second thing to see, such as the screen or the sky with the naked eye.",
+            numbers::minutes(humane_wait_minutes(&page.names.evening.house))
+        ),
+        "Longer than 30 min: hand out numbers, or mark who is the last to look.".to_owned(),
+        "Families with small children first; seated visitors when they are ready.".to_owned(),
+    ]));
+    blocks.extend([
+        heading("At any time"),
         Block::List(texts(&[
             "Late arrivals get the safety talk before anything else.",
             "Say 'white light' before any lamp goes on.",
         ])),
-    ]
+    ]);
+    blocks
 }
 
 fn cues(page: &Page<'_>) -> Vec<Cue> {
     let (names, doors) = (page.names, page.names.prepared.doors);
     let rig = names.materials.rig;
-    let mut cues = vec![Cue {
-        at: doors.start(),
-        say: "Welcome. Red light only, please.".to_owned(),
-        about: "Doors open".to_owned(),
-    }];
+    let mut cues = Vec::new();
+    if names.evening.order.stops().first().is_none_or(|first| first.start() > doors.start()) {
+        let say = "Welcome. Red light only, please.".to_owned();
+        cues.push(Cue { at: doors.start(), say, about: "Doors open".to_owned() });
+    }
     for stop in names.evening.order.stops() {
         let about = names.stop_phrase(stop.id);
         cues.push(Cue { at: stop.start(), say: say(page, stop), about: about.clone() });
-        let at_eyepiece =
-            stop.show().and_then(|show| rig.port(&show.port)).is_some_and(|port| port.is_eyepiece());
+        let at_eyepiece = stop.show().and_then(|show| rig.port(&show.port)).is_some_and(Port::is_eyepiece);
         if at_eyepiece && stop.interval.minutes() > 2.0 * LAST_IN_LINE_MINUTES {
             let at = stop.end().plus_minutes(-LAST_IN_LINE_MINUTES);
             cues.push(Cue { at, say: "Last ones in this line, please.".to_owned(), about });

@@ -87,7 +87,8 @@ pub(super) fn within_words(text: &str, most: usize) -> String {
     kept.join(" ")
 }
 
-/// A text on at most two lines of at most `most` characters, broken where the longer line is shortest. What is too long
+/// A text on at most two lines of at most `most` characters, broken after a mark if that can be, else where the longer line
+/// is shortest. What is too long
 /// ends at a clause if that leaves half of it, else at a word with an ellipsis.
 pub(super) fn two_lines(text: &str, most: usize) -> Vec<String> {
     let words: Vec<&str> = text.split_whitespace().collect();
@@ -122,7 +123,7 @@ pub(super) fn two_lines(text: &str, most: usize) -> Vec<String> {
     [first.iter().collect(), second.collect::<String>()].into_iter().filter(|line| !line.is_empty()).collect()
 }
 
-/// Words on one line if they fit, else on two, as even as can be; `None` if they do not fit.
+/// Words on one line if they fit, else on two, parted after a mark or as even as can be; `None` if they do not fit.
 fn broken(words: &[&str], most: usize) -> Option<Vec<String>> {
     let whole = words.join(" ");
     if length(&whole) <= most {
@@ -131,7 +132,9 @@ fn broken(words: &[&str], most: usize) -> Option<Vec<String>> {
     (1..words.len())
         .map(|at| (words[..at].join(" "), words[at..].join(" ")))
         .filter(|(first, second)| length(first) <= most && length(second) <= most)
-        .min_by_key(|(first, second)| length(first).max(length(second)))
+        .min_by_key(|(first, second)| {
+            (!first.ends_with(['.', ',', ';', ':', '!', '?']), length(first).max(length(second)))
+        })
         .map(|(first, second)| vec![first, second])
 }
 

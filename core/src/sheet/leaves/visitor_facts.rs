@@ -8,7 +8,7 @@ use crate::ephemeris::Body;
 use crate::events::{Crossings, Direction};
 use crate::plan::{Decision, Stop, What};
 use crate::rig::who_reaches;
-use crate::sheet::phrases::{listed, upper_first};
+use crate::sheet::phrases::upper_first;
 use crate::sheet::wording::phase_word;
 use crate::sheet::{Names, Notice, lower_first, numbers};
 use crate::units::Angle;
@@ -39,8 +39,8 @@ pub(super) struct Facts {
     pub(super) shown: Vec<Shown>,
     /// Moon and planets that are up: each with where and when.
     pub(super) up_tonight: Vec<Notice>,
-    /// Those that are not, in one sentence; empty if all are.
-    pub(super) not_up: String,
+    /// Those that are not, by their names in a sentence.
+    pub(super) not_up: Vec<String>,
     /// What to look at later, from home.
     pub(super) at_home: AtHome,
     /// Whether somebody seated can look through the eyepiece; `None` without an eyepiece.
@@ -124,10 +124,10 @@ fn shown(names: &Names<'_>, stop: &Stop) -> Shown {
     }
 }
 
-/// Moon and planets through the evening, each where it stands highest; and those that are not up, in one sentence.
-fn tonight(names: &Names<'_>) -> (Vec<Notice>, String) {
+/// Moon and planets through the evening, each where it stands highest; and those that are not up.
+fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
     let night = &names.prepared.night;
-    let Some(sky) = sky_of(names) else { return (Vec::new(), String::new()) };
+    let Some(sky) = sky_of(names) else { return (Vec::new(), Vec::new()) };
     let (mut up, mut not_up) = (Vec::new(), Vec::new());
     for body in NAKED_EYE {
         let looks = looks(names, &sky, body, names.prepared.doors);
@@ -146,11 +146,6 @@ fn tonight(names: &Names<'_>) -> (Vec<Notice>, String) {
         };
         up.push(Notice::new(upper_first(&body_phrase(body)), value));
     }
-    let not_up = match not_up.len() {
-        0 => String::new(),
-        1 | 2 => format!("Not in the evening sky: {}.", not_up.join(" and ")),
-        _ => format!("Not in the evening sky: {}.", listed(&not_up, ',')),
-    };
     (up, not_up)
 }
 

@@ -18,6 +18,7 @@ pub(super) const FISTS: &str =
 
 /// Where an evening has no stop yet.
 pub(super) const NOTHING_SHOWN_YET: &str = "What we show is decided on the night. Ask us at the door.";
+pub(super) const NOT_UP: &str = "Not in sight while we are open";
 pub(super) const NOTHING_AT_HOME: &str = "Nothing easy is up then. Ask us when to look.";
 pub(super) const NO_DATES_YET: &str = "The next dates are not fixed yet. Ask us.";
 pub(super) const CALLED_OFF: &str =

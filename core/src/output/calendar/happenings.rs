@@ -1,0 +1,144 @@
+//! What stands in the calendar: when, called what, with which words.
+
+use super::CalendarFor;
+use crate::plan::{Evening, Materials, Prepared, Stop, What};
+use crate::sheet::{Row, RunSheet};
+use crate::site::Site;
+use crate::time::Interval;
+
+/// Minutes that the decision is given in the calendar. Common practice, no source.
+const DECISION_MINUTES: f64 = 15.0;
+
+/// One thing that happens.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Happening {
+    /// What it is known by, for ever.
+    pub uid: String,
+    /// When.
+    pub time: Interval,
+    /// What it is called.
+    pub summary: String,
+    /// The words about it.
+    pub description: String,
+    /// Where, for people.
+    pub location: String,
+    /// Where: latitude and longitude in degrees.
+    pub geo: (f64, f64),
+    /// Whether it keeps people busy; a stop within the evening does not a second time.
+    pub busy: bool,
+}
+
+/// All that happens, in order of the calendar.
+pub(super) fn happenings(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    sheet: &RunSheet,
+    audience: CalendarFor,
+) -> Vec<Happening> {
+    let site = materials.site;
+    let place = evening_of(evening, site);
+    let doors = prepared.doors;
+    let happening = |what: &str, time, summary: String, description, busy| Happening {
+        uid: format!("{place}-{what}@evenfall"),
+        time,
+        summary,
+        description,
+        location: site.name.clone(),
+        geo: (site.place.latitude.degrees(), site.place.longitude.degrees()),
+        busy,
+    };
+    let mut all = vec![happening("evening", doors, sheet.title.clone(), about_evening(sheet), true)];
+    if audience == CalendarFor::Visitors {
+        return all;
+    }
+    let call = &evening.call;
+    let before = |minutes: f64| doors.start().plus_minutes(-minutes);
+    let decide = before(call.decide_before_minutes);
+    if let Some(time) = Interval::new(decide, decide.plus_minutes(DECISION_MINUTES)) {
+        let summary = format!("Go or no-go: {}", sheet.title);
+        all.push(happening("call", time, summary, about_call(sheet), true));
+    }
+    let crew = Interval::new(before(call.crew_before_minutes), doors.start());
+    if let Some(time) = crew.filter(|time| time.seconds() > 0.0) {
+        let summary = format!("Crew call: {}", sheet.title);
+        all.push(happening("crew", time, summary, sheet.footer.clone(), true));
+    }
+    let stops = evening.order.stops();
+    for (index, (stop, row)) in stops.iter().zip(&sheet.rows).enumerate() {
+        let known = known_by(stop);
+        let nth = 1 + stops[..index].iter().filter(|other| known_by(other) == known).count();
+        all.push(happening(
+            &format!("{known}-{nth}"),
+            stop.interval,
+            summary_of(row),
+            about_stop(row),
+            false,
+        ));
+    }
+    all
+}
+
+/// What an evening is known by: its date and its place to a ten-thousandth of a degree.
+pub(super) fn evening_of(evening: &Evening, site: &Site) -> String {
+    let part = |degrees: f64, letters: [char; 2]| {
+        let letter = letters[usize::from(degrees < 0.0)];
+        format!("{:.0}{letter}", (degrees.abs() * 1e4).round())
+    };
+    format!(
+        "{}-{}{}",
+        evening.date.format("%Y%m%d"),
+        part(site.place.latitude.degrees(), ['n', 's']),
+        part(site.place.longitude.degrees(), ['e', 'w'])
+    )
+}
+
+/// What a stop is known by: what it shows, or its sort of entry, wherever it moves.
+fn known_by(stop: &Stop) -> String {
+    match &stop.what {
+        What::Show(show) => format!("show-{}", show.target),
+        What::Entry { kind, .. } => format!("entry-{}", format!("{kind:?}").to_lowercase()),
+    }
+}
+
+fn summary_of(row: &Row) -> String {
+    if row.port.is_empty() { row.title.clone() } else { format!("{} ({})", row.title, row.port) }
+}
+
+/// What is shown, for people who only see the evening.
+fn about_evening(sheet: &RunSheet) -> String {
+    let shown: Vec<String> = sheet
+        .rows
+        .iter()
+        .filter(|row| !row.altitude.is_empty())
+        .map(|row| format!("{} {}", row.start, row.title))
+        .collect();
+    let mut lines = vec![sheet.subtitle.clone(), sheet.zone.clone()];
+    if !shown.is_empty() {
+        lines.push("What we mean to show, if the sky is clear:".to_owned());
+        lines.extend(shown);
+    }
+    lines.push(sheet.footer.clone());
+    lines.join("\n")
+}
+
+fn about_call(sheet: &RunSheet) -> String {
+    let limits = sheet.limits.iter().map(|limit| format!("{}: {}", limit.label, limit.value));
+    limits.chain([sheet.footer.clone()]).collect::<Vec<_>>().join("\n")
+}
+
+fn about_stop(row: &Row) -> String {
+    let labelled = [
+        ("On the port", &row.port_detail),
+        ("Altitude", &row.altitude),
+        ("Azimuth", &row.azimuth),
+        ("Move begins", &row.move_start),
+        ("Say", &row.cue),
+        ("Understudy", &row.understudy),
+    ];
+    let told = labelled
+        .iter()
+        .filter(|(_, value)| !value.is_empty())
+        .map(|(label, value)| format!("{label}: {value}"));
+    told.chain(row.cautions.iter().cloned()).collect::<Vec<_>>().join("\n")
+}
