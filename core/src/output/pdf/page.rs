@@ -121,8 +121,6 @@ pub(super) enum Role {
     Told(Slot, &'static str),
     /// Part of the footer.
     Footer,
-    /// Said before on an earlier side.
-    Repeated,
     /// Lines and boxes that say nothing.
     Decoration,
 }
@@ -255,14 +253,6 @@ impl<'s> Pages<'s> {
         }
         let role = Role::Content(self.tags.slot(element));
         self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role });
-    }
-
-    /// Writes a line once more that is part of an element on an earlier side.
-    pub fn repeat(&mut self, at: (f32, f32), size: f32, weight: Weight, text: &str) {
-        let text = self.typeface.writable(text);
-        if !text.trim().is_empty() {
-            self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role: Role::Repeated });
-        }
     }
 
     /// Writes lines below one another from the left edge `x`, each `leading` high; turns where a side is full.

@@ -76,9 +76,6 @@ fn begin(surface: &mut Surface<'_>, role: Role, drawn: &mut Drawn) {
         Role::Footer => {
             surface.start_tagged(artifact(ArtifactType::Footer));
         }
-        Role::Repeated => {
-            surface.start_tagged(artifact(ArtifactType::Header));
-        }
         Role::Decoration => {
             surface.start_tagged(artifact(ArtifactType::Layout));
         }
@@ -119,7 +116,7 @@ fn write(
     }
     surface.set_stroke(None);
     surface.set_fill(Some(fill_of(ink)));
-    let start = PdfPoint::from_xy(short(at.0), short(at.1));
+    let start = PdfPoint::from_xy(rounded(at.0, 100.0), rounded(at.1, 100.0));
     surface.draw_text(start, typeface.font(weight), size, text, false, TextDirection::LeftToRight);
 }
 
@@ -132,7 +129,7 @@ fn draw_path(
 ) {
     let mut builder = PathBuilder::new();
     for (index, point) in points.iter().enumerate() {
-        let (x, y) = (short(point.x), short(point.y));
+        let (x, y) = (rounded(point.x, 10.0), rounded(point.y, 10.0));
         if index == 0 {
             builder.move_to(x, y);
         } else {
@@ -160,9 +157,9 @@ fn paint(surface: &mut Surface<'_>, path: Option<Path>, fill: Option<Ink>, strok
     surface.draw_path(&path);
 }
 
-/// A coordinate to a hundredth of a point, finer than any printer, which takes few bytes.
-fn short(value: f32) -> f32 {
-    (value * 100.0).round() / 100.0
+/// A coordinate in whole parts of a point, which takes few bytes: a tenth is less than the dot of a printer.
+fn rounded(value: f32, parts: f32) -> f32 {
+    (value * parts).round() / parts
 }
 
 fn fill_of(ink: Ink) -> Fill {

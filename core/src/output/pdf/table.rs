@@ -80,7 +80,8 @@ impl Frame {
     }
 }
 
-/// A table being laid out: one to the structure, however many sides it takes; its head is drawn again on each of them.
+/// A table being laid out: one to the structure, however many sides it takes; its head stands again on each of them, so
+/// that whoever hears it read learns the columns again.
 pub(super) struct Table {
     frame: Frame,
     body: Element,
@@ -104,7 +105,7 @@ impl Table {
         let table = pages.tags.section(Tag::Table.with_summary(Some(summary)));
         let head = pages.tags.within(table, Tag::THead);
         let row = pages.tags.within(head, Tag::TR);
-        let head_height = draw_head(pages, &frame, Some(row));
+        let head_height = draw_head(pages, &frame, row);
         let body = pages.tags.within(table, Tag::TBody);
         Self { frame, body, head_height }
     }
@@ -142,7 +143,8 @@ impl Table {
 
     fn turn(&self, pages: &mut Pages<'_>) {
         pages.turn();
-        draw_head(pages, &self.frame, None);
+        let row = pages.tags.within(self.body, Tag::TR);
+        draw_head(pages, &self.frame, row);
     }
 
     /// Some lines of the cells of a row: all of them, but for a row longer than a side.
@@ -207,8 +209,8 @@ impl Table {
     }
 }
 
-/// Draws the head of a table; as cells of a row, or once more. Gives its height.
-fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Option<Element>) -> f32 {
+/// Draws the head of a table as cells of a row. Gives its height.
+fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Element) -> f32 {
     let (line, body, top) = (pages.setting.line, pages.setting.body, pages.y);
     let typeface = pages.typeface;
     let in_lines = |(column, text): (usize, &String)| {
@@ -220,16 +222,12 @@ fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Option<Element>) -> f32 
     let height = count as f32 * line;
     let is_stacked = frame.stacked_from < cells.len();
     for (column, lines) in cells.iter().enumerate() {
-        let cell = row.map(|row| pages.tags.within(row, Tag::TH(TableHeaderScope::Column)));
+        let cell = pages.tags.within(row, Tag::TH(TableHeaderScope::Column));
         // Heads beside one another stand on the line of the table.
         let begin = if is_stacked { begins[column] } else { count - lines.len() };
         for (text, index) in lines.iter().zip(begin..) {
             let y = top + index as f32 * line + body;
-            let x = frame.edge(column).0;
-            match cell {
-                Some(cell) => pages.write(cell, (x, y), body, Weight::Semibold, text),
-                None => pages.repeat((x, y), body, Weight::Semibold, text),
-            }
+            pages.write(cell, (frame.edge(column).0, y), body, Weight::Semibold, text);
         }
     }
     pages.y += height + row_gap(&pages.setting);
