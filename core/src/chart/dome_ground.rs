@@ -10,15 +10,16 @@ use crate::units::Angle;
 const HATCH_SPACING: f32 = 9.0;
 const HATCH_STEP: f32 = 2.0;
 
-/// The ground from the rim up to the horizon profile, and the profile itself.
-pub(super) fn horizon(map: &DomeMap, materials: &Materials<'_>) -> Vec<Item> {
-    let profile = |step: i32| {
-        let azimuth = Angle::from_degrees(f64::from(step));
+/// The ground from the rim up to the horizon profile, and the profile itself, a piece every so many degrees.
+pub(super) fn horizon(map: &DomeMap, materials: &Materials<'_>, step_deg: u16) -> Vec<Item> {
+    let profile = |azimuth_deg: u16| {
+        let azimuth = Angle::from_degrees(f64::from(azimuth_deg));
         (azimuth, materials.site.horizon.altitude(azimuth).max(Angle::ZERO))
     };
+    let steps = || (0..=360).step_by(usize::from(step_deg.max(1)));
     let mut items = Vec::new();
-    for step in 0..360 {
-        let ((from, low), (to, high)) = (profile(step), profile(step + 1));
+    for (from, to) in steps().zip(steps().skip(1)) {
+        let ((from, low), (to, high)) = (profile(from), profile(to));
         items.push(Item::Path {
             points: vec![
                 map.place(from, Angle::ZERO),
@@ -31,7 +32,7 @@ pub(super) fn horizon(map: &DomeMap, materials: &Materials<'_>) -> Vec<Item> {
             stroke: None,
         });
     }
-    let line = (0..=360).map(profile).map(|(azimuth, altitude)| map.place(azimuth, altitude)).collect();
+    let line = steps().map(profile).map(|(azimuth, altitude)| map.place(azimuth, altitude)).collect();
     items.push(Item::line(line, Stroke::solid(Ink::Text, 1.6)));
     items.push(ring(map, Angle::ZERO, Stroke::solid(Ink::Text, 1.0)));
     items

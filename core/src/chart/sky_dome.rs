@@ -83,7 +83,7 @@ pub fn sky_dome(
     let near_sun = moment.and_then(|moment| sun_limit(&map, names.materials, moment));
     drawing.items.extend(near_sun.iter().flat_map(|(lines, _)| lines.clone()));
     drawing.items.extend(lowest(&map, names.materials));
-    drawing.items.extend(horizon(&map, names.materials));
+    drawing.items.extend(horizon(&map, names.materials, 1));
     drawing.around();
     if let Some(telescope) = &telescope {
         drawing.building(telescope, names.materials);

@@ -3,9 +3,9 @@
 use super::dome_ground::{horizon, ring};
 use super::dome_labels::Labels;
 use super::dome_moon::moon_disc;
-use super::dome_stops::disc;
+use super::dome_stops::{disc, dot};
 use super::visitor_sky_words::{HOW_TO_HOLD, Seen, alt, not_up, title};
-use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, broken, text_width};
+use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, broken, shortened, text_width};
 use crate::sheet::Names;
 use crate::units::Angle;
 
@@ -26,6 +26,10 @@ const LINE: f32 = 1.3;
 const LEAST_RADIUS: f32 = 60.0;
 /// From this size of text on, names stand in a list below the sky and numbers alone on it.
 const LARGE_PRINT: f32 = 15.0;
+/// A piece of ground: fine enough for paper.
+const GROUND_STEP_DEG: u16 = 3;
+/// The longest name on the sky, as a share of its radius.
+const LONGEST_NAME: f32 = 1.2;
 /// The directions round the rim, by their words.
 const DIRECTIONS: [(&str, f64); 8] = [
     ("North", 0.0),
@@ -48,13 +52,13 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     let line = LINE * text_size;
     let with_list = text_size >= LARGE_PRINT;
     let list: Vec<String> = if with_list { seen.numbered().collect() } else { Vec::new() };
+    let rows = list.len().div_ceil(2);
     let whole =
         |text: &str| broken(text, text_size, width, usize::MAX).unwrap_or_else(|| vec![text.to_owned()]);
-    let mut below: Vec<String> = list.iter().flat_map(|name| whole(name)).collect();
-    below.extend(not_up(&seen).iter().flat_map(|text| whole(text)));
+    let mut below: Vec<String> = not_up(&seen).iter().flat_map(|text| whole(text)).collect();
     below.extend(whole(HOW_TO_HOLD));
     let above = 1.4 * line;
-    let foot = (below.len() as f32 + 0.5) * line;
+    let foot = ((rows + below.len()) as f32 + 1.0) * line;
     // The words of the directions stand over, under and beside the rim.
     let beside = text_width("West", text_size) + 0.7 * text_size;
     let over = 1.6 * text_size;
@@ -71,16 +75,29 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     drawing.items.push(
         Item::text((width / 2.0, text_size), Anchor::Middle, text_size, Ink::Text, title(names)).semibold(),
     );
-    drawing.items.extend(horizon(&map, names.materials));
+    for item in horizon(&map, names.materials, GROUND_STEP_DEG) {
+        if let Item::Path { points, stroke: Some(_), .. } = &item {
+            drawing.labels.spare(points);
+        }
+        drawing.items.push(item);
+    }
     drawing.directions();
     drawing.rings(names.materials.site.place.latitude < Angle::ZERO);
     drawing.sky(names, &seen, with_list);
-    let top = centre.y + radius + over + 1.2 * line;
-    for (index, text) in below.iter().enumerate() {
-        let at = (width / 2.0, top + index as f32 * line);
-        drawing.items.push(Item::text(at, Anchor::Middle, text_size, Ink::Text, text.as_str()));
+    let mut baseline = centre.y + radius + over + 1.2 * line;
+    for (index, text) in list.iter().enumerate() {
+        let (column, row) = (index / rows, index % rows);
+        let at = ((0.06 + 0.5 * column as f32) * width, baseline + row as f32 * line);
+        let text = shortened(text, text_size, 0.44 * width);
+        drawing.items.push(Item::text(at, Anchor::Start, text_size, Ink::Text, text));
     }
-    let height = top + (below.len() as f32 - 0.6) * line;
+    baseline += rows as f32 * line + if rows > 0 { 0.5 * line } else { 0.0 };
+    for text in &below {
+        let at = (width / 2.0, baseline);
+        drawing.items.push(Item::text(at, Anchor::Middle, text_size, Ink::Text, text.as_str()));
+        baseline += line;
+    }
+    let height = baseline - 0.6 * line;
     Scene { width, height, alt: alt(names, &seen), items: drawing.items }
 }
 
@@ -151,7 +168,7 @@ impl Drawing {
             let at = self.map.place(star.azimuth, star.altitude);
             // Each magnitude takes a fifth of the radius: sizes that the eye still tells apart in print.
             let radius = (0.2 * self.size * 0.8_f32.powf(star.magnitude as f32 - 1.0)).max(0.6);
-            self.items.push(disc(at, radius, Some(Ink::Text), None));
+            self.items.push(dot(at, radius, Ink::Text));
         }
         let moment = names.prepared.moments.get(names.prepared.moment_index(seen.at));
         let moon = moment
@@ -174,7 +191,8 @@ impl Drawing {
         let under_names = self.items.len();
         for target in seen.targets.iter().filter(|target| target.is_up()) {
             let at = self.map.place(target.azimuth, target.altitude);
-            self.numbered(at, target.number, if numbers_only { "" } else { &target.name });
+            let name = shortened(&target.name, self.size, LONGEST_NAME * self.map.radius);
+            self.numbered(at, target.number, if numbers_only { "" } else { &name });
         }
         for body in seen.bodies.iter().filter(|body| !body.is_shown) {
             let at = self.map.place(body.azimuth, body.altitude);

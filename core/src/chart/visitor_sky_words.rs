@@ -4,7 +4,7 @@ use crate::catalogue::Kind;
 use crate::ephemeris::Body;
 use crate::place::{EveningSky, Source};
 use crate::sheet::wording::phase_word;
-use crate::sheet::{Names, lower_first, numbers};
+use crate::sheet::{Names, lower_first, place_words};
 use crate::time::Instant;
 use crate::units::Angle;
 
@@ -139,15 +139,6 @@ pub(super) fn not_up(seen: &Seen) -> Option<String> {
         .map(|target| format!("{} {}", target.number, target.name))
         .collect();
     (!down.is_empty()).then(|| format!("Not up at that time: {}.", down.join(", ")))
-}
-
-/// A place as visitors find it: `in the south-west, three fists high`.
-fn place_words(azimuth: Angle, altitude: Angle) -> String {
-    let fists = (altitude.degrees() / 10.0).round();
-    if altitude.degrees() >= 80.0 {
-        return "almost overhead".to_owned();
-    }
-    format!("in the {}, {fists} fists high", numbers::compass_word(azimuth))
 }
 
 /// The drawing in words.

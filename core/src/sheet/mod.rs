@@ -53,6 +53,7 @@ pub use given_up_words::given_up_sentences;
 pub use holds_back::{holds_back_sentence, link_word};
 pub use leaf::{Block, Leaf, LeafDrawing, LeafKind, LeafTable};
 pub use leaves::leaves;
+pub(crate) use leaves::place_words;
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;

@@ -26,7 +26,7 @@ pub(super) const NAKED_EYE: [Body; 6] =
 const COUNTS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
 
 /// A place in words: `in the south-west, three fists high`.
-pub(super) fn place_words(azimuth: Angle, altitude: Angle) -> String {
+pub(crate) fn place_words(azimuth: Angle, altitude: Angle) -> String {
     if altitude < Angle::ZERO {
         return "below the horizon".to_owned();
     }

@@ -22,6 +22,8 @@ mod thin_cloud;
 mod visitor_facts;
 mod visitor_words;
 
+pub(crate) use in_the_sky::place_words;
+
 use super::{Block, Leaf, LeafKind, Names, RunSheet, numbers};
 use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
 
