@@ -23,9 +23,11 @@ mod status_bar;
 mod step_words;
 pub mod text;
 pub mod theme;
+mod thin;
 mod top_bar;
 mod window;
 
+pub use board::stop_widget_id;
 pub use run::{Options, run};
 pub use shelf::show as show_shelf;
 pub use window::{ask_inside, set_up, show};
