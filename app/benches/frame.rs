@@ -2,7 +2,7 @@
 //! all their paths on a Board of 1366 by 768 points.
 //!
 //! `cargo bench -p evenfall --bench frame`. Behind the samples each frame is run once more beside `empty`, the same window
-//! on an evening without stops, turn by turn, and the ratio printed.
+//! on an evening in which nothing is to be shown, turn by turn, and the ratio printed.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -44,6 +44,11 @@ impl Outside for Long {
         let mut opened = Machine.demo()?;
         let doors_close = NaiveTime::from_hms_opt(0, 30, 0).ok_or("half past midnight is a time")?;
         opened.evening.programme.doors_close = doors_close;
+        if self.stops == 0 {
+            // Nothing is left to draft.
+            let all = opened.stock.catalogue.targets.iter().map(|target| target.id.clone());
+            opened.evening.wishes.leave_out = all.collect();
+        }
         let prepared =
             prepare(&opened.evening, &opened.stock.materials()).map_err(|error| error.to_string())?;
         let shown = prepared.availability.iter().zip(&prepared.choices).enumerate();

@@ -104,32 +104,41 @@ fn place(plot: Rect, wanted: &Wanted, taken: &[Rect]) -> Option<Rect> {
     let clear = near.chain(far).find(|place| is_free(place) && !strikes(place));
     // A target without its name could not be told from others: rather far off, at worst with its line through another.
     clear.or_else(|| {
-        let all = || anywhere(plot, size).map(|place| (place.distance_to_pos(centre), place));
-        nearest(all(), |place| is_free(place) && !strikes(place)).or_else(|| nearest(all(), is_free))
+        let free = free_places(plot, size, taken);
+        let nearest = |will_do: &dyn Fn(&Rect) -> bool| nearest(&free, centre, will_do);
+        nearest(&|place| !strikes(place)).or_else(|| nearest(&|_| true))
     })
 }
 
-/// The nearest place that will do, the first of equals.
-fn nearest(places: impl Iterator<Item = (f32, Rect)>, will_do: impl Fn(&Rect) -> bool) -> Option<Rect> {
+/// The place nearest to a point that will do, the first of equals.
+fn nearest(places: &[Rect], centre: Pos2, will_do: &dyn Fn(&Rect) -> bool) -> Option<Rect> {
     let mut best: Option<(f32, Rect)> = None;
-    for (distance, place) in places {
-        if best.is_none_or(|(least, _)| distance < least) && will_do(&place) {
-            best = Some((distance, place));
+    for place in places {
+        let distance = place.distance_to_pos(centre);
+        if best.is_none_or(|(least, _)| distance < least) && will_do(place) {
+            best = Some((distance, *place));
         }
     }
     best.map(|(_, place)| place)
 }
 
-/// Places for words all over a plot.
-fn anywhere(plot: Rect, size: Vec2) -> impl Iterator<Item = Rect> {
+/// Free places for words all over a plot, row by row.
+fn free_places(plot: Rect, size: Vec2, taken: &[Rect]) -> Vec<Rect> {
     let rows = (plot.height() / size.y).floor() as usize;
     let columns = (plot.width() / GRID).floor() as usize;
-    (0..rows).flat_map(move |row| {
-        (0..columns).map(move |column| {
-            let at = vec2(column as f32 * GRID + TIGHT, row as f32 * size.y + NEAR);
-            Rect::from_min_size(plot.min + at, size)
-        })
-    })
+    let mut free = Vec::new();
+    for row in 0..rows {
+        let first = plot.min + vec2(TIGHT, row as f32 * size.y + NEAR);
+        let whole = Rect::from_min_size(first, vec2(plot.width(), size.y));
+        let in_row: Vec<Rect> = taken.iter().filter(|other| other.intersects(whole)).copied().collect();
+        let places = (0..columns)
+            .map(|column| Rect::from_min_size(first + vec2(column as f32 * GRID, 0.0), size))
+            .take_while(|place| place.right() <= plot.right());
+        let clear =
+            |place: &Rect| plot.contains_rect(*place) && !in_row.iter().any(|other| other.intersects(*place));
+        free.extend(places.filter(clear));
+    }
+    free
 }
 
 /// Where the line from a point meets its words.

@@ -24,7 +24,7 @@ const NUMBER_ALONE: usize = 40;
 #[derive(Clone)]
 pub struct Form {
     /// The lines of the name, and the size of type.
-    lines: String,
+    lines: Arc<str>,
     type_size: f32,
     pub name: Arc<Galley>,
     pub clock: Option<Arc<Galley>>,
@@ -139,7 +139,7 @@ struct Named {
 /// A form that was chosen, and its upper left corner. Its galleys are laid out in every frame: they last only as long as
 /// what is drawn of the typeface.
 struct Chosen {
-    lines: String,
+    lines: Arc<str>,
     type_size: f32,
     has_clock: bool,
     has_word: bool,
@@ -300,10 +300,10 @@ struct Type<'p> {
 
 impl Type<'_> {
     /// A name in these lines, with what stands below it.
-    fn form(&self, block: &Named, lines: &str, has_clock: bool, has_word: bool) -> Form {
+    fn form(&self, block: &Named, lines: &Arc<str>, has_clock: bool, has_word: bool) -> Form {
         let set = |words: &str, font| close(self.painter, words.to_owned(), font, self.tokens.ink);
         Form {
-            lines: lines.to_owned(),
+            lines: Arc::clone(lines),
             type_size: self.size,
             name: set(lines, semibold(self.size)),
             clock: has_clock.then(|| set(&block.clock, regular(self.size))),
@@ -314,7 +314,8 @@ impl Type<'_> {
 
 /// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone.
 fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Forms> {
-    let rows: Vec<String> = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows)).collect();
+    let rows = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows));
+    let rows: Vec<Arc<str>> = rows.map(Arc::from).collect();
     let in_type = |size: f32| -> Vec<Form> {
         let type_of = Type { painter, tokens, size };
         rows.iter().map(|lines| type_of.form(block, lines, true, true)).collect()
