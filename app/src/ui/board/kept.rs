@@ -25,6 +25,8 @@ where
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
     use egui::Context;
 
     use super::kept;
@@ -34,7 +36,7 @@ mod tests {
         let context = Context::default();
         let find = |from: u32| kept(&context, "doubled", from, |from| 2 * from);
         let first = find(3);
-        assert!(std::sync::Arc::ptr_eq(&first, &find(3)), "it is kept");
+        assert!(Arc::ptr_eq(&first, &find(3)), "it is kept");
         assert_eq!((first.1, find(4).1, find(3).1), (6, 8, 6));
     }
 }
