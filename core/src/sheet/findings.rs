@@ -296,9 +296,10 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
         return "Nothing to see at this stop.".to_owned();
     };
     let port = names.port_name(&show.port);
-    let verdict = names
-        .target(&show.target)
-        .and_then(|(index, _)| names.prepared.choices.get(index))
+    let target = names.target(&show.target);
+    let choices = target.map(|(index, _)| names.prepared.choices_of(names.materials, index));
+    let verdict = choices
+        .as_ref()
         .and_then(|choices| choices.iter().find(|choice| choice.port == show.port))
         .filter(|choice| choice.view.value() == 0.0)
         .and_then(|choice| choice.reasons().next());

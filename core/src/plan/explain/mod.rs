@@ -4,7 +4,7 @@
 //! could stand in), `best_hour`, `way_in` and `not_shown` (why not that one), `held_price`, `what_if` and `comparing` (what a hold,
 //! a port, an hour or more visitors change), `request` (can I see it?).
 //!
-//! Everything is measured in the points of the draft ([`Drafting::worth_of`]): what the user sees is a share of the evening.
+//! Everything is measured in the points of the draft ([`Drafting::worth_of`](crate::plan::Drafting::worth_of)): what the user sees is a share of the evening.
 
 mod best_hour;
 mod comparing;
@@ -20,7 +20,7 @@ mod understudy;
 mod way_in;
 mod what_if;
 
-use super::draft::{Drafting, PickUp};
+use super::draft::{Measure, PickUp};
 use super::{Evening, Materials, Prepared, StopId};
 use crate::catalogue::TargetId;
 pub use best_hour::BestHour;
@@ -84,8 +84,8 @@ pub fn explain_order(
     materials: &Materials<'_>,
     pick_up: Option<&PickUp>,
 ) -> Explained {
-    let drafting = Drafting::new(evening, prepared, materials, pick_up);
-    let scales = drafting.scales();
+    let measure = Measure::new(evening, prepared, materials, pick_up);
+    let scales = measure.scales();
     let scene = Scene::new(evening, prepared, materials, &scales).picked_up(pick_up);
     Explained {
         worth: scene.worth,
@@ -106,8 +106,8 @@ pub fn understudies(
     if shows().all(|(_, show)| show.understudy.is_some()) {
         return Vec::new();
     }
-    let drafting = Drafting::new(evening, prepared, materials, None);
-    let scales = drafting.scales();
+    let measure = Measure::new(evening, prepared, materials, None);
+    let scales = measure.scales();
     let scene = Scene::new(evening, prepared, materials, &scales);
     let mut used: Vec<TargetId> = shows().filter_map(|(_, show)| show.understudy.clone()).collect();
     let mut found = Vec::new();
