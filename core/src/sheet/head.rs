@@ -10,6 +10,9 @@ use crate::events::{Crossings, Direction, Night};
 use crate::plan::{House, StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
+/// The label of the longest wait, which the host card repeats.
+pub(super) const LONGEST_WAIT: &str = "Longest wait";
+
 /// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, contact, closed sky, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
@@ -50,7 +53,7 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         let sitting = (sitting_minutes >= 0.5)
             .then(|| format!(" ({} of it at the screen)", numbers::minutes(sitting_minutes)));
         notices.push(Notice::new(
-            "Longest wait",
+            LONGEST_WAIT,
             format!(
                 "{}{} at {clock}, {stop}",
                 numbers::minutes(wait.wait_minutes),

@@ -19,7 +19,7 @@ const HIGH_ENOUGH: Angle = Angle::from_degrees(20.0);
 /// The lit share up to which the Moon leaves clusters of faint stars and nebulae to binoculars. Common practice, no source.
 const THIN_MOON: f64 = 0.25;
 /// The most that is told beside Moon and planets.
-const MOST_BEYOND: usize = 4;
+const MOST_BEYOND: usize = 3;
 
 /// What to look at from home.
 pub(super) struct AtHome {

@@ -61,6 +61,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         "Told to: crew, door, visitor line",
     ])));
     blocks.extend([
+        Block::NewSide,
         heading("Who is called"),
         Block::Text(
             "At least three trained people before doors open. The night lead is never also the operator. The eyepiece host is \
@@ -124,10 +125,8 @@ fn calls(page: &Page<'_>) -> Vec<String> {
         ("First aid and radio", "one named person", false),
     ] {
         let until = if role == "Parking and gate" { &gate } else { &end };
-        lines.push(format!("{role}, {crew} to {until} ({does})"));
-        if doubled && may_double {
-            lines.push(format!("{role}, second person, {crew} to {until}"));
-        }
+        let people = if doubled && may_double { ", two people" } else { "" };
+        lines.push(format!("{role}{people}, {crew} to {until} ({does})"));
     }
     lines
 }

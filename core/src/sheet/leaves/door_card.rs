@@ -6,11 +6,14 @@ use super::{Page, heading, texts};
 use crate::plan::Decision;
 use crate::sheet::{Block, Leaf, LeafKind, Notice, numbers};
 
-/// Points of its text: to be read standing, at arm's length and more.
-const POSTER_PT: f32 = 20.0;
+/// Points of its text, at least: a layout may enlarge a poster as far as one side holds it.
+const POSTER_PT: f32 = 14.0;
 
 pub(super) fn door_card(page: &Page<'_>) -> Leaf {
-    page.public_leaf(LeafKind::DoorCard, POSTER_PT, blocks(page))
+    let mut leaf = page.public_leaf(LeafKind::DoorCard, POSTER_PT, blocks(page));
+    // The date stands below, to be read from afar.
+    leaf.subtitle.clone_from(&page.names.materials.site.name);
+    leaf
 }
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
@@ -35,8 +38,9 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
             "Children stay with their own adult.",
             "Stay behind the line: the dome and the telescope move.",
         ])),
-        heading("Bring"),
-        Block::List(texts(&["Warm clothes, hat and gloves", "Firm shoes", "A red lamp if you have one"])),
+        Block::Text(
+            "Bring warm clothes, hat and gloves, firm shoes, and a red lamp if you have one.".to_owned(),
+        ),
     ]);
     if !site.visitors.lines.is_empty() {
         blocks.extend([heading("Good to know"), Block::List(site.visitors.lines.clone())]);

@@ -31,7 +31,7 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
             blocks.push(Block::Subheading(format!("{} {}", shown.start, shown.name)));
             let sentences = sentences(shown);
             if !sentences.is_empty() {
-                blocks.push(Block::List(sentences));
+                blocks.push(Block::Text(sentences.join(" ")));
             }
         }
     }

@@ -90,7 +90,7 @@ fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Ro
             "Azimuth (°)",
         ]),
         rows,
-        shares: vec![2.6, 1.5, 1.4, 1.7, 1.6, 1.7, 1.6, 1.3, 1.4],
+        shares: vec![2.5, 1.6, 1.9, 1.6, 1.5, 1.6, 1.5, 1.3, 1.5],
     }
 }
 

@@ -2,7 +2,6 @@
 
 use super::visitor_facts::{Facts, Shown};
 use super::{Page, heading, shorten, texts, visitor_words as words};
-use crate::catalogue::Kind;
 use crate::sheet::phrases::listed;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, LeafTable, Notice};
 
@@ -87,7 +86,7 @@ fn table(shown: &[Shown]) -> LeafTable {
             .to_owned(),
         heads: texts(&["Time", "What", "What it is, what to look for", "Where in the sky"]),
         rows: shown.iter().map(row).collect(),
-        shares: vec![1.1, 2.4, 4.6, 2.4],
+        shares: vec![1.0, 2.2, 5.4, 2.2],
     }
 }
 
@@ -97,8 +96,6 @@ fn what(shown: &Shown) -> String {
         return line;
     }
     let look = shorten::as_sentence(&format!("Look for {}", shown.look_for));
-    let kind_needs_time =
-        matches!(shown.kind, Some(Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula));
-    let patience = if kind_needs_time { " It is faint: take your time." } else { "" };
+    let patience = if shown.faint_to_the_eye { " It is faint: take your time." } else { "" };
     format!("{line} {look}{patience}").trim().to_owned()
 }

@@ -4,6 +4,7 @@ use super::shorten::{within_words, word_count};
 use super::{Page, heading, texts};
 use crate::plan::{Stop, What, humane_wait_minutes};
 use crate::rig::Port;
+use crate::sheet::head::LONGEST_WAIT;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
 
@@ -37,7 +38,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         shares: vec![0.9, 4.0, 3.0],
     };
     let longest =
-        page.sheet.head.iter().filter(|notice| notice.label == "Longest wait").cloned().collect::<Vec<_>>();
+        page.sheet.head.iter().filter(|notice| notice.label == LONGEST_WAIT).cloned().collect::<Vec<_>>();
     let mut blocks = vec![Block::Table(table), heading("The line")];
     if !longest.is_empty() {
         blocks.push(Block::Facts(longest));

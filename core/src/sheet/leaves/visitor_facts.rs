@@ -7,7 +7,7 @@ use crate::catalogue::Kind;
 use crate::ephemeris::Body;
 use crate::events::{Crossings, Direction};
 use crate::plan::{Decision, Stop, What};
-use crate::rig::who_reaches;
+use crate::rig::{Port, who_reaches};
 use crate::sheet::phrases::upper_first;
 use crate::sheet::wording::phase_word;
 use crate::sheet::{Names, Notice, lower_first, numbers};
@@ -23,6 +23,8 @@ pub(super) struct Shown {
     pub(super) kind: Option<Kind>,
     /// Whether it is a place on the Moon.
     pub(super) on_the_moon: bool,
+    /// Whether it takes patience at the eyepiece: a faint glow.
+    pub(super) faint_to_the_eye: bool,
     /// What it is, in one sentence.
     pub(super) line: String,
     /// What to look for; may be empty.
@@ -107,21 +109,30 @@ fn shown(names: &Names<'_>, stop: &Stop) -> Shown {
             name,
             kind: None,
             on_the_moon: false,
+            faint_to_the_eye: false,
             line: String::new(),
             look_for: String::new(),
             place: String::new(),
         };
     };
     let sample = names.prepared.sample(index, stop.start());
+    let port = stop.show().and_then(|show| names.materials.rig.port(&show.port));
+    let by_eye = port.is_some_and(Port::is_eyepiece);
     Shown {
         start,
         name,
         kind: Some(target.kind),
         on_the_moon: target.feature.is_some(),
+        faint_to_the_eye: by_eye && is_faint_glow(target.kind),
         line: target.words.line.clone(),
         look_for: target.words.look_for.clone(),
         place: sample.map(|sample| place_words(sample.azimuth, sample.altitude)).unwrap_or_default(),
     }
+}
+
+/// Kinds that an eye sees as a faint glow at best.
+const fn is_faint_glow(kind: Kind) -> bool {
+    matches!(kind, Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula)
 }
 
 /// Moon and planets through the evening, each where it stands highest; and those that are not up.

@@ -27,21 +27,21 @@ pub(super) const CALLED_OFF: &str =
 /// Twenty minutes: rods gain most of their sensitivity in 20 to 30 minutes; Hecht, Haig & Chase 1937, J. Gen. Physiol. 20,
 /// 831.
 pub(super) const RULES: [&str; 4] = [
-    "Red light only, pointed at the ground. Your eyes need twenty minutes to get used to the dark, and one white light undoes it.",
-    "Phones away or dimmed. No flash.",
-    "Dress warmly, warmer than you think: hat, gloves, thick socks. You will stand still outdoors.",
+    "Red light only, pointed down. Phones away, no flash.",
+    "Eyes need twenty minutes to get used to the dark; one white light undoes it.",
+    "Dress warmly: hat, gloves, thick socks. You will stand still outdoors.",
     "Stay behind the line while the dome or the telescope moves.",
 ];
 
 /// How to use an eyepiece: common practice, no source.
 pub(super) const EYEPIECE: [&str; 4] = [
     "Do not touch the telescope or the eyepiece, not even to hold on.",
-    "Bring one eye close until you see a bright circle. Keep the other eye open, or cover it.",
+    "Bring one eye close until you see a bright circle; keep the other open, or cover it.",
     "Wait and breathe. The longer you look, the more you see.",
-    "Faint things show better from the corner of your eye: look a little to one side of them.",
+    "Faint things show better from the corner of your eye: look a little to one side.",
 ];
 
-pub(super) const SEATED: &str = "You can look while seated: the eyepiece stays at one height wherever the telescope points. Just tell us.";
+pub(super) const SEATED: &str = "You can look while seated: the eyepiece stays at one height. Just tell us.";
 pub(super) const SEATED_AT_SCREEN: &str =
     "Seated visitors see what the telescope sees on a screen, without a climb. Just tell us.";
 
