@@ -3,7 +3,7 @@
 //! [`show`] draws a frame and gives back what the user wants as commands, applied at its end; it knows nothing of
 //! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
 //! type), `text` (the words; those about files in `file_words`, those of the Card, the Shelf and the order rules alone
-//! stand with them), `commands` (every command by its name, with its keys), `keys`, `fields`, `thin` (curves), then the
+//! stand with them), `commands` (every command by its name, with its keys), `keys`, `fields`, then the
 //! parts: `top_bar`, `shelf`, `board` and its other face `sky_view`, `card`, `order_rules`, `status_bar`, `dialogs`.
 
 mod board;
@@ -24,7 +24,6 @@ mod status_bar;
 mod step_words;
 pub mod text;
 pub mod theme;
-mod thin;
 mod top_bar;
 mod window;
 
