@@ -66,7 +66,7 @@ fn texts(leaf: &Leaf) -> Vec<String> {
             Block::Table(table) => {
                 texts.extend(table.heads.iter().chain(table.rows.iter().flatten()).cloned());
             }
-            Block::Drawing(_) | Block::NewSide => {}
+            Block::Drawing(_) => {}
         }
     }
     texts

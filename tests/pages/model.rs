@@ -19,7 +19,7 @@ pub fn leaf_words(leaf: &Leaf) -> Vec<String> {
                 said.extend(table.heads.clone());
                 said.extend(table.rows.iter().flatten().cloned());
             }
-            Block::Drawing(_) | Block::NewSide => {}
+            Block::Drawing(_) => {}
         }
     }
     said.push(leaf.footer.clone());

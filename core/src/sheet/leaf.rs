@@ -75,8 +75,6 @@ pub enum Block {
     Choices(Vec<String>),
     /// Lines to fill in by hand, with their labels.
     FillIn(Vec<String>),
-    /// Goes on at the top of a new side.
-    NewSide,
 }
 
 /// A table of words. Its first column names the row.

@@ -55,7 +55,6 @@ pub(super) fn draw<'s>(
         Block::Drawing(drawing) => return figure_of(pages, *drawing, drawings),
         Block::Choices(words) => boxes(pages, words),
         Block::FillIn(labels) => lines_to_fill_in(pages, labels),
-        Block::NewSide => pages.turn(),
     }
     Ok(())
 }

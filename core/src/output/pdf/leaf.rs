@@ -138,12 +138,7 @@ impl<'s> Layout<'_, 's> {
         self.head(&mut pages);
         let mut index = 0;
         while index < leaf.blocks.len() {
-            if matches!(leaf.blocks[index], Block::NewSide) {
-                if !pages.at_top() {
-                    pages.turn();
-                }
-                index += 1;
-            } else if let Some(end) = self.pair(&mut pages, index)? {
+            if let Some(end) = self.pair(&mut pages, index)? {
                 index = end;
             } else {
                 let gap = self.gap_before(&pages, index);
@@ -278,8 +273,7 @@ const fn begins(block: &Block) -> bool {
 
 /// Where the section ends whose first block below its headings this is.
 fn section_end(blocks: &[Block], body: usize) -> usize {
-    let ends = |block: &Block| begins(block) || matches!(block, Block::NewSide);
-    body + blocks[body..].iter().take_while(|block| !ends(block)).count()
+    body + blocks[body..].iter().take_while(|block| !begins(block)).count()
 }
 
 /// The end of a section of a few words that begins here, if one does.

@@ -164,8 +164,6 @@ fn crowded_leaf(kind: LeafKind, text_pt: f32, rows: usize) -> Leaf {
             Block::Drawing(LeafDrawing::VisitorSky),
             Block::Subheading(name.clone()),
             Block::Text(sentence.repeat(rows)),
-            Block::NewSide,
-            Block::NewSide,
             Block::Facts(vec![Notice::new(name.clone(), sentence.clone()), Notice::new("Doors", "18:30")]),
             Block::Choices(vec!["Go".into(), "No-go".into()]),
             Block::Choices(vec![sentence.clone(), name.clone()]),

@@ -61,7 +61,6 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         "Told to: crew, door, visitor line",
     ])));
     blocks.extend([
-        Block::NewSide,
         heading("Who is called"),
         Block::Text(
             "At least three trained people before doors open. The night lead is never also the operator. The eyepiece host is \
@@ -120,8 +119,8 @@ fn calls(page: &Page<'_>) -> Vec<String> {
     for (role, does, may_double) in [
         ("Line host", "waits, families first", true),
         ("Screen presenter", "captions, story", false),
-        ("Parking and gate", "lights, late arrivals, early leavers", true),
-        ("Roving helper", "naked eye; laser only by the named person", true),
+        ("Parking and gate", "lights, late and early", true),
+        ("Roving helper", "naked eye; laser if named", true),
         ("First aid and radio", "one named person", false),
     ] {
         let until = if role == "Parking and gate" { &gate } else { &end };
