@@ -8,8 +8,8 @@ use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm, Palette,
-    PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
+    AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm, Palette,
+    PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -90,7 +90,15 @@ pub fn apply(state: &mut AppState, command: Command) {
             None => state.view.wants_path = Some(PathUse::Save),
         },
         Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
-        Command::Export(paper) => state.view.wants_path = Some(PathUse::Export(paper)),
+        Command::ShowPages => pages::show(state),
+        Command::Pages(wanted) => pages::edit(state, wanted),
+        Command::AskCall => ask_call(state),
+        Command::CallForm(form) => {
+            if let Some(Dialog::Call(shown)) = &mut state.view.dialog {
+                *shown = form;
+            }
+        }
+        Command::SetCall(form) => set_call(state, &form),
         Command::ExportProblem => state.view.wants_path = Some(PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
@@ -292,6 +300,8 @@ fn dismiss(state: &mut AppState) {
     let view = &mut state.view;
     if matches!(&view.dialog, Some(Dialog::Own(form)) if form.making) {
         // Its files are on the way; what comes of them is told on the page.
+    } else if view.dialog == Some(Dialog::Pages) && pages::step_back(view) {
+        // What is asked or written there comes first.
     } else if let Some(closed) = view.dialog.take() {
         view.after_save = None;
         // A window with no evening would offer nothing.
@@ -361,6 +371,23 @@ fn ask_insert(state: &mut AppState) {
     state.view.dialog = Some(Dialog::Insert(InsertForm::new(prepared, at)));
 }
 
+/// Asks about the call.
+fn ask_call(state: &mut AppState) {
+    let now = state.outside.now();
+    let Some(open) = &state.open else { return };
+    let form = CallForm::new(&open.document.evening, &open.derived.prepared, now);
+    state.view.dialog = Some(Dialog::Call(form));
+}
+
+/// Notes the call, its hours and the next dates as one step.
+fn set_call(state: &mut AppState, form: &CallForm) {
+    state.view.dialog = None;
+    let Some(open) = &state.open else { return };
+    let after = form.answered(&open.document.evening);
+    let name = CallForm::step_name(&open.document.evening, &after);
+    edits::step(state, name, None, |_, _, _| after);
+}
+
 fn pick_up(state: &mut AppState, form: &PickUpForm) {
     let Some(open) = &state.open else { return };
     let Some((evening, pick_up)) = form.answered(&open.document.evening, &open.derived.prepared) else {
@@ -374,11 +401,13 @@ fn pick_up(state: &mut AppState, form: &PickUpForm) {
 
 /// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
 fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool) {
+    if purpose == PathUse::Folder {
+        return state.choose_folder(chosen);
+    }
     state.view.dialog = None;
     let path = match purpose {
-        PathUse::Open => chosen.to_owned(),
+        PathUse::Open | PathUse::Folder => chosen.to_owned(),
         PathUse::Save => with_ending(chosen, ".evening.ron"),
-        PathUse::Export(_) => with_ending(chosen, ".pdf"),
         PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
     };
     let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
@@ -389,19 +418,7 @@ fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool)
         }
         PathUse::Open => guard(state, Then::Open(path)),
         PathUse::Save => save(state, path, replacing),
-        PathUse::Export(paper) => {
-            let Some(open) = &state.open else { return };
-            let job = Job::Export {
-                number: open.number,
-                path,
-                evening: Box::new(open.document.evening.clone()),
-                stock: Arc::clone(&open.document.stock),
-                prepared: Arc::clone(&open.derived.prepared),
-                paper,
-                replace: replacing == Replacing::Anything,
-            };
-            state.ask_to_write(job);
-        }
+        PathUse::Folder => {}
         PathUse::ExportProblem => {
             let ticket = state.new_ticket();
             let Some(open) = &state.open else { return };
@@ -439,7 +456,7 @@ fn save(state: &mut AppState, path: PathBuf, replacing: Replacing) {
     state.ask_to_write(job);
 }
 
-/// The path with an ending, if it has not the same kind of one. So a run sheet never takes an evening's name.
+/// The path with an ending, if it has not the same kind of one. So numbers never take an evening's name.
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
     let kind = ending.rsplit('.').next();
     if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::{BoardSpan, CardSection, Palette, Side};
+use super::{BoardSpan, CardSection, PagesChoice, Palette, Side};
 
 /// Most evenings that are remembered.
 pub const MOST_RECENT: usize = 8;
@@ -65,6 +65,8 @@ pub struct Settings {
     pub folded: BTreeSet<CardSection>,
     /// Names of commands used from the finder, the last one first.
     pub found: Vec<String>,
+    /// What is written and printed.
+    pub pages: PagesChoice,
 }
 
 impl Default for Settings {
@@ -80,6 +82,7 @@ impl Default for Settings {
             show_all: true,
             folded: BTreeSet::from([CardSection::Sources]),
             found: Vec::new(),
+            pages: PagesChoice::default(),
         }
     }
 }

@@ -4,7 +4,7 @@
 //! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
 //! type), `text` (the words; those of the Card, the Shelf and the order rules alone stand with them), `commands` (every
 //! command by its name, with its keys), `keys`, `fields`, then the parts: `top_bar`, `shelf`, `board` and its other
-//! face `sky_view`, `card`, `order_rules`, `status_bar`, `dialogs`.
+//! face `sky_view`, `card`, `order_rules`, `status_bar`, `dialogs`, `pages`; `scene_pen` paints the core's drawings.
 
 mod board;
 mod card;
@@ -13,8 +13,10 @@ mod dialogs;
 mod fields;
 pub mod keys;
 mod order_rules;
+mod pages;
 mod parts;
 mod run;
+mod scene_pen;
 mod shaping_words;
 mod shelf;
 mod sky_disc;

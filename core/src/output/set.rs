@@ -2,9 +2,9 @@
 
 use chrono::{DateTime, Utc};
 
-use super::pdf::{Paper, PdfError, PdfOptions, run_sheet_pdf};
+use super::pdf::{Paper, PdfError, PdfOptions, run_sheet_pdf, run_sheet_scenes};
 use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg};
-use crate::chart::{TimelineOptions, timeline};
+use crate::chart::{Scene, TimelineOptions, timeline};
 use crate::plan::{Evening, Materials, Prepared};
 use crate::sheet::{RunSheet, run_sheet};
 
@@ -121,5 +121,20 @@ impl<'s> OutputSet<'s> {
             Output::Picture => scene_svg(&timeline(evening, prepared, materials, AS_PICTURE)).into_bytes(),
         };
         Ok(Made { bytes, previous_unreadable: false })
+    }
+
+    /// The sides that an output has on paper, each as a drawing as large as the paper; none where it is no page.
+    ///
+    /// # Errors
+    /// When the typeface can't be read.
+    pub fn sides(&self, output: Output, paper: Paper) -> Result<Vec<Scene>, PdfError> {
+        match output {
+            Output::RunSheet => {
+                let scene = timeline(self.evening, self.prepared, self.materials, paper.timeline());
+                let options = PdfOptions { paper, font: self.font, created: self.created() };
+                run_sheet_scenes(&self.sheet, &scene, &options)
+            }
+            _ => Ok(Vec::new()),
+        }
     }
 }

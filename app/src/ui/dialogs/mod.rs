@@ -1,7 +1,8 @@
 //! What stands over the window: first steps, an evening of one's own, recent evenings, a command to find, the list of
-//! keys, a path to type, what is inserted, what is asked before an evening is picked up, the orders that are kept, a file
+//! keys, a path to type, what is inserted, go or no-go, what is asked before an evening is picked up, the orders that are kept, a file
 //! in the way, what went wrong with files, a question about unsaved changes.
 
+pub(super) mod call;
 mod file_chooser;
 mod finder;
 mod insert;
@@ -20,6 +21,7 @@ use egui::{Context, Frame, Id, Margin, Modal, Response};
 
 pub use file_chooser::FileChooser;
 
+use super::pages;
 use super::theme::{Tokens, WIDE};
 use crate::state::{AppState, Command, Dialog};
 
@@ -35,6 +37,8 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::KeptOrders(typed)) => kept_orders::show(context, state, typed, tokens, commands),
         Some(Dialog::Insert(form)) => insert::show(context, state, form, tokens, commands),
+        Some(Dialog::Pages) => pages::show(context, state, tokens, commands),
+        Some(Dialog::Call(form)) => call::show(context, state, form, tokens, commands),
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
@@ -43,14 +47,14 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
 }
 
 /// Gives the keyboard to `first` unless one of the dialog's other widgets has it.
-fn keep_keyboard(first: &Response, others: &[&Response]) {
+pub(super) fn keep_keyboard(first: &Response, others: &[&Response]) {
     if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
         first.request_focus();
     }
 }
 
 /// Gives the keyboard to a widget in the first frame in which its dialog is drawn.
-fn begin_on(widget: &Response) {
+pub(super) fn begin_on(widget: &Response) {
     let (id, now) = (widget.id.with("drawn in frame"), widget.ctx.cumulative_frame_nr());
     let before = widget.ctx.data_mut(|data| {
         let before = data.get_temp::<u64>(id);
@@ -63,7 +67,7 @@ fn begin_on(widget: &Response) {
 }
 
 /// A dialog over the window, with our margin.
-fn modal(context: &Context, name: &str) -> Modal {
+pub(super) fn modal(context: &Context, name: &str) -> Modal {
     let frame = Frame::popup(&context.global_style()).inner_margin(Margin::same(WIDE as i8));
     Modal::new(Id::unique(name)).frame(frame)
 }

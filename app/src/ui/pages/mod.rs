@@ -1,0 +1,125 @@
+//! The pages over the window: everything the evening is printed and sent as, chosen on the left, looked at on the right,
+//! written from below. `list` chooses, `preview` shows a side as it will be printed, `foot` writes and tells how far it is,
+//! `outcome` what came of it and what is to be printed; `words` has what only the pages say.
+
+mod foot;
+mod list;
+mod outcome;
+mod preview;
+mod words;
+
+use egui::{Align, Context, Key, Layout, Modifiers, Rect, ScrollArea, Ui, UiBuilder, vec2};
+use evenfall_core::output::pdf::Paper;
+
+use super::dialogs::modal;
+use super::parts::{part_name, quiet, toggle};
+use super::theme::{SPACE, Tokens, WIDE};
+use crate::state::{AppState, Command, PagesEdit, PagesStep};
+
+pub use self::words::{PAGES, PAGES_HINT, PAGES_NAME};
+
+/// Room left around them in the window.
+const AROUND: f32 = 52.0;
+/// They need no more than this.
+const WIDEST: f32 = 1320.0;
+/// Width of the list beside the preview.
+const LIST: f32 = 500.0;
+/// Below this width the preview stands below the list.
+const BESIDE: f32 = 820.0;
+/// Least height of a preview below the list.
+const BELOW: f32 = 420.0;
+
+/// Draws them.
+pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    if state.open().is_none() {
+        return;
+    }
+    take_keys(context, state, commands);
+    let modal = modal(context, "pages").show(context, |ui| {
+        let room = context.content_rect().size() - vec2(AROUND, AROUND);
+        let size = vec2(room.x.min(WIDEST), room.y);
+        ui.set_width(size.x);
+        ui.set_height(size.y);
+        match &state.view.pages.step {
+            PagesStep::Done(outcome) => outcome::show(ui, state, outcome, tokens, commands),
+            _ => choose(ui, state, tokens, commands),
+        }
+    });
+    // A click beside them may be a slip.
+    if modal.is_top_modal && context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape)) {
+        commands.push(Command::Dismiss);
+    }
+}
+
+/// Keys that count wherever the keyboard is among the pages.
+fn take_keys(context: &Context, state: &AppState, commands: &mut Vec<Command>) {
+    if matches!(state.view.pages.step, PagesStep::Done(_)) {
+        return;
+    }
+    for (key, sides) in [(Key::PageUp, -1), (Key::PageDown, 1)] {
+        if context.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            commands.push(Command::Pages(PagesEdit::Turn(sides)));
+        }
+    }
+    if matches!(state.view.pages.step, PagesStep::Choosing)
+        && context.input_mut(|input| input.consume_key(Modifiers::COMMAND, Key::Enter))
+    {
+        commands.push(Command::Pages(PagesEdit::Write));
+    }
+}
+
+fn choose(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    head(ui, state, tokens, commands);
+    ui.add_space(SPACE);
+    let room = ui.available_rect_before_wrap();
+    let body = room.with_max_y((room.bottom() - foot::HEIGHT).max(room.top() + 60.0));
+    // While a set is being written, what it is stays.
+    let is_choosing = matches!(state.view.pages.step, PagesStep::Choosing);
+    if body.width() >= BESIDE {
+        let list = body.with_max_x(body.left() + LIST);
+        let beside = body.with_min_x(list.right() + WIDE);
+        within(ui, list, |ui| {
+            let area = ScrollArea::vertical().auto_shrink([false, false]);
+            area.show(ui, |ui| list::show(ui, state, is_choosing, tokens, commands));
+        });
+        within(ui, beside, |ui| preview::show(ui, state, tokens, commands));
+    } else {
+        within(ui, body, |ui| {
+            let area = ScrollArea::vertical().auto_shrink([false, false]);
+            area.show(ui, |ui| {
+                list::show(ui, state, is_choosing, tokens, commands);
+                ui.add_space(SPACE);
+                let (rect, _) =
+                    ui.allocate_exact_size(vec2(ui.available_width(), BELOW), egui::Sense::hover());
+                within(ui, rect, |ui| preview::show(ui, state, tokens, commands));
+            });
+        });
+    }
+    within(ui, room.with_min_y(body.bottom() + SPACE), |ui| foot::show(ui, state, tokens, commands));
+}
+
+/// Draws within a rectangle, whatever stands around it.
+fn within(ui: &mut Ui, rect: Rect, draw: impl FnOnce(&mut Ui)) {
+    let mut inner = ui.new_child(UiBuilder::new().max_rect(rect));
+    inner.shrink_clip_rect(rect.expand(3.0));
+    draw(&mut inner);
+}
+
+/// The name of the pages, and on which paper.
+fn head(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    ui.horizontal(|ui| {
+        part_name(ui, words::TITLE);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            for paper in Paper::ALL.into_iter().rev() {
+                let on = state.settings().pages.paper() == paper;
+                if toggle(ui, words::paper(paper), on, true).clicked() {
+                    commands.push(Command::Pages(PagesEdit::Paper(paper)));
+                }
+            }
+            ui.label(words::PAPER);
+            if ui.available_width() > 420.0 {
+                ui.label(quiet(tokens, PAGES_HINT));
+            }
+        });
+    });
+}
