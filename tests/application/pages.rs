@@ -60,6 +60,12 @@ fn names(paper: Paper) -> Vec<String> {
     names
 }
 
+/// What the keyboard is on.
+fn on(window: &TestWindow) -> Option<String> {
+    let nodes = window.harness.root().children_recursive();
+    nodes.into_iter().find(|node| node.is_focused()).and_then(|node| node.accesskit_node().label())
+}
+
 fn step(window: &TestWindow) -> &PagesStep {
     &window.harness.state().view.pages.step
 }
@@ -97,7 +103,11 @@ fn what_is_ticked_is_written_and_nothing_else() {
     assert_eq!(files.keys().collect::<Vec<_>>(), ["evening-visitors.ics", "run-sheet-letter.pdf"]);
     assert!(files["run-sheet-letter.pdf"].starts_with(b"%PDF-"));
     assert!(files["evening-visitors.ics"].starts_with(b"BEGIN:VCALENDAR"));
-    window.harness.get_by_label_contains("2 files written to ");
+    assert_eq!(
+        window.harness.query_all_by_label_contains("2 files written to ").count(),
+        2,
+        "also in the status bar"
+    );
     // Of what is printed, the closing message tells how much for whom.
     window.harness.get_by_label("3 ×");
     window.harness.get_by_label("for those who run the evening");
@@ -119,7 +129,6 @@ fn copies_are_stepped_and_typed_and_the_usual_ones_come_back() {
     assert_eq!(copies(&window), 4);
     window.harness.get_by_role_and_label(Role::SpinButton, "Copies of Run sheet").focus();
     window.settle();
-    window.press(Modifiers::NONE, Key::Enter);
     window.press(Modifiers::COMMAND, Key::A);
     window.type_text("900");
     window.press(Modifiers::NONE, Key::Enter);
@@ -207,9 +216,10 @@ fn files_are_replaced_only_when_that_is_agreed_and_a_calendar_counts_on() {
     let count = before.len();
     assert!(matches!(step(&window), PagesStep::Asking(there) if there.len() == count));
     window.harness.get_by_label(&format!("{count} files are there already. Replace them?"));
-    assert!(window.harness.get_by_label("Keep them").is_focused(), "nothing is lost by a slip");
+    assert_eq!(on(&window).as_deref(), Some("Keep them"), "nothing is lost by a slip");
     window.press(Modifiers::NONE, Key::Escape);
     assert!(matches!(step(&window), PagesStep::Choosing));
+    assert_eq!(on(&window), Some(format!("Write {count} files")));
     assert_eq!(held(&folder), before);
     window.press(Modifiers::COMMAND, Key::Enter);
     click(&mut window, &format!("Replace {count} files"));
@@ -227,12 +237,13 @@ struct Awkward {
     room_for: AtomicUsize,
     written: AtomicUsize,
     gate: AtomicBool,
+    at_gate: AtomicBool,
 }
 
 impl Awkward {
     fn new(room_for: usize) -> Arc<Self> {
         let (room_for, written) = (AtomicUsize::new(room_for), AtomicUsize::new(0));
-        Arc::new(Self { room_for, written, gate: AtomicBool::new(false) })
+        Arc::new(Self { room_for, written, gate: AtomicBool::new(false), at_gate: AtomicBool::new(false) })
     }
 }
 
@@ -265,6 +276,7 @@ impl Outside for Awkward {
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
+        self.at_gate.store(true, Ordering::Relaxed);
         while self.gate.load(Ordering::Relaxed) {
             thread::sleep(Duration::from_millis(1));
         }
@@ -363,8 +375,7 @@ fn the_writing_tells_how_far_it_is_and_stops_after_the_file_under_way() {
     let (mut window, folder) = awkward(&outside);
     outside.gate.store(true, Ordering::Relaxed);
     apply(window.harness.state_mut(), Command::Pages(PagesEdit::Write));
-    window.harness.step();
-    window.harness.step();
+    wait_for(&mut window, |_| outside.at_gate.load(Ordering::Relaxed));
     window.harness.get_by_label(&format!("1 of {}: Run sheet", Output::ALL.len()));
     assert!(!Command::Pages(PagesEdit::Write).allowed(window.harness.state()), "one set at a time");
     window.harness.key_press(Key::Escape);
@@ -401,7 +412,9 @@ fn a_window_that_closes_waits_for_the_set_and_another_dialog_loses_no_news() {
     window.settle();
     assert!(!window.harness.state().view.may_close, "a set that failed keeps the window open");
     let about = Report::NotExported;
-    assert!(matches!(&window.harness.state().view.dialog, Some(Dialog::Report { about: told, .. }) if *told == about));
+    assert!(
+        matches!(&window.harness.state().view.dialog, Some(Dialog::Report { about: told, .. }) if *told == about)
+    );
 }
 
 #[test]
@@ -487,24 +500,20 @@ fn a_set_is_chosen_and_written_by_keys_alone() {
     window.press(Modifiers::NONE, Key::Space);
     assert_eq!(window.harness.state().settings().pages.included().len(), Output::ALL.len() - 1);
     // On to the folder; without a dialog of the desktop its button leads to its field.
-    let on = |window: &TestWindow, name: &str| {
-        let nodes = window.harness.root().children_recursive();
-        nodes.into_iter().any(|node| node.is_focused() && node.accesskit_node().label().as_deref() == Some(name))
-    };
     for _ in 0..80 {
-        if on(&window, "Choose the folder…") {
+        if on(&window).as_deref() == Some("Choose the folder…") {
             break;
         }
         window.press(Modifiers::NONE, Key::Tab);
     }
     window.press(Modifiers::NONE, Key::Enter);
-    assert!(on(&window, "Folder"));
+    assert_eq!(on(&window).as_deref(), Some("Folder"));
     window.press(Modifiers::COMMAND, Key::A);
     let folder = window.folder.path().join("by keys");
     window.type_text(&folder.display().to_string());
     window.press(Modifiers::NONE, Key::Enter);
     assert_eq!(held(&folder).len(), Output::ALL.len() - 1);
-    assert!(on(&window, "Close"));
+    assert_eq!(on(&window).as_deref(), Some("Close"));
     window.press(Modifiers::NONE, Key::Enter);
     assert_eq!(window.harness.state().view.dialog, None);
 }

@@ -8,8 +8,9 @@ use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
 use super::{
-    AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm, Palette,
-    PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages, rules,
+    AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm,
+    Palette, PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages,
+    rules,
 };
 
 /// Does what the user wants, if it is allowed now.

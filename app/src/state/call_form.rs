@@ -51,7 +51,8 @@ impl CallForm {
     /// The evening with these answers.
     pub(super) fn answered(&self, evening: &Evening) -> Evening {
         let before = &evening.call;
-        let minutes = |typed: u32, before: f64| if whole(before) == typed { before } else { f64::from(typed) };
+        let minutes =
+            |typed: u32, before: f64| if whole(before) == typed { before } else { f64::from(typed) };
         let is_decided = self.decision != Decision::Open;
         let call = Call {
             decide_before_minutes: minutes(self.decide_before, before.decide_before_minutes),

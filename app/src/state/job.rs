@@ -164,9 +164,7 @@ impl Job {
             Self::WritePages(order) => {
                 Answer::Pages { ticket: order.ticket, news: PagesNews::Ended(order.failed(&fault)) }
             }
-            Self::ExportProblem { path, .. } => {
-                Answer::Exported { path: path.clone(), result: Err(fault) }
-            }
+            Self::ExportProblem { path, .. } => Answer::Exported { path: path.clone(), result: Err(fault) },
             Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: None },
             Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
         })

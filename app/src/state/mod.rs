@@ -57,8 +57,8 @@ pub use order_facts::OrderFacts;
 pub use outside::{Kept, NewFile, Opened, Outside, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pages::{
-    AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep, PagesView,
-    Sides, usual_copies,
+    AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep,
+    PagesView, Sides, usual_copies,
 };
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;

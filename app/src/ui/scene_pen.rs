@@ -32,8 +32,7 @@ impl Pen<'_> {
                     flush(painter, &mut areas);
                     let points: Vec<Pos2> = points.iter().map(|point| self.place(*point)).collect();
                     if let Some(fill) = fill {
-                        let shape =
-                            Shape::convex_polygon(points.clone(), (self.colour)(*fill), Stroke::NONE);
+                        let shape = Shape::convex_polygon(points.clone(), (self.colour)(*fill), Stroke::NONE);
                         painter.add(shape);
                     }
                     if let Some(stroke) = stroke {

@@ -9,8 +9,8 @@ use super::commands::{ROWS, tooltip, why_not};
 use super::order_rules::words;
 use super::parts::{command_button, toggle};
 use super::step_words::step_words;
-use super::{pages, text};
 use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
+use super::{pages, text};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Width of the longest date in words.

@@ -14,7 +14,8 @@ use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
 /// The command in full.
 pub const CALL_NAME: &str = "Go or no-go…";
 /// What it is for.
-pub const CALL_HINT: &str = "Note the decision, the hours of call and crew, and the next dates; pages and calendars follow";
+pub const CALL_HINT: &str =
+    "Note the decision, the hours of call and crew, and the next dates; pages and calendars follow";
 
 const WIDTH: f32 = 480.0;
 /// Height of title and buttons.
@@ -123,7 +124,8 @@ fn hours(ui: &mut Ui, open: &OpenEvening, form: &mut CallForm) {
     heading(ui, HOURS);
     let doors = open.derived.prepared.doors.start();
     let night = &open.derived.prepared.night.local;
-    let rows = [("Go or no-go", DECIDE, &mut form.decide_before), ("The crew comes", CREW, &mut form.crew_before)];
+    let rows =
+        [("Go or no-go", DECIDE, &mut form.decide_before), ("The crew comes", CREW, &mut form.crew_before)];
     for (label, name, minutes) in rows {
         ui.horizontal(|ui| {
             ui.label(label);
@@ -139,7 +141,9 @@ fn hours(ui: &mut Ui, open: &OpenEvening, form: &mut CallForm) {
 
 fn dates(ui: &mut Ui, form: &mut CallForm, tokens: &Tokens) {
     heading(ui, DATES);
-    let hint = format!("One a line, as it stands on the handbill; up to {MOST_DATES} lines of {LONGEST_DATE} characters.");
+    let hint = format!(
+        "One a line, as it stands on the handbill; up to {MOST_DATES} lines of {LONGEST_DATE} characters."
+    );
     let dates = TextEdit::multiline(&mut form.dates).desired_width(f32::INFINITY).desired_rows(DATES_SEEN);
     let dates = ui.add(dates);
     ui.ctx().accesskit_node_builder(dates.id, |node| {

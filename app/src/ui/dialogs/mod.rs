@@ -53,17 +53,19 @@ pub(super) fn keep_keyboard(first: &Response, others: &[&Response]) {
     }
 }
 
-/// Gives the keyboard to a widget in the first frame in which its dialog is drawn.
-pub(super) fn begin_on(widget: &Response) {
+/// Gives the keyboard to a widget in the first frame in which it is drawn; whether this is that frame.
+pub(super) fn begin_on(widget: &Response) -> bool {
     let (id, now) = (widget.id.with("drawn in frame"), widget.ctx.cumulative_frame_nr());
     let before = widget.ctx.data_mut(|data| {
         let before = data.get_temp::<u64>(id);
         data.insert_temp(id, now);
         before
     });
-    if before.is_none_or(|before| before + 1 < now) {
+    let begins = before.is_none_or(|before| before + 1 < now);
+    if begins {
         widget.request_focus();
     }
+    begins
 }
 
 /// A dialog over the window, with our margin.

@@ -1,5 +1,6 @@
 //! Below the pages: the folder, and what writes, asks about files that are there, or tells how far the writing is.
 
+use std::mem::discriminant;
 use std::sync::atomic::Ordering;
 
 use egui::accesskit::Live;
@@ -7,7 +8,7 @@ use egui::{Button, Key, Label, ProgressBar, TextEdit, Ui, vec2};
 
 use super::words;
 use crate::state::{AppState, Command, Focus, PagesEdit, PagesStep};
-use crate::ui::dialogs::keep_keyboard;
+use crate::ui::dialogs::{begin_on, keep_keyboard};
 use crate::ui::parts::{command_button, quiet};
 use crate::ui::theme::{ROW, TIGHT, Tokens};
 
@@ -26,10 +27,13 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mu
     let is_choosing = matches!(step, PagesStep::Choosing);
     ui.add_enabled_ui(is_choosing, |ui| folder(ui, state, commands));
     ui.add_space(TIGHT);
-    ui.horizontal(|ui| match step {
-        PagesStep::Choosing | PagesStep::Done(_) => go(ui, state, tokens, commands),
-        PagesStep::Asking(names) => ask(ui, state, names, commands),
-        PagesStep::Writing { .. } => tell(ui, step, commands),
+    // What has the keyboard in one step is nothing to the next.
+    ui.push_id(discriminant(step), |ui| {
+        ui.horizontal(|ui| match step {
+            PagesStep::Choosing | PagesStep::Done(_) => go(ui, state, tokens, commands),
+            PagesStep::Asking(names) => ask(ui, state, names, commands),
+            PagesStep::Writing { .. } => tell(ui, step, commands),
+        });
     });
 }
 
@@ -60,7 +64,8 @@ fn folder(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
 
 fn go(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     let write = words::write(state.settings().pages.included().len());
-    command_button(ui, state, commands, (&write, &write), Command::Pages(PagesEdit::Write));
+    let write = command_button(ui, state, commands, (&write, &write), Command::Pages(PagesEdit::Write));
+    begin_on(&write);
     if ui.button(words::CLOSE).clicked() {
         commands.push(Command::Dismiss);
     }
@@ -91,13 +96,8 @@ fn ask(ui: &mut Ui, state: &AppState, names: &[String], commands: &mut Vec<Comma
     let question = ui.label(words::in_the_way(names)).on_hover_text(names.join("\n"));
     ui.ctx().accesskit_node_builder(question.id, |node| node.set_live(Live::Polite));
     let replace = words::replace(names.len());
-    let replace = command_button(
-        ui,
-        state,
-        commands,
-        (&replace, &replace),
-        Command::Pages(PagesEdit::Replace),
-    );
+    let replace =
+        command_button(ui, state, commands, (&replace, &replace), Command::Pages(PagesEdit::Replace));
     let keep = ui.button(words::KEEP);
     keep_keyboard(&keep, &[&replace]);
     if keep.clicked() {

@@ -1,8 +1,6 @@
 //! What can be written: a box to include it, its name and for whom it is, how many copies, how many sides.
 
-use egui::{
-    Align2, Button, Checkbox, EventFilter, Key, Response, Role, Sense, Ui, WidgetInfo, pos2, vec2,
-};
+use egui::{Align2, Button, Checkbox, EventFilter, Key, Response, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 use evenfall_core::output::Output;
 
 use super::words;
@@ -19,20 +17,22 @@ const BOX: f32 = 28.0;
 const COPIES: f32 = 128.0;
 const SIDES: f32 = 58.0;
 
-/// Draws them; the keyboard starts on the one that is looked at.
+/// Draws them; the keyboard starts on the one that is looked at, which is given back in the frame in which it does.
 pub(super) fn show(
     ui: &mut Ui,
     state: &AppState,
     enabled: bool,
     tokens: &Tokens,
     commands: &mut Vec<Command>,
-) {
+) -> Option<Response> {
     let mut rows = Vec::new();
     ui.spacing_mut().item_spacing.y = 2.0;
     for output in Output::ALL {
         let response = row(ui, state, output, enabled, tokens, commands);
         rows.push((output, response));
     }
+    let shown = rows.iter().find(|(output, _)| *output == state.view.pages.shown);
+    let begun = shown.map(|(_, row)| row.clone()).filter(begin_on);
     walk(ui, state, &rows, commands);
     ui.add_space(TIGHT);
     ui.horizontal(|ui| {
@@ -51,6 +51,7 @@ pub(super) fn show(
             commands.push(Command::Pages(PagesEdit::UsualCopies));
         }
     });
+    begun
 }
 
 fn row(
@@ -89,7 +90,7 @@ fn row(
     .inner
 }
 
-/// The name, with for whom it is below it. Whoever comes there looks at the page.
+/// The name, with for whom it is below it.
 fn name_button(
     ui: &mut Ui,
     state: &AppState,
@@ -120,10 +121,7 @@ fn name_button(
     let ink = if shown { tokens.ink } else { tokens.quiet };
     let line = one_line(painter, whom, regular(SMALL), ink, room);
     painter.galley(pos2(rect.left() + SPACE, rect.top() + 21.0), line, ink);
-    if shown {
-        begin_on(&response);
-    }
-    if response.clicked() || (response.gained_focus() && !shown) {
+    if response.clicked() {
         commands.push(Command::Pages(PagesEdit::Show(output)));
     }
     if response.gained_focus() {
@@ -132,7 +130,7 @@ fn name_button(
     response
 }
 
-/// Up and down go from name to name.
+/// Up and down go from name to name, and look at each; Tab only passes by.
 fn walk(ui: &Ui, state: &AppState, rows: &[(Output, Response)], commands: &mut Vec<Command>) {
     let Some(at) = rows.iter().position(|(_, row)| row.has_focus()) else { return };
     let filter = EventFilter { vertical_arrows: true, ..EventFilter::default() };

@@ -75,32 +75,37 @@ fn choose(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Com
     let body = room.with_max_y((room.bottom() - foot::HEIGHT).max(room.top() + 60.0));
     // While a set is being written, what it is stays.
     let is_choosing = matches!(state.view.pages.step, PagesStep::Choosing);
+    let mut begun = None;
     if body.width() >= BESIDE {
         let list = body.with_max_x(body.left() + LIST);
         let beside = body.with_min_x(list.right() + WIDE);
-        within(ui, list, |ui| {
+        within(ui, "list", list, |ui| {
             let area = ScrollArea::vertical().auto_shrink([false, false]);
-            area.show(ui, |ui| list::show(ui, state, is_choosing, tokens, commands));
+            begun = area.show(ui, |ui| list::show(ui, state, is_choosing, tokens, commands)).inner;
         });
-        within(ui, beside, |ui| preview::show(ui, state, tokens, commands));
+        within(ui, "preview", beside, |ui| preview::show(ui, state, tokens, commands));
     } else {
-        within(ui, body, |ui| {
+        within(ui, "both", body, |ui| {
             let area = ScrollArea::vertical().auto_shrink([false, false]);
             area.show(ui, |ui| {
-                list::show(ui, state, is_choosing, tokens, commands);
+                begun = list::show(ui, state, is_choosing, tokens, commands);
                 ui.add_space(SPACE);
                 let (rect, _) =
                     ui.allocate_exact_size(vec2(ui.available_width(), BELOW), egui::Sense::hover());
-                within(ui, rect, |ui| preview::show(ui, state, tokens, commands));
+                within(ui, "preview", rect, |ui| preview::show(ui, state, tokens, commands));
             });
         });
     }
-    within(ui, room.with_min_y(body.bottom() + SPACE), |ui| foot::show(ui, state, tokens, commands));
+    within(ui, "foot", room.with_min_y(body.bottom() + SPACE), |ui| foot::show(ui, state, tokens, commands));
+    // The foot has it only once something was asked or written there.
+    if let Some(begun) = begun {
+        begun.request_focus();
+    }
 }
 
 /// Draws within a rectangle, whatever stands around it.
-fn within(ui: &mut Ui, rect: Rect, draw: impl FnOnce(&mut Ui)) {
-    let mut inner = ui.new_child(UiBuilder::new().max_rect(rect));
+fn within(ui: &mut Ui, name: &str, rect: Rect, draw: impl FnOnce(&mut Ui)) {
+    let mut inner = ui.new_child(UiBuilder::new().id_salt(name).max_rect(rect));
     inner.shrink_clip_rect(rect.expand(3.0));
     draw(&mut inner);
 }

@@ -102,8 +102,7 @@ fn scroll_by_keys(ui: &Ui, id: Id) {
     }
     let filter = EventFilter { vertical_arrows: true, ..EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
-    let (up, down) =
-        ui.input(|input| (input.key_pressed(Key::ArrowUp), input.key_pressed(Key::ArrowDown)));
+    let (up, down) = ui.input(|input| (input.key_pressed(Key::ArrowUp), input.key_pressed(Key::ArrowDown)));
     if up != down {
         ui.scroll_with_delta(vec2(0.0, if up { STEP } else { -STEP }));
     }

@@ -18,7 +18,8 @@ pub(super) const ALL_NAME: &str = "Write everything";
 pub(super) const NONE: &str = "None";
 pub(super) const NONE_NAME: &str = "Write nothing";
 pub(super) const USUAL_COPIES: &str = "Usual copies";
-pub(super) const USUAL_COPIES_HINT: &str = "As many copies of each page as a house of this size needs as a rule";
+pub(super) const USUAL_COPIES_HINT: &str =
+    "As many copies of each page as a house of this size needs as a rule";
 pub(super) const FOLDER: &str = "Folder";
 pub(super) const FOLDER_HINT: &str = "The folder for the files, made if it is not there. Enter writes them";
 pub(super) const CHOOSE: &str = "Choose…";
@@ -45,8 +46,12 @@ pub(super) const WHAT_NOW: &str = "Put this right and write once more, or choose
 pub(super) const fn about(output: Output) -> (&'static str, &'static str) {
     match output {
         Output::RunSheet => ("Run sheet", "for those who run the evening"),
-        Output::Calendar(CalendarFor::Crew) => ("Calendar for the crew", "call, crew and every stop, for their calendars"),
-        Output::Calendar(CalendarFor::Visitors) => ("Calendar for visitors", "the evening, for the park's website"),
+        Output::Calendar(CalendarFor::Crew) => {
+            ("Calendar for the crew", "call, crew and every stop, for their calendars")
+        }
+        Output::Calendar(CalendarFor::Visitors) => {
+            ("Calendar for visitors", "the evening, for the park's website")
+        }
         Output::OrderCsv => ("Running order as a table", "for a spreadsheet"),
         Output::OrderJson => ("Running order as numbers", "for other programs"),
         Output::Picture => ("Picture of the evening", "the timeline, for a screen or a website"),
