@@ -96,9 +96,9 @@ pub(super) fn show(
 fn decision(ui: &mut Ui, form: &mut CallForm) {
     ui.horizontal_wrapped(|ui| {
         let choices = [(Decision::Open, OPEN), (Decision::Go, GO), (Decision::NoGo, NO_GO)];
-        for (position, (decision, words)) in choices.into_iter().enumerate() {
+        for (decision, words) in choices {
             let choice = ui.radio_value(&mut form.decision, decision, words);
-            if position == 0 {
+            if form.decision == decision {
                 begin_on(&choice);
             }
         }
