@@ -2,7 +2,7 @@
 //! all their paths on a Board of 1366 by 768 points.
 //!
 //! `cargo bench -p evenfall --bench frame`. Behind the samples each frame is run once more beside `empty`, the same window
-//! on an evening without stops, turn by turn, and the ratio printed.
+//! on an evening in which nothing is to be shown, turn by turn, and the ratio printed.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -11,19 +11,21 @@ use std::time::{Duration, Instant as Clock};
 
 use chrono::NaiveTime;
 use divan::{Bencher, black_box};
-use egui::{Context, Pos2, RawInput, Rect, vec2};
+use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, vec2};
 use evenfall_app::shell::Machine;
-use evenfall_app::state::{
-    AppState, Command, Drag, Dragged, Effort, Opened, Outside, Spot, Stock, Written, apply,
-};
-use evenfall_app::ui::{set_up, show};
+use evenfall_app::state::{AppState, Command, Effort, Opened, Outside, Stock, Written, apply};
+use evenfall_app::ui::{set_up, show, stop_widget_id};
 use evenfall_core::plan::{Evening, Held, RunningOrder, Show, Stop, StopId, What, prepare};
 use evenfall_core::time::{Instant, Interval};
 
 const STOPS: usize = 50;
+/// One stop in so many is held; a new draft or a push may move the others.
+const HELD_EVERY: usize = 10;
 /// From one stop to the next, and how long each lasts.
 const EVERY_MINUTES: f64 = 7.0;
 const LONG_MINUTES: f64 = 5.0;
+/// Frames before any is measured.
+const WARM_UP: usize = 5;
 /// Frames measured side by side.
 const SAMPLES: usize = 200;
 
@@ -42,6 +44,11 @@ impl Outside for Long {
         let mut opened = Machine.demo()?;
         let doors_close = NaiveTime::from_hms_opt(0, 30, 0).ok_or("half past midnight is a time")?;
         opened.evening.programme.doors_close = doors_close;
+        if self.stops == 0 {
+            // Nothing is left to draft.
+            let all = opened.stock.catalogue.targets.iter().map(|target| target.id.clone());
+            opened.evening.wishes.leave_out = all.collect();
+        }
         let prepared =
             prepare(&opened.evening, &opened.stock.materials()).map_err(|error| error.to_string())?;
         let shown = prepared.availability.iter().zip(&prepared.choices).enumerate();
@@ -54,11 +61,12 @@ impl Outside for Long {
                 eyepiece: None,
                 understudy: None,
             };
+            let is_held = position % HELD_EVERY == 0;
             Some(Stop {
                 id: StopId(position as u32 + 1),
                 what: What::Show(show),
                 interval: Interval::new(start, start.plus_minutes(LONG_MINUTES))?,
-                held: Held { time: true, port: true },
+                held: Held { time: is_held, port: is_held },
             })
         });
         opened.evening.order = RunningOrder::new(stops.collect());
@@ -102,8 +110,9 @@ struct Window {
     context: Context,
     state: AppState,
     time: f64,
-    /// Where a dragged stop is, in minutes from where it was.
-    dragged: f64,
+    /// Where a stop was taken hold of, and how far it is dragged, in points.
+    held_at: Pos2,
+    dragged: f32,
 }
 
 impl Window {
@@ -112,7 +121,7 @@ impl Window {
         set_up(&context);
         let effort = Effort { draft: 1000, appraisal: 1000, bound: 1000 };
         let state = AppState::with_effort(Arc::new(Long { stops }), None, effort);
-        let mut window = Self { context, state, time: 0.0, dragged: 0.0 };
+        let mut window = Self { context, state, time: 0.0, held_at: Pos2::ZERO, dragged: 0.0 };
         window.frame();
         while window.state.is_busy() || window.state.is_appraising() || window.state.is_explaining() {
             sleep(Duration::from_millis(5));
@@ -120,18 +129,35 @@ impl Window {
         }
         let laid = window.state.open().map_or(0, |open| open.document.evening.order.stops().len());
         assert!(laid >= stops, "only {laid} stops");
-        for _ in 0..5 {
+        for _ in 0..WARM_UP {
             window.frame();
         }
         window
     }
 
-    /// Interface code and tessellation; gives back how many triangles there are to paint.
+    /// A window with a stop under the pointer; the rest moves along or not.
+    fn held(ripple: bool) -> Self {
+        let mut window = Self::new(STOPS);
+        if ripple {
+            apply(&mut window.state, Command::ToggleRipple);
+        }
+        window.take_hold();
+        let moved = window.state.view.trial.as_ref().map_or(0, |trial| trial.moved.len());
+        assert_eq!(moved > 0, ripple, "the rest moves along");
+        window
+    }
+
     fn frame(&mut self) -> usize {
+        self.frame_with(Vec::new())
+    }
+
+    /// Interface code and tessellation; gives back how many meshes there are to paint.
+    fn frame_with(&mut self, events: Vec<Event>) -> usize {
         self.time += 1.0 / 60.0;
         let input = RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1366.0, 768.0))),
             time: Some(self.time),
+            events,
             ..RawInput::default()
         };
         let state = &mut self.state;
@@ -141,24 +167,30 @@ impl Window {
         painted.len()
     }
 
-    /// A frame with a stop under the pointer, a minute on from the last.
-    fn dragging(&mut self) -> usize {
-        self.dragged = (self.dragged + 1.0) % 30.0;
-        let stop =
-            self.state.open().and_then(|open| open.document.evening.order.stops().get(STOPS / 2).cloned());
-        if let Some(stop) = stop {
-            let drag = Drag {
-                what: Dragged::Stop(stop.id),
-                grip_minutes: 1.0,
-                spot: Some(Spot {
-                    at: stop.start().plus_minutes(self.dragged),
-                    port: stop.show().map(|show| show.port.clone()),
-                }),
-                cancelled: false,
-            };
-            apply(&mut self.state, Command::Dragging(Some(drag)));
+    /// Takes hold of the stop in the middle with the pointer.
+    fn take_hold(&mut self) {
+        let order = self.state.open().map(|open| &open.document.evening.order);
+        let stop = order.and_then(|order| order.stops().get(STOPS / 2)).expect("there are so many").id;
+        let block = self.context.read_response(stop_widget_id(stop)).expect("it is on the Board");
+        self.held_at = block.rect.center();
+        let (pos, button, modifiers) = (self.held_at, PointerButton::Primary, Modifiers::NONE);
+        self.frame_with(vec![Event::PointerMoved(pos)]);
+        self.frame_with(vec![Event::PointerButton { pos, button, pressed: true, modifiers }]);
+        for _ in 0..WARM_UP {
+            self.dragging();
         }
-        self.frame()
+        // What the Card tells of the stop comes after.
+        while self.state.is_busy() {
+            sleep(Duration::from_millis(5));
+            self.dragging();
+        }
+        assert!(self.state.view.trial.is_some(), "it is dragged");
+    }
+
+    /// A frame with a stop under the pointer, some minutes on from the last: 10 to 50 points from where it was taken hold of.
+    fn dragging(&mut self) -> usize {
+        self.dragged = (self.dragged + 3.0) % 40.0;
+        self.frame_with(vec![Event::PointerMoved(self.held_at + vec2(10.0 + self.dragged, 0.0))])
     }
 }
 
@@ -176,7 +208,13 @@ fn fifty_stops(bencher: Bencher) {
 
 #[divan::bench]
 fn fifty_stops_dragging(bencher: Bencher) {
-    let mut window = Window::new(STOPS);
+    let mut window = Window::held(false);
+    bencher.bench_local(|| black_box(window.dragging()));
+}
+
+#[divan::bench]
+fn fifty_stops_dragging_the_rest_along(bencher: Bencher) {
+    let mut window = Window::held(true);
     bencher.bench_local(|| black_box(window.dragging()));
 }
 
@@ -185,8 +223,10 @@ fn print_ratios() {
     println!("\n{:<28}{:>11}{:>11}{:>11}{:>8}", "milliseconds", "fastest", "median", "empty", "ratio");
     let (mut empty, mut full) = (Window::new(0), Window::new(STOPS));
     compare("50 stops with their paths", &mut empty, || full.frame());
-    let mut full = Window::new(STOPS);
+    let mut full = Window::held(false);
     compare("the same while dragging", &mut empty, || full.dragging());
+    let mut full = Window::held(true);
+    compare("dragging the rest along", &mut empty, || full.dragging());
 }
 
 /// Prints fastest and median of a frame, and the median of an empty one, their samples taking turns.

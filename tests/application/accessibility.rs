@@ -1,21 +1,24 @@
 //! Every screen and everything that stands over it, as a screen reader, a keyboard and dark-adapted eyes find it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use egui::accesskit::{Action, Role};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{
-    Command, Dialog, PagesEdit, PagesOutcome, PagesStep, Palette, PathUse, Report, Selected, ShelfView, Side,
-    Then, apply,
+    Command, Dialog, OwnForm, PagesEdit, PagesOutcome, PagesStep, Palette, PathUse, Report, Selected,
+    ShelfView, Side, TextStep, Then, apply,
 };
 use evenfall_app::ui::theme::Tokens;
 use evenfall_core::output::{CalendarFor, Output};
+use evenfall_core::time::Instant;
 use evenfall_tests::harness::TestWindow;
 
 /// WCAG 2.2, success criterion 2.5.8.
 const SMALLEST_TARGET: f64 = 24.0;
+/// What single precision may take off a side, in pixels.
+const ROUNDING: f64 = 0.01;
 
 /// Something to look at: its name, and how to get there from the Board.
 type Screen = (&'static str, fn(&mut TestWindow));
@@ -30,7 +33,7 @@ fn lay_over(window: &mut TestWindow, dialog: Dialog) {
     window.settle();
 }
 
-const OVER: [Screen; 19] = [
+const OVER: [Screen; 20] = [
     ("first steps", |window| give(window, Command::ShowWelcome)),
     ("an evening of one's own", |window| give(window, Command::AskOwn)),
     ("recent evenings", |window| give(window, Command::ShowRecent)),
@@ -71,6 +74,10 @@ const OVER: [Screen; 19] = [
         lay_over(window, Dialog::Replace { purpose: PathUse::Save, path: PathBuf::from("a.evening.ron") });
     }),
     ("unsaved", |window| lay_over(window, Dialog::Unsaved(Then::Close))),
+    ("own evening would be lost", |window| {
+        let form = Box::new(OwnForm::new(Instant::J2000, None));
+        lay_over(window, Dialog::LosesOwn { form, then: Then::Close });
+    }),
     ("report", |window| {
         let lines = vec!["a.site.ron:3:4: latitude_deg: 155 is out of range".to_owned(); 3];
         lay_over(window, Dialog::Report { about: Report::NotOpened, lines });
@@ -140,6 +147,8 @@ fn focused(window: &TestWindow) -> Option<String> {
 }
 
 fn judge_nodes(window: &TestWindow, screen: &str) {
+    // Smaller text makes every point smaller.
+    let zoom = f64::from(window.harness.ctx.zoom_factor());
     for node in reachable(window).values() {
         let Reachable { role, name, size: (width, height), .. } = node;
         assert!(!name.trim().is_empty(), "{screen}: a {role:?} of {width} by {height} has no name");
@@ -148,7 +157,8 @@ fn judge_nodes(window: &TestWindow, screen: &str) {
         // The width of a stop is its time; the arrow keys and the Card do all that pointing at it does.
         let is_stop = name.starts_with("Stop ");
         assert!(
-            *height >= SMALLEST_TARGET && (*width >= SMALLEST_TARGET || is_stop),
+            height * zoom >= SMALLEST_TARGET - ROUNDING
+                && (width * zoom >= SMALLEST_TARGET - ROUNDING || is_stop),
             "{screen}: {name}, a {role:?}, is {width} by {height}"
         );
     }
@@ -229,6 +239,11 @@ fn tab_goes_round_what_stands_over_the_window_and_leaves_nothing_out() {
             window.settle();
         }
         window.press(Modifiers::NONE, Key::Escape);
+        // From the question about the page Escape leads back to the page.
+        if matches!(window.harness.state().view.dialog, Some(Dialog::Own(_))) {
+            window.press(Modifiers::NONE, Key::Escape);
+            window.press(Modifiers::NONE, Key::Escape);
+        }
         assert_eq!(window.harness.state().view.dialog, None, "{screen}: Escape does not close it");
     }
 }
@@ -302,10 +317,10 @@ fn the_menu_is_walked_by_keys_and_gives_the_keyboard_back() {
 }
 
 #[test]
-fn it_reads_bar_and_foot_and_then_shelf_card_and_board() {
+fn it_reads_bar_shelf_card_and_board_and_the_foot_last() {
     let window = TestWindow::demo();
     let mut seen: Vec<&str> = Vec::new();
-    let landmarks = ["Evening", "Demonstration evening", "Shelf", "Card", "Board"];
+    let landmarks = ["Evening", "Shelf", "Card", "Board", "Demonstration evening"];
     for node in window.harness.root().children_recursive() {
         let node = node.accesskit_node();
         let label = node.label().or_else(|| node.value()).unwrap_or_default();
@@ -331,6 +346,45 @@ fn large_text_leaves_every_part_within_reach() {
         judge_nodes(&window, screen);
         window.harness.state_mut().view.dialog = None;
         window.settle();
+    }
+}
+
+#[test]
+fn small_text_leaves_every_target_large_enough() {
+    // The harness gives the window as many pixels as points; text of 80 percent makes the points smaller.
+    let mut window = TestWindow::demo();
+    while window.harness.state().settings().text_percent > 80 {
+        give(&mut window, Command::TextSize(TextStep::Smaller));
+    }
+    assert_eq!(window.harness.ctx.zoom_factor(), 0.8);
+    for (screen, go) in BARE.iter().chain(&OVER) {
+        go(&mut window);
+        judge_nodes(&window, screen);
+        window.harness.state_mut().view.dialog = None;
+        window.settle();
+    }
+}
+
+#[test]
+fn every_lane_is_reached_with_the_largest_text_on_a_small_screen() {
+    // 1366 by 768 pixels with text of 200 percent are 683 by 384 points.
+    let mut window = TestWindow::open([683.0, 384.0], 2.0, None);
+    give(&mut window, Command::ShowSide(Side::Board));
+    let stops = window.evening().order.stops().to_vec();
+    let ports: BTreeSet<_> = stops.iter().filter_map(|stop| Some(stop.show()?.port.0.clone())).collect();
+    assert!(ports.len() > 2, "{ports:?}");
+    for stop in stops.iter().filter(|stop| stop.show().is_some()) {
+        give(&mut window, Command::Select(Some(Selected::Stop(stop.id))));
+        give(&mut window, Command::ToBoard);
+        let on = window.harness.ctx.memory(egui::Memory::focused).expect("the stop has the keyboard");
+        let response = window.harness.ctx.read_response(on).expect("it is drawn");
+        let seen = response.rect.intersect(response.interact_rect);
+        assert!(
+            seen.height() >= 24.0 && seen.height() >= response.rect.height() - 2.0,
+            "{seen:?} of {:?}",
+            response.rect
+        );
+        assert!(window.harness.ctx.content_rect().contains_rect(seen));
     }
 }
 

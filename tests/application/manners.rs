@@ -13,8 +13,8 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::cli::{self, Outcome};
 use evenfall_app::shell::AtHome;
 use evenfall_app::state::{
-    BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, Report, Settings, TextStep,
-    Then, apply,
+    BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, PathUse, Report, Settings,
+    TextStep, Then, apply,
 };
 use evenfall_core::plan::Severity;
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
@@ -39,7 +39,7 @@ fn kept(home: &Path, holds: impl Fn(&Settings) -> bool) -> Settings {
     loop {
         let text = fs::read_to_string(home.join("settings.ron")).unwrap_or_default();
         match Settings::read(&text) {
-            Ok(settings) if holds(&settings) => return settings,
+            Ok(read) if holds(&read.settings) => return read.settings,
             _ => assert!(started.elapsed() < Duration::from_secs(20), "not written: {text}"),
         }
         thread::sleep(Duration::from_millis(5));
@@ -191,7 +191,7 @@ fn the_window_is_called_after_its_evening_and_file() {
     window.press(Modifiers::NONE, Key::H);
     assert_eq!(called(&window), "Spring star night at Heron Fell (not saved) – Evenfall");
     let path = window.folder.path().join("ours.evening.ron");
-    give(&mut window, Command::UsePath(evenfall_app::state::PathUse::Save, path));
+    give(&mut window, Command::UsePath(PathUse::Save, path));
     assert_eq!(called(&window), "Spring star night at Heron Fell (ours.evening.ron, saved) – Evenfall");
 }
 
@@ -409,4 +409,93 @@ fn a_second_evening_stands_beside_the_first() {
         assert_eq!(window.evening().date.to_string(), date);
     }
     assert_eq!(fs::read_dir(home.path().join("otter-hill")).unwrap().count(), 5);
+}
+
+#[test]
+fn a_described_evening_is_not_lost_by_closing_the_window_unasked() {
+    let home = TempDir::new().unwrap();
+    let mut window = described(home.path());
+    let typed = page(&window).cloned();
+    give(&mut window, Command::Close);
+    assert!(!window.harness.state().view.may_close);
+    window.harness.get_by_role_and_label(Role::Heading, "Your own evening is not written yet");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(page(&window).cloned(), typed, "the keyboard begins on the answer that loses nothing");
+    give(&mut window, Command::Close);
+    window.press(Modifiers::NONE, Key::Escape);
+    assert_eq!(page(&window).cloned(), typed);
+    give(&mut window, Command::Close);
+    window.harness.get_by_label("Throw it away").click();
+    window.settle();
+    assert!(window.harness.state().view.may_close);
+
+    // The evening behind the page may have changes of its own.
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::H);
+    give(&mut window, Command::AskOwn);
+    give(&mut window, Command::OwnText(OwnField::SiteName, "Otter Hill".to_owned()));
+    give(&mut window, Command::Close);
+    window.harness.get_by_label("Throw it away").click();
+    window.settle();
+    assert_eq!(window.harness.state().view.dialog, Some(Dialog::Unsaved(Then::Close)));
+    assert!(!window.harness.state().view.may_close);
+}
+
+#[test]
+fn a_page_on_which_nothing_was_typed_is_no_reason_to_ask() {
+    let mut window = TestWindow::demo();
+    give(&mut window, Command::AskOwn);
+    give(&mut window, Command::Close);
+    assert!(window.harness.state().view.may_close);
+}
+
+#[test]
+fn enter_in_a_field_of_ones_own_evening_stays_there() {
+    let mut window = TestWindow::demo();
+    give(&mut window, Command::AskOwn);
+    window.type_text("Otter");
+    window.press(Modifiers::NONE, Key::Enter);
+    window.type_text(" Hill");
+    assert_eq!(page(&window).map(|form| form.text(OwnField::SiteName)), Some("Otter Hill"));
+}
+
+#[test]
+fn a_path_that_did_not_do_is_asked_for_again() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::H);
+    let bad = window.folder.path().join("nowhere").join("ours.evening.ron");
+    for (purpose, path) in
+        [(PathUse::Save, bad.clone()), (PathUse::ExportProblem, bad.with_file_name("ours.json"))]
+    {
+        give(&mut window, Command::UsePath(purpose, path.clone()));
+        assert!(matches!(window.harness.state().view.dialog, Some(Dialog::Report { .. })));
+        window.press(Modifiers::NONE, Key::Enter);
+        let text = path.display().to_string();
+        assert_eq!(window.harness.state().view.dialog, Some(Dialog::Path { purpose, text }));
+        window.press(Modifiers::NONE, Key::Escape);
+        assert_eq!(window.harness.state().view.dialog, None);
+    }
+    // And it is forgotten once it is given up.
+    give(&mut window, Command::SaveAs);
+    let Some(Dialog::Path { text, .. }) = &window.harness.state().view.dialog else {
+        panic!("no path is asked for")
+    };
+    assert!(!text.contains("nowhere"), "{text}");
+}
+
+#[test]
+fn one_bad_word_in_the_settings_is_told_by_name_and_costs_nothing_else() {
+    let home = TempDir::new().unwrap();
+    fs::write(home.path().join("settings.ron"), "(palette: RedLamp, text_percent: \"huge\", span: Night)")
+        .unwrap();
+    let window = at_home(home.path(), None);
+    let view = &window.harness.state().view;
+    assert_eq!((view.palette, view.span), (Palette::RedLamp, BoardSpan::Night));
+    assert_eq!(view.notice, Some(Notice::SettingsLeftOut(vec!["text_percent"])));
+    window.harness.get_by_label_contains("Of the settings, text_percent could not be read");
+    kept(home.path(), |settings| settings.text_percent == 100 && settings.palette == Palette::RedLamp);
+    drop(window);
+    let again = at_home(home.path(), None);
+    assert_eq!(again.harness.state().view.notice, None, "it is told once");
+    assert!(!home.path().join("settings.damaged.ron").exists());
 }

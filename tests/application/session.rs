@@ -5,35 +5,11 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, SkyPart, StepName, apply};
 use evenfall_core::document::write_evening;
 use evenfall_core::plan::{ClosedSky, Held, OrderRule, Severity, Stop};
+use evenfall_tests::draws::Draws;
 use evenfall_tests::harness::TestWindow;
 
 const ACTIONS: usize = 500;
 const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
-
-/// Whole numbers, the same in every run: `SplitMix64` (Steele, Lea & Flood 2014, OOPSLA).
-struct Draws(u64);
-
-impl Draws {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    fn below(&mut self, bound: usize) -> usize {
-        (self.next() % bound as u64) as usize
-    }
-
-    fn between(&mut self, least: f32, most: f32) -> f32 {
-        least + (self.next() >> 40) as f32 / (1_u64 << 24) as f32 * (most - least)
-    }
-
-    fn of<T: Copy>(&mut self, all: &[T]) -> T {
-        all[self.below(all.len())]
-    }
-}
 
 /// The evening as its file has it.
 fn written(window: &TestWindow) -> String {
@@ -89,7 +65,7 @@ fn pointer(window: &mut TestWindow, draws: &mut Draws) {
             None => return,
         },
     };
-    let to = rect.center() + vec2(draws.between(-150.0, 150.0), draws.between(-120.0, 120.0));
+    let to = rect.center() + vec2(draws.between(-150.0, 150.0) as f32, draws.between(-120.0, 120.0) as f32);
     window.lift(from, to);
     if draws.below(5) == 0 {
         window.press(Modifiers::NONE, Key::Escape);

@@ -2,12 +2,14 @@
 
 use std::slice::from_ref;
 
+use chrono::DateTime;
 use egui::accesskit::Toggled;
 use egui::{Key, Modifiers, Pos2, Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, Dragged, Edge, Selected, apply};
 use evenfall_core::plan::{EntryKind, Held, Stop, What, in_each_others_way};
-use evenfall_tests::harness::TestWindow;
+use evenfall_core::time::Instant;
+use evenfall_tests::harness::{TestWindow, late_demo};
 
 /// Wide enough for stops with both edges to be taken hold of.
 const WIDE: [f32; 2] = [2200.0, 900.0];
@@ -199,9 +201,8 @@ fn row_41_the_rest_moves_along_and_what_is_held_keeps_its_minute() {
         })
         .count();
     assert!(moved > 0, "the rest makes room");
-    let others =
-        if moved == 1 { "1 other stop with it".to_owned() } else { format!("{moved} other stops with it") };
-    window.harness.get_by_label_contains(&format!("and {others}"));
+    let others = if moved == 1 { "1 other stop".to_owned() } else { format!("{moved} other stops") };
+    window.harness.get_by_label_contains(&format!("and move {others} along"));
     // One step brings all of it back, and without the switch nothing else moves.
     window.press(Modifiers::COMMAND, Key::Z);
     window.press(Modifiers::NONE, Key::M);
@@ -329,7 +330,7 @@ fn three_orders_are_compared_side_by_side() {
     select(&mut window, &gone);
     window.press(Modifiers::NONE, Key::Delete);
     window.press(Modifiers::NONE, Key::V);
-    let orders = window.harness.state().view.orders.clone();
+    let orders = window.harness.state().orders().to_vec();
     assert_eq!(orders.len(), 3);
     assert!(orders[0].stands && orders[0].difference.is_nothing());
     let target = &gone.show().expect("it shows").target;
@@ -361,4 +362,125 @@ fn a_held_stop_says_in_its_name_what_is_held() {
         window.settle();
         window.harness.get_by_label(&words);
     }
+}
+
+#[test]
+fn pushes_that_are_one_step_count_every_stop_that_any_of_them_moved() {
+    let mut window = TestWindow::demo();
+    let before = window.evening().clone();
+    let first = shows(&window)[0].clone();
+    select(&mut window, &first);
+    window.press(Modifiers::NONE, Key::M);
+    let moved = |window: &TestWindow| {
+        let stops = window.evening().order.stops().iter();
+        let is_moved = |stop: &&Stop| {
+            stop.id != first.id && before.order.get(stop.id).is_some_and(|own| own.interval != stop.interval)
+        };
+        stops.filter(is_moved).count()
+    };
+    // On until the rest has no more to give, then back: the last push moves none of what the others moved.
+    for _ in 0..25 {
+        window.press(Modifiers::NONE, Key::ArrowRight);
+    }
+    let along = moved(&window);
+    assert!(along > 1, "only {along} moved along");
+    for _ in 0..3 {
+        window.press(Modifiers::NONE, Key::ArrowLeft);
+    }
+    let name = format!("and move {} other stops along", moved(&window));
+    window.harness.get_by_label_contains(&name);
+    window.press(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn an_hour_that_comes_twice_is_offered_twice_with_its_zones() {
+    // Europe/London, IANA time-zone database: back on 2027-10-31 at 01:00 UTC, from 02:00 BST to 01:00 GMT.
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let evening = late_demo(folder.path(), "2027-10-30");
+    let mut window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+    let utc = |minute: &str| {
+        let text = format!("2027-10-31T{minute}:00Z");
+        Instant::from_utc(DateTime::parse_from_rfc3339(&text).expect("a time").to_utc())
+    };
+    for (read, other, start) in [("00:30", "01:30 GMT", utc("01:30")), ("01:30", "01:30 BST", utc("00:30"))] {
+        apply(window.harness.state_mut(), Command::ReadAt(Some(utc(read))));
+        window.press(Modifiers::NONE, Key::I);
+        let Some(Dialog::Insert(form)) = window.harness.state().view.dialog.clone() else {
+            panic!("no form")
+        };
+        let prepared = &window.harness.state().open().expect("open").derived.prepared;
+        assert_eq!(form.instant(prepared), Some(utc(read)), "the minute that is read, whichever of the two");
+        window.harness.get_by_label(other).click();
+        window.settle();
+        window.harness.get_by_role_and_label(egui::Role::Button, "Insert").click();
+        window.settle();
+        assert_eq!(window.harness.state().selected_stop().map(Stop::start), Some(start));
+        window.press(Modifiers::COMMAND, Key::Z);
+    }
+    // An hour that comes once is not asked about.
+    apply(window.harness.state_mut(), Command::ReadAt(Some(utc("02:30"))));
+    window.press(Modifiers::NONE, Key::I);
+    assert!(window.harness.query_by_label_contains("comes twice").is_none());
+}
+
+#[test]
+fn a_drag_out_of_the_doors_is_told_while_it_lasts() {
+    let mut window = wide();
+    window.press(Modifiers::NONE, Key::N);
+    let stop = shows(&window)[0].clone();
+    let from = block(&window, &stop).center();
+    let axis = window.harness.get_by_label("Clock GMT").rect();
+    window.lift(from, Pos2::new(axis.left() + 30.0, from.y));
+    let told = status(&window);
+    assert!(told.contains("utside doors, which are open 18:30 to 22:30 GMT."), "{told}");
+    window.press(Modifiers::NONE, Key::Escape);
+    window.harness.drop_at(from);
+    window.settle();
+}
+
+#[test]
+fn a_drag_to_a_port_that_takes_another_length_tells_both_lengths() {
+    let mut window = wide();
+    let mut lanes: Vec<f32> = shows(&window).iter().map(|stop| block(&window, stop).center().y).collect();
+    lanes.sort_by(f32::total_cmp);
+    lanes.dedup();
+    let mut told_of = 0;
+    for stop in shows(&window) {
+        let from = block(&window, &stop).center();
+        for lane in lanes.iter().filter(|lane| **lane != from.y) {
+            window.lift(from, Pos2::new(from.x, *lane));
+            let trial = window.harness.state().view.trial.clone().expect("what would come of it");
+            let length = trial.evening.order.get(stop.id).expect("the stop").interval.minutes();
+            let told = status(&window);
+            let differs = length.round() != stop.interval.minutes().round();
+            let both = format!("{length:.0} min instead of {:.0} min", stop.interval.minutes());
+            assert_eq!(told.contains(" instead of "), differs, "{told}");
+            assert!(!differs || told.contains(&both), "{both} is not in {told}");
+            told_of += usize::from(differs);
+            window.press(Modifiers::NONE, Key::Escape);
+            window.harness.drop_at(from);
+            window.settle();
+        }
+    }
+    assert!(told_of > 0, "no port takes another length");
+}
+
+#[test]
+fn orders_side_by_side_follow_what_happens_behind_their_dialog() {
+    let mut window = TestWindow::demo();
+    apply(window.harness.state_mut(), Command::KeepOrder("Clear".to_owned()));
+    window.press(Modifiers::NONE, Key::V);
+    let stops = |window: &TestWindow| window.harness.state().orders()[0].order.stops().len();
+    let before = stops(&window);
+    // As a better draft would, a deed changes the order on the Board while the dialog is open.
+    let gone = shows(&window)[0].clone();
+    select(&mut window, &gone);
+    apply(window.harness.state_mut(), Command::Remove);
+    window.settle();
+    assert!(matches!(window.harness.state().view.dialog, Some(Dialog::KeptOrders(_))));
+    assert_eq!(stops(&window), before - 1);
+    assert!(!window.harness.state().orders()[1].difference.is_nothing());
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(window.harness.state().orders().is_empty(), "nothing is compared for nobody");
 }

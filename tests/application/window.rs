@@ -6,7 +6,7 @@ use std::path::Path;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::Notice;
+use evenfall_app::state::{Dialog, Notice, PathUse};
 use evenfall_core::plan::Stop;
 use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
 use lopdf::Document;
@@ -211,6 +211,9 @@ fn a_file_is_never_replaced_without_asking() {
             window.harness.get_by_label_contains(&format!("{name} is there already"));
             window.press(Modifiers::NONE, answer);
             assert!(window.harness.query_by_label("Replace").is_none(), "the question stays");
+            let asked = &window.harness.state().view.dialog;
+            assert!(matches!(asked, Some(Dialog::Path { text, .. }) if *text == path.display().to_string()));
+            window.press(Modifiers::NONE, Key::Escape);
             assert_eq!(now(), "someone else's");
         }
         window.press(modifiers, key);
@@ -234,6 +237,10 @@ fn a_save_that_fails_is_told_in_full_and_stays_undone() {
     window.harness.get_by_label_contains(&told);
     window.press(Modifiers::NONE, Key::Escape);
     assert!(window.harness.query_by_label("The evening was not saved").is_none());
+    let text = path.display().to_string();
+    let again = Some(Dialog::Path { purpose: PathUse::Save, text });
+    assert_eq!(window.harness.state().view.dialog, again, "the path is asked for again");
+    window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(window.harness.state().open().expect("open").document.path, None);
 }
 

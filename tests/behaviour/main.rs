@@ -8,6 +8,7 @@ mod layering;
 mod light_practice;
 mod light_rows;
 mod order_rows;
+mod page_rows;
 mod rig_rows;
 mod table_and_calendar;
 mod tidy;

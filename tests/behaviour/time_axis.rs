@@ -2,23 +2,7 @@
 
 use evenfall_core::chart::TimeAxis;
 use evenfall_core::time::{Instant, Interval};
-
-/// Numbers from 0 to 1, the same in every run: `SplitMix64` (Steele, Lea & Flood 2014, OOPSLA).
-struct Draws(u64);
-
-impl Draws {
-    fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn between(&mut self, least: f64, most: f64) -> f64 {
-        least + self.next() * (most - least)
-    }
-}
+use evenfall_tests::draws::Draws;
 
 #[test]
 fn an_instant_comes_back_from_its_place_and_a_place_from_its_instant() {

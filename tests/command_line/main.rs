@@ -67,6 +67,27 @@ fn path_text(path: &Path) -> &str {
     path.to_str().expect("temporary paths are plain text")
 }
 
+/// What `plan` writes where nothing is named.
+const WHOLE_SET: [&str; 17] = [
+    "call-card-a4.pdf",
+    "captions-a4.pdf",
+    "cautions-a4.pdf",
+    "cloud-card-a4.pdf",
+    "door-card-a4.pdf",
+    "evening-crew.ics",
+    "evening-visitors.ics",
+    "hand-over-card-a4.pdf",
+    "handbill-a4.pdf",
+    "handbill-easy-words-a4.pdf",
+    "handbill-large-print-a4.pdf",
+    "host-card-a4.pdf",
+    "run-sheet-a4.pdf",
+    "running-order.csv",
+    "running-order.json",
+    "site-plan.geojson",
+    "timeline.svg",
+];
+
 #[test]
 fn plan_writes_the_demo_evening_twice_alike() {
     let (first, second) = (tempdir().expect("a folder"), tempdir().expect("a folder"));
@@ -75,17 +96,21 @@ fn plan_writes_the_demo_evening_twice_alike() {
         assert_eq!(status(&output), 0, "{}", messages(&output));
         assert!(!messages(&output).contains("Stopper"), "{}", messages(&output));
     }
-    for name in [
-        "run-sheet-a4.pdf",
-        "run-sheet-letter.pdf",
-        "running-order.json",
-        "running-order.csv",
-        "timeline.svg",
-    ] {
+    let mut written: Vec<String> = fs::read_dir(first.path())
+        .expect("the folder")
+        .map(|file| file.expect("a file").file_name().into_string().expect("plain text"))
+        .collect();
+    written.sort_unstable();
+    assert_eq!(written, WHOLE_SET);
+    let mut whole = 0;
+    for name in &written {
         let bytes = fs::read(first.path().join(name)).expect(name);
         assert!(bytes.len() > 1000, "{name} has {} bytes", bytes.len());
         assert_eq!(bytes, fs::read(second.path().join(name)).expect(name), "{name} differs");
+        whole += bytes.len();
     }
+    // What an evening takes in a mail to everyone who helps.
+    assert!(whole < 600_000, "the set has {whole} bytes");
     let order = fs::read_to_string(first.path().join("running-order.json")).expect("the order");
     let order: Value = serde_json::from_str(&order).expect("valid JSON");
     assert_eq!(order["format"], "evenfall-running-order/1");
@@ -99,6 +124,43 @@ fn only_what_is_asked_for_is_written() {
     let names: Vec<_> =
         fs::read_dir(folder.path()).expect("listed").flatten().map(|entry| entry.file_name()).collect();
     assert_eq!(names, ["running-order.csv"]);
+}
+
+#[test]
+fn pages_come_in_the_paper_that_is_named() {
+    let folder = tempdir().expect("a folder");
+    for (paper, expected) in [
+        ("letter", &["door-card-letter.pdf"][..]),
+        ("both", &["door-card-a4.pdf", "door-card-letter.pdf"][..]),
+    ] {
+        let out = folder.path().join(paper);
+        let output = run(&["plan", "--out", path_text(&out), "--door-card", "--paper", paper]);
+        assert_eq!(status(&output), 0, "{}", messages(&output));
+        let mut written: Vec<_> =
+            fs::read_dir(&out).expect("the folder").map(|file| file.expect("a file").file_name()).collect();
+        written.sort_unstable();
+        assert_eq!(written, expected);
+    }
+}
+
+#[test]
+fn a_calendar_written_over_an_older_one_counts_its_changes() {
+    let folder = demo_with("heron-fell.evening.ron", "title: \"Spring star night", "title: \"Star night");
+    let out = folder.path().join("pages");
+    let calendar = |evening: &Path| {
+        let output = run(&["plan", path_text(evening), "--out", path_text(&out), "--calendar"]);
+        assert_eq!(status(&output), 0, "{}", messages(&output));
+        fs::read_to_string(out.join("evening-visitors.ics")).expect("the calendar")
+    };
+    assert!(calendar(&demo_file("heron-fell.evening.ron")).contains("\r\nSEQUENCE:0\r\n"));
+    let changed = folder.path().join("heron-fell.evening.ron");
+    for _ in 0..2 {
+        // RFC 5545, 3.8.7.4: a changed event has a higher number; the same once more has the same.
+        assert!(calendar(&changed).contains("\r\nSEQUENCE:1\r\n"));
+    }
+    fs::write(out.join("evening-visitors.ics"), "no calendar").expect("written");
+    let output = run(&["plan", path_text(&changed), "--out", path_text(&out), "--calendar"]);
+    assert!(messages(&output).contains("can't be read"), "{}", messages(&output));
 }
 
 #[test]

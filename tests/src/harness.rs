@@ -7,7 +7,7 @@ use std::thread;
 use std::time::Duration;
 
 use egui::os::OperatingSystem;
-use egui::{Modifiers, Pos2, Ui, UiBuilder};
+use egui::{Modifiers, Pos2, Rect, Ui, UiBuilder};
 use egui_kittest::Harness;
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{AppState, Effort, Opened, Outside, Stock, Written};
@@ -18,6 +18,7 @@ use image::RgbaImage;
 use tempfile::TempDir;
 
 use crate::many_targets::many_targets;
+use crate::pictures::part;
 use crate::soft_renderer::SoftRenderer;
 
 /// Longest wait for the worker: an optimised sky takes well under a second, one without optimisation some.
@@ -177,6 +178,12 @@ impl TestWindow {
     /// The picture of the last frame.
     pub fn picture(&self) -> RgbaImage {
         self.renderer.picture(&self.harness.ctx, self.harness.output())
+    }
+
+    /// The picture of a part of the last frame, in points of one pixel.
+    pub fn picture_of(&self, place: Rect) -> RgbaImage {
+        let output = self.harness.output();
+        part(&self.renderer.picture_within(&self.harness.ctx, output, place.expand(1.0)), place)
     }
 
     /// The evening as it stands.

@@ -52,6 +52,11 @@ impl TestRenderer for SoftRenderer {
 impl SoftRenderer {
     /// The picture of a frame, on a ground that every panel covers.
     pub fn picture(&self, context: &Context, output: &FullOutput) -> RgbaImage {
+        self.picture_within(context, output, Rect::EVERYTHING)
+    }
+
+    /// The same, with nothing painted outside a rectangle in points.
+    pub fn picture_within(&self, context: &Context, output: &FullOutput, within: Rect) -> RgbaImage {
         let scale = output.pixels_per_point;
         let size = context.content_rect().size() * scale;
         let mut canvas = RgbaImage::from_pixel(size.x as u32, size.y as u32, Rgba([0, 0, 0, 255]));
@@ -60,7 +65,7 @@ impl SoftRenderer {
             if let Primitive::Mesh(mesh) = primitive
                 && let Some(texture) = textures.get(&mesh.texture_id)
             {
-                fill(&mut canvas, texture, &mesh, clip_rect * scale, scale);
+                fill(&mut canvas, texture, &mesh, clip_rect.intersect(within) * scale, scale);
             }
         }
         canvas

@@ -15,7 +15,8 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use evenfall_core::output::pdf::Paper;
 
 pub use outcome::{Outcome, tell};
 
@@ -56,6 +57,27 @@ enum Command {
     Arrange(ArrangeArguments),
 }
 
+/// The paper of the pages.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum PaperChoice {
+    /// 210 by 297 mm
+    A4,
+    /// 8.5 by 11 inches
+    Letter,
+    /// Every page twice
+    Both,
+}
+
+impl PaperChoice {
+    const fn papers(self) -> &'static [Paper] {
+        match self {
+            Self::A4 => &[Paper::A4],
+            Self::Letter => &[Paper::Letter],
+            Self::Both => &Paper::ALL,
+        }
+    }
+}
+
 /// What `plan` accepts. With none of the outputs named, all are written but the evening as numbers.
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "one flag an output, as people type them")]
@@ -66,19 +88,35 @@ struct PlanArguments {
     /// The folder to write into; made if it is not there
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// The paper of all pages, which is named in their files
+    #[arg(long, value_enum, default_value = "a4")]
+    paper: PaperChoice,
     /// Write the evening as numbers for a solver (NAME.problem.json), as `arrange` reads it; only when named
     #[arg(long)]
     problem: bool,
     /// Write the running order for other programs (running-order.json)
     #[arg(long)]
     json: bool,
-    /// Write the operators' run sheet (run-sheet-a4.pdf, run-sheet-letter.pdf)
+    /// Write the operators' run sheet (run-sheet-a4.pdf)
     #[arg(long)]
     run_sheet: bool,
+    /// Write the visitors' handbill, plain, in large print and in easy words (handbill-a4.pdf,
+    /// handbill-large-print-a4.pdf, handbill-easy-words-a4.pdf)
+    #[arg(long)]
+    handbill: bool,
+    /// Write the poster for the entrance (door-card-a4.pdf)
+    #[arg(long)]
+    door_card: bool,
+    /// Write the cards of the crew: call, cloud, host, captions, hand-over, cautions
+    #[arg(long)]
+    cards: bool,
     /// Write the calendars of crew and visitors (evening-crew.ics, evening-visitors.ics). What has changed since the
     /// calendar that stands in DIR is numbered as a change, and what is gone is cancelled
     #[arg(long)]
     calendar: bool,
+    /// Write the grounds for a map (site-plan.geojson)
+    #[arg(long)]
+    site_plan: bool,
     /// Write the running order as a table (running-order.csv)
     #[arg(long)]
     csv: bool,
@@ -170,9 +208,21 @@ mod tests {
         let accepted = |arguments: &[&str]| {
             Arguments::try_parse_from([&["evenfall", "plan"], arguments].concat()).is_ok()
         };
-        assert!(accepted(&["--out", "pages", "--run-sheet", "--json", "--csv", "--picture"]));
+        for known in [
+            "--run-sheet",
+            "--handbill",
+            "--door-card",
+            "--cards",
+            "--calendar",
+            "--site-plan",
+            "--json",
+            "--csv",
+            "--picture",
+        ] {
+            assert!(accepted(&["--out", "pages", known]), "{known}");
+        }
         assert!(!accepted(&["--run-sheet"]));
-        for unknown in ["--handbill", "--door-card"] {
+        for unknown in ["--hand-bill", "--poster"] {
             assert!(!accepted(&["--out", "pages", unknown]), "{unknown}");
         }
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::output::{Output, OutputSet};
 use evenfall_core::plan::{Drafting, Evening, Materials, Prepared, check, draft, prepare};
-use evenfall_core::sheet::{Names, finding_place, finding_sentence, wording};
+use evenfall_core::sheet::{LeafKind, Names, finding_place, finding_sentence, wording};
 
 use super::outcome::tell;
 use super::{Outcome, PlanArguments};
@@ -76,7 +76,7 @@ fn write_outputs(
     let set = OutputSet::new(evening, prepared, materials, FONT);
     let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
     for output in wanted(arguments) {
-        for paper in if output.is_page() { &Paper::ALL[..] } else { &Paper::ALL[..1] } {
+        for paper in if output.is_page() { arguments.paper.papers() } else { &Paper::ALL[..1] } {
             let name = output.file_name(*paper);
             let path = arguments.out.join(&name);
             let previous = matches!(output, Output::Calendar(_)).then(|| read_text(&path).ok()).flatten();
@@ -126,11 +126,28 @@ fn write_outputs(
 
 /// The outputs that are named; all if none is, and the evening as numbers is not either.
 fn wanted(arguments: &PlanArguments) -> Vec<Output> {
-    let PlanArguments { json, run_sheet, calendar, csv, picture, problem, .. } = *arguments;
-    let all = !(json || run_sheet || calendar || csv || picture || problem);
+    let PlanArguments {
+        json,
+        run_sheet,
+        handbill,
+        door_card,
+        cards,
+        calendar,
+        site_plan,
+        csv,
+        picture,
+        problem,
+        ..
+    } = *arguments;
+    let pages = run_sheet || handbill || door_card || cards;
+    let all = !(pages || calendar || site_plan || json || csv || picture || problem);
     let named = |output: &Output| match output {
         Output::RunSheet => run_sheet,
+        Output::Leaf(LeafKind::Handbill | LeafKind::HandbillLarge | LeafKind::HandbillEasy) => handbill,
+        Output::Leaf(LeafKind::DoorCard) => door_card,
+        Output::Leaf(_) => cards,
         Output::Calendar(_) => calendar,
+        Output::SitePlan => site_plan,
         Output::OrderJson => json,
         Output::OrderCsv => csv,
         Output::Picture => picture,

@@ -1,6 +1,6 @@
 //! What the worker has answered, taken into the state.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use evenfall_core::plan::{Evening, Prepared, RunningOrder};
@@ -24,6 +24,7 @@ impl AppState {
                         self.pending = None;
                         self.asked = None;
                         self.under_way = None;
+                        self.comparing = None;
                         self.writing = 0;
                         self.view.after_save = None;
                         self.view.pages = PagesView::default();
@@ -44,6 +45,7 @@ impl AppState {
         self.ask_to_appraise();
         self.ask_to_explain();
         self.ask_for_sides();
+        self.ask_to_compare();
         self.follow_settings();
     }
 
@@ -80,6 +82,7 @@ impl AppState {
                 }
             }
             Answer::Drafted { ticket, order, appraisal } => self.take_drafted(ticket, order, appraisal),
+            Answer::Compared { ticket, orders } => self.take_compared(ticket, orders),
             Answer::Explained { ticket, explained } => self.take_explained(ticket, explained),
             Answer::Told(told) => {
                 if self.asked.as_ref().is_some_and(|asked| asked.is_same(&told.question)) {
@@ -105,6 +108,7 @@ impl AppState {
             }
             Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
+                self.was_written(&path, result.is_ok());
                 let saved = result.map(|written| {
                     if let Some(open) = self.numbered(number) {
                         open.document.mark_saved(path.clone(), *written);
@@ -119,6 +123,7 @@ impl AppState {
             Answer::Pages { ticket, news } => self.take_pages(ticket, news),
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
+                self.was_written(&path, result.is_ok());
                 self.after_writing(result.map(|()| Notice::Exported(path)), Report::NotExported);
             }
         }
@@ -143,6 +148,11 @@ impl AppState {
         } else {
             self.go_on(then);
         }
+    }
+
+    /// A path is offered again only after it could not be written to.
+    fn was_written(&mut self, path: &Path, done: bool) {
+        self.view.chosen.take_if(|(_, chosen)| done || chosen != path);
     }
 
     fn report(&mut self, about: Report, message: &str) {

@@ -7,26 +7,20 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 use evenfall_core::catalogue::{Target, TargetId};
-use evenfall_core::plan::{
-    Call, Evening, Explained, OrderRules, PickUp, Prepared, Programme, RunningOrder, Stop, What,
-};
+use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, Stop, What};
 use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
 use super::shaping::trial;
+use super::skies::SkyKey;
 use super::{
-    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, Outside,
-    PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View, Way,
-    Worker,
+    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
+    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View,
+    Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
 const AROUND_DOORS_MINUTES: f64 = 8.0;
-/// Skies kept, so that undoing a change of date is at once.
-const SKIES_KEPT: usize = 4;
-/// The most targets in all skies that are kept, beside the sky that is shown: each takes up to about 25 kB a night.
-const TARGETS_KEPT: usize = 4_000;
-
 /// An evening that is open: the document, what follows from it, and the way back.
 #[derive(Debug)]
 pub struct OpenEvening {
@@ -79,6 +73,10 @@ pub struct AppState {
     pub(super) told: Option<Told>,
     pub(super) under_way: Option<UnderWay>,
     pub(super) explaining: Option<(u64, (u64, u64))>,
+    /// The running orders being compared: which question, and of which evening and revision.
+    pub(super) comparing: Option<(u64, (u64, u64))>,
+    /// How they compared, and when.
+    pub(super) compared: Option<((u64, u64), Vec<OrderFacts>)>,
     pub(super) outside: Arc<dyn Outside>,
     pub(super) settings: Settings,
     /// What was written last; `None` where nothing can be kept.
@@ -92,40 +90,10 @@ pub struct AppState {
     /// What is said once an evening is open.
     pub(super) greeting: Option<Notice>,
     tickets: u64,
-    skies: Vec<(SkyKey, Arc<Prepared>)>,
+    pub(super) skies: Vec<(SkyKey, Arc<Prepared>)>,
     pub(super) shelf_list: ShelfList,
     /// What is looked at.
     pub view: View,
-}
-
-/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack, running orders
-/// and what was shown.
-#[derive(Clone, Debug, PartialEq)]
-struct SkyKey {
-    stock: usize,
-    evening: Evening,
-}
-
-impl SkyKey {
-    fn of(evening: &Evening, stock: &Arc<Stock>) -> Self {
-        let programme = Programme { slack_percent: 0.0, ..evening.programme.clone() };
-        let bare = Evening {
-            title: String::new(),
-            site_file: String::new(),
-            rig_file: String::new(),
-            catalogue_file: String::new(),
-            programme,
-            rules: OrderRules::default(),
-            call: Call::default(),
-            next_dates: Vec::new(),
-            order: RunningOrder::default(),
-            version: String::new(),
-            versions: Vec::new(),
-            shown: Vec::new(),
-            ..evening.clone()
-        };
-        Self { stock: Arc::as_ptr(stock).addr(), evening: bare }
-    }
 }
 
 impl AppState {
@@ -146,6 +114,8 @@ impl AppState {
             told: None,
             under_way: None,
             explaining: None,
+            comparing: None,
+            compared: None,
             outside,
             settings: Settings::default(),
             settings_kept: None,
@@ -204,6 +174,7 @@ impl AppState {
             || self.is_writing()
             || self.is_telling()
             || self.is_improving()
+            || self.is_comparing()
             || self.view.pages.asked.is_some()
     }
 
@@ -282,25 +253,6 @@ impl AppState {
         }
     }
 
-    /// Forgets the skies of the evening before.
-    pub(super) fn forget_skies(&mut self) {
-        self.skies.clear();
-    }
-
-    pub(super) fn keep_sky(&mut self, evening: &Evening, stock: &Arc<Stock>, prepared: &Arc<Prepared>) {
-        let key = SkyKey::of(evening, stock);
-        self.skies.retain(|(known, _)| *known != key);
-        self.skies.insert(0, (key, Arc::clone(prepared)));
-        let targets = stock.catalogue.targets.len().max(1);
-        self.skies.truncate((TARGETS_KEPT / targets).clamp(1, SKIES_KEPT));
-    }
-
-    /// The sky of an evening, if it was computed lately.
-    pub(super) fn known_sky(&self, evening: &Evening, stock: &Arc<Stock>) -> Option<Arc<Prepared>> {
-        let key = SkyKey::of(evening, stock);
-        self.skies.iter().find(|(known, _)| *known == key).map(|(_, prepared)| Arc::clone(prepared))
-    }
-
     pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {
         let ticket = self.new_ticket();
         self.pending = Some(Pending { ticket, then: None, date: None });
@@ -347,9 +299,13 @@ impl AppState {
         let _ = self.worker.ask(job);
     }
 
-    /// A path to start from when one is asked for: beside the evening's file, named after it or its date.
+    /// A path to start from when one is asked for: the one that could not be written to, else beside the evening's file,
+    /// named after it or its date.
     pub fn suggested_path(&self, purpose: PathUse) -> PathBuf {
         let Some(open) = &self.open else { return PathBuf::new() };
+        if let Some((_, path)) = self.view.chosen.as_ref().filter(|(used, _)| *used == purpose) {
+            return path.clone();
+        }
         let document = &open.document;
         match (purpose, &document.path) {
             (PathUse::Open, Some(path)) => path.parent().map_or_else(PathBuf::new, |parent| parent.join("")),

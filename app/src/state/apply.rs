@@ -1,15 +1,15 @@
 //! The one function that changes state.
 
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use chrono::{Days, NaiveDate};
 use evenfall_core::plan::{Stop, StopId};
 
 use super::app_state::AfterLayOut;
+use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path};
 use super::{
-    AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnField, OwnForm,
-    Palette, PathUse, PickUpForm, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages,
+    AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
+    PathUse, PickUpForm, Report, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages,
     rules,
 };
 
@@ -40,10 +40,7 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::PickUp(form) => pick_up(state, &form),
-        Command::ShowOrders => {
-            kept_orders::compare(state);
-            state.view.dialog = Some(Dialog::KeptOrders(String::new()));
-        }
+        Command::ShowOrders => state.view.dialog = Some(Dialog::KeptOrders(String::new())),
         Command::OrderName(typed) => {
             if let Some(Dialog::KeptOrders(name)) = &mut state.view.dialog {
                 *name = typed;
@@ -86,11 +83,8 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::MakeOwn => make_own(state),
-        Command::Save => match state.open().and_then(|open| open.document.path.clone()) {
-            Some(path) => save(state, path, Replacing::Own),
-            None => state.view.wants_path = Some(PathUse::Save),
-        },
-        Command::SaveAs => state.view.wants_path = Some(PathUse::Save),
+        Command::Save => save_in_place(state),
+        Command::SaveAs => ask_path(state, PathUse::Save),
         Command::ShowPages => pages::show(state),
         Command::Pages(wanted) => pages::edit(state, wanted),
         Command::AskCall => ask_call(state),
@@ -100,10 +94,13 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::SetCall(form) => set_call(state, &form),
-        Command::ExportProblem => state.view.wants_path = Some(PathUse::ExportProblem),
+        Command::ExportProblem => ask_path(state, PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
-        Command::ChooseNothing => state.view.after_save = None,
+        Command::ChooseNothing => {
+            state.view.after_save = None;
+            state.view.chosen = None;
+        }
         Command::Select(selected) => {
             if state.view.selected != selected {
                 state.view.kept_minute = state.clear_minute();
@@ -243,56 +240,17 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::DiscardThen(then) => {
-            state.view.dialog = None;
+            let closed = state.view.dialog.take();
             state.view.after_save = None;
-            state.go_on(then);
+            // The evening behind a page that is given up may have changes of its own.
+            if matches!(closed, Some(Dialog::LosesOwn { .. })) {
+                guard(state, then);
+            } else {
+                state.go_on(then);
+            }
         }
         Command::StopWaiting => state.pending = None,
         Command::Dismiss => dismiss(state),
-    }
-}
-
-/// Opens a file, unless the description of an evening of one's own would be lost by that.
-fn open_this(state: &mut AppState, path: PathBuf) {
-    if let Some(Dialog::Own(form)) = &mut state.view.dialog
-        && (form.is_begun() || form.making)
-    {
-        let path = path.display();
-        form.trouble = Some(format!(
-            "{path} was not opened, as what stands on this page would be lost: finish it, or cancel it, then open the \
-             file."
-        ));
-        return;
-    }
-    state.view.dialog = None;
-    guard(state, Then::Open(path));
-}
-
-/// Has the files of an evening of one's own written, once nothing is wrong with its description.
-fn make_own(state: &mut AppState) {
-    let is_writing = state.is_writing();
-    let Some(Dialog::Own(form)) = &mut state.view.dialog else { return };
-    let Some(files) = form.files().filter(|_| !form.making) else { return };
-    if is_writing {
-        form.trouble = Some("Another file is being written: try again in a moment.".to_owned());
-        return;
-    }
-    form.making = true;
-    form.trouble = None;
-    let folder = PathBuf::from(form.text(OwnField::Folder).trim());
-    state.ask_to_write(Job::Make { folder, files });
-}
-
-/// Goes on at once if there is nothing to lose. A file being written is waited for before the window closes, until
-/// that is asked for a second time.
-pub(super) fn guard(state: &mut AppState, then: Then) {
-    let waited = state.view.after_save.take();
-    if state.open().is_some_and(|open| open.document.is_dirty()) {
-        state.view.dialog = Some(Dialog::Unsaved(then));
-    } else if then == Then::Close && state.is_writing() && waited != Some(Then::Close) {
-        state.view.after_save = Some(then);
-    } else {
-        state.go_on(then);
     }
 }
 
@@ -305,9 +263,16 @@ fn dismiss(state: &mut AppState) {
         // What is asked or written there comes first.
     } else if let Some(closed) = view.dialog.take() {
         view.after_save = None;
-        // A window with no evening would offer nothing.
-        if nothing_open && matches!(closed, Dialog::Report { .. }) {
-            view.dialog = Some(Dialog::Welcome);
+        match closed {
+            Dialog::LosesOwn { form, .. } => view.dialog = Some(Dialog::Own(form)),
+            // A path that did not do is asked for again.
+            Dialog::Replace { .. } | Dialog::Report { about: Report::NotSaved | Report::NotExported, .. } => {
+                view.wants_path = view.chosen.as_ref().map(|(purpose, _)| *purpose);
+            }
+            Dialog::Path { .. } => view.chosen = None,
+            // A window with no evening would offer nothing.
+            Dialog::Report { .. } if nothing_open => view.dialog = Some(Dialog::Welcome),
+            _ => {}
         }
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;
@@ -398,74 +363,6 @@ fn pick_up(state: &mut AppState, form: &PickUpForm) {
     state.view.dialog = None;
     let step = AfterLayOut::Step(StepName::PickedUp(pick_up.at), Some(pick_up.clone()));
     state.lay_out(evening, stock, Some(DraftWish { pick_up: Some(pick_up), only_better: false }), step);
-}
-
-/// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
-fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool) {
-    if purpose == PathUse::Folder {
-        return state.choose_folder(chosen);
-    }
-    state.view.dialog = None;
-    let path = match purpose {
-        PathUse::Open | PathUse::Folder => chosen.to_owned(),
-        PathUse::Save => with_ending(chosen, ".evening.ron"),
-        PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
-    };
-    let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
-    match purpose {
-        // The evening may have been edited while the desktop's dialog was open.
-        PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {
-            state.go_on(Then::Open(path));
-        }
-        PathUse::Open => guard(state, Then::Open(path)),
-        PathUse::Save => save(state, path, replacing),
-        PathUse::Folder => {}
-        PathUse::ExportProblem => {
-            let ticket = state.new_ticket();
-            let Some(open) = &state.open else { return };
-            let asked = open.to_appraise(ticket, false);
-            let replace = replacing == Replacing::Anything;
-            let job = Job::ExportProblem { number: open.number, path, asked, replace };
-            state.ask_to_write(job);
-        }
-    }
-}
-
-/// What may be lost by writing a file.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Replacing {
-    /// Nothing.
-    Nothing,
-    /// The evening's own file, as it was read or written last.
-    Own,
-    /// Whatever is there.
-    Anything,
-}
-
-fn save(state: &mut AppState, path: PathBuf, replacing: Replacing) {
-    let Some(open) = &state.open else { return };
-    let own = (replacing == Replacing::Own).then(|| open.document.on_disk().map(str::to_owned));
-    let job = Job::Save {
-        number: open.number,
-        path,
-        evening: Box::new(open.document.evening.clone()),
-        stock: Arc::clone(&open.document.stock),
-        came_from: open.document.path.clone(),
-        expected: own.flatten(),
-        replace: replacing != Replacing::Nothing,
-    };
-    state.ask_to_write(job);
-}
-
-/// The path with an ending, if it has not the same kind of one. So numbers never take an evening's name.
-fn with_ending(path: &Path, ending: &str) -> PathBuf {
-    let kind = ending.rsplit('.').next();
-    if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {
-        return path.to_owned();
-    }
-    let mut text = path.as_os_str().to_owned();
-    text.push(ending);
-    PathBuf::from(text)
 }
 
 /// Shows a stop on the Card and gives it the keyboard.

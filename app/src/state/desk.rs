@@ -83,6 +83,7 @@ impl<'o> Desk<'o> {
                     | (Job::Explain(_), Job::Explain(_))
                     | (Job::Tell(_), Job::Tell(_))
                     | (Job::LaySidesOut(_), Job::LaySidesOut(_))
+                    | (Job::Compare(_), Job::Compare(_))
             )
         });
         self.waiting.push_back(job);

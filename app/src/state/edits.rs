@@ -71,7 +71,9 @@ fn shape(state: &mut AppState, command: &Command, merges: Option<Merge>) -> Opti
     let ground = Ground::of(open, state.view.ripple);
     let (after, stop) = ground.shaped(command);
     let own = step_name(state, command)?;
-    let name = with_others(own, ground.evening, &after, stop);
+    // Pushes that are one step are counted from before the first of them.
+    let before = open.history.merged_from(merges).map_or(ground.evening, |first| &first.evening);
+    let name = with_others(own, before, &after, stop);
     step(state, name, merges, |_, _, _| after);
     stop
 }

@@ -2,7 +2,7 @@
 
 use evenfall_core::plan::Drafting;
 
-use super::{Answer, Job, Outside, PathUse, Told, pages, problem_text};
+use super::{Answer, Job, OrderFacts, Outside, PathUse, Told, pages, problem_text};
 
 /// The answer to what takes no long time.
 pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
@@ -12,6 +12,7 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
+        Job::Compare(asked) => Answer::Compared { ticket: asked.ticket, orders: OrderFacts::all(&asked) },
         Job::Tell(question) => Answer::Told(Told::answering(question)),
         Job::KeepSettings(text) => {
             outside.keep_settings(&text);

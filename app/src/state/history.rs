@@ -203,6 +203,12 @@ impl History {
         }
     }
 
+    /// The version before the step that one with this `merges` would be one with.
+    pub fn merged_from(&self, merges: Option<Merge>) -> Option<&Version> {
+        let last = self.past.last()?;
+        (merges.is_some() && last.merges == merges).then_some(&last.version)
+    }
+
     /// The step that undo would take back.
     pub fn undo_name(&self) -> Option<&StepName> {
         self.past.last().map(|step| &step.name)

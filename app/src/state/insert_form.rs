@@ -19,6 +19,8 @@ pub struct InsertForm {
     pub typed: String,
     /// When it starts, on the local clock.
     pub at: NaiveTime,
+    /// Whether the second of two is meant, where the clock shows that time twice.
+    pub again: bool,
     /// How long it takes, in minutes.
     pub minutes: u32,
 }
@@ -29,13 +31,17 @@ impl InsertForm {
 
     /// An interval of a quarter of an hour.
     pub(super) fn new(prepared: &Prepared, at: Instant) -> Self {
-        let at = prepared.night.local.local(at).time();
-        Self { kind: EntryKind::Interval, typed: String::new(), at, minutes: 15 }
+        let night = &prepared.night.local;
+        let clock = night.local(at).time();
+        let again = night.again_at(clock).is_some_and(|again| at >= again);
+        Self { kind: EntryKind::Interval, typed: String::new(), at: clock, again, minutes: 15 }
     }
 
     /// When it starts; `None` where the clock skips that time or the night does not hold it.
     pub fn instant(&self, prepared: &Prepared) -> Option<Instant> {
-        prepared.night.local.at(self.at).ok().filter(|at| prepared.span.contains(*at))
+        let night = &prepared.night.local;
+        let again = night.again_at(self.at).filter(|_| self.again);
+        again.or_else(|| night.at(self.at).ok()).filter(|at| prepared.span.contains(*at))
     }
 
     /// What it is called.

@@ -9,8 +9,8 @@ use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
 
 use super::pages::SetOf;
 use super::{
-    Appraisal, AskedSides, NewFile, Opened, PagesNews, PagesOrder, PathUse, Question, Sides, Stock, Told,
-    Written,
+    Appraisal, AskedSides, NewFile, Opened, OrderFacts, PagesNews, PagesOrder, PathUse, Question, Sides,
+    Stock, Told, Written,
 };
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
@@ -45,6 +45,8 @@ pub enum Job {
     Tell(Question),
     /// Say why the order on the Board is as it is.
     Explain(Appraise),
+    /// Compare the running orders that are kept with the one on the Board.
+    Compare(Appraise),
     /// Save the evening.
     Save {
         /// Its number among those opened.
@@ -122,12 +124,12 @@ impl Job {
         matches!(self, Self::LayOut { .. } | Self::Appraise(_))
     }
 
-    /// Whether somebody waits for it: for a file, or for what the Card tells.
+    /// Whether somebody waits for it: for a file, or for what the Card or a dialog tells.
     pub(super) const fn is_waited_for(&self) -> bool {
         self.place_in_line() <= 1
     }
 
-    /// Its place in the line, the least first: files, what the Card waits for, the Board, and only then reasons and
+    /// Its place in the line, the least first: files, what Card and dialogs wait for, the Board, and only then reasons and
     /// how good the order is.
     pub(super) const fn place_in_line(&self) -> u8 {
         match self {
@@ -138,7 +140,7 @@ impl Job {
             | Self::KeepSettings(_)
             | Self::LookFor(_)
             | Self::Make { .. } => 0,
-            Self::Tell(_) | Self::LaySidesOut(_) => 1,
+            Self::Tell(_) | Self::Compare(_) | Self::LaySidesOut(_) => 1,
             Self::LayOut { .. } => 2,
             Self::Explain(_) => 3,
             Self::Appraise(_) => 4,
@@ -166,6 +168,7 @@ impl Job {
             }
             Self::ExportProblem { path, .. } => Answer::Exported { path: path.clone(), result: Err(fault) },
             Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: None },
+            Self::Compare(asked) => Answer::Compared { ticket: asked.ticket, orders: Vec::new() },
             Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
         })
     }
@@ -209,6 +212,13 @@ pub enum Answer {
         ticket: u64,
         /// The reasons; `None` after a fault in Evenfall.
         explained: Option<Box<Explained>>,
+    },
+    /// How the running orders compare.
+    Compared {
+        /// Which question this answers.
+        ticket: u64,
+        /// Each of them; none after a fault in Evenfall.
+        orders: Vec<OrderFacts>,
     },
     /// Nothing was written: a file that was not to be replaced is there.
     InTheWay {

@@ -30,6 +30,7 @@ mod order_facts;
 mod outside;
 mod own_evening;
 mod pages;
+mod paths;
 mod pick_up_form;
 mod problem;
 mod remembering;
@@ -37,6 +38,7 @@ mod rules;
 mod settings;
 mod shaping;
 mod shelf_list;
+mod skies;
 mod told;
 mod view;
 mod worker;
@@ -62,7 +64,7 @@ pub use pages::{
 };
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
-pub use settings::{MOST_RECENT, Settings, TextStep, WindowPlace};
+pub use settings::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};
 pub use shelf_list::{ShelfList, ShelfRow};
 pub use told::{Question, Showing, Told};
 pub use view::{

@@ -5,7 +5,7 @@ use evenfall_core::plan::{
     timings,
 };
 
-use super::OpenEvening;
+use super::Appraise;
 
 /// One of the running orders, as it compares with the one on the Board.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,17 +32,16 @@ pub struct OrderFacts {
 
 impl OrderFacts {
     /// The order on the Board, then those that are kept beside it; nothing where none is.
-    pub(super) fn all(open: &OpenEvening) -> Vec<Self> {
-        let evening = &open.document.evening;
+    pub(super) fn all(asked: &Appraise) -> Vec<Self> {
+        let Appraise { evening, stock, prepared, picked_up, .. } = asked;
         if evening.versions.is_empty() {
             return Vec::new();
         }
-        let materials = open.document.stock.materials();
-        let prepared = &open.derived.prepared;
-        let drafting = Drafting::new(evening, prepared, &materials, open.picked_up.as_ref());
+        let materials = stock.materials();
+        let drafting = Drafting::new(evening, prepared, &materials, picked_up.as_ref());
         let own_worth = drafting.worth_of(&evening.order);
         let facts = |name: &str, stands: bool, order: &RunningOrder| {
-            let with_it = Evening { order: order.clone(), ..evening.clone() };
+            let with_it = Evening { order: order.clone(), ..Evening::clone(evening) };
             let findings = check(&with_it, prepared, &materials);
             let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
             let wait = longest_wait(&queue(&with_it, prepared, &materials));

@@ -17,8 +17,15 @@ impl AppState {
                 return;
             }
             Kept::Text(text) => {
-                if let Ok(settings) = Settings::read(&text) {
-                    settings
+                if let Ok(read) = Settings::read(&text) {
+                    if !read.left_out.is_empty() {
+                        self.greeting = Some(Notice::SettingsLeftOut(read.left_out));
+                        // Once it is told it is mended.
+                        if let Some(text) = read.settings.write() {
+                            self.ask(Job::KeepSettings(text));
+                        }
+                    }
+                    read.settings
                 } else {
                     let aside = self.outside.set_settings_aside();
                     let is_safe = aside.is_some();

@@ -3,7 +3,9 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use serde::{Deserialize, Serialize};
+use ron::value::RawValue;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::{BoardSpan, CardSection, PagesChoice, Palette, Side};
 
@@ -42,8 +44,7 @@ pub struct WindowPlace {
 }
 
 /// All that is remembered.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Settings {
     /// Size and place of the window.
     pub window: Option<WindowPlace>,
@@ -87,13 +88,81 @@ impl Default for Settings {
     }
 }
 
+/// Settings as they were read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReadSettings {
+    /// What could be read, with the usual values for the rest.
+    pub settings: Settings,
+    /// The fields of which nothing could be made, by their names in the file.
+    pub left_out: Vec<&'static str>,
+}
+
+/// A field by itself: missing, or its text, whatever that means.
+type Field<'t> = Option<&'t RawValue>;
+
+/// The settings field by field, so that one bad word costs no more than its own field.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Fields<'t> {
+    #[serde(borrow, deserialize_with = "there")]
+    window: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    last_evening: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    recent: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    palette: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    text_percent: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    span: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    side: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    show_all: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    folded: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    found: Field<'t>,
+}
+
+fn there<'t, D: Deserializer<'t>>(field: D) -> Result<Field<'t>, D::Error> {
+    <&RawValue>::deserialize(field).map(Some)
+}
+
+/// Puts a field in its place, or notes its name.
+fn take<T: DeserializeOwned>(
+    field: Field<'_>,
+    name: &'static str,
+    place: &mut T,
+    left_out: &mut Vec<&'static str>,
+) {
+    match field.map(RawValue::into_rust) {
+        None => {}
+        Some(Ok(value)) => *place = value,
+        Some(Err(_)) => left_out.push(name),
+    }
+}
+
 impl Settings {
-    /// Settings from their text; a key that is missing or unknown does no harm, a number out of range is brought back.
+    /// Settings from their text; a key that is missing or unknown does no harm, a number out of range is brought back, and
+    /// of a field with a bad value the usual one holds.
     ///
     /// # Errors
-    /// When the text is damaged: where, in the parser's words.
-    pub fn read(text: &str) -> Result<Self, String> {
-        let mut read: Self = ron::from_str(text).map_err(|error| error.to_string())?;
+    /// When the text as a whole is damaged: where, in the parser's words.
+    pub fn read(text: &str) -> Result<ReadSettings, String> {
+        let fields: Fields<'_> = ron::from_str(text).map_err(|error| error.to_string())?;
+        let (mut read, mut left_out) = (Self::default(), Vec::new());
+        take(fields.window, "window", &mut read.window, &mut left_out);
+        take(fields.last_evening, "last_evening", &mut read.last_evening, &mut left_out);
+        take(fields.recent, "recent", &mut read.recent, &mut left_out);
+        take(fields.palette, "palette", &mut read.palette, &mut left_out);
+        take(fields.text_percent, "text_percent", &mut read.text_percent, &mut left_out);
+        take(fields.span, "span", &mut read.span, &mut left_out);
+        take(fields.side, "side", &mut read.side, &mut left_out);
+        take(fields.show_all, "show_all", &mut read.show_all, &mut left_out);
+        take(fields.folded, "folded", &mut read.folded, &mut left_out);
+        take(fields.found, "found", &mut read.found, &mut left_out);
         read.text_percent = read.text_percent.clamp(SMALLEST_TEXT_PERCENT, LARGEST_TEXT_PERCENT);
         read.recent.truncate(MOST_RECENT);
         read.found.truncate(MOST_FOUND);
@@ -101,7 +170,7 @@ impl Settings {
             let (width, height) = window.size;
             WINDOW_SIDES.contains(&width) && WINDOW_SIDES.contains(&height)
         });
-        Ok(read)
+        Ok(ReadSettings { settings: read, left_out })
     }
 
     /// Settings as text; `None` where a path in them is no text.
@@ -146,7 +215,7 @@ fn to_front<T: PartialEq>(list: &mut Vec<T>, item: T, most: usize) {
 mod tests {
     use std::path::PathBuf;
 
-    use super::{MOST_RECENT, Settings, TextStep, WindowPlace};
+    use super::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};
     use crate::state::Palette;
 
     #[test]
@@ -156,19 +225,32 @@ mod tests {
             Settings { window: Some(window), palette: Palette::RedLamp, ..Settings::default() };
         settings.note_open(Some(&PathBuf::from("/parks/hérons/a \"b\".evening.ron")));
         settings.text_percent = 180;
-        assert_eq!(Settings::read(&settings.write().unwrap()), Ok(settings));
+        assert_eq!(Settings::read(&settings.write().unwrap()), Ok(whole(settings)));
+    }
+
+    const fn whole(settings: Settings) -> ReadSettings {
+        ReadSettings { settings, left_out: Vec::new() }
     }
 
     #[test]
     fn reading_is_tolerant_of_all_but_damage() {
-        assert_eq!(Settings::read("()"), Ok(Settings::default()));
+        assert_eq!(Settings::read("()"), Ok(whole(Settings::default())));
         let read = Settings::read(
             "(text_percent: 900, of_a_later_version: [1, 2], window: Some((size: (3, 4), maximised: true)))",
         );
-        assert_eq!(read, Ok(Settings { text_percent: 200, ..Settings::default() }));
-        for damaged in ["", "(palette: Da", "\0\0\0", "(text_percent: \"large\")"] {
+        assert_eq!(read, Ok(whole(Settings { text_percent: 200, ..Settings::default() })));
+        for damaged in ["", "(palette: Da", "\0\0\0", "(text_percent: )"] {
             assert!(Settings::read(damaged).is_err(), "{damaged:?}");
         }
+    }
+
+    #[test]
+    fn one_bad_word_costs_its_own_field_only() {
+        let text = "(text_percent: \"large\", palette: RedLamp, side: Left, folded: [Why, Weather], recent: [\"a.evening.ron\"])";
+        let ReadSettings { settings, left_out } = Settings::read(text).unwrap();
+        assert_eq!(left_out, ["text_percent", "side", "folded"]);
+        let recent = vec![PathBuf::from("a.evening.ron")];
+        assert_eq!(settings, Settings { palette: Palette::RedLamp, recent, ..Settings::default() });
     }
 
     #[test]

@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
-use super::{CallForm, Drag, InsertForm, OrderFacts, OwnForm, PagesView, PathUse, PickUpForm, Trial};
+use super::{CallForm, Drag, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Trial};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -279,6 +279,13 @@ pub enum Dialog {
     KeptOrders(String),
     /// Unsaved changes stand in the way.
     Unsaved(Then),
+    /// The description of an evening of one's own stands in the way.
+    LosesOwn {
+        /// It, to go back to.
+        form: Box<OwnForm>,
+        /// What was asked for.
+        then: Then,
+    },
     /// Something went wrong with files.
     Report {
         /// What did.
@@ -301,6 +308,8 @@ pub enum Notice {
     Gone(PathBuf),
     /// The settings could not be read; the damaged file was kept here.
     SettingsDamaged(Option<PathBuf>),
+    /// These settings, by their names in the file, could not be read; the usual ones hold in their place.
+    SettingsLeftOut(Vec<&'static str>),
     /// Several files were dropped at once.
     DropOne,
     /// No draft is better than the order that stands.
@@ -347,8 +356,6 @@ pub struct View {
     pub trial: Option<Trial>,
     /// Whether later stops move along when one is moved, resized, inserted or removed.
     pub ripple: bool,
-    /// The running orders side by side, while their dialog is open.
-    pub orders: Vec<OrderFacts>,
     /// How the pages are looked at.
     pub pages: PagesView,
     /// What stands over the window.
@@ -361,6 +368,8 @@ pub struct View {
     pub focus: Option<Focus>,
     /// A path the window has to ask for, by the desktop's dialog or its own.
     pub wants_path: Option<PathUse>,
+    /// Where a file was to be written, until it is there: offered again after a failure.
+    pub chosen: Option<(PathUse, PathBuf)>,
     /// Whether the window may close.
     pub may_close: bool,
     /// What follows once everything is written.

@@ -11,7 +11,7 @@ use egui::{
 use evenfall_core::plan::Severity;
 
 use super::commands::{tooltip, why_not};
-use super::theme::{BODY, HEADING, SMALL, Tokens, regular, semibold};
+use super::theme::{BODY, HEADING, ROW, SMALL, Tokens, regular, semibold};
 use crate::state::{AppState, Command};
 
 /// A button for a command: disabled when the command is not allowed, named for a screen reader.
@@ -23,7 +23,7 @@ pub fn command_button(
     command: Command,
 ) -> Response {
     let allowed = command.allowed(state);
-    let response = ui.add_enabled(allowed, Button::new(label));
+    let response = ui.add_enabled(allowed, Button::new(label).min_size(Vec2::splat(ROW)));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
     let hint = || tooltip(name, &command);
     let why = || match why_not(state, &command) {
@@ -42,7 +42,10 @@ pub fn command_button(
 pub fn toggle(ui: &mut Ui, label: &str, on: bool, enabled: bool) -> Response {
     // Weight as well as colour says that it is on: under the red lamp the colours are close.
     let words = RichText::new(label).font(if on { semibold(BODY) } else { regular(BODY) });
-    let response = ui.add_enabled(enabled, Button::selectable(on, words).frame_when_inactive(true));
+    let response = ui.add_enabled(
+        enabled,
+        Button::selectable(on, words).frame_when_inactive(true).min_size(Vec2::splat(ROW)),
+    );
     response.widget_info(|| WidgetInfo::selected(Role::CheckBox, enabled, on, label));
     response
 }

@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use evenfall_core::plan::{EntryKind, Finding, Severity, Stop, merit};
+use evenfall_core::plan::{EntryKind, Finding, Rule, Severity, Stop, merit};
 use evenfall_core::sheet::wording::{severity_word, view_word};
 use evenfall_core::sheet::{Names, finding_sentence, numbers};
 use evenfall_core::units::Fraction;
 
-use crate::state::{Drag, OpenEvening, Trial};
+use crate::state::{Drag, Dragged, OpenEvening, Trial};
 
 /// The switch for what comes later.
 pub const RIPPLE: &str = "Move the rest along";
@@ -46,7 +46,7 @@ pub fn drop_words(open: &OpenEvening, drag: &Drag, trial: Option<&Trial>) -> Str
     };
     let night = &open.derived.prepared.night.local;
     let span = numbers::clock_span(night, stop.interval);
-    let length = numbers::minutes(stop.interval.minutes());
+    let length = length_words(open, drag, stop);
     let mut words = format!("{}: {span}, {length}", open.title(stop));
     if let Some((port, view)) = view_of(open, stop) {
         let _ = write!(words, ", {port}, {}", view_word(view));
@@ -59,10 +59,55 @@ pub fn drop_words(open: &OpenEvening, drag: &Drag, trial: Option<&Trial>) -> Str
             let _ = write!(words, " Moves {others} other stops.");
         }
     }
-    if let Some(trouble) = trouble(open, trial, stop) {
-        let _ = write!(words, " {trouble}");
+    for what in wrong(open, trial, stop) {
+        let _ = write!(words, " {what}");
     }
     words
+}
+
+/// The words beside a stop under the pointer: when it would be, how long if that changes with its port, what would be wrong.
+pub fn dragged_words(open: &OpenEvening, drag: &Drag, trial: &Trial) -> Option<String> {
+    let stop = trial.evening.order.get(trial.stop?)?;
+    let night = &open.derived.prepared.night.local;
+    let mut words = format!("{}, {}", open.title(stop), numbers::clock_span(night, stop.interval));
+    if length_before(open, drag, stop).is_some() {
+        let _ = write!(words, ", {}", length_words(open, drag, stop));
+    }
+    for what in wrong(open, trial, stop) {
+        let _ = write!(words, "\n{what}");
+    }
+    Some(words)
+}
+
+/// What would be wrong; and whatever else is, that nobody is there to look outside doors.
+fn wrong(open: &OpenEvening, trial: &Trial, stop: &Stop) -> Vec<String> {
+    let finding = trouble(open, trial, stop);
+    let mut wrong: Vec<String> =
+        finding.map(|finding| trouble_words(open, trial, stop, finding)).into_iter().collect();
+    let prepared = &open.derived.prepared;
+    let is_told = finding.is_some_and(|finding| finding.rule == Rule::OutsideDoors);
+    if !is_told && !prepared.doors.covers(stop.interval) {
+        let doors = numbers::clock_span(&prepared.night.local, prepared.doors);
+        wrong.push(format!("Outside doors, which are open {doors}."));
+    }
+    wrong
+}
+
+/// How long a stop would be, beside how long it is where that is not the pointer's doing.
+fn length_words(open: &OpenEvening, drag: &Drag, stop: &Stop) -> String {
+    let length = numbers::minutes(stop.interval.minutes());
+    match length_before(open, drag, stop) {
+        Some(before) => format!("{length} instead of {before}"),
+        None => length,
+    }
+}
+
+/// How long a stop is whose length another port changes while its place is under the pointer.
+fn length_before(open: &OpenEvening, drag: &Drag, stop: &Stop) -> Option<String> {
+    let is_moved = matches!(drag.what, Dragged::Stop(_));
+    let before = open.document.evening.order.get(stop.id).filter(|_| is_moved)?;
+    let (before, after) = (before.interval.minutes(), stop.interval.minutes());
+    (before.round() != after.round()).then(|| numbers::minutes(before))
 }
 
 /// Through which port a stop is shown and how well at its worst minute.
@@ -75,16 +120,19 @@ fn view_of<'o>(open: &'o OpenEvening, stop: &Stop) -> Option<(&'o str, Fraction)
 }
 
 /// The gravest finding of the stop put down, else a Stopper that comes new to another one.
-fn trouble(open: &OpenEvening, trial: &Trial, stop: &Stop) -> Option<String> {
+fn trouble<'t>(open: &OpenEvening, trial: &'t Trial, stop: &Stop) -> Option<&'t Finding> {
     let own = trial.findings.iter().find(|finding| finding.stop == Some(stop.id));
     let is_new = |finding: &&Finding| {
         finding.severity == Severity::Stopper && !open.derived.findings.contains(finding)
     };
-    let finding = own.or_else(|| trial.findings.iter().find(is_new))?;
+    own.or_else(|| trial.findings.iter().find(is_new))
+}
+
+fn trouble_words(open: &OpenEvening, trial: &Trial, stop: &Stop, finding: &Finding) -> String {
     let materials = open.document.stock.materials();
     let names = Names::new(&trial.evening, &open.derived.prepared, &materials);
     let other = finding.stop.filter(|other| *other != stop.id);
     let other = other.and_then(|other| trial.evening.order.get(other)).map(|other| open.title(other));
     let whose = other.map_or_else(String::new, |title| format!(" ({title})"));
-    Some(format!("{}{whose}: {}", severity_word(finding.severity), finding_sentence(finding, &names).0))
+    format!("{}{whose}: {}", severity_word(finding.severity), finding_sentence(finding, &names).0)
 }

@@ -30,9 +30,9 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::Inserted { title, at } => format!("insert {title} at {}", clock(night, *at)),
         StepName::Split { title, at } => format!("split {title} at {}", clock(night, *at)),
         StepName::Swapped { title, with } => format!("swap {title} for {with}"),
-        StepName::WithOthers(own, 1) => format!("{} and 1 other stop with it", step_words(own, night, rig)),
         StepName::WithOthers(own, others) => {
-            format!("{} and {others} other stops with it", step_words(own, night, rig))
+            let others = numbers::count(*others, "other stop", "other stops");
+            format!("{} and move {others} along", step_words(own, night, rig))
         }
         StepName::Dated(day) => format!("change the date to {}", date(*day)),
         StepName::Drafted => "draft anew".to_owned(),

@@ -8,7 +8,7 @@ use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
-use crate::state::{Notice, PathUse, Report, Then};
+use crate::state::Notice;
 
 /// The name of the program.
 pub const PROGRAM: &str = "Evenfall";
@@ -156,25 +156,8 @@ pub const IS_NOT_SAVED: &str = "Not saved";
 /// The demonstration, untouched.
 pub const IS_DEMO: &str = "Demonstration evening";
 
-/// Asks about unsaved changes.
-pub const UNSAVED_TITLE: &str = "The evening has changes that are not saved";
-/// Saves first.
-pub const UNSAVED_SAVE: &str = "Save first";
-/// Goes on without.
-pub const UNSAVED_DISCARD: &str = "Go on without saving";
-/// Leaves everything as it is.
-pub const STAY: &str = "Stay";
-/// Asks about a file that is there already.
-pub const REPLACE_TITLE: &str = "Replace a file";
-/// Loses the old file.
-pub const REPLACE: &str = "Replace";
 /// Closes a dialog.
 pub const CLOSE: &str = "Close";
-/// The field of a path.
-pub const PATH: &str = "Path of the file";
-/// Why the window asks itself.
-pub const PATH_HINT: &str =
-    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape changes nothing.";
 /// What the safety of an evening rests on.
 pub const ADVICE: &str = "Advice only: local codes, park rules and the night lead decide.";
 
@@ -214,24 +197,6 @@ pub fn not_a_date(typed: &str) -> String {
     format!("\"{typed}\" is no date. Type one as 2027-03-13 or 13 March 2027.")
 }
 
-/// What went wrong with files, and what now.
-pub const fn report(about: Report) -> (&'static str, &'static str) {
-    match about {
-        Report::LeftOut => (
-            "Some entries were left out",
-            "The evening is open without them. Mend the files and open it again.",
-        ),
-        Report::NotOpened => ("The evening could not be opened", "Put this right and open it again."),
-        Report::NotSaved => {
-            ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
-        }
-        Report::NotExported => ("The file was not written", "Put this right, or write it elsewhere."),
-        Report::NotMade => {
-            ("The files of your evening were not written", "Put this right and describe it once more.")
-        }
-    }
-}
-
 /// A message for the status bar.
 pub fn notice(notice: &Notice) -> String {
     match notice {
@@ -250,6 +215,9 @@ pub fn notice(notice: &Notice) -> String {
             kept.display()
         ),
         Notice::SettingsDamaged(None) => "The settings could not be read, so the usual ones hold.".to_owned(),
+        Notice::SettingsLeftOut(names) => {
+            format!("Of the settings, {} could not be read: there the usual holds.", names.join(", "))
+        }
         Notice::DropOne => "Drop one evening at a time: a file whose name ends in .evening.ron.".to_owned(),
         Notice::Trouble(message) => message.clone(),
     }
@@ -280,38 +248,6 @@ pub fn window_title(title: &str, file: Option<&Path>, is_dirty: bool) -> String 
         (None, false) => "demonstration".to_owned(),
     };
     format!("{title} ({state}) – {PROGRAM}")
-}
-
-/// The question over the path field.
-pub const fn path_title(purpose: PathUse) -> &'static str {
-    match purpose {
-        PathUse::Open => "Open an evening",
-        PathUse::Save => "Save the evening as",
-        PathUse::Folder => "Write the pages into",
-        PathUse::ExportProblem => "Save the evening as numbers to",
-    }
-}
-
-/// The button under the path field.
-pub const fn path_go(purpose: PathUse) -> &'static str {
-    match purpose {
-        PathUse::Open => "Open",
-        PathUse::Save => "Save",
-        PathUse::Folder | PathUse::ExportProblem => "Write",
-    }
-}
-
-/// Which file is in the way.
-pub fn replace_question(path: &Path) -> String {
-    format!("{} is there already. Replace it?", path.display())
-}
-
-/// What is about to happen to unsaved changes.
-pub const fn unsaved_question(then: &Then) -> &'static str {
-    match then {
-        Then::Close => "Evenfall is about to close.",
-        Then::ChooseFile | Then::Open(_) | Then::OpenDemo => "Another evening is about to be opened.",
-    }
 }
 
 /// While better orders are looked for.

@@ -25,8 +25,10 @@ pub const TIGHT: f32 = 4.0;
 pub const SPACE: f32 = 8.0;
 /// Space between groups, and the margin of a panel.
 pub const WIDE: f32 = 14.0;
-/// Height of a row or button: large enough for a gloved finger on a touchpad.
-pub const ROW: f32 = 28.0;
+/// Height of a row or button: large enough for a gloved finger on a touchpad, and at the smallest text still 24 pixels.
+pub const ROW: f32 = 30.0;
+/// Least side of what the pointer is to hit, in pixels at the usual size (WCAG 2.2, success criterion 2.5.8).
+const LEAST_SIDE: f32 = 24.0;
 /// Width of the window below which Shelf and Card share one side.
 pub const TWO_SIDES: f32 = 940.0;
 /// Width of the window below which one part has all of it.
@@ -53,6 +55,11 @@ pub const CLOSE_LINE: f32 = 1.05;
 pub const BODY: f32 = 15.0;
 /// Headings.
 pub const HEADING: f32 = 18.0;
+
+/// Least side of what the pointer is to hit, in points: as many pixels of the usual size where the text is smaller.
+pub fn least_side(context: &Context) -> f32 {
+    LEAST_SIDE / context.zoom_factor().min(1.0)
+}
 
 /// Type in the regular weight.
 pub fn regular(size: f32) -> FontId {

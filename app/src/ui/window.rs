@@ -1,25 +1,36 @@
 //! One frame of the window: what the state is, drawn; what the user wants, applied at the end.
 
+use std::hint::black_box;
 use std::mem::replace;
 use std::path::PathBuf;
 
 use egui::{
     Align2, CentralPanel, Context, Frame, Id, LayerId, Margin, Memory, Order, Panel, Popup, Rect, Role,
-    Stroke, StrokeKind, Ui, WidgetInfo, accesskit_root_id, vec2,
+    Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, accesskit_root_id, vec2,
 };
 
 use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
-use super::theme::{self, CORNER, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
+use super::theme::{self, CORNER, HAIR, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
 use super::{board, card, dialogs, order_rules, shelf, status_bar, text, top_bar};
 use crate::state::{AppState, Command, Dialog, Palette, PathUse, Selected, Side, apply};
 
 /// Below this width of the window Shelf and Card become narrower.
 const ROOMY: f32 = 1180.0;
 const NARROW_CARD: f32 = 302.0;
+/// Height of the status bar.
+const FOOT: f32 = 34.0;
+
+/// What a frame takes for its shapes and meshes is well within this, in bytes.
+const FRAME_MEMORY: usize = 4 << 20;
 
 /// Prepares a context: fonts and the day palette. The size of the text is a command like any other.
 pub fn set_up(context: &Context) {
+    // Each frame gives back all it took. The C library hands free memory to the system where that is more than twice the
+    // largest block ever given back, to fetch it page by page in the next frame, which took a third of the time of one:
+    // so one block as large as that is given back once. It is never written to, so it takes no memory (mallopt(3),
+    // M_TRIM_THRESHOLD, "dynamic mmap threshold").
+    drop(black_box(Vec::<u8>::with_capacity(FRAME_MEMORY)));
     context.options_mut(|options| options.zoom_with_keyboard = false);
     theme::install_fonts(context);
     theme::put_on(context, Palette::Day);
@@ -40,27 +51,28 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     let part = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(WIDE as i8, SPACE as i8));
     let width = ui.available_width();
     let roomy = width >= ROOMY;
-    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel, 6)).show(ui, |ui| {
+    // The foot has its place first, but is drawn and read out last.
+    let whole = ui.available_rect_before_wrap();
+    let (above, foot) = whole.split_top_bottom_at_y(whole.bottom() - FOOT);
+    let page = &mut ui.new_child(UiBuilder::new().id_salt("page").max_rect(above));
+    Panel::top("top bar").exact_size(44.0).frame(bar(tokens.panel, 6)).show(page, |ui| {
         top_bar::show(ui, state, &mut commands);
-    });
-    Panel::bottom("status bar").exact_size(34.0).frame(bar(tokens.panel, 3)).show(ui, |ui| {
-        status_bar::show(ui, state, tokens, &mut commands);
     });
     let side = |panel: Panel, width: f32| panel.exact_size(width).frame(part(tokens.panel)).resizable(false);
     if width >= TWO_SIDES {
-        side(Panel::left("shelf"), if roomy { 262.0 } else { 220.0 }).show(ui, |ui| {
+        side(Panel::left("shelf"), if roomy { 262.0 } else { 220.0 }).show(page, |ui| {
             shelf::show(ui, state, tokens, &mut commands);
         });
-        side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(ui, |ui| {
+        side(Panel::right("card"), if roomy { 330.0 } else { NARROW_CARD }).show(page, |ui| {
             right_part(ui, state, tokens, &mut commands);
         });
     } else if width >= ONE_PART && state.view.side != Side::Board {
-        side(Panel::right("side"), NARROW_CARD).show(ui, |ui| {
+        side(Panel::right("side"), NARROW_CARD).show(page, |ui| {
             part_switch(ui, state, &mut commands);
             one_side(ui, state, tokens, &mut commands);
         });
     }
-    CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(ui, |ui| {
+    CentralPanel::default().frame(part(tokens.ground).stroke(Stroke::NONE)).show(page, |ui| {
         let board_alone = width >= TWO_SIDES || state.view.side == Side::Board;
         if width < TWO_SIDES && (width < ONE_PART || state.view.side == Side::Board) {
             part_switch(ui, state, &mut commands);
@@ -76,6 +88,11 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
             }
         }
     });
+    let mut below = ui.new_child(UiBuilder::new().id_salt("status bar").max_rect(foot));
+    CentralPanel::default().frame(bar(tokens.panel, 2)).show(&mut below, |ui| {
+        status_bar::show(ui, state, tokens, &mut commands);
+    });
+    ui.painter().hline(foot.x_range(), foot.top(), Stroke::new(HAIR, tokens.hair));
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
     show_hovering_files(ui.ctx(), tokens);
     show_focus(ui.ctx(), tokens);

@@ -76,6 +76,14 @@ impl TargetOnPort {
         })
     }
 
+    /// The length of one frame on a camera, in seconds; `None` for other ports and where sky or air are not known.
+    pub fn frame_s(&self, air: &AirAndSky) -> Option<f64> {
+        match &self.through {
+            Through::Screen(screen) if air.sound => Some(screen.frame_s(&self.subject, air)),
+            Through::Screen(_) | Through::Eyes(_) | Through::Slit(_) => None,
+        }
+    }
+
     /// The verdict with its reasons, and which of the port's fields it is for: of equal ones the first. `None` for an
     /// eyepiece port without eyepieces.
     pub(super) fn verdict(&self, air: &AirAndSky) -> Option<(usize, Verdict)> {
@@ -193,6 +201,25 @@ mod tests {
         assert!((4.5..5.2).contains(&brightness) && factor == Fraction::ONE, "{brightness}");
         assert!(chain("wide").iter().any(|(reason, _)| matches!(reason, Reason::Saturates { .. })));
         assert!(chain("planetary").iter().all(|(reason, _)| !matches!(reason, Reason::Saturates { .. })));
+    }
+
+    #[test]
+    fn a_frame_is_as_long_as_light_and_camera_allow() {
+        // Worked by hand: a star of V = 0 gives 995 x 880 x pi/4 60^2 x 0.659 x 0.8 x 0.5 = 6.53e8 electrons a second. The
+        // brightest parts of the full Moon, 3.36 - 1 mag a square arcsecond and 0.3 lost in the air, give 7.82e5 a second to a
+        // pixel of 0.0139 square arcseconds: half of its 50 000 are full after 0.0320 s. A faint galaxy gets the usual 10 s.
+        let (rig, full) = (rig(), body(18.0, 1865.0, 0.0, 1.0));
+        let appearance = full.appearance.map(|moon| Appearance { magnitude: None, ..moon });
+        let frame = |target: &Target, showing: &Showing, port: &str| {
+            let port = rig.ports.iter().find(|own| own.id.0 == port).expect("a port");
+            let on_port = TargetOnPort::new(target, showing.appearance, &rig.telescope, port);
+            on_port.frame_s(&AirAndSky::new(showing))
+        };
+        let moon = frame(&bare(Kind::Moon), &Showing { appearance, ..full }, "planetary").expect("a camera");
+        assert!((moon - 0.0320).abs() < 0.0002, "{moon}");
+        let galaxy = deep_sky(Kind::Galaxy, 9.0, 10.0, 8.0);
+        assert_eq!(frame(&galaxy, &under(21.0), "wide"), Some(10.0));
+        assert_eq!(frame(&galaxy, &under(21.0), "eyepiece"), None);
     }
 
     #[test]

@@ -239,12 +239,30 @@ impl Screen {
         seen_after(subject, air, (worth, 1.0), (seconds, seconds * CLEAR_TIMES))
     }
 
+    /// Seconds in which the brightest part of a disc or glow fills the pixels; `None` where its brightness is not known.
+    #[inline]
+    fn full_s(&self, subject: &Subject, air: &AirAndSky) -> Option<f64> {
+        let brightest = subject.glow?.flux * air.kept * light(-HIGHLIGHT_MAG);
+        Some(self.full_well_e / (self.zero_electrons * brightest * self.pixel_arcsec2))
+    }
+
+    /// The length of one frame, in seconds: the usual one, or what half fills the brightest pixels of a bright disc (common
+    /// practice, no source), or what keeps a turning field sharp; never below the shortest of the camera.
+    pub fn frame_s(&self, subject: &Subject, air: &AirAndSky) -> f64 {
+        let (usual_s, shortest_s) = exposures_s(self.purpose);
+        let half_full_s = self.full_s(subject, air).map_or(usual_s, |full_s| full_s / 2.0);
+        let sharp_s = match self.turning_part(subject, air) {
+            Some((Reason::FieldTurns { longest_frame_s, .. }, _)) => longest_frame_s,
+            _ => usual_s,
+        };
+        usual_s.min(half_full_s).min(sharp_s).max(shortest_s)
+    }
+
     /// What is left where the brightest part of a body fills the pixels within the shortest exposure.
     #[inline]
     fn burns_out(&self, subject: &Subject, air: &AirAndSky) -> Option<Part> {
         let (_, shortest_s) = exposures_s(self.purpose);
-        let brightest = subject.glow?.flux * air.kept * light(-HIGHLIGHT_MAG);
-        let full_s = self.full_well_e / (self.zero_electrons * brightest * self.pixel_arcsec2);
+        let full_s = self.full_s(subject, air)?;
         (full_s < shortest_s).then_some((Reason::Saturates { full_s, shortest_s }, BURNT_OUT))
     }
 

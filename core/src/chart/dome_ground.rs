@@ -10,15 +10,16 @@ use crate::units::Angle;
 const HATCH_SPACING: f32 = 9.0;
 const HATCH_STEP: f32 = 2.0;
 
-/// The ground from the rim up to the horizon profile, and the profile itself.
-pub(super) fn horizon(map: &DomeMap, materials: &Materials<'_>) -> Vec<Item> {
-    let profile = |step: i32| {
-        let azimuth = Angle::from_degrees(f64::from(step));
+/// The ground from the rim up to the horizon profile, and the profile itself, a piece every so many degrees.
+pub(super) fn horizon(map: &DomeMap, materials: &Materials<'_>, step_deg: u16) -> Vec<Item> {
+    let profile = |azimuth_deg: u16| {
+        let azimuth = Angle::from_degrees(f64::from(azimuth_deg));
         (azimuth, materials.site.horizon.altitude(azimuth).max(Angle::ZERO))
     };
+    let steps = || (0..=360).step_by(usize::from(step_deg.max(1)));
     let mut items = Vec::new();
-    for step in 0..360 {
-        let ((from, low), (to, high)) = (profile(step), profile(step + 1));
+    for (from, to) in steps().zip(steps().skip(1)) {
+        let ((from, low), (to, high)) = (profile(from), profile(to));
         items.push(Item::Path {
             points: vec![
                 map.place(from, Angle::ZERO),
@@ -31,7 +32,7 @@ pub(super) fn horizon(map: &DomeMap, materials: &Materials<'_>) -> Vec<Item> {
             stroke: None,
         });
     }
-    let line = (0..=360).map(profile).map(|(azimuth, altitude)| map.place(azimuth, altitude)).collect();
+    let line = steps().map(profile).map(|(azimuth, altitude)| map.place(azimuth, altitude)).collect();
     items.push(Item::line(line, Stroke::solid(Ink::Text, 1.6)));
     items.push(ring(map, Angle::ZERO, Stroke::solid(Ink::Text, 1.0)));
     items
@@ -55,7 +56,8 @@ pub(super) fn limits_named(map: &DomeMap, materials: &Materials<'_>) -> [(Point,
     ]
 }
 
-fn ring(map: &DomeMap, altitude: Angle, stroke: Stroke) -> Item {
+/// A line of one altitude all around.
+pub(super) fn ring(map: &DomeMap, altitude: Angle, stroke: Stroke) -> Item {
     let points = (0..360).step_by(2).map(|step| map.place(Angle::from_degrees(f64::from(step)), altitude));
     Item::Path { points: points.collect(), closed: true, fill: None, stroke: Some(stroke) }
 }
@@ -165,7 +167,7 @@ mod tests {
 
     #[test]
     fn a_hatch_keeps_to_its_part_of_the_sky() {
-        let map = DomeMap { centre: Point { x: 100.0, y: 100.0 }, radius: 90.0 };
+        let map = DomeMap { centre: Point { x: 100.0, y: 100.0 }, radius: 90.0, overhead: false };
         let east = |azimuth: Angle, _| (45.0..135.0).contains(&azimuth.degrees());
         let items = hatched(&map, true, east, Stroke::solid(Ink::Move, 1.0));
         assert!(items.len() > 5);

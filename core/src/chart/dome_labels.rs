@@ -2,9 +2,9 @@
 
 use super::{Anchor, DomeMap, Ink, Item, Placed, Point, Rectangle, Stroke, text_width};
 
-/// Size of a name, and the height of its line.
+/// Size of a name on the screen, and the height of a line in sizes of its text.
 pub(super) const SIZE: f32 = 13.0;
-const LINE: f32 = 17.0;
+const LINE: f32 = 17.0 / 13.0;
 /// Left and right of a name on its tag.
 const INSET: f32 = 5.0;
 /// The stripe of a port on a tag.
@@ -27,12 +27,20 @@ pub(super) struct Labels {
     pub leaders: Vec<Item>,
     width: f32,
     height: f32,
+    /// Size of the names.
+    text_size: f32,
 }
 
 impl Labels {
-    /// For a drawing of this size.
-    pub fn new(map: DomeMap, width: f32, height: f32) -> Self {
-        Self { map, placed: Placed::default(), lines: Vec::new(), leaders: Vec::new(), width, height }
+    /// For a drawing of this size, with names of that size.
+    pub fn new(map: DomeMap, (width, height): (f32, f32), text_size: f32) -> Self {
+        let (placed, lines, leaders) = (Placed::default(), Vec::new(), Vec::new());
+        Self { map, placed, lines, leaders, width, height, text_size }
+    }
+
+    /// Height of the line of a name.
+    pub fn line(&self) -> f32 {
+        LINE * self.text_size
     }
 
     /// Keeps a line free of names, as far as they find room elsewhere.
@@ -85,13 +93,24 @@ impl Labels {
 
     /// A name beside a place, on a strip of paper so that no line runs through it.
     pub fn name(&mut self, at: Point, text: &str, ink: Ink, items: &mut Vec<Item>) -> Rectangle {
-        let strip = self.beside(at, (text_width(text, SIZE) + INSET).min(self.width - 2.0 * EDGE), LINE);
+        let strip = self.strip(at, text_width(text, self.text_size) + INSET, items);
+        items.push(Item::text(self.baseline(&strip, INSET), Anchor::Start, self.text_size, ink, text));
+        strip
+    }
+
+    /// A strip of paper for so wide a name beside a place.
+    pub fn strip(&mut self, at: Point, width: f32, items: &mut Vec<Item>) -> Rectangle {
+        let strip = self.beside(at, width.min(self.width - 2.0 * EDGE), self.line());
         self.leaders.extend(leader(at, &strip));
         if self.is_over_the_sky(&strip) {
             items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
         }
-        items.push(Item::text(baseline(&strip, INSET), Anchor::Start, SIZE, ink, text));
         strip
+    }
+
+    /// Where the text of a strip stands.
+    pub fn baseline(&self, strip: &Rectangle, inset: f32) -> (f32, f32) {
+        (strip.left + inset, strip.bottom - 0.3 * self.line())
     }
 
     fn is_over_the_sky(&self, place: &Rectangle) -> bool {
@@ -102,15 +121,16 @@ impl Labels {
 
     /// A stop's tag beside its place: a stripe of its port, the number, and the name.
     pub fn tag(&mut self, at: Point, port: u8, text: &str, chosen: bool, items: &mut Vec<Item>) -> Rectangle {
-        let width = (text_width(text, SIZE) + INSET + STRIPE).min(self.width - 2.0 * EDGE);
-        let tag = self.beside(at, width, LINE + 1.0);
+        let width = (text_width(text, self.text_size) + INSET + STRIPE).min(self.width - 2.0 * EDGE);
+        let tag = self.beside(at, width, self.line() + 1.0);
         self.leaders.extend(leader(at, &tag));
         let edge = if chosen { Stroke::solid(Ink::Accent, 2.0) } else { Stroke::solid(Ink::Move, 0.8) };
         items.push(Item::rectangle(&tag, Some(Ink::Ground), None));
         let stripe = Rectangle { right: tag.left + STRIPE, ..tag };
         items.push(Item::rectangle(&stripe, Some(Ink::Port(port)), None));
         items.push(Item::rectangle(&tag, None, Some(edge)));
-        let words = Item::text(baseline(&tag, STRIPE + INSET), Anchor::Start, SIZE, Ink::Text, text);
+        let words =
+            Item::text(self.baseline(&tag, STRIPE + INSET), Anchor::Start, self.text_size, Ink::Text, text);
         items.push(if chosen { words.semibold() } else { words });
         tag
     }
@@ -118,11 +138,6 @@ impl Labels {
 
 fn around(at: Point, radius: f32) -> Rectangle {
     Rectangle { left: at.x - radius, top: at.y - radius, right: at.x + radius, bottom: at.y + radius }
-}
-
-/// Where the text of a strip stands.
-fn baseline(strip: &Rectangle, inset: f32) -> (f32, f32) {
-    (strip.left + inset, strip.bottom - 0.3 * LINE)
 }
 
 /// A line from a place to a name that stands off it.

@@ -10,7 +10,7 @@ use crate::units::Angle;
 const QUARTER: Angle = Angle::from_degrees(90.0);
 
 /// The dome of the sky as a disc: the zenith in its middle, the level horizon on its rim, north up and east to the right,
-/// as a plan of the place lies on the ground. Equal parts of the sky take equal parts of the disc, so that a shade on it
+/// as a plan of the place lies on the ground; or, to be held overhead, east to the left. Equal parts of the sky take equal parts of the disc, so that a shade on it
 /// weighs what the light weighs overhead.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DomeMap {
@@ -18,6 +18,8 @@ pub struct DomeMap {
     pub centre: Point,
     /// From the zenith to the rim.
     pub radius: f32,
+    /// Whether it is to be held overhead: east to the left.
+    pub overhead: bool,
 }
 
 impl DomeMap {
@@ -27,24 +29,30 @@ impl DomeMap {
     /// USGS Professional Paper 1395, 1987, eq. 24-1, its sphere scaled so that the horizon lies at R.
     pub fn place(&self, azimuth: Angle, altitude: Angle) -> Point {
         let distance = f64::from(self.radius) * SQRT_2 * ((QUARTER - altitude) / 2.0).sin();
-        let (east, north) = azimuth.sin_cos();
-        Point { x: self.centre.x + (distance * east) as f32, y: self.centre.y - (distance * north) as f32 }
+        let (right, north) = self.on_paper(azimuth).sin_cos();
+        Point { x: self.centre.x + (distance * right) as f32, y: self.centre.y - (distance * north) as f32 }
     }
 
     /// The azimuth and altitude of a place; `None` beyond the rim.
     pub fn direction(&self, at: Point) -> Option<(Angle, Angle)> {
-        let (east, north) = (f64::from(at.x - self.centre.x), f64::from(self.centre.y - at.y));
-        let distance = east.hypot(north) / f64::from(self.radius);
+        let (right, north) = (f64::from(at.x - self.centre.x), f64::from(self.centre.y - at.y));
+        let distance = right.hypot(north) / f64::from(self.radius);
         let zenith_distance = Angle::from_radians(2.0 * (distance.min(1.0) / SQRT_2).asin());
-        (distance <= 1.0)
-            .then(|| (Angle::from_radians(east.atan2(north)).wrapped(), QUARTER - zenith_distance))
+        (distance <= 1.0).then(|| {
+            (self.on_paper(Angle::from_radians(right.atan2(north))).wrapped(), QUARTER - zenith_distance)
+        })
     }
 
     /// A place beyond the rim, so many points out.
     pub fn beyond(&self, azimuth: Angle, points: f32) -> Point {
-        let (east, north) = azimuth.sin_cos();
+        let (right, north) = self.on_paper(azimuth).sin_cos();
         let distance = self.radius + points;
-        Point { x: self.centre.x + distance * east as f32, y: self.centre.y - distance * north as f32 }
+        Point { x: self.centre.x + distance * right as f32, y: self.centre.y - distance * north as f32 }
+    }
+
+    /// The angle from up to an azimuth, clockwise on paper; and the azimuth of such an angle.
+    fn on_paper(&self, azimuth: Angle) -> Angle {
+        if self.overhead { Angle::ZERO - azimuth } else { azimuth }
     }
 
     /// Places that directions on axes east, north, up have, as far as they stand above the horizon: one line for each
@@ -102,7 +110,7 @@ mod tests {
     use crate::chart::Point;
     use crate::units::Angle;
 
-    const MAP: DomeMap = DomeMap { centre: Point { x: 300.0, y: 200.0 }, radius: 100.0 };
+    const MAP: DomeMap = DomeMap { centre: Point { x: 300.0, y: 200.0 }, radius: 100.0, overhead: false };
 
     const fn degrees(value: f64) -> Angle {
         Angle::from_degrees(value)
@@ -137,6 +145,17 @@ mod tests {
         assert_eq!(MAP.direction(Point { x: 300.0, y: 99.0 }), None);
         assert_eq!(MAP.direction(MAP.beyond(degrees(200.0), 1.0)), None);
         assert_eq!(MAP.direction(MAP.centre).map(|(_, altitude)| altitude.degrees().round()), Some(90.0));
+    }
+
+    #[test]
+    fn held_overhead_east_lies_left_and_a_place_gives_its_direction_back() {
+        let map = DomeMap { overhead: true, ..MAP };
+        let east = map.place(degrees(90.0), degrees(0.0));
+        assert!((east.x - 200.0).abs() < 0.002 && (east.y - 200.0).abs() < 0.002, "{east:?}");
+        let south = map.place(degrees(180.0), degrees(30.0));
+        assert!((south.x - 300.0).abs() < 0.002 && (south.y - 270.711).abs() < 0.002, "{south:?}");
+        let (azimuth, altitude) = map.direction(map.place(degrees(211.0), degrees(12.0))).expect("above");
+        assert!((azimuth.degrees() - 211.0).abs() < 0.01 && (altitude.degrees() - 12.0).abs() < 0.01);
     }
 
     #[test]

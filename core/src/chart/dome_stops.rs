@@ -216,8 +216,17 @@ pub(super) fn stops(
 
 /// A disc, or its edge.
 pub(super) fn disc(at: Point, radius: f32, fill: Option<Ink>, stroke: Option<Stroke>) -> Item {
-    let points = (0..24).map(|step| {
-        let (sine, cosine) = (f64::from(step) * std::f64::consts::TAU / 24.0).sin_cos();
+    corners(at, radius, 24, fill, stroke)
+}
+
+/// A disc so small that its corners can't be seen.
+pub(super) fn dot(at: Point, radius: f32, fill: Ink) -> Item {
+    corners(at, radius, 10, Some(fill), None)
+}
+
+fn corners(at: Point, radius: f32, count: u16, fill: Option<Ink>, stroke: Option<Stroke>) -> Item {
+    let points = (0..count).map(|step| {
+        let (sine, cosine) = (f64::from(step) * std::f64::consts::TAU / f64::from(count)).sin_cos();
         Point { x: at.x + radius * cosine as f32, y: at.y + radius * sine as f32 }
     });
     Item::Path { points: points.collect(), closed: true, fill, stroke }

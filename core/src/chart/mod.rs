@@ -6,7 +6,7 @@
 //!
 //! [`sky_dome`] is the sky overhead at one minute: `dome_map` lays it flat, `dome_light` shades it, `dome_ground` draws what
 //! is closed of it and where people stand, `dome_stops` the stops and the ways between them, with `dome_telescope` where
-//! the telescope points; `dome_words` says it all.
+//! the telescope points; `dome_words` says it all. [`visitor_sky`] is the sky for visitors, on paper, to be held overhead.
 
 mod altitude;
 mod altitude_panel;
@@ -15,6 +15,7 @@ mod dome_ground;
 mod dome_labels;
 mod dome_light;
 mod dome_map;
+mod dome_moon;
 mod dome_stops;
 mod dome_telescope;
 mod dome_words;
@@ -25,6 +26,8 @@ mod sky_band;
 mod sky_dome;
 mod timeline;
 mod timeline_parts;
+mod visitor_sky;
+mod visitor_sky_words;
 
 pub use altitude::{AltitudeScale, altitude_at, altitude_path};
 pub use axis::TimeAxis;
@@ -36,3 +39,4 @@ pub use scene::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, Weight, hatc
 pub use sky_band::{SkyEvent, SkyStrip, moon_areas, sky_events, sky_light_level, sky_strips};
 pub use sky_dome::{DomeStop, SkyDome, sky_dome};
 pub use timeline::{TimelineOptions, timeline};
+pub use visitor_sky::{VisitorSkyOptions, visitor_sky};

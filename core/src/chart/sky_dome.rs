@@ -3,7 +3,7 @@
 use super::dome_ground::{closed_sky, horizon, keyhole, limits_named, lowest, sun_limit};
 use super::dome_labels::{Labels, SIZE};
 use super::dome_light::shades;
-use super::dome_map::{direction_of, towards};
+use super::dome_moon::moon_disc;
 use super::dome_stops::{Shows, disc, stops, ways};
 use super::dome_telescope::Telescope;
 use super::dome_words::{AS_ON_THE_GROUND, alt};
@@ -66,12 +66,12 @@ pub fn sky_dome(
     (width, height): (f32, f32),
 ) -> SkyDome {
     let radius = ((width - 2.0 * BESIDE).min(height - 2.0 * OVER) / 2.0).max(LEAST_RADIUS);
-    let map = DomeMap { centre: Point { x: width / 2.0, y: height / 2.0 }, radius };
+    let map = DomeMap { centre: Point { x: width / 2.0, y: height / 2.0 }, radius, overhead: false };
     let shows = Shows::new(names);
     let order = &names.evening.order;
     let moves = (&shows.timings[..], &shows.slews[..]);
     let telescope = Telescope::at(order, moves, names.prepared, names.materials, at);
-    let mut drawing = Drawing { map, labels: Labels::new(map, width, height), items: Vec::new() };
+    let mut drawing = Drawing { map, labels: Labels::new(map, (width, height), SIZE), items: Vec::new() };
     let moment = names.prepared.moments.get(names.prepared.moment_index(at));
     let mut closed = Vec::new();
     if let Some(moment) = moment {
@@ -83,7 +83,7 @@ pub fn sky_dome(
     let near_sun = moment.and_then(|moment| sun_limit(&map, names.materials, moment));
     drawing.items.extend(near_sun.iter().flat_map(|(lines, _)| lines.clone()));
     drawing.items.extend(lowest(&map, names.materials));
-    drawing.items.extend(horizon(&map, names.materials));
+    drawing.items.extend(horizon(&map, names.materials, 1));
     drawing.around();
     if let Some(telescope) = &telescope {
         drawing.building(telescope, names.materials);
@@ -92,7 +92,10 @@ pub fn sky_dome(
     drawing.items.extend(keyhole.iter().flat_map(|(edge, ..)| edge.clone()));
     drawing.labels.keep_free(map.centre, 8.0);
     if let Some(moment) = moment {
-        drawing.moon_disc(moment, names.materials);
+        if let Some((disc, at)) = moon_disc(&map, moment, names.materials.site.air, MOON) {
+            drawing.items.extend(disc);
+            drawing.labels.keep_free(at, MOON + 1.5);
+        }
         drawing.labels.keep_free(sun_place(&map, moment, names.materials), 7.0);
     }
     let next = ways(&map, names, &shows, at, &mut drawing.labels, &mut drawing.items);
@@ -222,44 +225,6 @@ impl Drawing {
             }
             self.name(self.map.beyond(line, PEOPLE + 2.0), "line stands here", Ink::Text);
         }
-    }
-
-    /// The Moon's disc with its lit part turned as it lies on the drawing.
-    fn moon_disc(&mut self, moment: &Moment, materials: &Materials<'_>) {
-        let altitude = moment.moon.apparent_altitude(materials.site.air);
-        if altitude < Angle::ZERO {
-            return;
-        }
-        let centre = self.map.place(moment.moon.azimuth, altitude);
-        self.items.push(disc(centre, MOON + 1.5, Some(Ink::Text), None));
-        self.items.push(disc(centre, MOON, Some(Ink::MoonDark), None));
-        // A small step along the great circle from the Moon to the Sun shows where the lit side faces.
-        let (moon, sun) = (towards(moment.moon.azimuth, altitude), moment.sun.east_north_up);
-        let across = (sun - moon * sun.dot(moon)).unit();
-        let (azimuth, altitude) = direction_of((moon + across * 0.01).unit());
-        let beside = self.map.place(azimuth, altitude);
-        let (x, y) = (beside.x - centre.x, beside.y - centre.y);
-        let length = x.hypot(y).max(1e-6);
-        let (x, y) = (x / length, y / length);
-        // Half a circle, and half an ellipse with the terminator's semi-axis 1 - 2 k towards the lit limb.
-        let terminator = 1.0 - 2.0 * moment.moon_illuminated().value() as f32;
-        let on_disc = |along: f32, out: f32| Point {
-            x: centre.x + MOON * (out * x - along * y),
-            y: centre.y + MOON * (out * y + along * x),
-        };
-        let half = |along: f32| (1.0 - along * along).max(0.0).sqrt();
-        let rows: Vec<f32> = (0..=16_u8).map(|step| f32::from(step) / 8.0 - 1.0).collect();
-        for two in rows.windows(2) {
-            let (low, high) = (two[0], two[1]);
-            let points = vec![
-                on_disc(low, terminator * half(low)),
-                on_disc(low, half(low)),
-                on_disc(high, half(high)),
-                on_disc(high, terminator * half(high)),
-            ];
-            self.items.push(Item::Path { points, closed: true, fill: Some(Ink::MoonLit), stroke: None });
-        }
-        self.labels.keep_free(centre, MOON + 1.5);
     }
 
     /// Sun and Moon by their names; a Sun that is down stands beyond the rim.

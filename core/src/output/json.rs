@@ -4,8 +4,8 @@ use chrono::{SecondsFormat, Timelike};
 use serde::Serialize;
 
 use crate::plan::{
-    EntryKind, Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check,
-    sky_behind, timings,
+    Decision, EntryKind, Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What,
+    check, sky_behind, timings,
 };
 use crate::rig::Instrument;
 use crate::sheet::{Names, finding_sentence};
@@ -27,9 +27,19 @@ struct Record<'a> {
     elevation_m: f64,
     doors_open_utc: String,
     doors_close_utc: String,
+    call: CallRecord<'a>,
     moon_illuminated_fraction: f64,
     stops: Vec<StopRecord<'a>>,
     findings: Vec<FindingRecord>,
+}
+
+#[derive(Serialize)]
+struct CallRecord<'a> {
+    decision: &'static str,
+    decide_utc: String,
+    crew_utc: String,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    decided_by: &'a str,
 }
 
 #[derive(Serialize)]
@@ -115,6 +125,7 @@ fn json_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> S
         elevation_m: site.place.height_m,
         doors_open_utc: utc(prepared.doors.start()),
         doors_close_utc: utc(prepared.doors.end()),
+        call: call_record(names),
         moon_illuminated_fraction: rounded(prepared.moon_illuminated_at_mid().1.value(), 4),
         stops: evening
             .order
@@ -128,6 +139,21 @@ fn json_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> S
     let mut json = serde_json::to_string_pretty(&record).expect("numbers and text always make JSON");
     json.push('\n');
     json
+}
+
+fn call_record<'a>(names: &Names<'a>) -> CallRecord<'a> {
+    let call = &names.evening.call;
+    let before_doors = |minutes: f64| utc(names.prepared.doors.start().plus_minutes(-minutes));
+    CallRecord {
+        decision: match call.decision {
+            Decision::Open => "open",
+            Decision::Go => "go",
+            Decision::NoGo => "no_go",
+        },
+        decide_utc: before_doors(call.decide_before_minutes),
+        crew_utc: before_doors(call.crew_before_minutes),
+        decided_by: &call.decided_by,
+    }
 }
 
 fn stop_record<'a>(
@@ -254,6 +280,13 @@ mod tests {
         let text = order_json(&demo.evening, &prepared, &demo.materials());
         let record: Value = serde_json::from_str(&text).unwrap();
         assert_eq!(record["format"], FORMAT);
+        // Doors open at 18:30 in London, on Greenwich time; two hours and one hour before them.
+        let call = &record["call"];
+        assert_eq!(
+            (&call["decide_utc"], &call["crew_utc"]),
+            (&"2027-03-13T16:30:00Z".into(), &"2027-03-13T17:30:00Z".into())
+        );
+        assert_eq!(call["decision"], "open");
         let stops = record["stops"].as_array().unwrap();
         assert_eq!(stops.len(), demo.evening.order.stops().len());
         for stop in stops {

@@ -1,7 +1,8 @@
-//! Sheet and drawing to bytes: PDF, SVG, calendar, CSV and JSON; [`OutputSet`] makes any of them from one sheet.
+//! Sheet and drawing to bytes: PDF, SVG, calendar, CSV, JSON and GeoJSON; [`OutputSet`] makes any of them from one sheet.
 
 mod calendar;
 mod csv;
+mod geojson;
 mod json;
 mod paper;
 pub mod pdf;
@@ -10,6 +11,7 @@ mod svg;
 
 pub use calendar::{CalendarFor, CalendarOptions, CalendarText, evening_calendar};
 pub use csv::order_csv;
+pub use geojson::site_plan;
 pub use json::order_json;
 pub use paper::paper_grey;
 pub use set::{Made, Output, OutputSet};

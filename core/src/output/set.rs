@@ -2,11 +2,11 @@
 
 use chrono::{DateTime, Utc};
 
-use super::pdf::{Paper, PdfError, PdfOptions, run_sheet_pdf, run_sheet_scenes};
-use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg};
-use crate::chart::{Scene, TimelineOptions, timeline};
+use super::pdf::{Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes};
+use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg, site_plan};
+use crate::chart::{Scene, TimelineOptions, timeline, visitor_sky};
 use crate::plan::{Evening, Materials, Prepared};
-use crate::sheet::{RunSheet, run_sheet};
+use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, leaves, run_sheet};
 
 /// The timeline as a picture of its own.
 const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
@@ -16,8 +16,12 @@ const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560
 pub enum Output {
     /// The operators' run sheet.
     RunSheet,
+    /// Any other page.
+    Leaf(LeafKind),
     /// The calendar of those who run the evening, or of those who come.
     Calendar(CalendarFor),
+    /// The grounds as a map's layer.
+    SitePlan,
     /// The running order for other programs.
     OrderJson,
     /// The running order as a table.
@@ -28,10 +32,21 @@ pub enum Output {
 
 impl Output {
     /// All, in the order in which they are offered and written.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 17] = [
         Self::RunSheet,
+        Self::Leaf(LeafKind::Handbill),
+        Self::Leaf(LeafKind::HandbillLarge),
+        Self::Leaf(LeafKind::HandbillEasy),
+        Self::Leaf(LeafKind::DoorCard),
+        Self::Leaf(LeafKind::CallCard),
+        Self::Leaf(LeafKind::CloudCard),
+        Self::Leaf(LeafKind::HostCard),
+        Self::Leaf(LeafKind::Captions),
+        Self::Leaf(LeafKind::HandOver),
+        Self::Leaf(LeafKind::Cautions),
         Self::Calendar(CalendarFor::Crew),
         Self::Calendar(CalendarFor::Visitors),
+        Self::SitePlan,
         Self::OrderJson,
         Self::OrderCsv,
         Self::Picture,
@@ -39,15 +54,18 @@ impl Output {
 
     /// Whether it is printed, and so comes in a paper's size.
     pub const fn is_page(self) -> bool {
-        matches!(self, Self::RunSheet)
+        matches!(self, Self::RunSheet | Self::Leaf(_))
     }
 
     /// The name of its file; pages bear their paper in it.
     pub fn file_name(self, paper: Paper) -> String {
+        let page = |name: &str| format!("{name}-{}.pdf", paper_word(paper));
         match self {
-            Self::RunSheet => format!("run-sheet-{}.pdf", paper_word(paper)),
+            Self::RunSheet => page("run-sheet"),
+            Self::Leaf(kind) => page(leaf_word(kind)),
             Self::Calendar(CalendarFor::Crew) => "evening-crew.ics".to_owned(),
             Self::Calendar(CalendarFor::Visitors) => "evening-visitors.ics".to_owned(),
+            Self::SitePlan => "site-plan.geojson".to_owned(),
             Self::OrderJson => "running-order.json".to_owned(),
             Self::OrderCsv => "running-order.csv".to_owned(),
             Self::Picture => "timeline.svg".to_owned(),
@@ -60,6 +78,22 @@ const fn paper_word(paper: Paper) -> &'static str {
     match paper {
         Paper::A4 => "a4",
         Paper::Letter => "letter",
+    }
+}
+
+/// A page's part of a file name.
+const fn leaf_word(kind: LeafKind) -> &'static str {
+    match kind {
+        LeafKind::Handbill => "handbill",
+        LeafKind::HandbillLarge => "handbill-large-print",
+        LeafKind::HandbillEasy => "handbill-easy-words",
+        LeafKind::DoorCard => "door-card",
+        LeafKind::CallCard => "call-card",
+        LeafKind::CloudCard => "cloud-card",
+        LeafKind::HostCard => "host-card",
+        LeafKind::Captions => "captions",
+        LeafKind::HandOver => "hand-over-card",
+        LeafKind::Cautions => "cautions",
     }
 }
 
@@ -80,6 +114,7 @@ pub struct OutputSet<'s> {
     materials: &'s Materials<'s>,
     font: &'s [u8],
     sheet: RunSheet,
+    leaves: Vec<Leaf>,
 }
 
 impl<'s> OutputSet<'s> {
@@ -90,12 +125,58 @@ impl<'s> OutputSet<'s> {
         materials: &'s Materials<'s>,
         font: &'s [u8],
     ) -> Self {
-        Self { evening, prepared, materials, font, sheet: run_sheet(evening, prepared, materials) }
+        let sheet = run_sheet(evening, prepared, materials);
+        let leaves = leaves(evening, prepared, materials, &sheet);
+        Self { evening, prepared, materials, font, sheet, leaves }
     }
 
     /// The same input gives the same bytes: what is made is dated by its evening, not by the clock.
     fn created(&self) -> DateTime<Utc> {
         self.prepared.doors.start().to_utc()
+    }
+
+    fn options(&self, paper: Paper) -> PdfOptions<'_> {
+        PdfOptions { paper, font: self.font, created: self.created() }
+    }
+
+    fn timeline(&self, paper: Paper) -> Scene {
+        timeline(self.evening, self.prepared, self.materials, paper.timeline())
+    }
+
+    fn leaf(&self, kind: LeafKind) -> Result<&Leaf, PdfError> {
+        let leaf = self.leaves.iter().find(|leaf| leaf.kind == kind);
+        leaf.ok_or_else(|| PdfError(format!("there is no page {}", leaf_word(kind))))
+    }
+
+    /// The drawings that a page asks for.
+    fn drawings(&self, leaf: &Leaf, paper: Paper) -> Vec<(LeafDrawing, Scene)> {
+        let names = Names::new(self.evening, self.prepared, self.materials);
+        let drawn = leaf.blocks.iter().filter_map(|block| match block {
+            Block::Drawing(LeafDrawing::VisitorSky) => {
+                Some((LeafDrawing::VisitorSky, visitor_sky(&names, paper.visitor_sky(leaf.text_pt))))
+            }
+            _ => None,
+        });
+        drawn.collect()
+    }
+
+    /// The sides of a page, each as a drawing as large as the paper; none where the output is no page.
+    ///
+    /// # Errors
+    /// When the typeface can't be read.
+    pub fn sides(&self, output: Output, paper: Paper) -> Result<Vec<Scene>, PdfError> {
+        match output {
+            Output::RunSheet => run_sheet_scenes(&self.sheet, &self.timeline(paper), &self.options(paper)),
+            Output::Leaf(kind) => {
+                let leaf = self.leaf(kind)?;
+                leaf_scenes(leaf, &named(&self.drawings(leaf, paper)), &self.options(paper))
+            }
+            Output::Calendar(_)
+            | Output::SitePlan
+            | Output::OrderJson
+            | Output::OrderCsv
+            | Output::Picture => Ok(Vec::new()),
+        }
     }
 
     /// Makes an output. `previous` is the text of the file that a calendar replaces.
@@ -105,10 +186,11 @@ impl<'s> OutputSet<'s> {
     pub fn make(&self, output: Output, paper: Paper, previous: Option<&str>) -> Result<Made, PdfError> {
         let (evening, prepared, materials) = (self.evening, self.prepared, self.materials);
         let bytes = match output {
-            Output::RunSheet => {
-                let scene = timeline(evening, prepared, materials, paper.timeline());
-                let options = PdfOptions { paper, font: self.font, created: self.created() };
-                run_sheet_pdf(&self.sheet, &scene, &options)?
+            Output::RunSheet => run_sheet_pdf(&self.sheet, &self.timeline(paper), &self.options(paper))?,
+            Output::Leaf(kind) => {
+                let leaf = self.leaf(kind)?;
+                let drawn = self.drawings(leaf, paper);
+                leaf_pdf(leaf, &named(&drawn), &self.options(paper))?
             }
             Output::Calendar(audience) => {
                 let options = CalendarOptions { audience, stamp: self.created(), previous };
@@ -116,25 +198,46 @@ impl<'s> OutputSet<'s> {
                 let previous_unreadable = calendar.previous_unreadable;
                 return Ok(Made { bytes: calendar.text.into_bytes(), previous_unreadable });
             }
+            Output::SitePlan => site_plan(materials.site).into_bytes(),
             Output::OrderJson => order_json(evening, prepared, materials).into_bytes(),
             Output::OrderCsv => order_csv(&self.sheet).into_bytes(),
             Output::Picture => scene_svg(&timeline(evening, prepared, materials, AS_PICTURE)).into_bytes(),
         };
         Ok(Made { bytes, previous_unreadable: false })
     }
+}
 
-    /// The sides that an output has on paper, each as a drawing as large as the paper; none where it is no page.
-    ///
-    /// # Errors
-    /// When the typeface can't be read.
-    pub fn sides(&self, output: Output, paper: Paper) -> Result<Vec<Scene>, PdfError> {
-        match output {
-            Output::RunSheet => {
-                let scene = timeline(self.evening, self.prepared, self.materials, paper.timeline());
-                let options = PdfOptions { paper, font: self.font, created: self.created() };
-                run_sheet_scenes(&self.sheet, &scene, &options)
+/// Drawings by their names.
+fn named(drawn: &[(LeafDrawing, Scene)]) -> Vec<(LeafDrawing, &Scene)> {
+    drawn.iter().map(|(drawing, scene)| (*drawing, scene)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Output, OutputSet};
+    use crate::output::pdf::Paper;
+    use crate::sheet::demo::Demo;
+
+    const FONT: &[u8] = include_bytes!("../../../assets/fonts/SourceSans3VF-Upright.ttf");
+
+    #[test]
+    fn everything_is_made_twice_the_same_under_names_of_its_own() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let materials = demo.materials();
+        let [set, again] = [0; 2].map(|_| OutputSet::new(&demo.evening, &prepared, &materials, FONT));
+        let mut names = Vec::new();
+        for output in Output::ALL {
+            for paper in Paper::ALL {
+                let made = set.make(output, paper, None).unwrap();
+                assert_eq!(made, again.make(output, paper, None).unwrap(), "{output:?}");
+                assert!(!made.bytes.is_empty() && !made.previous_unreadable);
+                assert_eq!(set.sides(output, paper).unwrap().is_empty(), !output.is_page());
+                names.push(output.file_name(paper));
             }
-            _ => Ok(Vec::new()),
         }
+        names.sort_unstable();
+        names.dedup();
+        let pages = Output::ALL.into_iter().filter(|output| output.is_page()).count();
+        assert_eq!(names.len(), Output::ALL.len() + pages, "pages have a file for each paper");
     }
 }

@@ -179,34 +179,40 @@ impl LimitCount {
     }
 }
 
-/// Ports ranked per target at its best time, or in the middle of the evening if it has none. Below the horizon then,
-/// they are ranked as at the horizon.
+/// Ports ranked per target at its best time; none for a target that has none.
 pub(super) fn rank_at_best(
     materials: &Materials<'_>,
     moments: &[Moment],
     tracks: &[Track],
     availability: &[Availability],
     span: Interval,
-    doors: Interval,
     out_of_service: &[PortId],
 ) -> Vec<Vec<PortChoice>> {
-    let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
     let targets = materials.catalogue.targets.iter();
     targets
         .zip(tracks.iter().zip(availability))
         .map(|(target, (track, availability))| {
-            let at = availability.best.map_or(middle, |best| best.0);
+            let Some((at, _)) = availability.best else { return Vec::new() };
             let minute = at.minutes_since(span.start()).round().max(0.0) as usize;
-            let sample = track.sample(moments, materials.site.air, minute);
-            let (Some(sample), Some(moment)) = (sample, moments.get(minute)) else {
-                return Vec::new();
-            };
-            let sample = Sample { airmass: Some(sample.airmass.unwrap_or(HORIZON_AIRMASS)), ..sample };
-            showing(materials.site, track.appearance, moment, &sample)
-                .map(|showing| rank_ports(target, materials.rig, &showing, out_of_service))
-                .unwrap_or_default()
+            ranked_at(materials, moments, (target, track), minute, out_of_service)
         })
         .collect()
+}
+
+/// Ports ranked for a target at a moment. Below the horizon then, they are ranked as at the horizon.
+pub(super) fn ranked_at(
+    materials: &Materials<'_>,
+    moments: &[Moment],
+    (target, track): (&Target, &Track),
+    minute: usize,
+    out_of_service: &[PortId],
+) -> Vec<PortChoice> {
+    let sample = track.sample(moments, materials.site.air, minute);
+    let (Some(sample), Some(moment)) = (sample, moments.get(minute)) else { return Vec::new() };
+    let sample = Sample { airmass: Some(sample.airmass.unwrap_or(HORIZON_AIRMASS)), ..sample };
+    showing(materials.site, track.appearance, moment, &sample)
+        .map(|showing| rank_ports(target, materials.rig, &showing, out_of_service))
+        .unwrap_or_default()
 }
 
 /// Airmass at the horizon; Kasten & Young 1989, Applied Optics 28, 4735.

@@ -10,11 +10,11 @@ use std::mem::replace;
 use chrono::Timelike;
 
 use super::beside::is_in_the_way;
+use super::draft::Measure;
 use super::explain::Scene;
 use super::timing::moves_still_fit;
 use super::{
-    Drafting, Evening, Held, Materials, PickUp, Prepared, RunningOrder, Show, Stop, StopId, What, merit,
-    needed_minutes,
+    Evening, Held, Materials, PickUp, Prepared, RunningOrder, Show, Stop, StopId, What, merit, needed_minutes,
 };
 use crate::assign::PortChoice;
 use crate::catalogue::TargetId;
@@ -157,8 +157,8 @@ fn port_of_understudy(
 ) -> Option<PortId> {
     let stop = evening.order.get(id)?;
     let understudy = materials.target_index(stop.show()?.understudy.as_ref()?)?;
-    let drafting = Drafting::new(evening, prepared, materials, pick_up);
-    let scales = drafting.scales();
+    let measure = Measure::new(evening, prepared, materials, pick_up);
+    let scales = measure.scales();
     let scene = Scene::new(evening, prepared, materials, &scales);
     let port = scene.port_to_stand_in(stop, understudy)?;
     Some(materials.rig.ports[port].id.clone())
@@ -205,7 +205,10 @@ fn choice_on(
         .into_iter()
         .map(|merit| merit.choice)
         .find(|choice| &choice.port == port)
-        .or_else(|| prepared.choices.get(index)?.iter().find(|choice| &choice.port == port).cloned())
+        .or_else(|| {
+            let choices = prepared.choices_of(materials, index);
+            choices.iter().find(|choice| &choice.port == port).cloned()
+        })
 }
 
 fn eyepiece(choice: PortChoice) -> Option<usize> {
@@ -391,7 +394,8 @@ fn anyway_at(
     if let Some(best) = best_at(evening, prepared, materials, index, start) {
         return Some(best);
     }
-    let ranked = prepared.choices.get(index).and_then(|choices| choices.first());
+    let choices = prepared.choices_of(materials, index);
+    let ranked = choices.first();
     let port = match ranked {
         Some(choice) => materials.rig.port(&choice.port)?,
         None => materials.rig.ports.first()?,

@@ -168,6 +168,11 @@ pub enum Rule {
         /// Percent wished.
         wished_percent: f64,
     },
+    /// Doors open long before anything in the catalogue can be shown, and no entry fills the time.
+    NothingYet {
+        /// From when on something can be shown.
+        until: Instant,
+    },
     /// Nothing in the catalogue can be shown while doors are open.
     NothingToShow {
         /// What limits most of the targets; `None` for an empty catalogue.

@@ -17,7 +17,7 @@ use crate::rig::{
     Access, AltAzimuth, Axis, Camera, CameraUse, Colour, Dome, Drive, Equatorial, EyeHeight, Eyepiece,
     Instrument, MeridianFlip, Mount, Port, PortId, Rig, Selector, Side, Spectrograph, Telescope,
 };
-use crate::site::{LightDome, Site, WeatherLimits};
+use crate::site::{LightDome, Site, VisitorLines, WeatherLimits};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
 /// From a lowest to a highest value.
@@ -126,7 +126,9 @@ fn site() -> Site {
         sun_exclusion: degrees(30.0),
         park_closes: NaiveTime::from_hms_opt(23, 30, 0),
         weather: WeatherLimits { wind_km_h: 40.0, humidity_percent: 92.0, cloud_percent: 60.0 },
+        plan: Vec::new(),
         cautions: Vec::new(),
+        visitors: VisitorLines::default(),
     }
 }
 
@@ -139,6 +141,7 @@ fn port(id: &str, side: Side, instrument: Instrument) -> Port {
         rotator: None,
         on_equatorial: false,
         access: None,
+        focus_offset_steps: None,
         instrument,
     }
 }

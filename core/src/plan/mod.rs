@@ -59,7 +59,7 @@ pub use evening::{Evening, FixedEntry, House, LONGEST_VERSION_NAME, Materials, P
 pub use explain::{
     BestHour, Change, Compared, Comparing, Explained, HeldPrice, NotShown, NotShownWhy, OtherPort, People,
     RequestAnswer, RequestWhen, Rival, StopReason, Understudy, WayIn, WhatIf, WhyNow, WhyPort, explain,
-    explain_order, when_could_be_shown,
+    explain_order, understudies, when_could_be_shown,
 };
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use limits::{near_sun, sun_exclusion};

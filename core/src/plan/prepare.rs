@@ -53,7 +53,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
     let within =
         Within { materials, moments: &moments, span, doors, out_of_service, closed_sky: &closed_sky };
     let (availability, views) = within.all(&tracks);
-    let choices = rank_at_best(materials, &moments, &tracks, &availability, span, doors, out_of_service);
+    let choices = rank_at_best(materials, &moments, &tracks, &availability, span, out_of_service);
     if !few {
         keep_best(&mut tracks, &availability, &moments, materials.site.air);
     }

@@ -78,7 +78,7 @@ fn judged(prepared: Prepared, materials: &Materials<'_>) -> Prepared {
     let (span, doors, out_of_service) = (*span, *doors, ports_out_of_service.as_slice());
     let (availability, views) =
         Within { materials, moments, span, doors, out_of_service, closed_sky }.all(tracks);
-    let choices = rank_at_best(materials, moments, tracks, &availability, span, doors, out_of_service);
+    let choices = rank_at_best(materials, moments, tracks, &availability, span, out_of_service);
     Prepared { availability, choices, views, ..prepared }
 }
 

@@ -6,7 +6,7 @@ use std::ops::RangeInclusive;
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::availability::showing;
+use super::availability::{ranked_at, showing};
 use super::{ClosedPart, Materials, Sample, Track, ViewGrid};
 use crate::assign::{PortChoice, Showing, rank_ports};
 use crate::ephemeris::MoonFace;
@@ -148,7 +148,8 @@ pub struct Prepared {
     pub tracks: Vec<Track>,
     /// One availability per target.
     pub availability: Vec<Availability>,
-    /// Ports ranked per target at its best time (or in the middle of the evening if it has none).
+    /// Ports ranked per target at its best time; none for a target that no port shows within doors, see
+    /// [`Self::choices_of`].
     pub choices: Vec<Vec<PortChoice>>,
     /// Ports that were out of service when it was prepared.
     pub ports_out_of_service: Vec<PortId>,
@@ -170,6 +171,22 @@ impl Prepared {
         let middle = self.doors.start().plus_minutes((self.doors.minutes() / 2.0).round());
         let moment = self.moments.get(self.moment_index(middle));
         (middle, moment.map_or(self.night.moon_illuminated, Moment::moon_illuminated))
+    }
+
+    /// Ports ranked for a target at its best time. For one that no port shows within doors they are ranked in the middle of
+    /// the evening, when this is asked for: of a large catalogue most are never asked about. None for a target that there
+    /// is not.
+    pub fn choices_of(&self, materials: &Materials<'_>, target_index: usize) -> Cow<'_, [PortChoice]> {
+        let own = self.choices.get(target_index).map_or(&[][..], Vec::as_slice);
+        let (target, track) = (materials.catalogue.targets.get(target_index), self.tracks.get(target_index));
+        match target.zip(track) {
+            Some((target, track)) if own.is_empty() => {
+                let middle = self.moment_index(self.doors.start().plus_minutes(self.doors.minutes() / 2.0));
+                let out_of_service = &self.ports_out_of_service;
+                Cow::Owned(ranked_at(materials, &self.moments, (target, track), middle, out_of_service))
+            }
+            _ => Cow::Borrowed(own),
+        }
     }
 
     /// A target's sample nearest to an instant.

@@ -75,9 +75,9 @@ pub fn needed_minutes(
     let Some(target) = materials.catalogue.targets.get(target_index) else { return 1.0 };
     let kind = target.kind;
     let minutes = stop_minutes(house, port, kind);
-    let choices = prepared.choices.get(target_index);
-    let exposure_s = choices.and_then(|choices| {
-        let choice = choices.iter().find(|choice| choice.port == port.id)?;
+    let choices = prepared.choices_of(materials, target_index);
+    let choice = choices.iter().find(|choice| choice.port == port.id);
+    let exposure_s = choice.and_then(|choice| {
         choice.reasons().find_map(|reason| match reason {
             Reason::ScreenShowsIt { seconds, .. } => Some(*seconds),
             _ => None,
@@ -160,6 +160,7 @@ mod tests {
             rotator: None,
             on_equatorial: false,
             access: None,
+            focus_offset_steps: None,
             instrument,
         }
     }

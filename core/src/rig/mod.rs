@@ -217,6 +217,8 @@ pub struct Port {
     pub on_equatorial: bool,
     /// How its eyepiece is reached, where known.
     pub access: Option<Access>,
+    /// Where the focuser stands for it, counted in its steps from the first port, outwards positive; where known.
+    pub focus_offset_steps: Option<i32>,
     /// What hangs on it.
     pub instrument: Instrument,
 }

@@ -57,6 +57,7 @@ fn port(id: &str, side: Side, instrument: Instrument) -> Port {
         rotator: None,
         on_equatorial: false,
         access: None,
+        focus_offset_steps: None,
         instrument,
     }
 }

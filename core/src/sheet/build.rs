@@ -1,15 +1,18 @@
 //! Evening to run sheet.
 
+use std::fmt::{self, Write};
+
 use super::cautions::{FOOTER, usual_cautions};
 use super::findings::{finding_place, finding_sentence};
 use super::head::head;
+use super::leaves::leaves_of;
 use super::wording::{entry_kind_word, kind_word, severity_word};
-use super::{Names, Notice, Row, RunSheet, numbers, port_letter};
+use super::{Leaf, Names, Notice, Row, RunSheet, numbers, port_letter, row_rig};
+use crate::catalogue::TargetId;
 use crate::plan::{
-    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopTiming, What, check, screen_of_talk,
-    timings,
+    Evening, Finding, Materials, Prepared, Severity, Show, Stop, StopId, StopTiming, What, check,
+    screen_of_talk, timings, understudies,
 };
-use crate::rig::{Instrument, eyepiece_view};
 use crate::site::WeatherLimits;
 use crate::time::{Instant, LocalNight};
 use crate::units::Angle;
@@ -24,6 +27,7 @@ pub fn run_sheet(evening: &Evening, prepared: &Prepared, materials: &Materials<'
 /// The run sheet from what has been checked and timed.
 pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> RunSheet {
     let site = names.materials.site;
+    let understudies = understudies(names.evening, names.prepared, names.materials);
     let own = site.cautions.iter().map(|caution| Notice::new("This site", caution.clone()));
     let usual = usual_cautions().iter().map(|(topic, advice)| Notice::new(*topic, *advice));
     let mut sheet = RunSheet {
@@ -36,7 +40,13 @@ pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopT
         ),
         zone: zone_line(names),
         head: head(names, timings),
-        rows: names.evening.order.stops().iter().map(|stop| row(stop, names, findings, timings)).collect(),
+        rows: names
+            .evening
+            .order
+            .stops()
+            .iter()
+            .map(|stop| row(stop, names, findings, timings, &understudies))
+            .collect(),
         findings: findings
             .iter()
             .filter(|finding| finding.stop.is_none())
@@ -47,7 +57,8 @@ pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopT
         footer: FOOTER.to_owned(),
         stamp: String::new(),
     };
-    sheet.stamp = format!("Evenfall {} · copy {}", env!("CARGO_PKG_VERSION"), copy_mark(&sheet));
+    let mark = copy_mark(&sheet, &leaves_of(names, timings, &sheet));
+    sheet.stamp = format!("Evenfall {} · copy {mark}", env!("CARGO_PKG_VERSION"));
     sheet
 }
 
@@ -82,7 +93,13 @@ fn told_in_row(finding: &Finding, names: &Names<'_>) -> String {
     }
 }
 
-fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> Row {
+fn row(
+    stop: &Stop,
+    names: &Names<'_>,
+    findings: &[Finding],
+    timings: &[StopTiming],
+    understudies: &[(StopId, TargetId)],
+) -> Row {
     let night = &names.prepared.night.local;
     let minutes = stop.interval.minutes();
     let mut row = Row {
@@ -104,7 +121,7 @@ fn row(stop: &Stop, names: &Names<'_>, findings: &[Finding], timings: &[StopTimi
     };
     match &stop.what {
         What::Show(show) => {
-            fill_show(&mut row, stop, show, names);
+            fill_show(&mut row, stop, show, names, understudies);
             if let Some(timing) = timings.iter().find(|timing| timing.stop == stop.id) {
                 fill_move(&mut row, timing, night);
             }
@@ -138,20 +155,22 @@ fn zone_of_stop(night: &LocalNight, stop: &Stop) -> String {
     if start == end { start } else { format!("{start}, then {end}") }
 }
 
-fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>) {
+fn fill_show(
+    row: &mut Row,
+    stop: &Stop,
+    show: &Show,
+    names: &Names<'_>,
+    understudies: &[(StopId, TargetId)],
+) {
     let rig = names.materials.rig;
     row.port = match names.port_index(&show.port) {
         Some(index) => format!("{} {}", port_letter(index), names.port_name(&show.port)),
         None => names.port_name(&show.port),
     };
-    if let (Some(port), Some(index)) = (rig.port(&show.port), show.eyepiece)
-        && let Instrument::Eyepieces(eyepieces) = &port.instrument
-        && let Some(eyepiece) = eyepieces.get(index)
-    {
-        let view = eyepiece_view(&rig.telescope, index, eyepiece);
-        row.port_detail = format!("{}, {}×", view.name, numbers::decimal(view.magnification, 0));
+    if let Some(port) = rig.port(&show.port) {
+        row_rig::fill(row, names, stop, show, port);
     }
-    row.understudy = show.understudy.as_ref().map(|id| names.target_name(id)).unwrap_or_default();
+    row.understudy = understudy(stop, show, names, understudies);
     let Some((index, target)) = names.target(&show.target) else {
         return;
     };
@@ -171,6 +190,12 @@ fn fill_show(row: &mut Row, stop: &Stop, show: &Show, names: &Names<'_>) {
         row.azimuth_start_deg = numbers::azimuth_number(start.azimuth);
         row.azimuth_end_deg = numbers::azimuth_number(end.azimuth);
     }
+}
+
+/// The stop's own understudy, else the best that could stand in for it.
+fn understudy(stop: &Stop, show: &Show, names: &Names<'_>, understudies: &[(StopId, TargetId)]) -> String {
+    let best = understudies.iter().find(|(id, _)| *id == stop.id).map(|(_, target)| target);
+    show.understudy.as_ref().or(best).map(|id| names.target_name(id)).unwrap_or_default()
 }
 
 fn fill_move(row: &mut Row, timing: &StopTiming, night: &LocalNight) {
@@ -209,48 +234,36 @@ fn limits(weather: WeatherLimits) -> Vec<Notice> {
     ]
 }
 
-/// A mark that is the same on two copies only if they say the same.
-fn copy_mark(sheet: &RunSheet) -> String {
-    let notices = sheet.head.iter().chain(&sheet.cautions).chain(&sheet.limits);
-    let notices = notices.flat_map(|notice| [&notice.label, &notice.value]);
-    let rows = sheet.rows.iter().flat_map(|row| {
-        [
-            &row.number,
-            &row.date,
-            &row.start,
-            &row.end,
-            &row.title,
-            &row.port,
-            &row.port_detail,
-            &row.altitude,
-            &row.azimuth,
-            &row.move_start,
-            &row.move_time,
-            &row.move_turn,
-            &row.lead_time,
-            &row.cue,
-            &row.understudy,
-            &row.held,
-        ]
-        .into_iter()
-        .chain(&row.cautions)
-    });
-    let whole = [&sheet.title, &sheet.subtitle, &sheet.zone];
-    let all = whole.into_iter().chain(notices).chain(rows).chain(&sheet.findings);
-    let hash = fnv1a(all.flat_map(|text| text.bytes().chain([0])));
-    format!("{:04X}-{:04X}", hash >> 16, hash & 0xffff)
+/// A mark that is the same on two copies only if they say the same: every field of the sheet and of every page counts.
+fn copy_mark(sheet: &RunSheet, leaves: &[Leaf]) -> String {
+    let mut mark = Fnv1a::default();
+    write!(mark, "{sheet:?}{leaves:?}").expect("a hash takes whatever is written");
+    format!("{:04X}-{:04X}", mark.0 >> 16, mark.0 & 0xffff)
 }
 
-/// A short hash, good enough to tell copies apart.
+/// A short hash of what is written to it, good enough to tell copies apart.
 ///
 /// Source: FNV-1a, 32 bits; Fowler, Noll, Vo, Eastlake, Hansen, "The FNV Non-Cryptographic Hash Algorithm", IETF.
-fn fnv1a(bytes: impl Iterator<Item = u8>) -> u32 {
-    bytes.fold(0x811c_9dc5, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193))
+struct Fnv1a(u32);
+
+impl Default for Fnv1a {
+    fn default() -> Self {
+        Self(0x811c_9dc5)
+    }
+}
+
+impl Write for Fnv1a {
+    fn write_str(&mut self, text: &str) -> fmt::Result {
+        self.0 = text.bytes().fold(self.0, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193));
+        Ok(())
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::fnv1a;
+    use std::fmt::Write;
+
+    use super::Fnv1a;
     use crate::sheet::demo::Demo;
     use crate::sheet::{FOOTER, RunSheet};
 
@@ -341,7 +354,12 @@ mod tests {
     #[test]
     fn hash_of_published_strings() {
         // Test vectors of the FNV reference code: "" and "foobar" (from memory).
-        assert_eq!(fnv1a("".bytes()), 0x811c_9dc5);
-        assert_eq!(fnv1a("foobar".bytes()), 0xbf9c_f968);
+        let hash = |text: &str| {
+            let mut mark = Fnv1a::default();
+            mark.write_str(text).expect("a hash takes whatever is written");
+            mark.0
+        };
+        assert_eq!(hash(""), 0x811c_9dc5);
+        assert_eq!(hash("foobar"), 0xbf9c_f968);
     }
 }

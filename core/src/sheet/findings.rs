@@ -4,6 +4,7 @@ use super::names::Names;
 use super::numbers;
 use super::phrases::lower_first;
 use super::wording::{doubt_sentence, limit_phrase, reason_sentence, weakest_link_sentence};
+use crate::events::Direction;
 use crate::plan::{ClockTime, Finding, Limit, Rule, WeakestLink, weakest_link};
 use crate::rig::SEATED_EYE_MM;
 use crate::time::{Instant, time_doubt};
@@ -213,6 +214,10 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Remove or shorten a stop.",
         ),
+        Rule::NothingYet { until } => (
+            nothing_yet(names, *until),
+            "Open doors later, or fill the time with a talk or another catalogue.",
+        ),
         Rule::NothingToShow { limit } => {
             (nothing_to_show(*limit), "Choose other doors, another date or another catalogue.")
         }
@@ -291,9 +296,10 @@ fn no_view(finding: &Finding, names: &Names<'_>) -> String {
         return "Nothing to see at this stop.".to_owned();
     };
     let port = names.port_name(&show.port);
-    let verdict = names
-        .target(&show.target)
-        .and_then(|(index, _)| names.prepared.choices.get(index))
+    let target = names.target(&show.target);
+    let choices = target.map(|(index, _)| names.prepared.choices_of(names.materials, index));
+    let verdict = choices
+        .as_ref()
         .and_then(|choices| choices.iter().find(|choice| choice.port == show.port))
         .filter(|choice| choice.view.value() == 0.0)
         .and_then(|choice| choice.reasons().next());
@@ -374,6 +380,22 @@ fn park_closes(names: &Names<'_>) -> String {
     }
 }
 
+/// Doors open before there is anything to show: by how much before sunset, where that is why.
+fn nothing_yet(names: &Names<'_>, until: Instant) -> String {
+    let prepared = names.prepared;
+    let (opens, first) = (prepared.doors.start(), names.clock(until));
+    let sunset = prepared.night.sun.going(Direction::Down).first().copied();
+    match sunset.map(|sunset| sunset.minutes_since(opens)).filter(|minutes| *minutes >= 1.0) {
+        Some(minutes) => {
+            format!(
+                "Doors open {} before sunset: nothing can be shown until {first}.",
+                numbers::minutes(minutes)
+            )
+        }
+        None => format!("Doors open at {}, and nothing can be shown until {first}.", names.clock(opens)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use chrono::NaiveTime;
@@ -415,6 +437,7 @@ mod tests {
             Rule::NoView,
             Rule::PoorView,
             Rule::TooShort { has_minutes: 12.0, needed_minutes: 19.2 },
+            Rule::NothingYet { until: at },
             Rule::NothingToShow { limit: None },
             Rule::NothingToShow { limit: Some(Limit::Light) },
             Rule::NothingToShow { limit: Some(Limit::Horizon) },

@@ -10,7 +10,10 @@ use crate::events::{Crossings, Direction, Night};
 use crate::plan::{House, StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
-/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, closed sky, clock change.
+/// The label of the longest wait, which the host card repeats.
+pub(super) const LONGEST_WAIT: &str = "Longest wait";
+
+/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, contact, closed sky, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
     let mut notices = vec![
@@ -50,7 +53,7 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         let sitting = (sitting_minutes >= 0.5)
             .then(|| format!(" ({} of it at the screen)", numbers::minutes(sitting_minutes)));
         notices.push(Notice::new(
-            "Longest wait",
+            LONGEST_WAIT,
             format!(
                 "{}{} at {clock}, {stop}",
                 numbers::minutes(wait.wait_minutes),
@@ -64,6 +67,10 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
             |instant| numbers::clock_with_zone(&night.local, instant),
         );
         notices.push(Notice::new("Park closes", value));
+    }
+    let contact = &names.materials.site.visitors.contact;
+    if !contact.is_empty() {
+        notices.push(Notice::new("Contact", contact.clone()));
     }
     let closed_sky = names.evening.wishes.closed_sky.iter();
     notices.extend(closed_sky.map(|closed| Notice::new("Closed sky", closed_sky_words(closed))));

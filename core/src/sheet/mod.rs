@@ -6,7 +6,7 @@
 //! `explain_words` why an order is as it is, `best_time` when best, `holds_back` what keeps a view from being perfect,
 //! `given_up_words` what a draft could not keep, `quality_words` how good an order is; `formulas` names what each number
 //! comes from, `optics` among them; `rule_words` are the trade's rules and what is closed of the sky.
-//! [`Leaf`] is any page beside the run sheet. [`page_words`] are the headings and labels of the pages.
+//! [`Leaf`] is any page beside the run sheet, [`leaves`](fn@leaves) makes them all. [`page_words`] are the headings and labels of the pages.
 
 mod best_time;
 mod build;
@@ -22,6 +22,7 @@ mod given_up_words;
 mod head;
 mod holds_back;
 mod leaf;
+mod leaves;
 mod model;
 mod names;
 pub mod numbers;
@@ -31,6 +32,7 @@ mod phrases;
 mod quality_words;
 mod rig_notes;
 pub mod rig_words;
+mod row_rig;
 mod rule_words;
 mod why;
 pub mod wording;
@@ -50,6 +52,8 @@ pub use formulas::{Formula, NumberBehind, factors, formula_of, numbers_behind};
 pub use given_up_words::given_up_sentences;
 pub use holds_back::{holds_back_sentence, link_word};
 pub use leaf::{Block, Leaf, LeafDrawing, LeafKind, LeafTable};
+pub use leaves::leaves;
+pub(crate) use leaves::place_words;
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;

@@ -19,7 +19,7 @@ pub struct Row {
     pub kind: String,
     /// Port with its letter, such as `C Eyepiece`.
     pub port: String,
-    /// What to put on the port, such as `24 mm, 175×`.
+    /// What to put on the port, such as `24 mm, 175×` or `expose 10 s`.
     pub port_detail: String,
     /// Altitude at start and end, such as `46° → 44°`.
     pub altitude: String,
@@ -51,9 +51,9 @@ pub struct Row {
     pub people_min: String,
     /// Focus offset of the port, with its unit, such as `focus +120 steps`.
     pub focus: String,
-    /// Which way the slit faces, such as `slit SE`.
+    /// Which way the slit faces, such as `slit SE → S`.
     pub dome: String,
-    /// Where the line of visitors forms, such as `line: west side`.
+    /// Where the line of visitors forms, such as `line west`.
     pub line_forms: String,
     /// What to say.
     pub cue: String,

@@ -1,6 +1,6 @@
 //! The only rounding rules: how a time, an angle, a brightness or a length of time is written for people.
 
-use chrono::{DateTime, Duration, NaiveDate};
+use chrono::{DateTime, Duration, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 
 use crate::time::{Instant, Interval, LocalNight};
@@ -169,6 +169,60 @@ pub fn airmass(airmass: f64) -> String {
     decimal(airmass.max(1.0), 1)
 }
 
+/// A height in fists at arm's length, whole: one fist is about ten degrees (common practice, no source).
+pub fn fists(altitude: Angle) -> u32 {
+    (altitude.degrees() / 10.0).round().max(0.0) as u32
+}
+
+/// A right ascension to a tenth of a second of time: `16h 41m 41.6s`.
+pub fn hours_minutes_seconds(right_ascension: Angle) -> String {
+    let tenths = (right_ascension.wrapped().hours() * 36_000.0).round() as u64 % 864_000;
+    let (hours, minutes, tenths) = (tenths / 36_000, tenths / 600 % 60, tenths % 600);
+    format!("{hours:02}h {minutes:02}m {:02}.{}s", tenths / 10, tenths % 10)
+}
+
+/// A declination to an arcsecond, always with its sign: `+36° 27′ 37″`.
+pub fn degrees_minutes_seconds(declination: Angle) -> String {
+    let whole = declination.arcseconds().abs().round() as u64;
+    let sign = if declination < Angle::ZERO && whole > 0 { MINUS } else { '+' };
+    format!("{sign}{:02}° {:02}′ {:02}″", whole / 3600, whole / 60 % 60, whole % 60)
+}
+
+/// An angle to a tenth of a degree: `46.2°`.
+pub fn tenths_of_degrees(angle: Angle) -> String {
+    format!("{}°", decimal(angle.degrees(), 1))
+}
+
+/// An azimuth to a tenth of a degree, from 0.0 to 359.9: `135.4°`.
+pub fn azimuth_tenths(azimuth: Angle) -> String {
+    format!("{}°", decimal((azimuth.wrapped().degrees() * 10.0).round() % 3600.0 / 10.0, 1))
+}
+
+/// The length of one frame: `4 ms`, `0.5 s`, `10 s`.
+pub fn exposure(seconds: f64) -> String {
+    match seconds {
+        _ if seconds < 0.0995 => format!("{} ms", decimal((seconds * 1000.0).max(1.0), 0)),
+        _ if seconds < 9.95 => format!("{} s", decimal(seconds, 1)),
+        _ => format!("{} s", decimal(seconds, 0)),
+    }
+}
+
+/// Steps of a focuser with their sign: `+120 steps`, `0 steps`.
+pub fn steps(steps: i32) -> String {
+    let sign = if steps > 0 { "+" } else { "" };
+    format!("{sign}{} steps", decimal(f64::from(steps), 0))
+}
+
+/// A clock time as it was given: `16:30`.
+pub fn given_clock(time: NaiveTime) -> String {
+    time.format("%H:%M").to_string()
+}
+
+/// An instant on the clock of UTC to the second: `19:20:00`.
+pub fn clock_utc(instant: Instant) -> String {
+    (instant.to_utc() + Duration::milliseconds(500)).format("%H:%M:%S").to_string()
+}
+
 /// A count with its noun: `1 visitor`, `60 visitors`.
 pub fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
@@ -180,8 +234,9 @@ mod tests {
     use chrono_tz::Europe::London;
 
     use super::{
-        azimuth_degrees, clock, compass_letters, compass_word, decimal, degrees, duration, minutes,
-        percent_down, size,
+        azimuth_degrees, azimuth_tenths, clock, compass_letters, compass_word, decimal, degrees,
+        degrees_minutes_seconds, duration, exposure, fists, hours_minutes_seconds, minutes, percent_down,
+        size, steps,
     };
     use crate::units::Angle;
 
@@ -226,6 +281,24 @@ mod tests {
         assert_eq!(letters(157.5), "SSE");
         assert_eq!(compass_word(Angle::from_degrees(157.4)), "south-east");
         assert_eq!(compass_word(Angle::from_degrees(337.6)), "north");
+    }
+
+    #[test]
+    fn coordinates_carry_and_keep_their_sign() {
+        // By arithmetic of the units: 24 h and 360° are a turn, 60 s a minute, 60″ an arcminute.
+        assert_eq!(hours_minutes_seconds(Angle::from_hours(16.694_889)), "16h 41m 41.6s");
+        assert_eq!(hours_minutes_seconds(Angle::from_hours(23.999_999)), "00h 00m 00.0s");
+        assert_eq!(degrees_minutes_seconds(Angle::from_degrees(-0.5)), "\u{2212}00° 30′ 00″");
+        assert_eq!(degrees_minutes_seconds(Angle::from_degrees(36.999_99)), "+37° 00′ 00″");
+        assert_eq!(degrees_minutes_seconds(Angle::from_arcseconds(-0.2)), "+00° 00′ 00″");
+        assert_eq!(azimuth_tenths(Angle::from_degrees(359.97)), "0.0°");
+    }
+
+    #[test]
+    fn fists_exposures_and_steps() {
+        assert_eq!([4.0, 14.9, 45.1, -3.0].map(|deg| fists(Angle::from_degrees(deg))), [0, 1, 5, 0]);
+        assert_eq!([0.0004, 0.004, 0.5, 9.96].map(exposure), ["1 ms", "4 ms", "0.5 s", "10 s"]);
+        assert_eq!([120, 0, -40].map(steps), ["+120 steps", "0 steps", "\u{2212}40 steps"]);
     }
 
     #[test]

@@ -38,6 +38,28 @@ pub struct WeatherLimits {
     pub cloud_percent: f64,
 }
 
+/// What the park tells visitors beside the programme, in its own words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct VisitorLines {
+    /// Whom to ask, such as a telephone number; empty where nobody is named.
+    pub contact: String,
+    /// Toilets, step-free way, parking: a line each.
+    pub lines: Vec<String>,
+}
+
+/// A place on the grounds, such as the gate or where the line begins.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SitePlace {
+    /// What people call it.
+    pub name: String,
+    /// Geodetic latitude.
+    pub latitude: Angle,
+    /// Longitude, east positive.
+    pub longitude: Angle,
+    /// A line about it; may be empty.
+    pub note: String,
+}
+
 /// An observing site.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Site {
@@ -65,6 +87,10 @@ pub struct Site {
     pub park_closes: Option<NaiveTime>,
     /// When weather says no.
     pub weather: WeatherLimits,
+    /// Places on the grounds beside the telescope.
+    pub plan: Vec<SitePlace>,
     /// The site's own cautions, printed with the usual ones.
     pub cautions: Vec<String>,
+    /// What visitors are told: on the handbill and the Door card.
+    pub visitors: VisitorLines,
 }

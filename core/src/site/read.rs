@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use chrono_tz::{TZ_VARIANTS, Tz};
 
-use super::{LightDome, SUN_EXCLUSION_FLOOR_DEG, Site, WeatherLimits};
+use super::{LightDome, SUN_EXCLUSION_FLOOR_DEG, Site, SitePlace, VisitorLines, WeatherLimits};
 use crate::earth::{GeodeticPlace, Horizon, HorizonError};
 use crate::place::Air;
 use crate::reading::{Faults, Fields, read_whole};
@@ -15,6 +15,9 @@ pub const SITE_FORMAT: &str = "evenfall-site/1";
 
 /// The longest caution, in characters: it has to fit on a printed line or two.
 const LONGEST_CAUTION: usize = 200;
+
+/// The longest line for visitors, and the longest contact, in characters.
+const LONGEST_VISITOR_LINE: usize = 120;
 
 /// Reads a site.
 ///
@@ -53,6 +56,14 @@ fn site(fields: &Fields<'_>) -> Option<Site> {
         })
     });
     let cautions = fields.texts("cautions", LONGEST_CAUTION);
+    let visitors = fields.optional_group("visitors", |visitors| {
+        Some(VisitorLines {
+            contact: visitors.optional_text("contact", LONGEST_VISITOR_LINE).unwrap_or_default(),
+            lines: visitors.texts("lines", LONGEST_VISITOR_LINE),
+        })
+    });
+    let plan =
+        if fields.has("plan") { fields.entries("plan", |place| Some(site_place(place))) } else { Vec::new() };
     Some(Site {
         name,
         place,
@@ -66,8 +77,19 @@ fn site(fields: &Fields<'_>) -> Option<Site> {
         sun_exclusion,
         park_closes,
         weather: weather?,
+        plan: plan.into_iter().map(|(_, place)| place).collect(),
         cautions,
+        visitors: visitors.unwrap_or_default(),
     })
+}
+
+fn site_place(place: &Fields<'_>) -> SitePlace {
+    SitePlace {
+        name: place.name("name"),
+        latitude: Angle::from_degrees(place.number("latitude_deg", -90.0..=90.0)),
+        longitude: Angle::from_degrees(place.number("longitude_deg", -180.0..=180.0)),
+        note: place.optional_text("note", LONGEST_VISITOR_LINE).unwrap_or_default(),
+    }
 }
 
 fn light_dome(dome: &Fields<'_>) -> LightDome {
@@ -165,6 +187,19 @@ mod tests {
         assert!(
             fault("sun_exclusion_deg: 30.0", "sun_exclusion_deg: 29.9").contains("which no file can lower")
         );
+    }
+
+    #[test]
+    fn what_visitors_are_told_is_read_and_may_be_left_out() {
+        let (before, rest) = DEMO.split_once("  visitors: (").expect("the demo tells visitors something");
+        let (_, after) = rest.split_once("\n  ),").expect("the group ends");
+        let without = read_site("s", &format!("{before}{after}")).unwrap();
+        assert_eq!(without.visitors, super::VisitorLines::default());
+        let site = read_site("s", DEMO).unwrap();
+        assert!(site.visitors.lines.len() >= 3 && !site.visitors.contact.is_empty());
+        let long = format!("lines: [\"{}\", ", "x".repeat(121));
+        assert!(fault("lines: [", &long).contains("visitors.lines"));
+        assert!(fault("    contact:", "    contract:").contains("`contact`"));
     }
 
     #[test]

@@ -59,7 +59,7 @@ mod tests {
     use crate::earth::{GeodeticPlace, Horizon};
     use crate::maths::Vec3;
     use crate::place::{Air, Observed};
-    use crate::site::{Site, WeatherLimits};
+    use crate::site::{Site, VisitorLines, WeatherLimits};
     use crate::units::{Angle, SurfaceBrightness};
 
     fn degrees(angle_deg: f64) -> Angle {
@@ -80,7 +80,9 @@ mod tests {
             sun_exclusion: degrees(30.0),
             park_closes: None,
             weather: WeatherLimits { wind_km_h: 40.0, humidity_percent: 90.0, cloud_percent: 50.0 },
+            plan: Vec::new(),
             cautions: Vec::new(),
+            visitors: VisitorLines::default(),
         }
     }
 

@@ -79,6 +79,14 @@ impl LocalNight {
         Ok(Instant::from_utc(first.to_utc()))
     }
 
+    /// The second instant of a clock time that occurs twice in this night, where clocks go back; `None` for all others.
+    pub fn again_at(&self, time: NaiveTime) -> Option<Instant> {
+        let date = if time >= NOON { Some(self.date) } else { self.date.succ_opt() };
+        let both = self.zone.from_local_datetime(&date?.and_time(time));
+        let (first, last) = (both.earliest()?, both.latest()?);
+        (first != last).then(|| Instant::from_utc(last.to_utc()))
+    }
+
     /// An instant on the local clock.
     pub fn local(&self, instant: Instant) -> DateTime<Tz> {
         instant.to_utc().with_timezone(&self.zone)
@@ -195,6 +203,9 @@ mod tests {
         let autumn = night(2027, 10, 30, Tz::Europe__London);
         let first = autumn.at(clock(1, 30)).unwrap();
         assert_eq!(first.to_utc().to_rfc3339(), "2027-10-31T00:30:00+00:00");
+        assert_eq!(autumn.again_at(clock(1, 30)), Some(first.plus_minutes(60.0)));
+        assert_eq!([clock(0, 59), clock(2, 0)].map(|once| autumn.again_at(once)), [None, None]);
+        assert_eq!(spring.again_at(clock(1, 30)), None);
         assert_eq!(autumn.at(clock(12, 0)).unwrap(), autumn.window().start());
         assert_eq!(autumn.at(clock(11, 59)).unwrap().plus_minutes(1.0), autumn.window().end());
     }

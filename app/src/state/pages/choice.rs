@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use evenfall_core::output::Output;
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::House;
+use evenfall_core::sheet::LeafKind;
 use serde::{Deserialize, Serialize};
 
 /// Most copies of a page.
@@ -98,11 +99,18 @@ fn key(output: Output) -> String {
 }
 
 /// How many copies a house needs as a rule (common practice, no source); none of what is no page.
-pub fn usual_copies(output: Output, _house: &House) -> u32 {
+pub fn usual_copies(output: Output, house: &House) -> u32 {
     match output {
         // For the operator, the host and the desk.
         Output::RunSheet => 3,
-        Output::Calendar(_) | Output::OrderJson | Output::OrderCsv | Output::Picture => 0,
+        // Families share one.
+        Output::Leaf(LeafKind::Handbill) => house.visitors.div_ceil(2).max(1),
+        Output::Leaf(LeafKind::HandbillLarge) => house.seated.max(2),
+        Output::Leaf(
+            LeafKind::HandbillEasy | LeafKind::DoorCard | LeafKind::HostCard | LeafKind::Cautions,
+        ) => 2,
+        Output::Leaf(LeafKind::CallCard | LeafKind::CloudCard | LeafKind::Captions | LeafKind::HandOver) => 1,
+        Output::Calendar(_) | Output::SitePlan | Output::OrderJson | Output::OrderCsv | Output::Picture => 0,
     }
 }
 

@@ -225,6 +225,7 @@ impl AppState {
                     self.view.pages.step = PagesStep::Asking(there);
                 } else {
                     let message = format!("No page was written: {} is there already", there.join(", "));
+                    self.view.chosen = None;
                     self.after_writing(Err(message), Report::NotExported);
                 }
             }
@@ -247,7 +248,11 @@ impl AppState {
         match told {
             // The pages tell it themselves.
             Err(_) if is_shown => self.view.after_save = None,
-            told => self.after_writing(told, Report::NotExported),
+            told => {
+                // No path was chosen for them that could be asked for again.
+                self.view.chosen = None;
+                self.after_writing(told, Report::NotExported);
+            }
         }
     }
 }

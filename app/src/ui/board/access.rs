@@ -1,38 +1,30 @@
 //! What is painted on the Board, in words for a screen reader and for tests.
 
-use egui::{Rect, Response, Role, Sense, Ui, WidgetInfo};
+use egui::{AsIdSalt, Rect, Response, Role, Sense, Ui, WidgetInfo};
 use evenfall_core::sheet::{numbers, wording};
 use evenfall_core::time::Interval;
 
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel, Path};
 use super::words;
-use crate::ui::parts::name_drawing;
 use crate::ui::text;
 
-/// Names a stop's block: what, where, when, and what is wrong; the pointer over it tells the same.
+/// Names a stop's block: what, where, when, and what is wrong; the pointer over it tells the same. Nothing is worded unless
+/// somebody listens.
 pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
-    let night = &model.open.derived.prepared.night.local;
-    let span = numbers::clock_span(night, block.interval);
-    let lane = block.lane.and_then(|lane| model.lanes.get(lane));
-    let place = lane.map_or_else(|| text::ALL_PORTS.to_owned(), |lane| format!("on {}", lane.name));
-    let mut label = format!("Stop {}: {} {place}, {span}", block.number, block.title);
-    if block.held {
-        label.push_str(", held");
-    }
-    if let Some(bite) = block.bite {
-        label.push_str(", has a ");
-        label.push_str(wording::severity_word(bite.severity));
-    }
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, block.selected, &label));
-    let wrong = model.finding_sentences(block.stop);
-    let about = [block.overruled.as_deref(), Some(block.cue.as_str())];
-    let about = about.into_iter().flatten().filter(|words| !words.is_empty());
-    let about: Vec<&str> = wrong.iter().map(String::as_str).chain(about).collect();
-    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(about.join(" ")));
+    response
+        .widget_info(|| WidgetInfo::selected(Role::Button, true, block.selected, block_words(model, block)));
+    response.ctx.accesskit_node_builder(response.id, |node| {
+        let wrong = model.finding_sentences(block.stop);
+        let about = [block.overruled.as_deref(), Some(block.cue.as_str())];
+        let about = about.into_iter().flatten().filter(|words| !words.is_empty());
+        let about: Vec<&str> = wrong.iter().map(String::as_str).chain(about).collect();
+        node.set_description(about.join(" "));
+    });
     if model.drag.is_none() {
         response.clone().on_hover_ui(|ui| {
-            ui.label(label);
+            ui.label(block_words(model, block));
+            let wrong = model.finding_sentences(block.stop);
             for words in model.travel_words(block).into_iter().chain(wrong) {
                 ui.label(words);
             }
@@ -40,56 +32,87 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
     }
 }
 
-fn name(ui: &Ui, rect: Rect, salt: &str, words: &str) -> Response {
+fn block_words(model: &BoardModel<'_>, block: &Block) -> String {
+    let night = &model.open.derived.prepared.night.local;
+    let span = numbers::clock_span(night, block.interval);
+    let lane = block.lane.and_then(|lane| model.lanes.get(lane));
+    let place = lane.map_or_else(|| text::ALL_PORTS.to_owned(), |lane| format!("on {}", lane.name));
+    let mut words = format!("Stop {}: {} {place}, {span}", block.number, block.title);
+    if block.held {
+        words.push_str(", held");
+    }
+    if let Some(bite) = block.bite {
+        words.push_str(", has a ");
+        words.push_str(wording::severity_word(bite.severity));
+    }
+    words
+}
+
+/// Names a place on the Board in words that are found only if somebody listens.
+fn name(ui: &Ui, rect: Rect, salt: impl AsIdSalt, words: impl Fn() -> String) -> Response {
     let response = ui.interact(rect, ui.scope_id().with(salt), Sense::hover());
-    name_drawing(&response, words);
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, words()));
     response
 }
 
-fn name_with_value(ui: &Ui, rect: Rect, salt: &str, words: &str, value: String) {
+fn name_with_value(
+    ui: &Ui,
+    rect: Rect,
+    salt: &str,
+    words: impl Fn() -> String,
+    value: impl FnOnce() -> String,
+) {
     let response = name(ui, rect, salt, words);
-    response.ctx.accesskit_node_builder(response.id, |node| node.set_value(value));
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_value(value()));
 }
 
 /// Names what is painted above the lanes: hours, sky light with the events of the night, Moon, closed parts of the sky.
 pub fn name_sky(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     if let Some(utc) = layout.utc {
-        name(ui, utc, "utc", words::CLOCK_UTC);
+        name(ui, utc, "utc", || words::CLOCK_UTC.to_owned());
     }
-    name(ui, layout.hours, "hours", &model.axis_words().replace('\n', " "));
-    let marks: Vec<&str> = model.marks.iter().map(|mark| mark.label.as_str()).collect();
-    name(ui, layout.sky, "sky light", &format!("{}: {}", text::SKY_LIGHT, marks.join(", ")));
-    name(ui, layout.moon, "moon", &moon_words(model));
+    name(ui, layout.hours, "hours", || model.axis_words().replace('\n', " "));
+    name(ui, layout.sky, "sky light", || {
+        let marks: Vec<&str> = model.marks.iter().map(|mark| mark.label.as_str()).collect();
+        format!("{}: {}", text::SKY_LIGHT, marks.join(", "))
+    });
+    name(ui, layout.moon, "moon", || moon_words(model));
     for (position, (band, rect)) in model.closed.iter().zip(&layout.closed).enumerate() {
-        let runs_into = |block: &&Block| block.closed.iter().any(|run| run.overlaps(band.interval));
-        let stops = model.blocks.iter().filter(runs_into);
-        let stops: Vec<String> =
-            stops.map(|block| format!("stop {}, {}", block.number, block.title)).collect();
-        let salt = format!("closed sky {position}");
-        name(ui, *rect, &salt, &words::closed_sky(&band.words, &stops));
+        name(ui, *rect, ("closed sky", position), || {
+            let runs_into = |block: &&Block| block.closed.iter().any(|run| run.overlaps(band.interval));
+            let stops = model.blocks.iter().filter(runs_into);
+            let stops: Vec<String> =
+                stops.map(|block| format!("stop {}, {}", block.number, block.title)).collect();
+            words::closed_sky(&band.words, &stops)
+        });
     }
 }
 
 /// Names what is painted below the stops: the telescope with every move, the line, the altitude paths.
 pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     let travels = || model.blocks.iter().filter_map(|block| Some((block, block.travel.as_ref()?)));
-    let moving_s: f64 = travels().map(|(_, travel)| travel.interval.seconds()).sum();
-    let words = words::telescope(travels().count(), &numbers::duration(moving_s), &model.slack.words());
-    let free = model.slack.stretches(|at| model.clock(at)).join(", ");
-    name_with_value(ui, layout.telescope, "telescope", &words, free);
+    let told = || {
+        let moving_s: f64 = travels().map(|(_, travel)| travel.interval.seconds()).sum();
+        words::telescope(travels().count(), &numbers::duration(moving_s), &model.slack.words())
+    };
+    let free = || model.slack.stretches(|at| model.clock(at)).join(", ");
+    name_with_value(ui, layout.telescope, "telescope", told, free);
     for (block, travel) in travels() {
-        let Some(words) = model.travel_words(block) else { continue };
+        let words = || model.travel_words(block).unwrap_or_default();
         let rect = layout.before(block.lane, travel.interval);
-        let response = name(ui, rect, &format!("move {}", block.stop.0), &words);
+        let response = name(ui, rect, ("move", block.stop.0), words);
         if model.drag.is_none() {
-            response.on_hover_text(words);
+            response.on_hover_ui(|ui| drop(ui.label(words())));
         }
     }
     if let Some(band) = &model.line {
-        name_with_value(ui, layout.line, "line", text::IN_LINE_AT_EYEPIECE, band.words(model.open));
+        let told = || text::IN_LINE_AT_EYEPIECE.to_owned();
+        name_with_value(ui, layout.line, "line", told, || band.words(model.open));
     }
-    let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();
-    name(ui, layout.plot, "altitude paths", &format!("{}: {}", text::ALTITUDE, paths.join("; ")));
+    name(ui, layout.plot, "altitude paths", || {
+        let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();
+        format!("{}: {}", text::ALTITUDE, paths.join("; "))
+    });
 }
 
 /// The Moon of the night in a sentence.

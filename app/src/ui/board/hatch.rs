@@ -1,6 +1,6 @@
 //! Patterns that tell the parts of a move and what is closed, by line and not by colour.
 
-use egui::{Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use egui::{Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 
 use super::telescope::Part;
 use crate::ui::theme::{FINE, HAIR, Tokens};
@@ -37,6 +37,27 @@ fn slanted(painter: &Painter, rect: Rect, apart: f32, rise: f32, stroke: Stroke)
         Shape::line_segment([at(low), at(high)], stroke)
     });
     painter.extend(lines);
+}
+
+/// A dashed frame: its dashes in one mesh, as there are hundreds on a full Board. They stand on whole pixels like any
+/// upright or level line.
+pub fn dashed_frame(painter: &Painter, rect: Rect, dash: f32, stroke: Stroke) {
+    let corners =
+        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
+    let mut mesh = Mesh::default();
+    let middle = |at: f32| painter.round_to_pixel_center(at);
+    for dash in Shape::dashed_line(&corners, stroke, dash, dash) {
+        let Shape::LineSegment { points: [from, to], .. } = dash else { continue };
+        let (from, to) = if (from.x - to.x).abs() < (from.y - to.y).abs() {
+            (pos2(middle(from.x), from.y), pos2(middle(to.x), to.y))
+        } else {
+            (pos2(from.x, middle(from.y)), pos2(to.x, middle(to.y)))
+        };
+        let half = stroke.width / 2.0;
+        let across = if from.x == to.x { vec2(half, 0.0) } else { vec2(0.0, half) };
+        mesh.add_colored_rect(Rect::from_two_pos(from - across, to + across), stroke.color);
+    }
+    painter.add(Shape::mesh(mesh));
 }
 
 /// Narrower than this, a pattern could not be told from a full or an open figure.

@@ -9,9 +9,7 @@ use super::access;
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
 use crate::state::{AppState, Command, Drag, Dragged, Edge, Focus, Selected, Spot};
-
-/// Least side of what the pointer is to hit.
-const LEAST_SIDE: f32 = 24.0;
+use crate::ui::theme::least_side;
 
 /// Where the pointer is.
 pub struct Pointing {
@@ -81,10 +79,10 @@ fn block_keyboard(
 
 /// The edge of a stop that the pointer is over: where a stop is wide enough for what is left to be hit as well, its end,
 /// and where it is wider still, its start. The keys reach both edges of every stop.
-fn edge_at(rect: Rect, pointer: Pos2) -> Option<Edge> {
-    if rect.width() >= 2.0 * LEAST_SIDE && pointer.x > rect.right() - LEAST_SIDE {
+fn edge_at(rect: Rect, pointer: Pos2, least_side: f32) -> Option<Edge> {
+    if rect.width() >= 2.0 * least_side && pointer.x > rect.right() - least_side {
         Some(Edge::End)
-    } else if rect.width() >= 3.0 * LEAST_SIDE && pointer.x < rect.left() + LEAST_SIDE {
+    } else if rect.width() >= 3.0 * least_side && pointer.x < rect.left() + least_side {
         Some(Edge::Start)
     } else {
         None
@@ -101,7 +99,7 @@ fn block_pointer(
 ) {
     let Some(stop) = model.open.document.evening.order.get(block.stop) else { return };
     let press = response.ctx.input(|input| input.pointer.press_origin());
-    let edge = |at: Option<Pos2>| at.and_then(|at| edge_at(response.rect, at));
+    let edge = |at: Option<Pos2>| edge_at(response.rect, at?, least_side(&response.ctx));
     if response.drag_started()
         && let Some(pointer) = response.interact_pointer_pos()
         && !state.is_computing()

@@ -1,16 +1,18 @@
 //! The Board: the running order over the night's sky. Model, layout, paint, interaction and names apart.
 //!
 //! `model` says what there is to see (`telescope` of moves and slack, `closed` of closed sky, `line` of those who wait),
-//! `layout` where (`marks` for the night's events, `names` for the stops'; no painting), `paint_sky`, `paint_lanes`,
-//! `paint_words`, `paint_telescope`, `paint_line` and `paint_paths` draw it with the patterns of `hatch`, `ghosts` shows
-//! what a drop would do, `interact` turns pointer and keys into commands, `access` names what is painted; `quality` says
-//! how good the order is, and `words` has what only the Board says.
+//! `layout` where (`marks` for the night's events, `names` for the stops', `labels` for the paths'; no painting; what is
+//! found by trying is `kept`), `paint_sky`, `paint_lanes`, `paint_words`, `paint_telescope`, `paint_line` and `paint_paths`
+//! draw it with the patterns of `hatch`, `ghosts` shows what a drop would do, `interact` turns pointer and keys into
+//! commands, `access` names what is painted; `quality` says how good the order is, and `words` has what only the Board says.
 
 mod access;
 mod closed;
 mod ghosts;
 mod hatch;
 mod interact;
+mod kept;
+mod labels;
 mod layout;
 mod line;
 mod marks;

@@ -212,16 +212,6 @@ impl<'a> BoardModel<'a> {
         Some(travel.words(&block.title, &self.clock(travel.interval.end())))
     }
 
-    /// What would be wrong with the dragged stop, in words: its gravest finding.
-    pub fn trial_words(&self) -> Option<String> {
-        let Trial { evening, findings, stop, .. } = self.trial?;
-        let finding = findings.iter().find(|finding| stop.is_some() && finding.stop == *stop)?;
-        let materials = self.open.document.stock.materials();
-        let names = Names::new(evening, &self.open.derived.prepared, &materials);
-        let word = severity_word(finding.severity);
-        Some(format!("{word}: {}", finding_sentence(finding, &names).0))
-    }
-
     fn blocks(&self, view: &View) -> Vec<Block> {
         let order = &self.open.document.evening.order;
         let blocks = order.stops().iter().enumerate().map(|(position, stop)| {

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Align, Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2};
 
+use super::kept::kept;
 use super::layout::BoardLayout;
 use super::model::{Bite, Block, BoardModel};
 use super::paint_lanes::{HELD_SIDE, MARK, PORT_STRIPE, finding_place};
@@ -22,6 +23,9 @@ const NUMBER_ALONE: usize = 40;
 /// A name in so many lines, with what stands below it.
 #[derive(Clone)]
 pub struct Form {
+    /// The lines of the name, and the size of type.
+    lines: Arc<str>,
+    type_size: f32,
     pub name: Arc<Galley>,
     pub clock: Option<Arc<Galley>>,
     pub word: Option<(Bite, Arc<Galley>)>,
@@ -105,7 +109,45 @@ pub fn clock_words(model: &BoardModel<'_>, block: &Block) -> String {
     if block.held { format!("{start} {}", text::HELD_MARK) } else { start }
 }
 
-/// A place for the words of every stop on a port, in the order of the blocks; none where only a number fits.
+/// What the places of names are found from.
+#[derive(PartialEq)]
+struct Found {
+    /// Each lane with the margin behind it.
+    lanes: Vec<Rect>,
+    taken: Vec<Rect>,
+    blocks: Vec<Named>,
+    /// Letters stand on whole pixels.
+    pixels_per_point: f32,
+}
+
+/// What the place of a name is found from.
+#[derive(PartialEq)]
+struct Named {
+    title: String,
+    clock: String,
+    bite: Option<Bite>,
+    held: bool,
+    /// `None` while it is under the pointer, and for what is no showing.
+    lane: Option<usize>,
+    rect: Rect,
+    /// Where the move to it begins.
+    before: f32,
+    /// The mark of what is wrong with it.
+    mark: Option<Rect>,
+}
+
+/// A form that was chosen, and its upper left corner. Its galleys are laid out in every frame: they last only as long as
+/// what is drawn of the typeface.
+struct Chosen {
+    lines: Arc<str>,
+    type_size: f32,
+    has_clock: bool,
+    has_word: bool,
+    at: Pos2,
+}
+
+/// A place for the words of every stop on a port, in the order of the blocks; none where only a number fits. Kept until
+/// something is to stand elsewhere.
 pub fn place(
     painter: &Painter,
     tokens: &Tokens,
@@ -113,18 +155,49 @@ pub fn place(
     layout: &BoardLayout,
     taken: &mut Taken,
 ) -> Vec<Option<Placed>> {
-    let mut places: Vec<Option<Placed>> = model.blocks.iter().map(|_| None).collect();
-    for lane in 0..layout.lanes.len() {
-        let own = |block: &Block| block.lane == Some(lane) && block.lifted_from.is_none();
-        let blocks = model.blocks.iter().enumerate().filter(|(_, block)| own(block));
-        let blocks: Vec<(usize, &Block, Vec<Forms>)> =
-            blocks.map(|(position, block)| (position, block, forms(painter, tokens, model, block))).collect();
-        let lane_rect = room(layout).intersect(layout.lanes[lane].with_max_x(layout.whole.right()));
-        let beside: Vec<Rect> = taken.0.iter().copied().filter(|rect| rect.intersects(lane_rect)).collect();
+    let room = room(layout);
+    let lanes = layout.lanes.iter().map(|lane| room.intersect(lane.with_max_x(layout.whole.right())));
+    let blocks = model.blocks.iter().map(|block| {
+        let rect = layout.block(block);
+        Named {
+            title: block.title.clone(),
+            clock: clock_words(model, block),
+            bite: block.bite,
+            held: block.held,
+            lane: block.lane.filter(|_| block.lifted_from.is_none()),
+            rect,
+            before: before(layout, block),
+            mark: finding_place(block, rect),
+        }
+    });
+    let pixels_per_point = painter.pixels_per_point();
+    let from =
+        Found { lanes: lanes.collect(), taken: taken.0.clone(), blocks: blocks.collect(), pixels_per_point };
+    let found = kept(painter.ctx(), "names on the lanes", from, |from| find(painter, tokens, from));
+    let (from, chosen) = &*found;
+    let placed = from.blocks.iter().zip(chosen).map(|(block, chosen)| {
+        let Chosen { lines, type_size, has_clock, has_word, at } = chosen.as_ref()?;
+        let form = Type { painter, tokens, size: *type_size }.form(block, lines, *has_clock, *has_word);
+        let placed = Placed { form, at: *at };
+        taken.take(placed.rect());
+        Some(placed)
+    });
+    placed.collect()
+}
+
+/// The best places that some ways through each lane find.
+fn find(painter: &Painter, tokens: &Tokens, from: &Found) -> Vec<Option<Chosen>> {
+    let mut places: Vec<Option<Chosen>> = from.blocks.iter().map(|_| None).collect();
+    for (lane, lane_rect) in from.lanes.iter().enumerate() {
+        let own = from.blocks.iter().enumerate().filter(|(_, block)| block.lane == Some(lane));
+        let blocks: Vec<(usize, &Named, Vec<Forms>)> =
+            own.map(|(position, block)| (position, block, forms(painter, tokens, block))).collect();
+        let beside: Vec<Rect> =
+            from.taken.iter().copied().filter(|rect| rect.intersects(*lane_rect)).collect();
         let mut best: Option<(usize, Vec<(usize, Placed)>)> = None;
         for way in 0..8 {
             let tried = Way { narrow: way & 1 != 0, left: way & 2 != 0, backwards: way & 4 != 0 }
-                .place(layout, lane_rect, &blocks, &beside);
+                .place(*lane_rect, &blocks, &beside);
             if best.as_ref().is_none_or(|(least, _)| tried.0 < *least) {
                 best = Some(tried);
             }
@@ -132,9 +205,10 @@ pub fn place(
                 break;
             }
         }
-        for (position, placed) in best.into_iter().flat_map(|(_, placed)| placed) {
-            taken.take(placed.rect());
-            places[position] = Some(placed);
+        for (position, Placed { form, at }) in best.into_iter().flat_map(|(_, placed)| placed) {
+            let (has_clock, has_word) = (form.clock.is_some(), form.word.is_some());
+            let Form { lines, type_size, .. } = form;
+            places[position] = Some(Chosen { lines, type_size, has_clock, has_word, at });
         }
     }
     places
@@ -152,9 +226,8 @@ impl Way {
     /// Places with what they count: 0 for everything inside its block.
     fn place(
         &self,
-        layout: &BoardLayout,
         lane: Rect,
-        blocks: &[(usize, &Block, Vec<Forms>)],
+        blocks: &[(usize, &Named, Vec<Forms>)],
         beside: &[Rect],
     ) -> (usize, Vec<(usize, Placed)>) {
         let mut taken = beside.to_vec();
@@ -165,13 +238,12 @@ impl Way {
             order.reverse();
         }
         for (position, block, forms) in order {
-            let rect = layout.block(block);
             let found = forms.iter().enumerate().find_map(|(step, Forms { small, smaller })| {
-                let inside = |forms: &[Form]| forms.iter().find_map(|form| inside(block, rect, form));
+                let inside = |forms: &[Form]| forms.iter().find_map(|form| inside(block, form));
                 let placed = inside(small).map(|placed| (3 * step, placed));
                 let placed = placed.or_else(|| Some((3 * step + 1, inside(smaller)?)));
                 placed.or_else(|| {
-                    let beside = self.beside(layout, lane, (block, rect), small, &taken)?;
+                    let beside = self.beside(lane, block, small, &taken)?;
                     Some((3 * step + 2, beside))
                 })
             });
@@ -187,20 +259,14 @@ impl Way {
         (counts, all)
     }
 
-    fn beside(
-        &self,
-        layout: &BoardLayout,
-        lane: Rect,
-        (block, rect): (&Block, Rect),
-        forms: &[Form],
-        taken: &[Rect],
-    ) -> Option<Placed> {
+    fn beside(&self, lane: Rect, block: &Named, forms: &[Form], taken: &[Rect]) -> Option<Placed> {
+        let rect = block.rect;
         let place = |form: &Form| {
             let size = form.size();
             // Its mark may be wider than a narrow block.
-            let mark = finding_place(block, rect).filter(|_| form.word.is_none());
+            let mark = block.mark.filter(|_| form.word.is_none());
             let right = mark.map_or(rect.right(), |mark| mark.right().max(rect.right())) + TIGHT;
-            let left = before(layout, block) - TIGHT - size.x;
+            let left = block.before - TIGHT - size.x;
             let sides = if self.left { [left, right] } else { [right, left] };
             let top = (rect.top() + INSIDE).min(rect.bottom() - size.y).max(lane.top());
             sides.into_iter().map(|x| pos2(x, top)).find(|at| {
@@ -214,39 +280,58 @@ impl Way {
 }
 
 /// Inside the block, clear of its marks.
-fn inside(block: &Block, rect: Rect, form: &Form) -> Option<Placed> {
+fn inside(block: &Named, form: &Form) -> Option<Placed> {
+    let rect = block.rect;
     let held = if block.held { HELD_SIDE - PORT_STRIPE } else { 0.0 };
     let inner = rect.shrink2(vec2(INSIDE, 0.0));
     let inner = inner.with_min_x((inner.left() + PORT_STRIPE + held).min(inner.right()));
     let at = pos2(inner.left(), (rect.top() + INSIDE).min(rect.bottom() - form.size().y));
     let place = Rect::from_min_size(at, form.size());
-    let clear = form.word.is_some() || finding_place(block, rect).is_none_or(|mark| !mark.intersects(place));
+    let clear = form.word.is_some() || block.mark.is_none_or(|mark| !mark.intersects(place));
     (inner.contains_rect(place) && clear).then(|| Placed { form: form.clone(), at })
 }
 
-/// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone.
-fn forms(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block: &Block) -> Vec<Forms> {
-    let clock = clock_words(model, block);
-    let rows = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows));
-    let rows: Vec<String> = rows.collect();
-    let in_type = |size: f32| {
-        let set = |words: &str, font| close(painter, words.to_owned(), font, tokens.ink);
-        let names: Vec<Arc<Galley>> = rows.iter().map(|name| set(name, semibold(size))).collect();
-        let clock = set(&clock, regular(size));
-        let word = block.bite.map(|bite| (bite, set(bite.word, semibold(size))));
-        move |has_clock: bool, has_word: bool| -> Vec<Form> {
-            let form = |name: &Arc<Galley>| Form {
-                name: Arc::clone(name),
-                clock: has_clock.then(|| Arc::clone(&clock)),
-                word: word.clone().filter(|_| has_word),
-            };
-            names.iter().map(form).collect()
+/// Type of a size.
+struct Type<'p> {
+    painter: &'p Painter,
+    tokens: &'p Tokens,
+    size: f32,
+}
+
+impl Type<'_> {
+    /// A name in these lines, with what stands below it.
+    fn form(&self, block: &Named, lines: &Arc<str>, has_clock: bool, has_word: bool) -> Form {
+        let set = |words: &str, font| close(self.painter, words.to_owned(), font, self.tokens.ink);
+        Form {
+            lines: Arc::clone(lines),
+            type_size: self.size,
+            name: set(lines, semibold(self.size)),
+            clock: has_clock.then(|| set(&block.clock, regular(self.size))),
+            word: block.bite.filter(|_| has_word).map(|bite| (bite, set(bite.word, semibold(self.size)))),
         }
+    }
+}
+
+/// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone.
+fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Forms> {
+    let rows = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows));
+    let rows: Vec<Arc<str>> = rows.map(Arc::from).collect();
+    let in_type = |size: f32| -> Vec<Form> {
+        let type_of = Type { painter, tokens, size };
+        rows.iter().map(|lines| type_of.form(block, lines, true, true)).collect()
     };
     let (small, smaller) = (in_type(SMALL), in_type(SMALLER));
+    let with = |forms: &[Form], has_clock: bool, has_word: bool| -> Vec<Form> {
+        let without = |form: &Form| Form {
+            clock: form.clock.clone().filter(|_| has_clock),
+            word: form.word.clone().filter(|_| has_word),
+            ..form.clone()
+        };
+        forms.iter().map(without).collect()
+    };
     let both = |has_clock, has_word| Forms {
-        small: small(has_clock, has_word),
-        smaller: smaller(has_clock, has_word),
+        small: with(&small, has_clock, has_word),
+        smaller: with(&smaller, has_clock, has_word),
     };
     let mut forms = Vec::new();
     if block.bite.is_some() {

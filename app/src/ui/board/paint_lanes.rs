@@ -12,6 +12,7 @@ use super::paint_words::{entry_words, stop_words};
 use super::telescope::{MovePart, Travel};
 use crate::ui::card::paint_overruled;
 use crate::ui::parts::{lines, one_line, severity_mark};
+use crate::ui::shaping_words::dragged_words;
 use crate::ui::text;
 use crate::ui::theme::{
     BODY, BOLD, CORNER, FINE, HAIR, HEAVY, NEAR, SMALL, TIGHT, Tokens, regular, semibold,
@@ -203,11 +204,9 @@ fn drag_words(
 ) {
     let rect = layout.block(block);
     let night = &model.open.derived.prepared.night.local;
-    let mut words = format!("{}, {}", block.title, numbers::clock_span(night, block.interval));
-    if let Some(trouble) = model.trial_words() {
-        words.push('\n');
-        words.push_str(&trouble);
-    }
+    let tried = model.drag.zip(model.trial).and_then(|(drag, trial)| dragged_words(model.open, drag, trial));
+    let words =
+        tried.unwrap_or_else(|| format!("{}, {}", block.title, numbers::clock_span(night, block.interval)));
     let galley = painter.layout(words, semibold(BODY), tokens.ink, DRAG_WORDS_WIDTH);
     let half = galley.size().x / 2.0 + TIGHT;
     let x = rect.center().x.min(layout.whole.right() - half).max(layout.whole.left() + half);

@@ -10,6 +10,7 @@ use super::model::BoardModel;
 use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
 use crate::ui::theme::{HAIR, HEAVY, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
+use crate::ui::thin::thin;
 
 /// Outline of a line that is borne, and of one that is too long.
 const OUTLINE: (f32, f32) = (STRONG, HEAVY);
@@ -91,7 +92,7 @@ fn area(
         } else {
             Stroke::new(OUTLINE.0, tokens.edge)
         };
-        painter.add(Shape::line(corners, stroke));
+        painter.add(Shape::line(thin(&corners), stroke));
     }
 }
 

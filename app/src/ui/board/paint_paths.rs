@@ -2,18 +2,21 @@
 
 use std::sync::Arc;
 
-use egui::{Align2, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use egui::{Align2, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 use evenfall_core::place::airmass_kasten_young;
+use evenfall_core::plan::Severity;
 use evenfall_core::sheet::numbers;
-use evenfall_core::time::Interval;
+use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Angle;
 
+use super::labels::{Found, Wanted, leader, places};
 use super::layout::BoardLayout;
 use super::model::{BoardModel, Path};
 use super::words;
 use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
 use crate::ui::theme::{BOLD, CORNER, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
+use crate::ui::thin::thin;
 
 /// Least distance between two corners of a path along the time axis, and most minutes: a chord of the sky's daily turn over
 /// ten minutes leaves its arc by 0.02 degrees at most, (15 degrees an hour, in radians)² · t² / 8.
@@ -21,33 +24,6 @@ const CORNER_APART: f32 = 6.0;
 const MOST_MINUTES: usize = 10;
 /// A label farther from its path than this gets a line to it.
 const CLOSE: f32 = 18.0;
-/// Distances of a label to the side of its point and above or below it, the nearest first.
-const AWAY: [(f32, f32); 22] = [
-    (0.0, 7.0),
-    (0.0, 22.0),
-    (45.0, 7.0),
-    (-45.0, 7.0),
-    (0.0, 38.0),
-    (45.0, 22.0),
-    (-45.0, 22.0),
-    (0.0, 54.0),
-    (45.0, 38.0),
-    (-45.0, 38.0),
-    (90.0, 7.0),
-    (-90.0, 7.0),
-    (90.0, 22.0),
-    (-90.0, 22.0),
-    (0.0, 70.0),
-    (45.0, 54.0),
-    (-45.0, 54.0),
-    (90.0, 38.0),
-    (-90.0, 38.0),
-    (0.0, 86.0),
-    (90.0, 60.0),
-    (-90.0, 60.0),
-];
-/// Steps along the plot in which a place for a name is sought at last.
-const GRID: f32 = 16.0;
 /// Widths of the thick part of a path, and of that of the selected one.
 const SHOWN: f32 = 3.5;
 const SHOWN_SELECTED: f32 = 5.0;
@@ -70,18 +46,31 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
         closed_strokes(painter, tokens, model, layout, path);
     }
     let told = ground_words(painter, tokens, model, layout);
+    let paths = || top.iter().chain(&below);
     // Labels keep clear of one another and of what is shown.
-    let mut taken: Vec<Rect> =
-        model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).chain(told).collect();
-    for path in top.iter().chain(&below) {
-        bites(painter, tokens, model, layout, path, &mut taken);
+    let taken = model.paths.iter().filter_map(|path| shown_rect(model, layout, path)).chain(told).collect();
+    let mut labels: Vec<Label> =
+        paths().flat_map(|path| bites(painter, tokens, model, layout, path)).collect();
+    labels.extend(paths().filter_map(|path| path_label(painter, tokens, model, layout, path)));
+    labels.extend(paths().flat_map(|path| closed_labels(painter, tokens, model, layout, path)));
+    let wanted = labels.iter().map(|label| label.wanted.clone()).collect();
+    let found = places(painter.ctx(), Found { plot: layout.plot, taken, wanted });
+    for (label, place) in labels.into_iter().zip(&found.1) {
+        if let Some(severity) = label.severity {
+            severity_mark(painter, tokens, label.wanted.centre, severity);
+        }
+        if let Some(place) = place {
+            set_label(painter, tokens, (label.wanted.centre, *place), label.galley);
+        }
     }
-    for path in top.iter().chain(&below) {
-        path_label(painter, tokens, model, layout, path, &mut taken);
-    }
-    for path in top.iter().chain(&below) {
-        closed_label(painter, tokens, model, layout, path, &mut taken);
-    }
+}
+
+/// Words beside a point of a path.
+struct Label {
+    wanted: Wanted,
+    galley: Arc<Galley>,
+    /// Of the mark at the point.
+    severity: Option<Severity>,
 }
 
 /// Strokes across a path while its part of the sky is closed.
@@ -108,32 +97,22 @@ fn closed_strokes(
 }
 
 /// What the strokes mean, beside those of a path that bites: while it is shown, or of the path that is selected.
-fn closed_label(
+fn closed_labels(
     painter: &Painter,
     tokens: &Tokens,
     model: &BoardModel<'_>,
     layout: &BoardLayout,
     path: &Path<'_>,
-    taken: &mut Vec<Rect>,
-) {
-    if !path.bites.is_empty() {
-        return;
-    }
+) -> Vec<Label> {
     let bitten = |run: &&Interval| path.selected || path.shown.is_some_and(|shown| shown.overlaps(**run));
-    for run in path.closed.iter().filter(bitten) {
-        let at = run.start().plus_seconds(run.seconds() / 2.0);
-        let Some(sample) = model.open.derived.prepared.sample(path.target_index, at) else { continue };
-        if sample.altitude < Angle::ZERO {
-            continue;
-        }
+    let runs = path.closed.iter().filter(|_| path.bites.is_empty()).filter(bitten);
+    let labels = runs.filter_map(|run| {
+        let centre = on_path(model, layout, path, run.start().plus_seconds(run.seconds() / 2.0))?;
         let galley = painter.layout_no_wrap(words::CLOSED_HERE.to_owned(), regular(SMALL), tokens.ink);
-        let centre = layout.in_plot(at, sample.altitude);
-        let free = places(layout, centre, None, galley.size(), taken);
-        if let Some(place) = free {
-            set_label(painter, tokens, (centre, place), galley);
-            taken.push(place.expand(NEAR));
-        }
-    }
+        let wanted = Wanted { centre, thick: None, size: galley.size(), mark: None };
+        Some(Label { wanted, galley, severity: None })
+    });
+    labels.collect()
 }
 
 /// The marks of what is wrong at a minute of a path, each with its word where there is room.
@@ -143,92 +122,22 @@ fn bites(
     model: &BoardModel<'_>,
     layout: &BoardLayout,
     path: &Path<'_>,
-    taken: &mut Vec<Rect>,
-) {
-    for bite in &path.bites {
-        let Some(minute) = bite.minute.filter(|minute| model.span.contains(*minute)) else { continue };
-        let Some(sample) = model.open.derived.prepared.sample(path.target_index, minute) else { continue };
-        if sample.altitude < Angle::ZERO {
-            continue;
-        }
-        let centre = layout.in_plot(minute, sample.altitude);
-        severity_mark(painter, tokens, centre, bite.severity);
-        taken.push(Rect::from_center_size(centre, vec2(MARK, MARK)));
+) -> Vec<Label> {
+    let labels = path.bites.iter().filter_map(|bite| {
+        let minute = bite.minute.filter(|minute| model.span.contains(*minute))?;
+        let centre = on_path(model, layout, path, minute)?;
+        let mark = Some(Rect::from_center_size(centre, vec2(MARK, MARK)));
         let galley = painter.layout_no_wrap(bite.word.to_owned(), semibold(SMALL), tokens.ink);
-        let beside = Rect::from_center_size(centre, vec2(MARK, MARK));
-        if let Some(place) = places(layout, centre, Some(beside), galley.size(), taken) {
-            set_label(painter, tokens, (centre, place), galley);
-            taken.push(place.expand(NEAR));
-        }
-    }
+        let wanted = Wanted { centre, thick: mark, size: galley.size(), mark };
+        Some(Label { wanted, galley, severity: Some(bite.severity) })
+    });
+    labels.collect()
 }
 
-/// A free place for words of a path: above and below the point, beside its thick part, then farther off, where the line to
-/// them strikes through no other words.
-fn places(
-    layout: &BoardLayout,
-    centre: Pos2,
-    thick: Option<Rect>,
-    size: Vec2,
-    taken: &[Rect],
-) -> Option<Rect> {
-    let plot = layout.plot;
-    let thick = thick.unwrap_or_else(|| Rect::from_center_size(centre, Vec2::splat(NEAR)));
-    let within = |x: f32| {
-        let least = plot.left() + size.x / 2.0 + TIGHT;
-        x.clamp(least, (plot.right() - size.x / 2.0 - TIGHT).max(least))
-    };
-    let vertical = |(aside, away): (f32, f32)| {
-        let x = within(centre.x + aside);
-        [
-            Align2::CENTER_BOTTOM.anchor_size(pos2(x, centre.y - away), size),
-            Align2::CENTER_TOP.anchor_size(pos2(x, centre.y + away), size),
-        ]
-    };
-    let beside = [
-        Align2::LEFT_CENTER.anchor_size(pos2(thick.right() + TIGHT, thick.center().y), size),
-        Align2::RIGHT_CENTER.anchor_size(pos2(thick.left() - TIGHT, thick.center().y), size),
-    ];
-    let near = vertical(AWAY[0]).into_iter().chain(beside);
-    let far = AWAY[1..].iter().copied().flat_map(vertical);
-    let strikes = |place: &Rect| {
-        let line = leader(centre, *place);
-        let hit = |other: &Rect, share: f32| other.contains(centre.lerp(line, share));
-        taken
-            .iter()
-            .filter(|other| !other.contains(centre))
-            .any(|other| [0.25, 0.5, 0.75, 1.0].into_iter().any(|share| hit(other, share)))
-    };
-    let is_free =
-        |place: &Rect| plot.contains_rect(*place) && !taken.iter().any(|other| other.intersects(*place));
-    let clear = near.chain(far).find(|place| is_free(place) && !strikes(place));
-    // A target without its name could not be told from others: rather far off, at worst with its line through another.
-    clear.or_else(|| {
-        let mut all: Vec<Rect> = anywhere(plot, size).filter(is_free).collect();
-        let distance = |place: &Rect| place.distance_to_pos(centre);
-        all.sort_by(|one, other| distance(one).total_cmp(&distance(other)));
-        all.iter().find(|place| !strikes(place)).or(all.first()).copied()
-    })
-}
-
-/// Places for words all over a plot.
-fn anywhere(plot: Rect, size: Vec2) -> impl Iterator<Item = Rect> {
-    let rows = (plot.height() / size.y).floor() as usize;
-    let columns = (plot.width() / GRID).floor() as usize;
-    (0..rows).flat_map(move |row| {
-        (0..columns).map(move |column| {
-            let at = vec2(column as f32 * GRID + TIGHT, row as f32 * size.y + NEAR);
-            Rect::from_min_size(plot.min + at, size)
-        })
-    })
-}
-
-/// Where the line from a point meets its words.
-fn leader(centre: Pos2, place: Rect) -> Pos2 {
-    pos2(
-        centre.x.clamp(place.left(), place.right()),
-        centre.y.clamp(place.top() + TIGHT, place.bottom() - TIGHT),
-    )
+/// Where a target stands at an instant; `None` below the horizon.
+fn on_path(model: &BoardModel<'_>, layout: &BoardLayout, path: &Path<'_>, at: Instant) -> Option<Pos2> {
+    let sample = model.open.derived.prepared.sample(path.target_index, at)?;
+    (sample.altitude >= Angle::ZERO).then(|| layout.in_plot(at, sample.altitude))
 }
 
 /// Words with a line to their point where they stand away from it.
@@ -341,15 +250,15 @@ fn path_line(
     for piece in points(model, layout, path, model.span) {
         if path.selected {
             let stroke = Stroke::new(STRONG, tokens.accent);
-            painter.extend(Shape::dashed_line(&piece, stroke, DASHES.0, DASHES.1));
+            painter.extend(Shape::dashed_line(&thin(&piece), stroke, DASHES.0, DASHES.1));
         } else {
-            painter.add(Shape::line(piece, Stroke::new(FINE, tokens.edge)));
+            painter.add(Shape::line(thin(&piece), Stroke::new(FINE, tokens.edge)));
         }
     }
     if let Some(shown) = path.shown {
         let width = if path.selected { SHOWN_SELECTED } else { SHOWN };
         for piece in points(model, layout, path, shown) {
-            painter.add(Shape::line(piece, Stroke::new(width, colour)));
+            painter.add(Shape::line(thin(&piece), Stroke::new(width, colour)));
         }
     }
 }
@@ -366,8 +275,7 @@ fn path_label(
     model: &BoardModel<'_>,
     layout: &BoardLayout,
     path: &Path<'_>,
-    taken: &mut Vec<Rect>,
-) {
+) -> Option<Label> {
     let prepared = &model.open.derived.prepared;
     let at = match path.shown {
         Some(shown) => shown.start().plus_seconds(shown.seconds() / 2.0),
@@ -376,19 +284,13 @@ fn path_label(
             None => model.span.start().plus_seconds(model.span.seconds() / 2.0),
         },
     };
-    let Some(sample) = prepared.sample(path.target_index, at) else { return };
-    if sample.altitude < Angle::ZERO {
-        return;
-    }
+    let centre = on_path(model, layout, path, at)?;
     let label = path
         .number
         .map_or_else(|| path.target.name.clone(), |number| format!("{number}  {}", path.target.name));
     let font = if path.selected { semibold(SMALL) } else { regular(SMALL) };
     let galley = painter.layout_no_wrap(label, font, tokens.ink);
-    let centre = layout.in_plot(at, sample.altitude);
     // Beside the thick part a label can't be taken for another's; so that comes before the places farther off.
-    if let Some(place) = places(layout, centre, shown_rect(model, layout, path), galley.size(), taken) {
-        set_label(painter, tokens, (centre, place), galley);
-        taken.push(place.expand(NEAR));
-    }
+    let thick = shown_rect(model, layout, path);
+    Some(Label { wanted: Wanted { centre, thick, size: galley.size(), mark: None }, galley, severity: None })
 }

@@ -21,6 +21,7 @@ use crate::ui::text;
 use crate::ui::theme::{
     BOLD, FINE, HAIR, NEAR, SMALL, SPACE, STRONG, TIGHT, TINY, Tokens, regular, semibold,
 };
+use crate::ui::thin::thin;
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
 const BRIGHT_SKY: f64 = 8.0;
@@ -182,6 +183,7 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
         .step_by(3)
         .map(|moment| pos2(layout.axis.x(moment.instant), y(moment.moon.altitude)))
         .collect();
+    let path = thin(&path);
     let mut mesh = Mesh::default();
     for (position, point) in path.iter().enumerate() {
         mesh.colored_vertex(*point, tokens.moon_soft);

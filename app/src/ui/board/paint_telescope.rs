@@ -1,6 +1,6 @@
 //! Paints the lane of the telescope: moving, on a target, standing; and what is kept free.
 
-use egui::{Align2, Painter, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use egui::{Align2, Painter, Rect, Stroke, StrokeKind, pos2, vec2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
 
@@ -70,9 +70,7 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
 /// A dashed frame, with its minutes where they fit.
 fn kept_free(painter: &Painter, tokens: &Tokens, rect: Rect, minutes: f64) {
     painter.rect_filled(rect, 0.0, tokens.ground);
-    let corners =
-        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
-    painter.extend(Shape::dashed_line(&corners, Stroke::new(HAIR, tokens.edge), DASH, DASH));
+    hatch::dashed_frame(painter, rect, DASH, Stroke::new(HAIR, tokens.edge));
     for words in [numbers::minutes(minutes), numbers::decimal(minutes, 0)] {
         let galley = painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
         if minutes >= 1.0 && galley.size().x + TIGHT <= rect.width() {

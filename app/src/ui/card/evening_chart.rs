@@ -57,7 +57,7 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let span = subject.open.shown_span(state.view.span);
-    let rows = strips::rows(subject, span);
+    let (rows, full) = strips::rows(subject, span);
     let height = PATH + HOURS + TOWARDS + strips::height(&rows);
     let (whole, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let axis = TimeAxis { span, left: whole.left() + LEFT, right: whole.right() - RIGHT };
@@ -86,7 +86,6 @@ pub(super) fn show(
     let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
     let galley = lines(ui.painter(), &reading, regular(SMALL + 0.5), tokens.ink, rect.width(), rows);
     ui.painter().galley(rect.min, galley, tokens.ink);
-    let full = strips::full(subject, span);
     if !full.is_empty() {
         ui.label(quiet(tokens, words::nothing_lost(&full)));
     }

@@ -1,6 +1,6 @@
 //! Paints the path of the target over the hours: its altitude, the horizon and the mount's limits, the stop on it.
 
-use egui::{Align, Align2, Mesh, Painter, Rect, Shape, Stroke, StrokeKind, pos2};
+use egui::{Align, Align2, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
@@ -11,6 +11,7 @@ use super::words;
 use crate::ui::parts::small;
 use crate::ui::text;
 use crate::ui::theme::{SMALL, Tokens, semibold};
+use crate::ui::thin::thin;
 
 /// Least distance between two hours on the axis.
 const HOUR_SPACE: f32 = 42.0;
@@ -88,18 +89,22 @@ fn hours(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Char
 /// The site's horizon where the target stands, and the mount's limit over it.
 fn ground(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Chart) {
     let stock = &subject.open.document.stock;
-    let mut mesh = Mesh::default();
-    let mut edge = Vec::new();
     let moments = &subject.prepared().moments;
-    for moment in moments.iter().filter(|moment| chart.axis.span.contains(moment.instant)) {
-        let Some(sample) = subject.sample(moment.instant) else { continue };
-        let x = chart.axis.x(moment.instant);
-        let top = pos2(x, chart.altitude_y(stock.site.horizon.altitude(sample.azimuth)));
-        mesh.colored_vertex(top, tokens.earth);
-        mesh.colored_vertex(pos2(x, chart.path.bottom()), tokens.earth);
-        edge.push(top);
-        if edge.len() > 1 {
-            let first = 2 * edge.len() as u32 - 4;
+    let within = moments.iter().filter(|moment| chart.axis.span.contains(moment.instant));
+    let edge: Vec<Pos2> = within
+        .filter_map(|moment| {
+            let sample = subject.sample(moment.instant)?;
+            let horizon = stock.site.horizon.altitude(sample.azimuth);
+            Some(pos2(chart.axis.x(moment.instant), chart.altitude_y(horizon)))
+        })
+        .collect();
+    let edge = thin(&edge);
+    let mut mesh = Mesh::default();
+    for (position, top) in edge.iter().enumerate() {
+        mesh.colored_vertex(*top, tokens.earth);
+        mesh.colored_vertex(pos2(top.x, chart.path.bottom()), tokens.earth);
+        if position > 0 {
+            let first = 2 * position as u32 - 2;
             mesh.add_triangle(first, first + 1, first + 2);
             mesh.add_triangle(first + 1, first + 2, first + 3);
         }
@@ -167,12 +172,12 @@ fn curve(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Char
         }
     }
     for line in free {
-        painter.add(Shape::line(line, Stroke::new(1.6, tokens.edge)));
+        painter.add(Shape::line(thin(&line), Stroke::new(1.6, tokens.edge)));
     }
     for line in barred {
-        painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, tokens.edge), 2.0, 3.0));
+        painter.extend(Shape::dashed_line(&thin(&line), Stroke::new(1.2, tokens.edge), 2.0, 3.0));
     }
-    painter.add(Shape::line(own, Stroke::new(4.0, tokens.accent)));
+    painter.add(Shape::line(thin(&own), Stroke::new(4.0, tokens.accent)));
 }
 
 /// The line of the minute that is read, through path and strips.

@@ -3,10 +3,8 @@
 use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::state::{AppState, CardSection, Command};
-use crate::ui::theme::{BODY, CORNER, SPACE, TIGHT, Tokens, semibold};
+use crate::ui::theme::{BODY, CORNER, ROW, SPACE, TIGHT, Tokens, semibold};
 
-/// Height of the heading: a target for a gloved finger on a touchpad.
-const HEIGHT: f32 = 28.0;
 /// Room for the mark that tells whether it is open.
 const MARK: f32 = 18.0;
 
@@ -21,7 +19,7 @@ pub(super) fn section(
 ) {
     let open = !state.view.card.folded.contains(&section);
     ui.add_space(TIGHT);
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
     // Its own identity: what comes in above it while the reasons are found must not take the keyboard away.
     let response = ui.interact(rect, Id::unique(("part of the Card", section)), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, title));

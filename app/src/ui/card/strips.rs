@@ -1,7 +1,7 @@
 //! One strip for the view and one for every link that takes from it, all over the same evening: full is perfect, empty ends
 //! the view. The link that leaves least is drawn stronger and with a bar under it, so that brightness and shape tell it.
 
-use egui::{Align2, Mesh, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2};
+use egui::{Align2, Mesh, Painter, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2};
 use evenfall_core::plan::{Link, Minute, POOR_VIEW, PortMinute};
 use evenfall_core::sheet::link_word;
 use evenfall_core::time::{Instant, Interval};
@@ -10,7 +10,7 @@ use evenfall_core::units::Fraction;
 use super::Subject;
 use super::evening_chart::{Chart, strip_rect};
 use super::words::{self, TAKES_NOTHING};
-use crate::ui::parts::{name_drawing, small};
+use crate::ui::parts::small;
 use crate::ui::theme::{SMALL, Tokens, semibold};
 
 /// Heights of the view's strip and of a link's, and the gap over each.
@@ -60,21 +60,16 @@ fn taking(subject: &Subject<'_>, span: Interval) -> (Vec<Link>, Vec<Link>) {
     (links(taking), links(full))
 }
 
-/// The strips there are.
-pub(super) fn rows(subject: &Subject<'_>, span: Interval) -> Vec<Strip> {
-    let links = taking(subject, span).0.into_iter().map(Some);
+/// The strips there are, and the links of this chain that take nothing all evening.
+pub(super) fn rows(subject: &Subject<'_>, span: Interval) -> (Vec<Strip>, Vec<Link>) {
+    let (taking, full) = taking(subject, span);
     let mut top = 0.0;
     let strip = |link: Option<Link>| {
         let height = if link.is_none() { VIEW } else { LINK };
         top += GAP + height;
         Strip { link, top: top - height, height }
     };
-    [None].into_iter().chain(links).map(strip).collect()
-}
-
-/// The links of this chain that take nothing all evening.
-pub(super) fn full(subject: &Subject<'_>, span: Interval) -> Vec<Link> {
-    taking(subject, span).1
+    ([None].into_iter().chain(taking.into_iter().map(Some)).map(strip).collect(), full)
 }
 
 /// Height of all strips.
@@ -91,13 +86,16 @@ pub(super) fn name(ui: &Ui, subject: &Subject<'_>, chart: &Chart, rows: &[Strip]
     for strip in rows {
         let rect = strip_rect(chart, strip);
         let response = ui.interact(rect, ui.scope_id().with(("strip", strip.link)), Sense::hover());
-        let shown = minutes(subject, chart.axis.span).filter_map(|(_, _, port)| port);
-        let least = shown
-            .map(|port| value(port, strip.link))
-            .reduce(|one, other| if other < one { other } else { one });
-        let now = subject.port.and_then(|position| subject.port_minute(subject.at, position));
-        let now = now.filter(|_| subject.limit(subject.at).is_none()).map(|now| value(now, strip.link));
-        name_drawing(&response, &words::strip(strip.link, &subject.clock(subject.at), now, least));
+        response.widget_info(|| {
+            let shown = minutes(subject, chart.axis.span).filter_map(|(_, _, port)| port);
+            let least = shown
+                .map(|port| value(port, strip.link))
+                .reduce(|one, other| if other < one { other } else { one });
+            let now = subject.port.and_then(|position| subject.port_minute(subject.at, position));
+            let now = now.filter(|_| subject.limit(subject.at).is_none()).map(|now| value(now, strip.link));
+            let words = words::strip(strip.link, &subject.clock(subject.at), now, least);
+            WidgetInfo::labeled(Role::Image, true, words)
+        });
     }
 }
 

@@ -14,6 +14,7 @@ use egui::Context;
 use rfd::FileDialog;
 
 use crate::state::{Command, PathUse};
+use crate::ui::file_words;
 use crate::ui::text;
 
 const PORTAL_SERVICE: &str = "dbus-1/services/org.freedesktop.portal.Desktop.service";
@@ -41,7 +42,7 @@ impl FileChooser {
         if self.answer.is_some() {
             return;
         }
-        let dialog = FileDialog::new().set_title(text::path_title(purpose));
+        let dialog = FileDialog::new().set_title(file_words::path_title(purpose));
         let dialog = match purpose {
             PathUse::Open | PathUse::Save => dialog.add_filter(text::EVENING_MENU, &["ron"]),
             PathUse::Folder => dialog,

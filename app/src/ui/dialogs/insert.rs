@@ -2,6 +2,7 @@
 
 use egui::{Context, Key, TextEdit, Ui, vec2};
 use evenfall_core::sheet::numbers;
+use evenfall_core::time::LocalNight;
 
 use super::{begin_on, modal};
 use crate::state::{AppState, Command, INSERT_MINUTES, InsertForm, OpenEvening, usual_title};
@@ -22,6 +23,7 @@ const FROM_CLOCK: &str = "From which minute";
 const FOR: &str = "for";
 const MINUTES: &str = "Minutes";
 const GO: &str = "Insert";
+const TWICE: &str = "The clocks go back, so this time comes twice:";
 const CANCEL: &str = "Cancel";
 
 /// Draws the form; the keyboard starts in the title, where Enter inserts.
@@ -91,9 +93,21 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &InsertForm) -> (InsertForm,
             changed.minutes = minutes;
         }
     });
+    which_of_two(ui, &prepared.night.local, &mut changed);
     if changed.instant(prepared).is_none() {
         let span = numbers::clock_span(&prepared.night.local, prepared.span);
         ui.label(format!("This night runs from {span}: choose a minute of it."));
     }
     (changed, entered)
+}
+
+/// Where the clock shows the time twice: which of the two is meant, each with its zone.
+fn which_of_two(ui: &mut Ui, night: &LocalNight, form: &mut InsertForm) {
+    let (Ok(first), Some(again)) = (night.at(form.at), night.again_at(form.at)) else { return };
+    ui.horizontal_wrapped(|ui| {
+        ui.label(TWICE);
+        for (second, at) in [(false, first), (true, again)] {
+            ui.radio_value(&mut form.again, second, numbers::clock_with_zone(night, at));
+        }
+    });
 }

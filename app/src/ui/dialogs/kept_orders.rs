@@ -14,7 +14,7 @@ const WIDTH: f32 = 460.0;
 /// Width of an order beside others.
 const COLUMN: f32 = 220.0;
 /// Height of all but the stops.
-const AROUND: f32 = 430.0;
+const AROUND: f32 = 460.0;
 
 const TITLE: &str = "Running orders";
 const HINT: &str = "Keep an order beside the one on the Board, such as for a cloudy sky, and switch when it is needed. \
@@ -37,17 +37,18 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let Some(open) = state.open() else { return };
-    let orders = &state.view.orders;
+    let orders = state.orders();
     let modal = modal(context, "running orders").show(context, |ui| {
         let room = context.content_rect().size() - vec2(80.0, 0.0);
         ui.set_width(WIDTH.max(orders.len() as f32 * (COLUMN + SPACE)).min(room.x));
         part_name(ui, TITLE);
         ui.label(quiet(tokens, HINT));
         ui.add_space(SPACE);
-        if orders.is_empty() {
+        if open.document.evening.versions.is_empty() {
             ui.label(quiet(tokens, NONE_KEPT));
         } else {
-            ScrollArea::horizontal().show(ui, |ui| {
+            // As high as its content at once: the orders come in a moment after the dialog.
+            ScrollArea::horizontal().min_scrolled_height(room.y).show(ui, |ui| {
                 ui.horizontal_top(|ui| {
                     for facts in orders {
                         let stops = (room.y - AROUND).max(80.0);
@@ -95,7 +96,11 @@ fn column(
             });
         }
         ui.add_space(TIGHT);
-        let area = ScrollArea::vertical().id_salt(&title).max_height(stops_height).auto_shrink([false, true]);
+        let area = ScrollArea::vertical()
+            .id_salt(&title)
+            .max_height(stops_height)
+            .min_scrolled_height(stops_height)
+            .auto_shrink([false, true]);
         area.show(ui, |ui| {
             Grid::new(("stops of", &title)).num_columns(3).spacing(vec2(SPACE, 1.0)).show(ui, |ui| {
                 for stop in facts.order.stops() {

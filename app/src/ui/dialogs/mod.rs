@@ -1,6 +1,6 @@
 //! What stands over the window: first steps, an evening of one's own, recent evenings, a command to find, the list of
-//! keys, a path to type, what is inserted, go or no-go, what is asked before an evening is picked up, the orders that are kept, a file
-//! in the way, what went wrong with files, a question about unsaved changes.
+//! keys, a path to type, what is inserted, go or no-go, what is asked before an evening is picked up, the orders that are
+//! kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
 
 pub(super) mod call;
 mod file_chooser;
@@ -8,6 +8,7 @@ mod finder;
 mod insert;
 mod kept_orders;
 mod keys_list;
+mod loses_own;
 mod own_evening;
 mod path_field;
 mod pick_up;
@@ -43,6 +44,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
         Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
+        Some(Dialog::LosesOwn { then, .. }) => loses_own::show(context, then, commands),
     }
 }
 

@@ -170,9 +170,12 @@ fn question(ui: &mut Ui, form: &OwnForm, field: OwnField, tokens: &Tokens, comma
         if edit.gained_focus() {
             edit.scroll_to_me(None);
         }
-        // The first Escape leaves the field; only another one leaves the page.
+        // The first Escape leaves the field; only another one leaves the page. Enter stays in it.
         if edit.lost_focus() {
             escape_is_pressed(ui.ctx());
+            if ui.input(|input| input.key_pressed(Key::Enter)) {
+                edit.request_focus();
+            }
         }
         if edit.changed() {
             commands.push(Command::OwnText(field, typed));

@@ -6,6 +6,7 @@ use egui::{Context, Key, TextEdit, vec2};
 
 use super::{keep_keyboard, modal};
 use crate::state::{Command, PathUse};
+use crate::ui::file_words;
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
 use crate::ui::theme::{ROW, SPACE, Tokens};
@@ -20,14 +21,14 @@ pub(super) fn show(
 ) {
     let modal = modal(context, "path").show(context, |ui| {
         ui.set_width(560.0);
-        part_name(ui, text::path_title(purpose));
-        ui.label(quiet(tokens, text::PATH_HINT));
+        part_name(ui, file_words::path_title(purpose));
+        ui.label(quiet(tokens, file_words::PATH_HINT));
         let mut path = typed.to_owned();
         let field = TextEdit::singleline(&mut path).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW));
         let response = ui.add(field);
         ui.ctx().accesskit_node_builder(response.id, |node| {
-            node.set_label(text::PATH);
-            node.set_description(text::PATH_HINT);
+            node.set_label(file_words::PATH);
+            node.set_description(file_words::PATH_HINT);
         });
         if response.changed() {
             commands.push(Command::PathText(path.clone()));
@@ -35,7 +36,7 @@ pub(super) fn show(
         let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
-            let go = ui.button(text::path_go(purpose));
+            let go = ui.button(file_words::path_go(purpose));
             let stay = ui.button(text::CLOSE);
             if !entered {
                 keep_keyboard(&response, &[&go, &stay]);

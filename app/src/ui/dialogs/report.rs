@@ -4,6 +4,7 @@ use egui::{Context, Label, ScrollArea};
 
 use super::{keep_keyboard, modal};
 use crate::state::{Command, Report};
+use crate::ui::file_words;
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
 use crate::ui::theme::{SPACE, Tokens};
@@ -20,7 +21,7 @@ pub(super) fn show(
 ) {
     let modal = modal(context, "report").show(context, |ui| {
         ui.set_width(WIDTH.min(context.content_rect().width() - 80.0));
-        let (title, what_now) = text::report(about);
+        let (title, what_now) = file_words::report(about);
         part_name(ui, title);
         ui.label(quiet(tokens, what_now));
         ui.add_space(SPACE);

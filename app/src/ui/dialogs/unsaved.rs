@@ -4,21 +4,21 @@ use egui::Context;
 
 use super::{keep_keyboard, modal};
 use crate::state::{Command, Then};
+use crate::ui::file_words;
 use crate::ui::parts::part_name;
-use crate::ui::text;
 use crate::ui::theme::SPACE;
 
 /// Draws it; the keyboard starts on the answer that loses nothing.
 pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) {
     let modal = modal(context, "unsaved changes").show(context, |ui| {
         ui.set_width(440.0);
-        part_name(ui, text::UNSAVED_TITLE);
-        ui.label(text::unsaved_question(then));
+        part_name(ui, file_words::UNSAVED_TITLE);
+        ui.label(file_words::unsaved_question(then));
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
-            let save = ui.button(text::UNSAVED_SAVE);
-            let discard = ui.button(text::UNSAVED_DISCARD);
-            let stay = ui.button(text::STAY);
+            let save = ui.button(file_words::UNSAVED_SAVE);
+            let discard = ui.button(file_words::UNSAVED_DISCARD);
+            let stay = ui.button(file_words::STAY);
             keep_keyboard(&save, &[&discard, &stay]);
             if save.clicked() {
                 commands.push(Command::SaveThen(then.clone()));

@@ -2,7 +2,7 @@
 
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::output::{CalendarFor, Output};
-use evenfall_core::sheet::numbers;
+use evenfall_core::sheet::{LeafKind, numbers};
 
 /// The pages, on a button.
 pub const PAGES: &str = "Pages";
@@ -46,15 +46,32 @@ pub(super) const WHAT_NOW: &str = "Put this right and write once more, or choose
 pub(super) const fn about(output: Output) -> (&'static str, &'static str) {
     match output {
         Output::RunSheet => ("Run sheet", "for those who run the evening"),
+        Output::Leaf(kind) => about_leaf(kind),
         Output::Calendar(CalendarFor::Crew) => {
             ("Calendar for the crew", "call, crew and every stop, for their calendars")
         }
         Output::Calendar(CalendarFor::Visitors) => {
             ("Calendar for visitors", "the evening, for the park's website")
         }
+        Output::SitePlan => ("Plan of the grounds", "for a map"),
         Output::OrderCsv => ("Running order as a table", "for a spreadsheet"),
         Output::OrderJson => ("Running order as numbers", "for other programs"),
         Output::Picture => ("Picture of the evening", "the timeline, for a screen or a website"),
+    }
+}
+
+const fn about_leaf(kind: LeafKind) -> (&'static str, &'static str) {
+    match kind {
+        LeafKind::Handbill => ("Handbill", "for visitors to take home"),
+        LeafKind::HandbillLarge => ("Handbill, large print", "for visitors with poor sight"),
+        LeafKind::HandbillEasy => ("Handbill, easy words", "for visitors who like it plain"),
+        LeafKind::DoorCard => ("Door card", "for the entrance"),
+        LeafKind::CallCard => ("Call card", "for the night lead: go or no-go"),
+        LeafKind::CloudCard => ("Cloud card", "for host and operator: what happens instead"),
+        LeafKind::HostCard => ("Host card", "for the host: what to say when"),
+        LeafKind::Captions => ("Captions and spoken descriptions", "for the screen and whoever describes it"),
+        LeafKind::HandOver => ("Hand-over card", "for whoever moves the telescope"),
+        LeafKind::Cautions => ("Cautions", "for everybody who helps, to be signed"),
     }
 }
 

@@ -11,6 +11,7 @@ use super::row::Shown;
 use super::words;
 use crate::ui::text;
 use crate::ui::theme::Tokens;
+use crate::ui::thin::thin;
 
 /// Below the curve: room for the stop.
 const STOP: f32 = 4.0;
@@ -27,19 +28,19 @@ pub(super) fn paint(painter: &Painter, tokens: &Tokens, shown: &Shown<'_>, stop:
         rect.left() + rect.width() * share.clamp(0.0, 1.0) as f32
     };
     let height = floor - rect.top();
+    let curve = view_curve(prepared, shown.row.target_index, shown.list.port);
+    let ridge: Vec<Pos2> =
+        curve.map(|(at, view)| pos2(x(at), floor - height * view.value() as f32)).collect();
+    let ridge = thin(&ridge);
     let mut mesh = Mesh::default();
-    let mut ridge: Vec<Pos2> = Vec::new();
-    for (at, view) in view_curve(prepared, shown.row.target_index, shown.list.port) {
-        let x = x(at);
-        let top = floor - height * view.value() as f32;
+    for top in &ridge {
         let next = mesh.vertices.len() as u32;
-        mesh.colored_vertex(pos2(x, top), tokens.accent_soft);
-        mesh.colored_vertex(pos2(x, floor), tokens.accent_soft);
+        mesh.colored_vertex(*top, tokens.accent_soft);
+        mesh.colored_vertex(pos2(top.x, floor), tokens.accent_soft);
         if next > 0 {
             mesh.add_triangle(next - 2, next - 1, next);
             mesh.add_triangle(next - 1, next, next + 1);
         }
-        ridge.push(pos2(x, top));
     }
     painter.add(Shape::mesh(mesh));
     painter.hline(rect.x_range(), floor, Stroke::new(1.0, tokens.edge));

@@ -14,15 +14,15 @@ use super::{curve, words};
 use crate::state::{AppState, Command, Drag, Focus, OpenEvening, Selected, ShelfList, ShelfRow, ShelfSort};
 use crate::ui::parts::one_line;
 use crate::ui::text;
-use crate::ui::theme::{BODY, CORNER, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
+use crate::ui::theme::{BODY, CORNER, HEAVY, SMALL, SPACE, TIGHT, Tokens, least_side, regular, semibold};
 
 /// Height of a row.
 pub(super) const ROW_HEIGHT: f32 = 48.0;
 const CURVE_HEIGHT: f32 = 22.0;
 /// The curve takes this share of a row.
 const CURVE_SHARE: f32 = 0.27;
-/// The button that brings a target on.
-const BUTTON: egui::Vec2 = vec2(70.0, 24.0);
+/// Width of the button that brings a target on.
+const BUTTON_WIDTH: f32 = 70.0;
 
 /// What is drawn of a row.
 pub(super) struct Shown<'s> {
@@ -213,6 +213,8 @@ fn paint(
     let painter = ui.painter();
     if selected {
         painter.rect_filled(rect, CORNER, tokens.accent_soft);
+        // The soft ground alone is no more than a shade.
+        painter.rect_filled(rect.with_max_x(rect.left() + HEAVY), CORNER, tokens.accent);
     } else if response.hovered() {
         painter.rect_filled(rect, CORNER, tokens.button);
     }
@@ -228,7 +230,7 @@ fn paint(
     painter.galley(inner.min, title, ink);
     let can_bring = selected && !limited && stop.is_none();
     let second_ink = if selected { tokens.ink } else { tokens.quiet };
-    let width = inner.width() - if can_bring { BUTTON.x } else { 0.0 };
+    let width = inner.width() - if can_bring { BUTTON_WIDTH } else { 0.0 };
     let line = one_line(painter, &shown.second_line(state, stop), regular(SMALL), second_ink, width);
     painter.galley(pos2(inner.left(), inner.top() + 22.0), line, second_ink);
     if limited {
@@ -238,9 +240,10 @@ fn paint(
     let place = Rect::from_min_size(corner, vec2(curve_width, CURVE_HEIGHT));
     curve::paint(painter, tokens, shown, stop, place);
     if can_bring {
-        let button = Rect::from_min_size(rect.right_bottom() - BUTTON - vec2(TIGHT, 0.0), BUTTON);
+        let size = vec2(BUTTON_WIDTH, least_side(ui.ctx()));
+        let button = Rect::from_min_size(rect.right_bottom() - size - vec2(TIGHT, 0.0), size);
         let mut place = ui.new_child(UiBuilder::new().max_rect(button));
-        if place.add_sized(BUTTON, Button::new(text::BRING_ON)).clicked() {
+        if place.add_sized(size, Button::new(text::BRING_ON)).clicked() {
             commands.push(shown.bring_on());
         }
     }

@@ -10,7 +10,8 @@ mod words;
 use std::sync::Arc;
 
 use egui::{
-    EventFilter, Id, Pos2, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2,
+    EventFilter, Id, Pos2, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2,
+    vec2,
 };
 use evenfall_core::chart::{DomeStop, SkyDome, sky_dome};
 use evenfall_core::plan::{Stop, StopId};
@@ -20,15 +21,13 @@ use evenfall_core::time::Instant;
 use super::board::stop_widget_id;
 use super::parts::{command_button, toggle};
 use super::text;
-use super::theme::{BODY, TIGHT, Tokens, semibold};
+use super::theme::{BODY, TIGHT, Tokens, least_side, semibold};
 use crate::state::{AppState, Command, Focus, OpenEvening, Selected};
 
 pub use self::words::{SKY_HINT, SKY_NAME};
 
 /// Minutes of a step to an earlier or later sky.
 const STEP: f64 = 10.0;
-/// Least side of what the pointer is to hit.
-const LEAST_SIDE: f32 = 24.0;
 /// Least room for the drawing.
 const LEAST_ROOM: f32 = 330.0;
 
@@ -137,7 +136,7 @@ fn drawn(ui: &Ui, state: &AppState, open: &OpenEvening, at: Instant, room: Rect)
 fn stop_on_sky(ui: &Ui, state: &AppState, stop: &DomeStop, origin: Pos2, commands: &mut Vec<Command>) {
     let tag = Rect::from_min_max(pos2(stop.tag.left, stop.tag.top), pos2(stop.tag.right, stop.tag.bottom));
     let tag = tag.translate(origin.to_vec2());
-    let rect = Rect::from_center_size(tag.center(), tag.size().max(vec2(LEAST_SIDE, LEAST_SIDE)));
+    let rect = Rect::from_center_size(tag.center(), tag.size().max(Vec2::splat(least_side(ui.ctx()))));
     let response = ui.interact(rect, stop_widget_id(stop.stop), Sense::click());
     let own = Some(Selected::Stop(stop.stop));
     let label = words::stop_name(stop.number, &stop.title);

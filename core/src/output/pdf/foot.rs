@@ -28,8 +28,6 @@ impl Foot {
         let (size, width) = (setting.foot_text, setting.text_width());
         let wide = |text: &str| typeface.width(&typeface.writable(text), size, Weight::Regular);
         let number = wide(&page_of(88, 88)) + BESIDE * size;
-        // The zone stands in the middle, so the wider of its neighbours counts on both sides.
-        let beside = number.max(wide(stamp) + BESIDE * size);
         let broken = |text: &str, weight: Weight, width: f32| {
             if text.trim().is_empty() { Vec::new() } else { typeface.lines(text, size, weight, width) }
         };
@@ -37,7 +35,7 @@ impl Foot {
             advice: broken(advice, Weight::Semibold, width),
             zone: broken(zone, Weight::Regular, width),
             stamp: broken(stamp, Weight::Regular, width - number),
-            one_line: wide(zone) + 2.0 * beside <= width,
+            one_line: wide(stamp) + BESIDE * size + wide(zone) + number <= width,
         }
     }
 
@@ -71,8 +69,9 @@ impl Foot {
             }
             let number = page_of(index + 1, count);
             if self.one_line {
+                let begin = left + self.stamp.iter().map(|stamp| width(stamp)).fold(0.0, f32::max);
                 for zone in &self.zone {
-                    let x = f32::midpoint(left, right) - width(zone) / 2.0;
+                    let x = f32::midpoint(begin, right - width(&number)) - width(zone) / 2.0;
                     write(x, y, Weight::Regular, zone, Role::Footer);
                 }
             } else {

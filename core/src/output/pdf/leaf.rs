@@ -5,7 +5,7 @@ use krilla::tagging::Tag;
 use super::PdfError;
 use super::blocks::{draw, level};
 use super::foot::Foot;
-use super::page::{Pages, Paper, Setting};
+use super::page::{LEAF_MARGIN, Pages, Paper, Setting};
 use super::parts::heading_tag;
 use super::typeface::Typeface;
 use crate::chart::{Scene, Weight};
@@ -14,50 +14,49 @@ use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind};
 /// The drawings that pages ask for.
 pub type Drawings<'s> = [(LeafDrawing, &'s Scene)];
 
-/// White between things as a share of the usual.
+/// How close things stand.
 #[derive(Clone, Copy)]
 struct Rhythm {
+    /// Size of the text, as a share of what the page asks for.
+    enlarged: f32,
     /// From baseline to baseline, in sizes of the text.
     leading: f32,
-    /// Between blocks, as a share of the usual.
+    /// White between blocks, as a share of the usual.
     gap: f32,
-    /// And in points on top of it.
+    /// White between blocks on top of that, in points.
     extra: f32,
+    /// Whether short sections stand beside one another.
+    pairs: bool,
 }
 
+const AIRY: Rhythm = Rhythm { enlarged: 1.0, leading: 1.34, gap: 1.0, extra: 0.0, pairs: false };
+
 /// From airy to tight: the first with the fewest sides is taken.
-const RHYTHMS: [Rhythm; 3] = [
-    Rhythm { leading: 1.34, gap: 1.0, extra: 0.0 },
-    Rhythm { leading: 1.26, gap: 0.8, extra: 0.0 },
-    Rhythm { leading: 1.2, gap: 0.6, extra: 0.0 },
+const RHYTHMS: [Rhythm; 5] = [
+    AIRY,
+    Rhythm { pairs: true, ..AIRY },
+    Rhythm { leading: 1.26, gap: 0.8, pairs: true, ..AIRY },
+    Rhythm { leading: 1.2, gap: 0.6, pairs: true, ..AIRY },
+    Rhythm { leading: 1.16, gap: 0.4, pairs: true, ..AIRY },
 ];
 
-/// How much larger than asked for a poster's text may be, and by how much it grows at a time.
-const LARGEST_POSTER: f32 = 1.8;
+/// How much smaller and larger than asked for a poster's text may be, and by how much it grows at a time.
+const POSTER: (f32, f32) = (0.6, 1.8);
 const POSTER_STEP: f32 = 0.05;
 
 /// The share of a side up to which what stands below a heading stays together with it.
 const TOGETHER: f32 = 0.45;
 
-/// White round every side: 16 mm.
-const MARGIN: f32 = 45.0;
+/// A paragraph of fewer lines leads in what stands below it, and is not left alone.
+const LEAD_IN: f32 = 3.5;
 
 /// Sizes of text that pages are set in; others are taken as the nearest of these.
 const TEXT_SIZES: (f32, f32) = (8.0, 40.0);
-
-/// How a page is set whose text is so large.
-fn setting(leaf: &Leaf, paper: Paper, enlarged: f32, leading: f32) -> Setting {
-    let body = enlarged * leaf.text_pt.clamp(TEXT_SIZES.0, TEXT_SIZES.1);
-    Setting {
-        size: if leaf.landscape { paper.size() } else { paper.upright() },
-        margin: MARGIN,
-        foot: 0.0,
-        foot_text: (0.9 * leaf.text_pt).clamp(12.0, 18.0),
-        body,
-        line: leading * body,
-        headings: [1.5 * body + 9.0, 1.25 * body + 2.0, 1.1 * body],
-    }
-}
+/// The size of text that is enough for a footer that nobody reads from afar, and the footer's share of large print.
+const FOOT_TEXT: f32 = 12.0;
+const LARGE_FOOT: f32 = 0.9;
+/// Words to be read from afar, in sizes of the text that the page asks for.
+const LARGE: f32 = 3.0;
 
 /// Every side of a page with its marks, on as few sides as it takes.
 pub(super) fn laid_out<'s>(
@@ -66,16 +65,18 @@ pub(super) fn laid_out<'s>(
     paper: Paper,
     typeface: &'s Typeface<'s>,
 ) -> Result<Pages<'s>, PdfError> {
-    let sides = |enlarged: f32, rhythm: Rhythm| sides(leaf, drawings, paper, typeface, (enlarged, rhythm));
-    let mut best = sides(1.0, RHYTHMS[0])?;
-    if leaf.kind == LeafKind::DoorCard && best.sides.len() == 1 {
-        return poster(best, sides);
+    let sides = |rhythm: Rhythm| Layout { leaf, drawings, rhythm }.sides(paper, typeface);
+    if leaf.kind == LeafKind::DoorCard
+        && let Some(poster) = poster(sides)?
+    {
+        return Ok(poster);
     }
+    let mut best = sides(AIRY)?;
     for rhythm in &RHYTHMS[1..] {
         if best.sides.len() == 1 {
             break;
         }
-        let tighter = sides(1.0, *rhythm)?;
+        let tighter = sides(*rhythm)?;
         if tighter.sides.len() < best.sides.len() {
             best = tighter;
         }
@@ -83,114 +84,212 @@ pub(super) fn laid_out<'s>(
     Ok(best)
 }
 
-/// A page to be read from afar: as large as one side allows, what is left over spread between its blocks.
-fn poster<'s>(
-    mut best: Pages<'s>,
-    sides: impl Fn(f32, Rhythm) -> Result<Pages<'s>, PdfError>,
-) -> Result<Pages<'s>, PdfError> {
-    let mut enlarged = 1.0;
-    while enlarged < LARGEST_POSTER {
-        let larger = sides(enlarged + POSTER_STEP, RHYTHMS[0])?;
+/// A page to be read from afar: as large as one side allows, what is left over spread between its blocks. `None` where it
+/// takes more than a side.
+fn poster<'s>(sides: impl Fn(Rhythm) -> Result<Pages<'s>, PdfError>) -> Result<Option<Pages<'s>>, PdfError> {
+    let mut best: Option<(Pages<'s>, Rhythm)> = None;
+    let mut enlarged = POSTER.0;
+    while enlarged <= POSTER.1 {
+        let rhythm = Rhythm { enlarged, ..AIRY };
+        let larger = sides(rhythm)?;
         if larger.sides.len() > 1 {
             break;
         }
-        (best, enlarged) = (larger, enlarged + POSTER_STEP);
+        best = Some((larger, rhythm));
+        enlarged += POSTER_STEP;
     }
-    let spread = Rhythm { extra: 1.0, ..RHYTHMS[0] };
-    let gaps = (sides(enlarged, spread)?.y - best.y).max(1.0);
-    let spread = Rhythm { extra: best.room() / gaps, ..RHYTHMS[0] };
-    let full = sides(enlarged, spread)?;
-    Ok(if full.sides.len() == 1 { full } else { best })
+    let Some((best, rhythm)) = best else {
+        return Ok(None);
+    };
+    let gaps = (sides(Rhythm { extra: 1.0, ..rhythm })?.y - best.y).max(1.0);
+    let spread = sides(Rhythm { extra: (best.room() - best.setting.line).max(0.0) / gaps, ..rhythm })?;
+    Ok(Some(if spread.sides.len() == 1 { spread } else { best }))
 }
 
-fn sides<'s>(
+/// A page being laid out.
+struct Layout<'l, 's> {
     leaf: &'s Leaf,
-    drawings: &Drawings<'s>,
-    paper: Paper,
-    typeface: &'s Typeface<'s>,
-    (enlarged, rhythm): (f32, Rhythm),
-) -> Result<Pages<'s>, PdfError> {
-    let mut setting = setting(leaf, paper, enlarged, rhythm.leading);
-    let foot = Foot::new(&setting, typeface, [&leaf.footer, &leaf.stamp, &leaf.zone]);
-    setting.foot = foot.height(&setting);
-    let mut pages = Pages::new(setting, typeface);
-    head(&mut pages, leaf);
-    pages.y += rhythm.extra;
-    for (index, block) in leaf.blocks.iter().enumerate() {
-        if matches!(block, Block::NewSide) {
-            if !pages.at_top() {
-                pages.turn();
+    drawings: &'l Drawings<'s>,
+    rhythm: Rhythm,
+}
+
+impl<'s> Layout<'_, 's> {
+    fn setting(&self, paper: Paper) -> Setting {
+        let text_pt = self.leaf.text_pt.clamp(TEXT_SIZES.0, TEXT_SIZES.1);
+        let body = self.rhythm.enlarged * text_pt;
+        let is_large = self.leaf.kind == LeafKind::HandbillLarge;
+        Setting {
+            size: if self.leaf.landscape { paper.size() } else { paper.upright() },
+            margin: LEAF_MARGIN,
+            foot: 0.0,
+            foot_text: if is_large { LARGE_FOOT * text_pt } else { text_pt.min(FOOT_TEXT) },
+            body,
+            line: self.rhythm.leading * body,
+            headings: [1.5 * body + 9.0, 1.25 * body + 2.0, 1.1 * body],
+            large: LARGE * text_pt,
+        }
+    }
+
+    fn sides(&self, paper: Paper, typeface: &'s Typeface<'s>) -> Result<Pages<'s>, PdfError> {
+        let (leaf, mut setting) = (self.leaf, self.setting(paper));
+        let foot = Foot::new(&setting, typeface, [&leaf.footer, &leaf.stamp, &leaf.zone]);
+        setting.foot = foot.height(&setting);
+        let mut pages = Pages::new(setting, typeface);
+        self.head(&mut pages);
+        let mut index = 0;
+        while index < leaf.blocks.len() {
+            if matches!(leaf.blocks[index], Block::NewSide) {
+                if !pages.at_top() {
+                    pages.turn();
+                }
+                index += 1;
+            } else if let Some(end) = self.pair(&mut pages, index)? {
+                index = end;
+            } else {
+                let gap = self.gap_before(&pages, index);
+                let together = self.together(&pages, index)?;
+                pages.need(gap + together);
+                pages.gap(gap);
+                self.draw(&mut pages, index)?;
+                index += 1;
             }
-            continue;
         }
-        let gap = rhythm.gap * gap_before(&leaf.blocks, index) * setting.line + rhythm.extra;
-        let together = together(&pages, &leaf.blocks, index, drawings)?;
-        pages.need(gap + together);
-        pages.gap(gap);
-        draw(&mut pages, block, level(&leaf.blocks, index), drawings)?;
+        foot.draw(&mut pages);
+        Ok(pages)
     }
-    foot.draw(&mut pages);
-    Ok(pages)
-}
 
-/// Title and subtitle, and the line that ends them.
-fn head(pages: &mut Pages<'_>, leaf: &Leaf) {
-    let setting = pages.setting;
-    pages.heading(heading_tag(1, &leaf.title), 1, &leaf.title);
-    if !leaf.subtitle.trim().is_empty() {
-        let paragraph = pages.tags.section(Tag::P);
-        let lines = pages.typeface.lines(&leaf.subtitle, setting.body, Weight::Regular, setting.text_width());
-        let plain = (setting.body, Weight::Regular, setting.line);
-        pages.write_lines(paragraph, setting.margin, plain, &lines);
+    /// Title and subtitle, and the line that ends them.
+    fn head(&self, pages: &mut Pages<'_>) {
+        let (leaf, setting) = (self.leaf, pages.setting);
+        pages.heading(heading_tag(1, &leaf.title), 1, &leaf.title);
+        if !leaf.subtitle.trim().is_empty() {
+            let paragraph = pages.tags.section(Tag::P);
+            let lines = pages.typeface.lines(&leaf.subtitle, setting.body, Weight::Regular, pages.width);
+            let plain = (setting.body, Weight::Regular, setting.line);
+            pages.write_lines(paragraph, pages.left, plain, &lines);
+        }
+        pages.y += 0.3 * setting.body;
+        pages.rule(1.6);
     }
-    pages.y += 0.3 * setting.body;
-    pages.rule(1.6);
-}
 
-/// White before a block, in lines.
-fn gap_before(blocks: &[Block], index: usize) -> f32 {
-    let previous = index.checked_sub(1).and_then(|index| blocks.get(index));
-    match (previous, &blocks[index]) {
-        (Some(Block::Heading(_)), Block::Table(_)) => 0.4,
-        (Some(Block::Heading(_)), _) => 0.25,
-        (Some(Block::Subheading(_)), _) => 0.1,
-        (_, Block::Heading(_)) => 1.0,
-        (_, Block::Subheading(_) | Block::Large(_) | Block::Drawing(_) | Block::Choices(_)) => 0.7,
-        (_, Block::List(_)) => 0.35,
-        _ => 0.5,
+    fn draw(&self, pages: &mut Pages<'s>, index: usize) -> Result<(), PdfError> {
+        let blocks = &self.leaf.blocks;
+        draw(pages, &blocks[index], level(blocks, index), self.drawings)
     }
-}
 
-/// How much of what comes must stand on the same side as a block's beginning: all of a short section, else the heading
-/// with the beginning of what follows it.
-fn together(
-    pages: &Pages<'_>,
-    blocks: &[Block],
-    index: usize,
-    drawings: &Drawings<'_>,
-) -> Result<f32, PdfError> {
-    let begins = |block: &Block| matches!(block, Block::Heading(_) | Block::Subheading(_));
-    if !begins(&blocks[index]) {
-        return Ok(0.0);
+    /// White before a block.
+    fn gap_before(&self, pages: &Pages<'_>, index: usize) -> f32 {
+        let blocks = &self.leaf.blocks;
+        let previous = index.checked_sub(1).and_then(|index| blocks.get(index));
+        let lines = match (previous, &blocks[index]) {
+            (Some(Block::Heading(_)), Block::Subheading(_)) => 0.4,
+            (_, Block::Heading(_)) => 1.0,
+            (_, Block::Subheading(_)) => 0.7,
+            (Some(Block::Heading(_)), Block::Table(_)) => 0.4,
+            (Some(Block::Heading(_)), _) => 0.25,
+            (Some(Block::Subheading(_)), _) => 0.1,
+            (_, Block::Large(_) | Block::Drawing(_) | Block::Choices(_)) => 0.7,
+            (_, Block::List(_)) => 0.35,
+            _ => 0.5,
+        };
+        self.rhythm.gap * lines * pages.setting.line + self.rhythm.extra
     }
-    let ends = |block: &Block| begins(block) || matches!(block, Block::NewSide);
-    let body = index + blocks[index..].iter().take_while(|block| begins(block)).count();
-    let end = body + blocks[body..].iter().take_while(|block| !ends(block)).count();
-    let mut measured = pages.endless();
-    let mut least = f32::INFINITY;
-    for next in index..end {
-        let block = &blocks[next];
-        measured.y += if next > index { gap_before(blocks, next) * pages.setting.line } else { 0.0 };
+
+    /// How high some blocks are below one another, and how high up to the end of the first of them that is no heading.
+    fn heights(&self, pages: &Pages<'s>, from: usize, to: usize) -> Result<(f32, f32), PdfError> {
+        let mut measured = pages.endless();
         let top = measured.y;
-        draw(&mut measured, block, level(blocks, next), drawings)?;
-        if next == body {
-            let first = match block {
-                Block::Drawing(_) => measured.y,
-                _ => measured.y.min(top + 4.0 * pages.setting.line),
-            };
-            least = first - pages.setting.margin;
+        let mut first = None;
+        for index in from..to {
+            let block = &self.leaf.blocks[index];
+            if index > from {
+                measured.y += self.gap_before(pages, index);
+            }
+            let begin = measured.y;
+            self.draw(&mut measured, index)?;
+            let leads_in =
+                matches!(block, Block::Text(_)) && measured.y - begin < LEAD_IN * pages.setting.line;
+            if first.is_none() && !begins(block) && !(leads_in && index + 1 < to) {
+                first = Some(match block {
+                    Block::Drawing(_) => measured.y,
+                    _ => measured.y.min(begin + 4.0 * pages.setting.line),
+                });
+            }
         }
+        Ok((measured.y - top, first.unwrap_or(measured.y) - top))
     }
-    let whole = measured.y - pages.setting.margin;
-    Ok(if whole <= TOGETHER * pages.setting.full_room() { whole } else { whole.min(least) })
+
+    /// How much of what comes must stand on the same side as a block's beginning: all of a short section, else the heading
+    /// with the beginning of what follows it.
+    fn together(&self, pages: &Pages<'s>, index: usize) -> Result<f32, PdfError> {
+        let blocks = &self.leaf.blocks;
+        if !begins(&blocks[index]) {
+            return Ok(0.0);
+        }
+        let body = index + blocks[index..].iter().take_while(|block| begins(block)).count();
+        let (whole, least) = self.heights(pages, index, section_end(blocks, body))?;
+        Ok(if whole <= TOGETHER * pages.setting.full_room() { whole } else { least })
+    }
+
+    /// Draws two short sections beside one another where that saves height; gives the end of the second.
+    fn pair(&self, pages: &mut Pages<'s>, index: usize) -> Result<Option<usize>, PdfError> {
+        let blocks = &self.leaf.blocks;
+        if !self.rhythm.pairs {
+            return Ok(None);
+        }
+        let Some(middle) = short_section(blocks, index) else {
+            return Ok(None);
+        };
+        let Some(end) = short_section(blocks, middle) else {
+            return Ok(None);
+        };
+        let below = self.heights(pages, index, end)?.0;
+        pages.column(0, 2);
+        let left = self.heights(pages, index, middle)?.0;
+        let right = self.heights(pages, middle, end)?.0;
+        let beside = left.max(right);
+        let gap = self.gap_before(pages, index);
+        if beside > 0.85 * below || beside + gap > pages.setting.full_room() {
+            pages.column(0, 1);
+            return Ok(None);
+        }
+        pages.need(gap + beside);
+        pages.gap(gap);
+        let top = pages.y;
+        let mut lowest = top;
+        for (column, section) in [index..middle, middle..end].into_iter().enumerate() {
+            pages.column(column, 2);
+            pages.y = top;
+            for block in section.clone() {
+                pages.y += if block > section.start { self.gap_before(pages, block) } else { 0.0 };
+                self.draw(pages, block)?;
+            }
+            lowest = lowest.max(pages.y);
+        }
+        pages.column(0, 1);
+        pages.y = lowest;
+        Ok(Some(end))
+    }
+}
+
+/// Whether a block begins a section.
+const fn begins(block: &Block) -> bool {
+    matches!(block, Block::Heading(_) | Block::Subheading(_))
+}
+
+/// Where the section ends whose first block below its headings this is.
+fn section_end(blocks: &[Block], body: usize) -> usize {
+    let ends = |block: &Block| begins(block) || matches!(block, Block::NewSide);
+    body + blocks[body..].iter().take_while(|block| !ends(block)).count()
+}
+
+/// The end of a section of a few words that begins here, if one does.
+fn short_section(blocks: &[Block], index: usize) -> Option<usize> {
+    let Some(Block::Heading(_)) = blocks.get(index) else {
+        return None;
+    };
+    let end = section_end(blocks, index + 1);
+    let is_short = |block: &Block| matches!(block, Block::Text(_) | Block::Facts(_) | Block::List(_));
+    let next_is_heading = !matches!(blocks.get(end), Some(Block::Subheading(_)));
+    (next_is_heading && blocks[index + 1..end].iter().all(is_short)).then_some(end)
 }

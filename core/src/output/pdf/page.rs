@@ -4,7 +4,7 @@ use krilla::tagging::TagKind;
 
 use super::tags::{Element, Slot, Tags};
 use super::typeface::Typeface;
-use crate::chart::{Scene, TimelineOptions, Weight};
+use crate::chart::{Scene, TimelineOptions, VisitorSkyOptions, Weight};
 
 /// Paper, in points. A point is 1/72 inch, an inch 25.4 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,7 +37,18 @@ impl Paper {
     pub const fn timeline(self) -> TimelineOptions {
         TimelineOptions { width: Setting::run_sheet(self).text_width(), height: 246.0, text_size: 9.0 }
     }
+
+    /// The size at which the visitors' sky fits a page whose text is so large without scaling.
+    pub const fn visitor_sky(self, text_pt: f32) -> VisitorSkyOptions {
+        let (width, height) = self.upright();
+        // Large print takes a list below the sky: most of a side.
+        let height = if text_pt < 15.0 { 0.47 * height } else { 0.72 * height };
+        VisitorSkyOptions { width: width - 2.0 * LEAF_MARGIN, height, text_size: text_pt }
+    }
 }
+
+/// White round every side of a page other than the run sheet: 15 mm.
+pub(super) const LEAF_MARGIN: f32 = 42.0;
 
 /// How the sides of a document are set, in points.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,20 +65,23 @@ pub(super) struct Setting {
     pub line: f32,
     /// Sizes of the headings of the first, second and third level.
     pub headings: [f32; 3],
+    /// Size of words to be read from afar.
+    pub large: f32,
 }
 
 impl Setting {
-    /// The run sheet's: as much on a side as is legible at arm's length. The margin of 9 mm is more than office printers
+    /// The run sheet's: as much on a side as is legible at arm's length. The margin of 8 mm is more than office printers
     /// need.
     pub const fn run_sheet(paper: Paper) -> Self {
         Self {
             size: paper.size(),
-            margin: 26.0,
+            margin: 22.0,
             foot: 26.0,
             foot_text: 9.0,
             body: 10.0,
-            line: 11.6,
+            line: 11.4,
             headings: [18.0, 13.0, 11.0],
+            large: 30.0,
         }
     }
 
@@ -146,6 +160,9 @@ pub(super) struct Pages<'s> {
     pub sides: Vec<Vec<Mark<'s>>>,
     /// Where the next thing goes on the last side.
     pub y: f32,
+    /// Left edge and width of the column that is being filled: most often all between the margins.
+    pub left: f32,
+    pub width: f32,
     /// Headings in their order.
     pub headings: Vec<Heading>,
 }
@@ -159,6 +176,8 @@ impl<'s> Pages<'s> {
             tags: Tags::default(),
             sides: vec![Vec::new()],
             y: setting.margin,
+            left: setting.margin,
+            width: setting.text_width(),
             headings: Vec::new(),
         }
     }
@@ -166,7 +185,21 @@ impl<'s> Pages<'s> {
     /// One empty side without end, to find out how high things are.
     pub fn endless(&self) -> Self {
         let size = (self.setting.size.0, 1e6);
-        Self::new(Setting { size, ..self.setting }, self.typeface)
+        let empty = Self::new(Setting { size, ..self.setting }, self.typeface);
+        Self { left: self.left, width: self.width, ..empty }
+    }
+
+    /// Goes on in a column of that many, from 0, or across the side for one of one.
+    pub fn column(&mut self, column: usize, columns: usize) {
+        let columns = columns.max(1);
+        let gap = 2.0 * self.setting.body;
+        self.width = (self.setting.text_width() - (columns - 1) as f32 * gap) / columns as f32;
+        self.left = self.setting.margin + column as f32 * (self.width + gap);
+    }
+
+    /// Where the column ends.
+    pub const fn right(&self) -> f32 {
+        self.left + self.width
     }
 
     /// Whether nothing stands on the last side yet.
@@ -206,9 +239,9 @@ impl<'s> Pages<'s> {
         }
     }
 
-    /// Draws a line across the side that says nothing.
+    /// Draws a line across the column that says nothing.
     pub fn rule(&mut self, width: f32) {
-        let (from, to) = ((self.setting.margin, self.y), (self.setting.right(), self.y));
+        let (from, to) = ((self.left, self.y), (self.right(), self.y));
         self.put(Mark::Rule { from, to, width, role: Role::Decoration });
     }
 
@@ -243,13 +276,13 @@ impl<'s> Pages<'s> {
         self.headings.push(Heading { level, text, side: self.sides.len() - 1, y });
     }
 
-    /// Writes a heading at the left margin and notes it for the outline.
+    /// Writes a heading at the left edge and notes it for the outline.
     pub fn heading(&mut self, tag: impl Into<TagKind>, level: u16, text: &str) {
         let size = self.setting.heading(level);
         let element = self.tags.section(tag);
         self.note_heading(level, text, self.y);
-        let lines = self.typeface.lines(text, size, Weight::Semibold, self.setting.text_width());
-        self.write_lines(element, self.setting.margin, (size, Weight::Semibold, 1.3 * size), &lines);
+        let lines = self.typeface.lines(text, size, Weight::Semibold, self.width);
+        self.write_lines(element, self.left, (size, Weight::Semibold, 1.3 * size), &lines);
     }
 }
 

@@ -116,7 +116,7 @@ fn write(
     }
     surface.set_stroke(None);
     surface.set_fill(Some(fill_of(ink)));
-    let start = PdfPoint::from_xy(at.0, at.1);
+    let start = PdfPoint::from_xy(rounded(at.0, 100.0), rounded(at.1, 100.0));
     surface.draw_text(start, typeface.font(weight), size, text, false, TextDirection::LeftToRight);
 }
 
@@ -129,10 +129,11 @@ fn draw_path(
 ) {
     let mut builder = PathBuilder::new();
     for (index, point) in points.iter().enumerate() {
+        let (x, y) = (rounded(point.x, 10.0), rounded(point.y, 10.0));
         if index == 0 {
-            builder.move_to(point.x, point.y);
+            builder.move_to(x, y);
         } else {
-            builder.line_to(point.x, point.y);
+            builder.line_to(x, y);
         }
     }
     if closed {
@@ -154,6 +155,11 @@ fn paint(surface: &mut Surface<'_>, path: Option<Path>, fill: Option<Ink>, strok
         ..PdfStroke::default()
     }));
     surface.draw_path(&path);
+}
+
+/// A coordinate in whole parts of a point, which takes few bytes: a tenth is less than the dot of a printer.
+fn rounded(value: f32, parts: f32) -> f32 {
+    (value * parts).round() / parts
 }
 
 fn fill_of(ink: Ink) -> Fill {

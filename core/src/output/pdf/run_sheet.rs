@@ -18,15 +18,18 @@ use crate::sheet::page_words::{
 /// Space before a heading, and below a heading.
 const SECTION_GAP: f32 = 9.0;
 const HEADING_GAP: f32 = 2.0;
-/// How much smaller the drawing may be to bring all on one side: its text stays legible at arm's length.
-const LEAST_SCALE: f32 = 0.8;
+/// How large the drawing may be, as shares of its size: the first that takes the fewest sides. The least keeps its text
+/// legible at arm's length.
+const DRAWING_SIZES: [f32; 3] = [1.0, 0.9, 0.8];
+/// In how many columns the notices of the head may stand: the first that takes the least height.
+const NOTICE_COLUMNS: [usize; 2] = [3, 4];
 
 /// The title, or what stands for it: a document without one is no accessible document.
 pub(super) fn title(sheet: &RunSheet) -> &str {
     if sheet.title.trim().is_empty() { RUN_SHEET } else { &sheet.title }
 }
 
-/// Every side with its marks: one side where all fits with a smaller drawing.
+/// Every side with its marks: as few as the size of the drawing allows.
 pub(super) fn laid_out<'s>(
     sheet: &'s RunSheet,
     timeline: &'s Scene,
@@ -36,7 +39,8 @@ pub(super) fn laid_out<'s>(
     let mut setting = Setting::run_sheet(paper);
     let foot = Foot::new(&setting, typeface, [&sheet.footer, &sheet.stamp, &sheet.zone]);
     setting.foot = foot.height(&setting);
-    let all = |mut pages: Pages<'s>, most_height: f32| {
+    let sides = |drawing_size: f32| {
+        let mut pages = Pages::new(setting, typeface);
         head(&mut pages, sheet);
         findings(&mut pages, sheet);
         if sheet.rows.is_empty() {
@@ -44,17 +48,22 @@ pub(super) fn laid_out<'s>(
         } else {
             stops(&mut pages, sheet);
         }
-        drawing(&mut pages, sheet, timeline, most_height);
+        drawing(&mut pages, sheet, timeline, drawing_size);
         cautions(&mut pages, sheet);
         pages
     };
-    let empty = Pages::new(setting, typeface);
-    let (_, height) = drawn_size(&empty, timeline, f32::INFINITY);
-    let over = all(empty.endless(), f32::INFINITY).y - setting.bottom();
-    let smaller = if over > 0.0 && height - over >= LEAST_SCALE * height { height - over } else { height };
-    let mut pages = all(empty, smaller);
-    foot.draw(&mut pages);
-    pages
+    let mut best = sides(DRAWING_SIZES[0]);
+    for size in &DRAWING_SIZES[1..] {
+        if best.sides.len() == 1 {
+            break;
+        }
+        let smaller = sides(*size);
+        if smaller.sides.len() < best.sides.len() {
+            best = smaller;
+        }
+    }
+    foot.draw(&mut best);
+    best
 }
 
 /// A heading of the second level, never left alone at the foot of a side.
@@ -65,7 +74,7 @@ fn section_heading(pages: &mut Pages<'_>, text: &str, room_below: f32) {
     pages.y += HEADING_GAP;
 }
 
-/// Title, subtitle, and the notices in three columns.
+/// Title, subtitle, and the notices in columns.
 fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
     let (title, setting, typeface) = (title(sheet), pages.setting, pages.typeface);
     let size = setting.heading(1);
@@ -83,10 +92,13 @@ fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
         let plain = (setting.body, Weight::Regular, setting.line);
         pages.write_lines(paragraph, setting.margin, plain, &lines);
     }
-    pages.y += 4.0;
+    pages.y += 2.0;
     let items: Vec<Listed> = sheet.head.iter().map(Listed::from_notice).collect();
-    columns(pages, &items, &[0.0; 3]);
-    pages.y += 4.0;
+    let height = |columns: usize| columns_height(pages, &items, &vec![0.0; columns], setting.full_room());
+    let least = NOTICE_COLUMNS.into_iter().map(height).fold(f32::INFINITY, f32::min);
+    let count = NOTICE_COLUMNS.into_iter().find(|columns| height(*columns) <= least).unwrap_or(3);
+    columns(pages, &items, &vec![0.0; count]);
+    pages.y += 3.0;
 }
 
 /// Stoppers and Cautions of the whole evening, if any.
@@ -109,24 +121,21 @@ fn no_stops(pages: &mut Pages<'_>) {
     pages.y += setting.line;
 }
 
-/// Scale and height of the drawing: as large as the width of the side, an empty side and `most_height` allow.
-fn drawn_size(pages: &Pages<'_>, scene: &Scene, most_height: f32) -> (f32, f32) {
-    let room = pages.setting.full_room() - pages.setting.heading(2) * 1.3 - HEADING_GAP;
-    let widest = pages.setting.text_width() / scene.width.max(1.0);
-    let scale = widest.min(room.min(most_height) / scene.height.max(1.0));
-    (scale, scene.height * scale)
-}
-
-/// The drawing across the side.
-fn drawing<'s>(pages: &mut Pages<'s>, sheet: &RunSheet, scene: &'s Scene, most_height: f32) {
-    let (scale, height) = drawn_size(pages, scene, most_height);
-    section_heading(pages, TIMELINE, height + pages.setting.heading(2) * 0.3 + HEADING_GAP);
+/// The drawing, as large as the width of the side and an empty side allow, or a share of that, in the middle.
+fn drawing<'s>(pages: &mut Pages<'s>, sheet: &RunSheet, scene: &'s Scene, size: f32) {
+    let setting = pages.setting;
+    let room = setting.full_room() - setting.heading(2) * 1.3 - HEADING_GAP;
+    let widest = setting.text_width() / scene.width.max(1.0);
+    let scale = size * widest.min(room / scene.height.max(1.0));
+    let height = scale * scene.height;
+    section_heading(pages, TIMELINE, height + setting.heading(2) * 0.3 + HEADING_GAP);
     let mut alt = scene.alt.clone();
     if !sheet.rows.is_empty() {
         alt.push(' ');
         alt.push_str(TIMELINE_TABLE);
     }
-    figure(pages, scene, &alt, (pages.setting.margin, scale));
+    let left = setting.margin + (setting.text_width() - scale * scene.width) / 2.0;
+    figure(pages, scene, &alt, (left, scale));
 }
 
 /// Cautions in three columns, the last of which begins below the decision box.
@@ -140,15 +149,12 @@ fn cautions(pages: &mut Pages<'_>, sheet: &RunSheet) {
     let shortest = columns_height(pages, &items, &starts, setting.full_room() - heading);
     pages.need(SECTION_GAP + heading + shortest);
     pages.gap(SECTION_GAP);
-    let (top, side) = (pages.y, pages.sides.len());
+    let top = pages.y;
     decision(pages, sheet, setting.margin + 2.0 * (width + COLUMN_GAP), width);
     pages.y = top;
     pages.heading(heading_tag(2, CAUTIONS), 2, CAUTIONS);
     pages.y += HEADING_GAP;
     columns(pages, &items, &starts);
-    if pages.sides.len() == side {
-        pages.y = pages.y.max(top + box_height - SECTION_GAP);
-    }
 }
 
 /// Height of the lines to fill in.

@@ -8,17 +8,17 @@ use crate::sheet::{Row, RunSheet};
 
 /// Width of each column in points, of which a share of what is left over comes on top.
 const WIDTHS: [(f32, f32); 11] = [
-    (33.0, 0.0),
+    (30.0, 0.0),
     (28.0, 0.0),
     (68.0, 0.0),
-    (100.0, 0.4),
-    (76.0, 0.15),
+    (97.0, 0.45),
+    (98.0, 0.0),
     (84.0, 0.0),
     (106.0, 0.0),
-    (42.0, 0.0),
-    (84.0, 0.3),
-    (79.0, 0.15),
-    (38.0, 0.0),
+    (41.0, 0.0),
+    (82.0, 0.35),
+    (70.0, 0.2),
+    (34.0, 0.0),
 ];
 
 /// Size of the times and names, which are looked for first.
@@ -48,8 +48,9 @@ pub(super) fn stops(pages: &mut Pages<'_>, sheet: &RunSheet) {
         edges: edges.clone(),
         heads: COLUMNS.map(str::to_owned).to_vec(),
         names: NAMES,
+        stacked_from: COLUMNS.len(),
     };
-    let mut table = Table::begin(pages, frame);
+    let table = Table::begin(pages, frame);
     for row in &sheet.rows {
         let cells: Vec<Cell> = (0..COLUMNS.len())
             .map(|column| {

@@ -1,10 +1,11 @@
 //! Tables: a head on every side, rows kept together where a side can hold them.
 
 use std::num::NonZeroU32;
+use std::ops::Range;
 
-use krilla::tagging::{TableHeaderScope, Tag};
+use krilla::tagging::{TableHeaderScope, Tag, TagKind};
 
-use super::page::{Mark, Pages, Role};
+use super::page::{Mark, Pages, Role, Setting};
 use super::tags::Element;
 use crate::chart::Weight;
 
@@ -28,6 +29,9 @@ pub(super) enum Cell {
 impl Cell {
     /// A text in lines that fit a width.
     pub fn of(pages: &Pages<'_>, text: &str, weight: Weight, width: f32) -> Self {
+        if text.trim().is_empty() {
+            return Self::Words(Vec::new());
+        }
         let size = pages.setting.body;
         let lines = pages.typeface.lines(text, size, weight, width);
         Self::Words(lines.into_iter().map(|text| CellLine { text, weight, size }).collect())
@@ -51,10 +55,33 @@ pub(super) struct Frame {
     pub heads: Vec<String>,
     /// The column that names the row.
     pub names: usize,
+    /// The first column of those that stand below the one before them instead of beside it, all between the edges of that
+    /// one; none in most tables.
+    pub stacked_from: usize,
 }
 
-/// A table being laid out: on each side a table of its own with a head, so that whoever hears it read learns the columns
-/// again.
+impl Frame {
+    /// Left and right edge of a column.
+    fn edge(&self, column: usize) -> (f32, f32) {
+        let column = column.min(self.stacked_from.saturating_sub(1));
+        (self.edges[column], self.edges[column + 1])
+    }
+
+    /// For cells of so many lines, on which line each begins, and how many lines the row has.
+    fn stacked(&self, counts: impl Iterator<Item = usize>) -> (Vec<usize>, usize) {
+        let (mut begins, mut last_end, mut most) = (Vec::new(), 0, 1);
+        for (column, count) in counts.enumerate() {
+            let begin = if column >= self.stacked_from { last_end } else { 0 };
+            begins.push(begin);
+            last_end = begin + count;
+            most = most.max(last_end);
+        }
+        (begins, most)
+    }
+}
+
+/// A table being laid out: one to the structure, however many sides it takes; its head stands again on each of them, so
+/// that whoever hears it read learns the columns again.
 pub(super) struct Table {
     frame: Frame,
     body: Element,
@@ -66,33 +93,44 @@ pub(super) const fn cell_gap(body: f32) -> f32 {
     0.6 * body
 }
 
-/// White above and below a row.
-const fn row_gap(body: f32) -> f32 {
-    0.25 * body
+/// White above and below a row: as close as the lines stand.
+fn row_gap(setting: &Setting) -> f32 {
+    1.1 * (setting.line - setting.body)
 }
 
 impl Table {
     /// Begins where the pages stand, with its head.
     pub fn begin(pages: &mut Pages<'_>, frame: Frame) -> Self {
-        let (body, head_height) = head(pages, &frame);
+        let summary = pages.typeface.writable(&frame.summary);
+        let table = pages.tags.section(Tag::Table.with_summary(Some(summary)));
+        let head = pages.tags.within(table, Tag::THead);
+        let row = pages.tags.within(head, Tag::TR);
+        let head_height = draw_head(pages, &frame, row);
+        let body = pages.tags.within(table, Tag::TBody);
         Self { frame, body, head_height }
     }
 
     /// A row, kept together with the notes below it where a side can hold both. The notes are a row of their own, from
     /// the left edge of a column to the right edge of the table.
-    pub fn row(&mut self, pages: &mut Pages<'_>, cells: &[Cell], notes: &[String], notes_from: usize) {
-        let (line, gap) = (pages.setting.line, row_gap(pages.setting.body));
-        let count = cells.iter().map(Cell::line_count).max().unwrap_or(1).max(1);
+    pub fn row(&self, pages: &mut Pages<'_>, cells: &[Cell], notes: &[String], notes_from: usize) {
+        let (line, gap) = (pages.setting.line, row_gap(&pages.setting));
+        let (begins, count) = self.frame.stacked(cells.iter().map(Cell::line_count));
         let note_lines = self.note_lines(pages, notes, notes_from);
         let whole = (count + note_lines.len()) as f32 * line + 2.0 * gap;
         if pages.room() < whole.min(pages.setting.full_room() - self.head_height) {
             self.turn(pages);
         }
+        let row = pages.tags.within(self.body, Tag::TR);
+        let tag = |column| -> TagKind {
+            if column == self.frame.names { Tag::TH(TableHeaderScope::Row).into() } else { Tag::TD.into() }
+        };
+        let elements: Vec<Element> =
+            (0..cells.len()).map(|column| pages.tags.within(row, tag(column))).collect();
         let mut first = 0;
         loop {
             let fits = ((pages.room() - 2.0 * gap) / line) as usize;
             let last = count.min(first + fits.max(1));
-            self.part(pages, cells, first, last);
+            self.part(pages, &elements, (cells, &begins), first..last);
             first = last;
             if first >= count {
                 break;
@@ -103,39 +141,42 @@ impl Table {
         pages.rule(0.5);
     }
 
-    fn turn(&mut self, pages: &mut Pages<'_>) {
+    fn turn(&self, pages: &mut Pages<'_>) {
         pages.turn();
-        (self.body, self.head_height) = head(pages, &self.frame);
+        let row = pages.tags.within(self.body, Tag::TR);
+        draw_head(pages, &self.frame, row);
     }
 
     /// Some lines of the cells of a row: all of them, but for a row longer than a side.
-    fn part(&self, pages: &mut Pages<'_>, cells: &[Cell], first: usize, last: usize) {
+    fn part(
+        &self,
+        pages: &mut Pages<'_>,
+        elements: &[Element],
+        (cells, begins): (&[Cell], &[usize]),
+        part: Range<usize>,
+    ) {
         let (line, body) = (pages.setting.line, pages.setting.body);
-        let row = pages.tags.within(self.body, Tag::TR);
-        let top = pages.y + row_gap(body);
-        for (column, cell) in cells.iter().enumerate() {
-            let element = if column == self.frame.names {
-                pages.tags.within(row, Tag::TH(TableHeaderScope::Row))
-            } else {
-                pages.tags.within(row, Tag::TD)
-            };
-            let x = self.frame.edges[column];
+        let top = pages.y + row_gap(&pages.setting);
+        for (column, (cell, element)) in cells.iter().zip(elements).enumerate() {
+            let (x, _) = self.frame.edge(column);
             match cell {
                 Cell::Words(lines) => {
-                    let lines = lines.iter().take(last).skip(first);
-                    for (index, CellLine { text, weight, size }) in lines.enumerate() {
-                        let y = top + index as f32 * line + body;
-                        pages.write(element, (x, y), *size, *weight, text);
+                    let lines = lines.iter().zip(begins[column]..);
+                    for (CellLine { text, weight, size }, index) in lines {
+                        if part.contains(&index) {
+                            let y = top + (index - part.start) as f32 * line + body;
+                            pages.write(*element, (x, y), *size, *weight, text);
+                        }
                     }
                 }
-                Cell::Box(size, told) if first == 0 => {
-                    let slot = pages.tags.slot(element);
+                Cell::Box(size, told) if part.start == 0 => {
+                    let slot = pages.tags.slot(*element);
                     pages.put(Mark::Frame { at: (x, top), size: *size, role: Role::Told(slot, told) });
                 }
                 Cell::Box(..) => {}
             }
         }
-        pages.y = top + (last - first) as f32 * line + row_gap(body);
+        pages.y = top + part.len() as f32 * line + row_gap(&pages.setting);
     }
 
     fn note_lines(&self, pages: &Pages<'_>, notes: &[String], from: usize) -> Vec<String> {
@@ -144,22 +185,21 @@ impl Table {
         notes.iter().flat_map(lines).collect()
     }
 
-    fn notes(&mut self, pages: &mut Pages<'_>, lines: &[String], from: usize) {
+    fn notes(&self, pages: &mut Pages<'_>, lines: &[String], from: usize) {
         if lines.is_empty() {
             return;
         }
         let (line, body) = (pages.setting.line, pages.setting.body);
-        let mut cell = self.wide_cell(pages);
-        pages.y -= row_gap(body);
+        let cell = self.wide_cell(pages);
+        pages.y -= row_gap(&pages.setting);
         for text in lines {
             if pages.room() < line {
                 self.turn(pages);
-                cell = self.wide_cell(pages);
             }
             pages.write(cell, (self.frame.edges[from], pages.y + body), body, Weight::Semibold, text);
             pages.y += line;
         }
-        pages.y += row_gap(body);
+        pages.y += row_gap(&pages.setting);
     }
 
     /// A row of one cell as wide as the table.
@@ -169,26 +209,28 @@ impl Table {
     }
 }
 
-/// Begins the table of a side with its head; gives the body for its rows, and the height of the head.
-fn head(pages: &mut Pages<'_>, frame: &Frame) -> (Element, f32) {
+/// Draws the head of a table as cells of a row. Gives its height.
+fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Element) -> f32 {
     let (line, body, top) = (pages.setting.line, pages.setting.body, pages.y);
-    let table = pages.tags.section(Tag::Table.with_summary(Some(pages.typeface.writable(&frame.summary))));
-    let head = pages.tags.within(table, Tag::THead);
-    let row = pages.tags.within(head, Tag::TR);
     let typeface = pages.typeface;
-    let in_lines = |(text, edge): (&String, &[f32])| {
-        typeface.lines(text, body, Weight::Semibold, edge[1] - edge[0] - cell_gap(body))
+    let in_lines = |(column, text): (usize, &String)| {
+        let (left, right) = frame.edge(column);
+        typeface.lines(text, body, Weight::Semibold, right - left - cell_gap(body))
     };
-    let cells: Vec<Vec<String>> = frame.heads.iter().zip(frame.edges.windows(2)).map(in_lines).collect();
-    let height = cells.iter().map(Vec::len).max().unwrap_or(1) as f32 * line;
-    for (lines, edge) in cells.iter().zip(&frame.edges) {
+    let cells: Vec<Vec<String>> = frame.heads.iter().enumerate().map(in_lines).collect();
+    let (begins, count) = frame.stacked(cells.iter().map(Vec::len));
+    let height = count as f32 * line;
+    let is_stacked = frame.stacked_from < cells.len();
+    for (column, lines) in cells.iter().enumerate() {
         let cell = pages.tags.within(row, Tag::TH(TableHeaderScope::Column));
-        let first = top + height - lines.len() as f32 * line;
-        for (index, text) in lines.iter().enumerate() {
-            pages.write(cell, (*edge, first + index as f32 * line + body), body, Weight::Semibold, text);
+        // Heads beside one another stand on the line of the table.
+        let begin = if is_stacked { begins[column] } else { count - lines.len() };
+        for (text, index) in lines.iter().zip(begin..) {
+            let y = top + index as f32 * line + body;
+            pages.write(cell, (frame.edge(column).0, y), body, Weight::Semibold, text);
         }
     }
-    pages.y += height + row_gap(body);
+    pages.y += height + row_gap(&pages.setting);
     pages.rule(1.2);
-    (pages.tags.within(table, Tag::TBody), pages.y - top)
+    pages.y - top
 }

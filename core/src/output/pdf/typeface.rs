@@ -14,11 +14,40 @@ const REPLACEMENT: char = '\u{25a1}';
 
 /// A variable typeface at the two weights of the pages.
 pub(super) struct Typeface<'f> {
-    regular: Font,
-    semibold: Font,
+    regular_font: Font,
+    semibold_font: Font,
     face: FontRef<'f>,
-    regular_location: Location,
-    semibold_location: Location,
+    regular: Advances,
+    semibold: Advances,
+}
+
+/// How wide characters are at a weight: the common ones noted, the others looked up.
+struct Advances {
+    location: Location,
+    common: Vec<f32>,
+}
+
+/// The first character that is looked up: Latin letters come before it.
+const UNCOMMON: u32 = 0x180;
+
+impl Advances {
+    fn new(face: &FontRef<'_>, weight: f32) -> Self {
+        let location = face.axes().location([("wght", weight)]);
+        let (charmap, metrics) = (face.charmap(), face.glyph_metrics(Size::new(1.0), &location));
+        let advance = |code: u32| metrics.advance_width(charmap.map(code)?);
+        let common = (0..UNCOMMON).map(|code| advance(code).unwrap_or(0.0)).collect();
+        Self { location, common }
+    }
+
+    /// The advance of a character in sizes of the text.
+    fn of(&self, face: &FontRef<'_>, character: char) -> f32 {
+        if let Some(advance) = self.common.get(character as usize) {
+            return *advance;
+        }
+        let glyph = face.charmap().map(character);
+        let metrics = face.glyph_metrics(Size::new(1.0), &self.location);
+        glyph.and_then(|glyph| metrics.advance_width(glyph)).unwrap_or(0.0)
+    }
 }
 
 impl<'f> Typeface<'f> {
@@ -32,10 +61,10 @@ impl<'f> Typeface<'f> {
             Font::new_variable(data.clone(), 0, &[(Tag::new(b"wght"), weight)]).ok_or_else(unreadable)
         };
         Ok(Self {
-            regular: font(400.0)?,
-            semibold: font(600.0)?,
-            regular_location: face.axes().location([("wght", 400.0)]),
-            semibold_location: face.axes().location([("wght", 600.0)]),
+            regular_font: font(400.0)?,
+            semibold_font: font(600.0)?,
+            regular: Advances::new(&face, 400.0),
+            semibold: Advances::new(&face, 600.0),
             face,
         })
     }
@@ -43,20 +72,22 @@ impl<'f> Typeface<'f> {
     /// The font of a weight, for the pen.
     pub fn font(&self, weight: Weight) -> Font {
         match weight {
-            Weight::Regular => self.regular.clone(),
-            Weight::Semibold => self.semibold.clone(),
+            Weight::Regular => self.regular_font.clone(),
+            Weight::Semibold => self.semibold_font.clone(),
         }
     }
 
     /// The width of a text in points: the sum of its advances, without kerning (which makes it a little narrower).
     pub fn width(&self, text: &str, size: f32, weight: Weight) -> f32 {
-        let location = match weight {
-            Weight::Regular => &self.regular_location,
-            Weight::Semibold => &self.semibold_location,
-        };
-        let (charmap, metrics) = (self.face.charmap(), self.face.glyph_metrics(Size::new(1.0), location));
-        let advances = text.chars().filter_map(|character| metrics.advance_width(charmap.map(character)?));
-        advances.sum::<f32>() * size
+        let advances = self.advances(weight);
+        text.chars().map(|character| advances.of(&self.face, character)).sum::<f32>() * size
+    }
+
+    const fn advances(&self, weight: Weight) -> &Advances {
+        match weight {
+            Weight::Regular => &self.regular,
+            Weight::Semibold => &self.semibold,
+        }
     }
 
     /// The text as it can be written: white space becomes spaces, what the typeface or the archive standard can't hold
@@ -64,6 +95,9 @@ impl<'f> Typeface<'f> {
     ///
     /// Source: ISO 14289-1:2014, 7.21 (no missing glyphs); ISO 19005-2:2011, 6.2.11.7 (no private characters).
     pub fn writable(&self, text: &str) -> String {
+        if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+            return text.to_owned();
+        }
         let charmap = self.face.charmap();
         text.chars()
             .filter(|character| !is_unseen(*character))
@@ -90,20 +124,29 @@ impl<'f> Typeface<'f> {
     /// last end with a space, so that the words stay apart for a reader of the text. Never empty.
     pub fn lines(&self, text: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
         let text = self.writable(text);
+        let space = self.width(" ", size, weight);
         let mut lines: Vec<String> = vec![String::new()];
+        let mut used = 0.0;
         for word in text.split_whitespace() {
             for (index, piece) in self.pieces(word, size, weight, width).into_iter().enumerate() {
                 let Some(line) = lines.last_mut() else {
                     continue;
                 };
-                let joined = if line.is_empty() { piece.clone() } else { format!("{line} {piece}") };
-                if index == 0 && (line.is_empty() || self.width(&joined, size, weight) <= width) {
-                    *line = joined;
+                let wide = self.width(&piece, size, weight);
+                let joins = index == 0 && !line.is_empty();
+                if index == 0 && (line.is_empty() || used + space + wide <= width) {
+                    if joins {
+                        line.push(' ');
+                        used += space;
+                    }
+                    line.push_str(&piece);
+                    used += wide;
                 } else {
                     if index == 0 {
                         line.push(' ');
                     }
                     lines.push(piece);
+                    used = wide;
                 }
             }
         }

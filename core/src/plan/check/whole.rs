@@ -10,13 +10,31 @@ use crate::plan::{
     EntryKind, Evening, Finding, Limit, Prepared, Rule, Severity, Stop, StopTiming, What, free_minutes,
 };
 use crate::rig::PortId;
-use crate::time::{Instant, time_doubt};
+use crate::time::{Instant, Interval, IntervalSet, time_doubt};
 
 /// How far a stop may start from its fixed entry's clock time and still be that entry, in seconds.
 const ENTRY_TOLERANCE_S: f64 = 30.0;
 /// Percent of the evening by which its free time may fall short before it is told.
 const SLACK_TOLERANCE_PERCENT: f64 = 0.01;
+/// Minutes after doors open with neither anything to show nor an entry from which on they are told. Common practice, no
+/// source.
+const IDLE_TOLD_MINUTES: f64 = 30.0;
+
 impl Judge<'_, '_> {
+    /// Whether visitors come long before there is anything to look at.
+    fn first_minutes(&mut self) {
+        let doors = self.prepared.doors;
+        let runs = self.prepared.availability.iter().filter_map(|own| own.showable.as_slice().first());
+        let Some(until) = runs.map(|run| run.start()).reduce(Instant::min) else { return };
+        let Some(before) = Interval::new(doors.start(), until) else { return };
+        let entries = self.evening.order.stops().iter().filter(|stop| stop.show().is_none());
+        let filled = IntervalSet::from_intervals(entries.map(|stop| stop.interval));
+        let idle_minutes: f64 = filled.gaps_in(before).as_slice().iter().map(|gap| gap.minutes()).sum();
+        if idle_minutes > IDLE_TOLD_MINUTES {
+            self.caution_for_evening(Rule::NothingYet { until });
+        }
+    }
+
     fn park_closes(&self) -> Option<Instant> {
         self.prepared.night.local.at(self.materials.site.park_closes?).ok()
     }
@@ -108,6 +126,7 @@ impl Judge<'_, '_> {
         self.waits();
         self.screens();
         self.steps();
+        self.first_minutes();
         if prepared.availability.iter().all(|own| own.showable.is_empty()) {
             self.caution_for_evening(Rule::NothingToShow { limit: main_limit(prepared) });
         }

@@ -89,9 +89,7 @@ impl<'d> Drafting<'d> {
         pick_up: Option<&PickUp>,
     ) -> Self {
         let desk = Desk { evening, prepared, materials };
-        let frame = Frame::new(desk, pick_up);
-        let stands = stands_after(desk, evening, &frame.done);
-        let layout = Layout::new(desk, &frame, stands);
+        let (frame, stands, layout) = as_problem(desk, pick_up);
         let solver = solver(&layout.problem);
         Self { desk, frame, layout, stands, solver, whole: None, mendings: 0, best: None }
     }
@@ -304,6 +302,52 @@ impl<'d> Drafting<'d> {
             Choice::Offer(_) => None,
         }
     }
+}
+
+/// What orders of an evening are worth, and how each target could be laid, where no order is looked for.
+pub(in crate::plan) struct Measure<'d> {
+    desk: Desk<'d>,
+    layout: Layout,
+}
+
+impl<'d> Measure<'d> {
+    /// The measure of a draft of this evening.
+    ///
+    /// * `pick_up`: where an evening that has begun is picked up again.
+    pub(in crate::plan) fn new(
+        evening: &'d Evening,
+        prepared: &'d Prepared,
+        materials: &'d Materials<'d>,
+        pick_up: Option<&PickUp>,
+    ) -> Self {
+        let desk = Desk { evening, prepared, materials };
+        let (_, _, layout) = as_problem(desk, pick_up);
+        Self { desk, layout }
+    }
+
+    /// The same for orders alone: how each target could be laid is forgotten, which takes much memory for many targets.
+    pub(in crate::plan) fn of_orders(mut self) -> Self {
+        self.layout.forget_ways();
+        self
+    }
+
+    /// What any order of the evening is worth, in points.
+    pub(in crate::plan) fn worth_of(&self, order: &RunningOrder) -> i64 {
+        self.layout.worth_of(self.desk, order)
+    }
+
+    /// The measure for whatever is asked of its evening.
+    pub(in crate::plan) fn scales(&self) -> Scales<'_> {
+        Scales::new(self.desk, &self.layout)
+    }
+}
+
+/// An evening as a problem, with what stands in it and where the telescope stands when it begins.
+fn as_problem<'d>(desk: Desk<'d>, pick_up: Option<&PickUp>) -> (Frame, Stands<'d>, Layout) {
+    let frame = Frame::new(desk, pick_up);
+    let stands = stands_after(desk, desk.evening, &frame.done);
+    let layout = Layout::new(desk, &frame, stands);
+    (frame, stands, layout)
 }
 
 fn solver(problem: &Problem) -> Solver {

@@ -137,6 +137,12 @@ impl Layout {
         i64::from(offer.minutes) + (f64::from(offer.minutes) * self.pad_share).ceil() as i64
     }
 
+    /// Forgets how each target could be laid; what an order is worth does not depend on it.
+    pub(super) fn forget_ways(&mut self) {
+        self.problem.targets = Vec::new();
+        self.choices = Vec::new();
+    }
+
     /// Takes an option out of the problem, so many minutes around a start.
     pub(super) fn take_out(&mut self, stop: AnswerStop, minutes: i64) {
         let option = &mut self.problem.targets[stop.target].options[stop.option];

@@ -24,6 +24,7 @@ mod understudy;
 mod worth;
 
 use super::{Evening, Materials, Prepared, RunningOrder};
+pub(in crate::plan) use drafting::Measure;
 pub use drafting::{Drafted, Drafting};
 pub use given_up::{GivenUp, GivenUpWhy, Wish};
 pub use pick_up::PickUp;

@@ -8,7 +8,7 @@ use super::longer::longer;
 use super::scene::{Scene, share};
 use super::what_if::{Change, WhatIf};
 use crate::catalogue::Kind;
-use crate::plan::draft::{Drafting, PickUp};
+use crate::plan::draft::{Drafting, Measure, PickUp};
 use crate::plan::edit::hold;
 use crate::plan::prepare_again::with_ports;
 use crate::plan::{
@@ -66,7 +66,7 @@ pub struct Comparing<'c> {
     prepared: &'c Prepared,
     materials: &'c Materials<'c>,
     pick_up: Option<&'c PickUp>,
-    drafting: Drafting<'c>,
+    measure: Measure<'c>,
     /// What the order as it stands is worth.
     before: i64,
     /// The best order found as things are.
@@ -84,21 +84,21 @@ impl<'c> Comparing<'c> {
         materials: &'c Materials<'c>,
         pick_up: Option<&'c PickUp>,
     ) -> Self {
-        let drafting = Drafting::new(evening, prepared, materials, pick_up);
-        let before = drafting.worth_of(&evening.order);
+        let measure = Measure::new(evening, prepared, materials, pick_up).of_orders();
+        let before = measure.worth_of(&evening.order);
         let own = Best { worth: before, order: evening.order.clone() };
         let mut comparing = Self {
             evening,
             prepared,
             materials,
             pick_up,
-            drafting,
+            measure,
             before,
             now: own.clone(),
             asked: VecDeque::new(),
         };
         let order = comparing.drafted(&comparing.narrowed(evening, prepared), prepared);
-        let drafted = Best { worth: comparing.drafting.worth_of(&order), order };
+        let drafted = Best { worth: comparing.measure.worth_of(&order), order };
         comparing.now = if comparing.is_stopped() { drafted } else { own.or(drafted) };
         comparing.asked = comparing.everything();
         comparing
@@ -132,7 +132,7 @@ impl<'c> Comparing<'c> {
 
     fn held(&self, stop: StopId) -> HeldPrice {
         let freed = hold(self.evening, stop, Held::default());
-        let free = self.now.clone().or(self.found(&freed, self.prepared, &self.drafting));
+        let free = self.now.clone().or(self.found(&freed, self.prepared, &self.measure));
         HeldPrice {
             stop,
             held: self.now.worth,
@@ -172,7 +172,7 @@ impl<'c> Comparing<'c> {
     fn without_port(&self, port: &PortId) -> Best {
         let mut evening = self.evening.clone();
         evening.wishes.ports_out_of_service.push(port.clone());
-        self.found(&evening, self.prepared, &self.drafting)
+        self.found(&evening, self.prepared, &self.measure)
     }
 
     fn port_back(&self, port: &PortId) -> Best {
@@ -180,12 +180,12 @@ impl<'c> Comparing<'c> {
         evening.wishes.ports_out_of_service.retain(|out| out != port);
         let out = evening.wishes.ports_out_of_service.clone();
         let prepared = with_ports(self.prepared, self.materials, out);
-        self.found(&evening, &prepared, &self.drafting(&evening, &prepared))
+        self.found(&evening, &prepared, &self.measure(&evening, &prepared))
     }
 
     fn doors_longer(&self, minutes: u32) -> Option<Best> {
         let (evening, prepared) = longer(self.evening, self.prepared, self.materials, minutes)?;
-        Some(self.found(&evening, &prepared, &self.drafting(&evening, &prepared)))
+        Some(self.found(&evening, &prepared, &self.measure(&evening, &prepared)))
     }
 
     fn more_visitors(&self, more: u32) -> Best {
@@ -193,7 +193,7 @@ impl<'c> Comparing<'c> {
         crowd.house.visitors += more;
         // The order of now would leave some without a look, which no draft does where it can be helped.
         let order = self.drafted(&self.narrowed(&crowd, self.prepared), self.prepared);
-        let worth = self.drafting(&crowd, self.prepared).worth_of(&order);
+        let worth = self.measure(&crowd, self.prepared).worth_of(&order);
         Best { order, worth }
     }
 
@@ -202,6 +202,13 @@ impl<'c> Comparing<'c> {
         'c: 'd,
     {
         Drafting::new(evening, prepared, self.materials, self.pick_up)
+    }
+
+    fn measure<'d>(&self, evening: &'d Evening, prepared: &'d Prepared) -> Measure<'d>
+    where
+        'c: 'd,
+    {
+        Measure::new(evening, prepared, self.materials, self.pick_up).of_orders()
     }
 
     /// The order drafted for an evening in some milliseconds.
@@ -219,7 +226,7 @@ impl<'c> Comparing<'c> {
     /// impossible gone and the gaps filled.
     ///
     /// * `measure`: by whose points.
-    fn found(&self, evening: &Evening, prepared: &Prepared, measure: &Drafting<'_>) -> Best {
+    fn found(&self, evening: &Evening, prepared: &Prepared, measure: &Measure<'_>) -> Best {
         let narrowed = self.narrowed(evening, prepared);
         let mut drafting = self.drafting(&narrowed, prepared);
         drafting.advance(WORK);

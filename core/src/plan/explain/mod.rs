@@ -4,7 +4,7 @@
 //! could stand in), `best_hour`, `way_in` and `not_shown` (why not that one), `held_price`, `what_if` and `comparing` (what a hold,
 //! a port, an hour or more visitors change), `request` (can I see it?).
 //!
-//! Everything is measured in the points of the draft ([`Drafting::worth_of`]): what the user sees is a share of the evening.
+//! Everything is measured in the points of the draft ([`Drafting::worth_of`](crate::plan::Drafting::worth_of)): what the user sees is a share of the evening.
 
 mod best_hour;
 mod comparing;
@@ -20,8 +20,9 @@ mod understudy;
 mod way_in;
 mod what_if;
 
-use super::draft::{Drafting, PickUp};
-use super::{Evening, Materials, Prepared};
+use super::draft::{Measure, PickUp};
+use super::{Evening, Materials, Prepared, StopId};
+use crate::catalogue::TargetId;
 pub use best_hour::BestHour;
 pub use comparing::{Compared, Comparing};
 pub use held_price::HeldPrice;
@@ -83,8 +84,8 @@ pub fn explain_order(
     materials: &Materials<'_>,
     pick_up: Option<&PickUp>,
 ) -> Explained {
-    let drafting = Drafting::new(evening, prepared, materials, pick_up);
-    let scales = drafting.scales();
+    let measure = Measure::new(evening, prepared, materials, pick_up);
+    let scales = measure.scales();
     let scene = Scene::new(evening, prepared, materials, &scales).picked_up(pick_up);
     Explained {
         worth: scene.worth,
@@ -92,4 +93,29 @@ pub fn explain_order(
         not_shown: not_shown::all(&scene),
         ..Explained::default()
     }
+}
+
+/// The best understudy for every stop that shows a target and has none of its own, each given once; a stop for which nothing
+/// could stand in is left out. Nothing is worked out where all have one.
+pub fn understudies(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> Vec<(StopId, TargetId)> {
+    let shows = || evening.order.stops().iter().filter_map(|stop| Some((stop, stop.show()?)));
+    if shows().all(|(_, show)| show.understudy.is_some()) {
+        return Vec::new();
+    }
+    let measure = Measure::new(evening, prepared, materials, None);
+    let scales = measure.scales();
+    let scene = Scene::new(evening, prepared, materials, &scales);
+    let mut used: Vec<TargetId> = shows().filter_map(|(_, show)| show.understudy.clone()).collect();
+    let mut found = Vec::new();
+    for (stop, _) in shows().filter(|(_, show)| show.understudy.is_none()) {
+        if let Some(understudy) = scene.understudy(stop, &used) {
+            used.push(understudy.target.clone());
+            found.push((stop.id, understudy.target));
+        }
+    }
+    found
 }

@@ -10,7 +10,7 @@ use crate::plan::beside::is_in_the_way;
 use crate::plan::check::POOR_VIEW;
 use crate::plan::limits::lowest_altitude;
 use crate::plan::views::CELL_MINUTES;
-use crate::plan::{Better, Limit, StopId, What, WhyNot, when_better, why_not_now};
+use crate::plan::{Better, Limit, Materials, Prepared, StopId, What, WhyNot, when_better, why_not_now};
 use crate::rig::PortId;
 use crate::time::{Instant, Interval};
 use crate::units::{Angle, Fraction};
@@ -27,8 +27,17 @@ pub struct NotShown {
     pub why: NotShownWhy,
     /// The best hour it could have within doors; `None` where no port shows it at all.
     pub best: Option<BestHour>,
-    /// Where no port shows it within doors: from when it is better, as far as the sky was prepared.
-    pub later: Option<Better>,
+    /// From when it could come in: when doors open, or where the evening is picked up.
+    pub earliest: Instant,
+}
+
+impl NotShown {
+    /// Where no port shows it within doors: from when it is better, as far as the sky was prepared. Worked out when it is
+    /// asked for: most of a large catalogue is never asked about.
+    pub fn later(&self, prepared: &Prepared, materials: &Materials<'_>) -> Option<Better> {
+        let target = materials.target_index(&self.target).filter(|_| self.best.is_none())?;
+        when_better(prepared, materials, target, self.earliest)
+    }
 }
 
 /// The one reason for which a target is not in the order.
@@ -133,16 +142,11 @@ pub(super) fn all(scene: &Scene<'_>) -> Vec<NotShown> {
 impl<'s> Scene<'s> {
     pub(super) fn not_shown(&self, target: usize, rooms: &[Room<'s>]) -> NotShown {
         let best = best_hour(self, target);
-        let later = if best.is_none() {
-            when_better(self.prepared, self.materials, target, self.earliest())
-        } else {
-            None
-        };
         NotShown {
             target: self.materials.catalogue.targets[target].id.clone(),
             why: self.why_not_shown(target, rooms),
             best,
-            later,
+            earliest: self.earliest(),
         }
     }
 

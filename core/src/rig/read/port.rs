@@ -19,6 +19,7 @@ pub(super) fn port(port: &Fields<'_>, id: PortId, on_equatorial: bool) -> Option
     }
     let instrument = instrument(port);
     let access = access(port, side);
+    let focus_offset_steps = focus_offset(port);
     Some(Port {
         id,
         name,
@@ -27,8 +28,22 @@ pub(super) fn port(port: &Fields<'_>, id: PortId, on_equatorial: bool) -> Option
         rotator,
         on_equatorial,
         access,
+        focus_offset_steps,
         instrument: instrument?,
     })
+}
+
+/// Where the focuser stands for a port, in whole steps.
+fn focus_offset(port: &Fields<'_>) -> Option<i32> {
+    let steps = port.optional_number("focus_offset_steps", -1_000_000.0..=1_000_000.0)?;
+    if steps.fract() != 0.0 {
+        port.fault(
+            "focus_offset_steps",
+            format!("{steps} is no whole number of steps"),
+            "Give -40, 0, 120 ...",
+        );
+    }
+    Some(steps as i32)
 }
 
 /// How the eyepiece of a port is reached; `None` where the file does not say how high it stands.

@@ -206,3 +206,18 @@ fn a_guider_by_its_field_or_by_its_sensor() {
         "field_arcmin: (30.0, 20.0), sensor_mm: (7.0, 5.0), focal_length_mm: 700.0, limiting_magnitude: 12.0";
     assert!(faults_of(&bare(twice)).contains("the field is given twice"));
 }
+
+#[test]
+fn a_port_may_tell_its_focus_in_whole_steps() {
+    let rig = read_rig("r", DEMO).expect("the demo reads");
+    assert!(rig.ports.iter().all(|port| port.focus_offset_steps.is_some()));
+    let first = rig.ports[0].focus_offset_steps.expect("the demo tells it");
+    assert_eq!(first, 0, "steps are counted from the first port");
+    let given = "id: \"eyepiece\", name: \"Eyepiece\", side: NasmythRight, derotator: false,";
+    let half = fault(given, &format!("{given} focus_offset_step: 1,"));
+    assert!(half.contains("`focus_offset_steps`"), "{half}");
+    assert!(
+        fault("focus_offset_steps: 0,", "focus_offset_steps: 0.5,")
+            .contains("0.5 is no whole number of steps")
+    );
+}

@@ -90,8 +90,8 @@ pub fn not_shown_sentence(names: &Names<'_>, why: &NotShownWhy) -> String {
 pub fn not_shown_sentences(names: &Names<'_>, not_shown: &NotShown) -> Vec<String> {
     let mut all = vec![not_shown_sentence(names, &not_shown.why)];
     all.extend(not_shown.best.as_ref().map(|best| best_hour_sentence(names, best)));
-    all.extend(not_shown.later.as_ref().map(|later| {
-        let phrase = better_phrase(names, later);
+    all.extend(not_shown.later(names.prepared, names.materials).map(|later| {
+        let phrase = better_phrase(names, &later);
         let phrase = upper_first(&phrase);
         let doors = if later.from > names.prepared.doors.end() { ", after doors close" } else { "" };
         format!("{phrase}{doors}.")

@@ -4,6 +4,7 @@ use chrono::{NaiveDate, NaiveTime};
 
 use super::Case;
 use crate::catalogue::TargetId;
+use crate::events::Direction;
 use crate::plan::invented::{Invented, march_evening};
 use crate::plan::{ClockTime, EntryKind, Finding, Held, Limit, Rule, Severity, Stop, StopId, What, check};
 use crate::time::Interval;
@@ -133,6 +134,37 @@ fn nothing_to_show_is_told_with_its_reason() {
     };
     assert!(matches!(told(case.findings(Vec::new())), Some(Some(Limit::Light | Limit::Horizon))));
     assert_eq!(told(Case::new(|_| {}).findings(Vec::new())), None);
+}
+
+#[test]
+fn doors_long_before_anything_can_be_shown_are_told_unless_entries_fill_the_time() {
+    // Sunset in the middle of March is at about 18:10 there; no target is shown by day.
+    let opening = |hour, minute| {
+        Case::new(|evening| {
+            evening.programme.doors_open = NaiveTime::from_hms_opt(hour, minute, 0).expect("a time");
+        })
+    };
+    let until = |findings: Vec<Finding>| {
+        findings.into_iter().find_map(|found| match found.rule {
+            Rule::NothingYet { until } => Some((found.severity, found.stop, until)),
+            _ => None,
+        })
+    };
+    let early = opening(16, 45);
+    let (severity, stop, first) = until(early.findings(Vec::new())).expect("it is told");
+    assert_eq!((severity, stop), (Caution, None));
+    let availability = early.prepared.availability.iter();
+    let mut starts = availability.flat_map(|own| own.showable.as_slice()).map(|run| run.start());
+    assert!(starts.all(|start| start >= first));
+    let sunset = early.prepared.night.sun.going(Direction::Down)[0];
+    assert!(first >= sunset && first.minutes_since(sunset) < 60.0, "{first:?} after {sunset:?}");
+    assert_eq!(until(opening(19, 0).findings(Vec::new())), None);
+    // A talk for all but the last half hour of it.
+    let doors = early.prepared.doors.start();
+    let what = What::Entry { kind: EntryKind::Talk, title: "Talk".to_owned(), cue: String::new() };
+    let interval = Interval::new(doors, first.plus_minutes(-29.0)).expect("in order");
+    let talk = Stop { id: StopId(1), what, interval, held: Held::default() };
+    assert_eq!(until(early.findings(vec![talk])), None);
 }
 
 #[test]

@@ -1,0 +1,73 @@
+//! What the window says about files: paths, what is in the way, what went wrong, what would be lost.
+
+use std::path::Path;
+
+use crate::state::{PathUse, Report, Then};
+
+/// Asks about unsaved changes.
+pub const UNSAVED_TITLE: &str = "The evening has changes that are not saved";
+/// Saves first.
+pub const UNSAVED_SAVE: &str = "Save first";
+/// Goes on without.
+pub const UNSAVED_DISCARD: &str = "Go on without saving";
+/// Leaves everything as it is.
+pub const STAY: &str = "Stay";
+/// Asks about a file that is there already.
+pub const REPLACE_TITLE: &str = "Replace a file";
+/// Loses the old file.
+pub const REPLACE: &str = "Replace";
+/// The field of a path.
+pub const PATH: &str = "Path of the file";
+/// Why the window asks itself.
+pub const PATH_HINT: &str =
+    "This desktop offers no file dialog, so type the path. Enter goes ahead, Escape changes nothing.";
+
+/// What went wrong with files, and what now.
+pub const fn report(about: Report) -> (&'static str, &'static str) {
+    match about {
+        Report::LeftOut => (
+            "Some entries were left out",
+            "The evening is open without them. Mend the files and open it again.",
+        ),
+        Report::NotOpened => ("The evening could not be opened", "Put this right and open it again."),
+        Report::NotSaved => {
+            ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
+        }
+        Report::NotExported => ("Not written", "Put this right, or write it elsewhere."),
+        Report::NotMade => {
+            ("The files of your evening were not written", "Put this right and describe it once more.")
+        }
+    }
+}
+
+/// The question over the path field.
+pub const fn path_title(purpose: PathUse) -> &'static str {
+    match purpose {
+        PathUse::Open => "Open an evening",
+        PathUse::Save => "Save the evening as",
+        PathUse::Folder => "Write the pages into",
+        PathUse::ExportProblem => "Save the evening as numbers to",
+    }
+}
+
+/// The button under the path field.
+pub const fn path_go(purpose: PathUse) -> &'static str {
+    match purpose {
+        PathUse::Open => "Open",
+        PathUse::Save => "Save",
+        PathUse::Folder | PathUse::ExportProblem => "Write",
+    }
+}
+
+/// Which file is in the way.
+pub fn replace_question(path: &Path) -> String {
+    format!("{} is there already. Replace it?", path.display())
+}
+
+/// What is about to happen to unsaved changes.
+pub const fn unsaved_question(then: &Then) -> &'static str {
+    match then {
+        Then::Close => "Evenfall is about to close.",
+        Then::ChooseFile | Then::Open(_) | Then::OpenDemo => "Another evening is about to be opened.",
+    }
+}

@@ -1,0 +1,306 @@
+//! The whole sky for visitors at the middle of the evening, black on white, to be held overhead.
+
+use super::dome_ground::{horizon, ring};
+use super::dome_labels::Labels;
+use super::dome_moon::moon_disc;
+use super::dome_stops::{disc, dot};
+use super::visitor_sky_words::{HOW_TO_HOLD, Seen, alt, not_up, title};
+use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, broken, shortened, text_width};
+use crate::sheet::Names;
+use crate::units::Angle;
+
+/// Room for a drawing, in points, and the size of all of its text.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct VisitorSkyOptions {
+    /// Width.
+    pub width: f32,
+    /// Height.
+    pub height: f32,
+    /// Size of text.
+    pub text_size: f32,
+}
+
+/// From line to line, in sizes of the text.
+const LINE: f32 = 1.3;
+/// The least radius of the sky.
+const LEAST_RADIUS: f32 = 60.0;
+/// From this size of text on, names stand in a list below the sky and numbers alone on it.
+const LARGE_PRINT: f32 = 15.0;
+/// A piece of ground: fine enough for paper.
+const GROUND_STEP_DEG: u16 = 3;
+/// The longest name on the sky, as a share of its radius.
+const LONGEST_NAME: f32 = 1.2;
+/// The directions round the rim, by their words.
+const DIRECTIONS: [(&str, f64); 8] = [
+    ("North", 0.0),
+    ("North-east", 45.0),
+    ("East", 90.0),
+    ("South-east", 135.0),
+    ("South", 180.0),
+    ("South-west", 225.0),
+    ("West", 270.0),
+    ("North-west", 315.0),
+];
+/// The heights drawn as rings, in fists of ten degrees at arm's length (common practice, no source).
+const RINGS: [(f64, &str); 2] = [(30.0, "3 fists high"), (60.0, "6 fists high")];
+
+/// Draws the sky at the middle of doors: the ground, the targets of the evening by number and name, Moon and planets, and
+/// the brighter stars of the catalogue as dots.
+pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
+    let VisitorSkyOptions { width, height, text_size } = options;
+    let seen = Seen::new(names);
+    let line = LINE * text_size;
+    let with_list = text_size >= LARGE_PRINT;
+    let list: Vec<String> = if with_list { seen.numbered().collect() } else { Vec::new() };
+    let rows = list.len().div_ceil(2);
+    let whole =
+        |text: &str| broken(text, text_size, width, usize::MAX).unwrap_or_else(|| vec![text.to_owned()]);
+    let mut below: Vec<String> = not_up(&seen).iter().flat_map(|text| whole(text)).collect();
+    below.extend(whole(HOW_TO_HOLD));
+    let above = 1.4 * line;
+    let foot = ((rows + below.len()) as f32 + 1.0) * line;
+    // The words of the directions stand over, under and beside the rim.
+    let beside = text_width("West", text_size) + 0.7 * text_size;
+    let over = 1.6 * text_size;
+    let room = (width - 2.0 * beside).min(height - above - foot - 2.0 * over);
+    let radius = (room / 2.0).max(LEAST_RADIUS);
+    let centre = Point { x: width / 2.0, y: above + over + radius };
+    let map = DomeMap { centre, radius, overhead: true };
+    let mut drawing = Drawing {
+        map,
+        labels: Labels::new(map, (width, height), text_size),
+        items: Vec::new(),
+        size: text_size,
+    };
+    drawing.items.push(
+        Item::text((width / 2.0, text_size), Anchor::Middle, text_size, Ink::Text, title(names)).semibold(),
+    );
+    for item in horizon(&map, names.materials, GROUND_STEP_DEG) {
+        if let Item::Path { points, stroke: Some(_), .. } = &item {
+            drawing.labels.spare(points);
+        }
+        drawing.items.push(item);
+    }
+    drawing.directions();
+    drawing.rings(names.materials.site.place.latitude < Angle::ZERO);
+    drawing.sky(names, &seen, with_list);
+    let mut baseline = centre.y + radius + over + 1.2 * line;
+    for (index, text) in list.iter().enumerate() {
+        let (column, row) = (index / rows, index % rows);
+        let at = ((0.06 + 0.5 * column as f32) * width, baseline + row as f32 * line);
+        let text = shortened(text, text_size, 0.44 * width);
+        drawing.items.push(Item::text(at, Anchor::Start, text_size, Ink::Text, text));
+    }
+    baseline += rows as f32 * line + if rows > 0 { 0.5 * line } else { 0.0 };
+    for text in &below {
+        let at = (width / 2.0, baseline);
+        drawing.items.push(Item::text(at, Anchor::Middle, text_size, Ink::Text, text.as_str()));
+        baseline += line;
+    }
+    let height = baseline - 0.6 * line;
+    Scene { width, height, alt: alt(names, &seen), items: drawing.items }
+}
+
+struct Drawing {
+    map: DomeMap,
+    labels: Labels,
+    items: Vec<Item>,
+    size: f32,
+}
+
+impl Drawing {
+    /// The directions by their words, round the rim.
+    fn directions(&mut self) {
+        for (word, azimuth) in DIRECTIONS {
+            let out = Angle::from_degrees(azimuth);
+            let at = self.map.beyond(out, 0.45 * self.size);
+            // How far to the right and down of the middle it stands.
+            let (right, down) = (at.x - self.map.centre.x, at.y - self.map.centre.y);
+            let (anchor, share) = match right {
+                right if right > 1.0 => (Anchor::Start, 0.0),
+                right if right < -1.0 => (Anchor::End, 1.0),
+                _ => (Anchor::Middle, 0.5),
+            };
+            let drop = (down / self.map.radius).clamp(-1.0, 1.0);
+            let baseline = at.y + (0.35 + 0.4 * drop) * self.size;
+            self.items.push(Item::text((at.x, baseline), anchor, self.size, Ink::Text, word).semibold());
+            let wide = text_width(word, self.size);
+            let left = at.x - share * wide;
+            let place = Rectangle {
+                left,
+                top: baseline - self.size,
+                right: left + wide,
+                bottom: baseline + 0.3 * self.size,
+            };
+            self.labels.keep_clear(place);
+        }
+    }
+
+    /// Heights as rings, named on the side of the pole, and a cross straight overhead.
+    fn rings(&mut self, south: bool) {
+        let pole = Angle::from_degrees(if south { 180.0 } else { 0.0 });
+        for (altitude_deg, words) in RINGS {
+            let altitude = Angle::from_degrees(altitude_deg);
+            self.items.push(ring(&self.map, altitude, Stroke::dashed(Ink::Quiet, 0.7, 1.0, 3.0)));
+            let at = self.map.place(pole, altitude);
+            let wide = text_width(words, self.size);
+            let place = Rectangle {
+                left: at.x - wide / 2.0,
+                top: at.y - 0.65 * self.size,
+                right: at.x + wide / 2.0,
+                bottom: at.y + 0.65 * self.size,
+            };
+            self.items.push(Item::rectangle(&place, Some(Ink::Ground), None));
+            let baseline = (at.x, at.y + 0.35 * self.size);
+            self.items.push(Item::text(baseline, Anchor::Middle, self.size, Ink::Text, words));
+            self.labels.keep_clear(place);
+        }
+        let (Point { x, y }, arm) = (self.map.centre, 0.35 * self.size);
+        let stroke = Stroke::solid(Ink::Text, 0.9);
+        self.items.push(Item::segment((x - arm, y), (x + arm, y), stroke));
+        self.items.push(Item::segment((x, y - arm), (x, y + arm), stroke));
+        self.labels.keep_free(self.map.centre, arm);
+    }
+
+    /// Stars, Moon, planets and targets, then their names.
+    fn sky(&mut self, names: &Names<'_>, seen: &Seen, numbers_only: bool) {
+        for star in &seen.stars {
+            let at = self.map.place(star.azimuth, star.altitude);
+            // Each magnitude takes a fifth of the radius: sizes that the eye still tells apart in print.
+            let radius = (0.2 * self.size * 0.8_f32.powf(star.magnitude as f32 - 1.0)).max(0.6);
+            self.items.push(dot(at, radius, Ink::Text));
+        }
+        let moment = names.prepared.moments.get(names.prepared.moment_index(seen.at));
+        let moon = moment
+            .and_then(|moment| moon_disc(&self.map, moment, names.materials.site.air, 0.75 * self.size));
+        if let Some((moon, at)) = moon {
+            self.items.extend(moon);
+            self.labels.keep_free(at, 0.9 * self.size);
+        }
+        for planet in seen.bodies.iter().filter(|body| !body.is_moon) {
+            let at = self.map.place(planet.azimuth, planet.altitude);
+            self.items.push(disc(at, 0.32 * self.size, Some(Ink::Text), None));
+            self.labels.keep_free(at, 0.4 * self.size);
+        }
+        for target in seen.targets.iter().filter(|target| target.is_up() && !target.is_body) {
+            let at = self.map.place(target.azimuth, target.altitude);
+            let ring = Stroke::solid(Ink::Text, 1.5);
+            self.items.push(disc(at, 0.36 * self.size, Some(Ink::Ground), Some(ring)));
+            self.labels.keep_free(at, 0.45 * self.size);
+        }
+        let under_names = self.items.len();
+        for target in seen.targets.iter().filter(|target| target.is_up()) {
+            let at = self.map.place(target.azimuth, target.altitude);
+            let name = shortened(&target.name, self.size, LONGEST_NAME * self.map.radius);
+            self.numbered(at, target.number, if numbers_only { "" } else { &name });
+        }
+        for body in seen.bodies.iter().filter(|body| !body.is_shown) {
+            let at = self.map.place(body.azimuth, body.altitude);
+            self.labels.name(at, body.name, Ink::Text, &mut self.items);
+        }
+        let leaders = std::mem::take(&mut self.labels.leaders);
+        self.items.splice(under_names..under_names, leaders);
+    }
+
+    /// A number in a black disc beside a place, and the name that it stands for.
+    fn numbered(&mut self, at: Point, number: usize, name: &str) {
+        let number = number.to_string();
+        let disc_radius = 0.66 * self.size;
+        let gap = if name.is_empty() { 0.0 } else { 0.3 * self.size };
+        let width = 2.0 * disc_radius + gap + text_width(name, self.size);
+        let strip = self.labels.strip(at, width, &mut self.items);
+        let middle = Point { x: strip.left + disc_radius, y: f32::midpoint(strip.top, strip.bottom) };
+        self.items.push(disc(middle, disc_radius, Some(Ink::Text), None));
+        let baseline = middle.y + 0.35 * self.size;
+        let digits = Item::text((middle.x, baseline), Anchor::Middle, self.size, Ink::Ground, number);
+        self.items.push(digits.semibold());
+        if !name.is_empty() {
+            let left = strip.left + 2.0 * disc_radius + gap;
+            self.items
+                .push(Item::text((left, baseline), Anchor::Start, self.size, Ink::Text, name).semibold());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{VisitorSkyOptions, visitor_sky};
+    use crate::chart::{Anchor, Item, Scene, text_width};
+    use crate::sheet::demo::Demo;
+
+    fn drawn(date: &str, text_size: f32) -> (Scene, Vec<(usize, String)>) {
+        let (demo, prepared) = Demo::on(date).drafted();
+        let mut result = None;
+        demo.with_names(&prepared, |names| {
+            let options = VisitorSkyOptions { width: 500.0, height: 560.0, text_size };
+            let stops = names.evening.order.stops().iter().enumerate();
+            let shows = stops.filter(|(_, stop)| stop.show().is_some());
+            let shows = shows.map(|(index, stop)| (index + 1, names.stop_title(stop))).collect();
+            result = Some((visitor_sky(names, options), shows));
+        });
+        result.expect("it was drawn")
+    }
+
+    fn texts(scene: &Scene) -> Vec<String> {
+        let of = |item: &Item| match item {
+            Item::Text { text, .. } => Some(text.clone()),
+            Item::Path { .. } => None,
+        };
+        scene.items.iter().filter_map(of).collect()
+    }
+
+    #[test]
+    fn every_target_of_the_evening_is_on_it_or_said_not_to_be_up() {
+        for date in ["2027-03-13", "2027-06-19", "2027-10-16", "2027-12-18"] {
+            for text_size in [12.0, 18.0] {
+                let (scene, shows) = drawn(date, text_size);
+                let (texts, words) = (texts(&scene), texts(&scene).join(" "));
+                for (number, name) in shows {
+                    let numbered = texts.contains(&number.to_string()) && words.contains(&name);
+                    assert!(
+                        numbered || words.contains(&format!("{number} {name}")),
+                        "{date}: {number} {name}"
+                    );
+                    assert!(scene.alt.contains(&format!("{number}, {name}")), "{date}: {number} {name}");
+                }
+                for word in ["North", "South-west", "East", "3 fists high"] {
+                    assert!(texts.iter().any(|text| text == word), "no {word}");
+                }
+                assert!(!words.contains('°') && !scene.alt.contains('°'), "{words} {}", scene.alt);
+            }
+        }
+    }
+
+    #[test]
+    fn all_text_is_inside_and_as_large_as_asked_for() {
+        for text_size in [12.0, 18.0] {
+            let (scene, _) = drawn("2027-03-13", text_size);
+            assert!(scene.height <= 560.0, "{}", scene.height);
+            for item in &scene.items {
+                let Item::Text { at, anchor, size, text, .. } = item else { continue };
+                let width = text_width(text, *size);
+                let left = match anchor {
+                    Anchor::Start => at.x,
+                    Anchor::Middle => at.x - width / 2.0,
+                    Anchor::End => at.x - width,
+                };
+                let inside =
+                    left >= -1.0 && left + width <= 501.0 && at.y >= 0.75 * size && at.y <= scene.height;
+                assert!(inside, "{text} at {left}, {} of {width}", at.y);
+                assert!((size - text_size).abs() < 1e-3, "{text} is {size} large");
+            }
+        }
+    }
+
+    #[test]
+    fn east_is_on_the_left() {
+        let (scene, _) = drawn("2027-03-13", 12.0);
+        let place = |word: &str| {
+            scene.items.iter().find_map(|item| match item {
+                Item::Text { at, text, .. } if text == word => Some(at.x),
+                _ => None,
+            })
+        };
+        assert!(place("East") < place("North") && place("North") < place("West"));
+    }
+}

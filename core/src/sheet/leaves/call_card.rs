@@ -1,0 +1,132 @@
+//! The Call card: go or no-go by the site's limits, when, by whom; and who is called for which hours.
+
+use super::cloud_card::INDOORS;
+use super::{Page, STAFF_PT, heading, texts};
+use crate::plan::Decision;
+use crate::sheet::{Block, Leaf, LeafKind, Notice, numbers};
+use crate::time::Instant;
+
+/// Above so many visitors a role that may be doubled is. Common practice, no source.
+const SECOND_ABOVE: u32 = 50;
+
+pub(super) fn call_card(page: &Page<'_>) -> Leaf {
+    page.leaf(LeafKind::CallCard, "Call card: go or no-go", STAFF_PT, blocks(page))
+}
+
+/// A number of minutes before doors, on the clock with its zone.
+fn before_doors(page: &Page<'_>, minutes: f64) -> String {
+    page.names.clock(before(page, minutes))
+}
+
+fn before(page: &Page<'_>, minutes: f64) -> Instant {
+    page.names.prepared.doors.start().plus_minutes(-minutes)
+}
+
+/// When go or no-go is decided, on the clock with its zone.
+pub(super) fn decided_hour(page: &Page<'_>) -> String {
+    before_doors(page, page.names.evening.call.decide_before_minutes)
+}
+
+fn blocks(page: &Page<'_>) -> Vec<Block> {
+    let (evening, doors) = (page.names.evening, page.names.prepared.doors);
+    let call = &evening.call;
+    let mut blocks = vec![Block::Facts(vec![
+        Notice::new("Decided at", decided_hour(page)),
+        Notice::new("Crew there at", before_doors(page, call.crew_before_minutes)),
+        Notice::new("Doors", numbers::clock_span(&page.names.prepared.night.local, doors)),
+        Notice::new("Visitors", numbers::count(evening.house.visitors as usize, "expected", "expected")),
+    ])];
+    blocks.extend([
+        heading("No-go at any of these"),
+        Block::Facts(page.sheet.limits.clone()),
+        Block::Text(
+            "Rather go ahead and have it turn bad than call off a fine night; but at a limit the dome stays closed."
+                .to_owned(),
+        ),
+        heading("Decision"),
+    ]);
+    match decided(page) {
+        Some(decided) => blocks.extend(decided),
+        None => blocks.extend([
+            Block::Choices(texts(&["Go", "No-go"])),
+            Block::FillIn(texts(&["Decided at", "By (night lead)"])),
+        ]),
+    }
+    blocks.push(Block::FillIn(texts(&[
+        "Wind now, sustained (km/h)",
+        "Humidity now (%)",
+        "Cloud now (% of the sky)",
+        "Rain or thunder near",
+        "Reason",
+        "Told to: crew, door, visitor line",
+    ])));
+    blocks.extend([
+        Block::NewSide,
+        heading("Who is called"),
+        Block::Text(
+            "At least three trained people before doors open. The night lead is never also the operator. The eyepiece host is \
+             relieved every 45 to 60 minutes."
+                .to_owned(),
+        ),
+        Block::FillIn(calls(page)),
+    ]);
+    blocks
+}
+
+/// What was decided, when and by whom; `None` while it is open.
+fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
+    let call = &page.names.evening.call;
+    let words = match call.decision {
+        Decision::Open => return None,
+        Decision::Go => "Go",
+        Decision::NoGo => "No-go",
+    };
+    let mut facts = Vec::new();
+    if let Some(time) = call.decided_at {
+        let night = &page.names.prepared.night.local;
+        let at = night.at(time).map_or_else(|_| numbers::given_clock(time), |at| page.names.clock(at));
+        facts.push(Notice::new("Decided", format!("at {at}")));
+    }
+    if !call.decided_by.is_empty() {
+        facts.push(Notice::new("By", call.decided_by.clone()));
+    }
+    let mut blocks = vec![Block::Large(words.to_owned())];
+    if !facts.is_empty() {
+        blocks.push(Block::Facts(facts));
+    }
+    if call.decision == Decision::NoGo {
+        blocks.push(Block::Text("Instead, indoors:".to_owned()));
+        blocks.push(Block::List(texts(&INDOORS)));
+    }
+    Some(blocks)
+}
+
+/// The roles of a public night, each with its hours, as lines for a name. Common practice, no source; three trained before
+/// doors open by a published policy of a public observatory.
+fn calls(page: &Page<'_>) -> Vec<String> {
+    let (prepared, call) = (page.names.prepared, &page.names.evening.call);
+    let night = &prepared.night.local;
+    let clock = |at| numbers::clock(night.local(at));
+    let crew = clock(before(page, call.crew_before_minutes));
+    let decide = clock(before(page, call.decide_before_minutes.max(call.crew_before_minutes)));
+    let end = clock(prepared.doors.end());
+    let gate = page.names.materials.site.park_closes.map_or_else(|| end.clone(), numbers::given_clock);
+    let doubled = page.names.evening.house.visitors > SECOND_ABOVE;
+    let mut lines = vec![
+        format!("Night lead, {decide} to {gate} (go or no-go, safety, clock)"),
+        format!("Telescope operator, {crew} to {gate} (no questions while it moves)"),
+        format!("Eyepiece host, {crew} to {end} (focus, step, counts)"),
+    ];
+    for (role, does, may_double) in [
+        ("Line host", "waits, families first", true),
+        ("Screen presenter", "captions, story", false),
+        ("Parking and gate", "lights, late arrivals, early leavers", true),
+        ("Roving helper", "naked eye; laser only by the named person", true),
+        ("First aid and radio", "one named person", false),
+    ] {
+        let until = if role == "Parking and gate" { &gate } else { &end };
+        let people = if doubled && may_double { ", two people" } else { "" };
+        lines.push(format!("{role}{people}, {crew} to {until} ({does})"));
+    }
+    lines
+}

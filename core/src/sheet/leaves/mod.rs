@@ -1,0 +1,111 @@
+//! Every page beside the run sheet, made from the same plan and the same sheet.
+//!
+//! [`leaves`] makes them all; a file each makes one kind. `visitor_facts` holds what all three handbills tell, `at_home` and
+//! `in_the_sky` work out what stands where for the naked eye, `visitor_words` are the phrases for the public, `shorten` breaks
+//! and shortens what others wrote.
+
+mod at_home;
+mod call_card;
+mod captions;
+mod cautions;
+mod cloud_card;
+mod door_card;
+mod easy;
+mod hand_over;
+mod handbill;
+mod host_card;
+mod in_the_sky;
+mod shorten;
+#[cfg(test)]
+mod tests;
+mod thin_cloud;
+mod visitor_facts;
+mod visitor_words;
+
+pub(crate) use in_the_sky::place_words;
+
+use super::{Block, Leaf, LeafKind, Names, RunSheet, numbers};
+use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
+
+/// All pages beside the run sheet, in the order of [`LeafKind`].
+///
+/// * `sheet`: the run sheet of the same evening: its stamp, its zone, its words.
+pub fn leaves(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    sheet: &RunSheet,
+) -> Vec<Leaf> {
+    let timings = timings(&evening.order, prepared, materials);
+    leaves_of(&Names::new(evening, prepared, materials), &timings, sheet)
+}
+
+/// All pages from what has been timed already.
+pub(super) fn leaves_of(names: &Names<'_>, timings: &[StopTiming], sheet: &RunSheet) -> Vec<Leaf> {
+    let page = Page { names, sheet };
+    let facts = visitor_facts::facts(names);
+    vec![
+        handbill::handbill(&page, &facts),
+        handbill::large(&page, &facts),
+        easy::easy(&page, &facts),
+        door_card::door_card(&page),
+        call_card::call_card(&page),
+        cloud_card::cloud_card(&page),
+        host_card::host_card(&page),
+        captions::captions(&page),
+        hand_over::hand_over(&page, timings),
+        cautions::cautions(&page),
+    ]
+}
+
+/// Points of the text of staff pages, which are read under a red lamp.
+const STAFF_PT: f32 = 11.0;
+
+/// What all pages stand on.
+struct Page<'p> {
+    names: &'p Names<'p>,
+    sheet: &'p RunSheet,
+}
+
+impl Page<'_> {
+    /// A page with what all share.
+    fn leaf(&self, kind: LeafKind, title: impl Into<String>, text_pt: f32, blocks: Vec<Block>) -> Leaf {
+        Leaf {
+            kind,
+            title: title.into(),
+            subtitle: format!("{} · {}", self.date(), self.names.materials.site.name),
+            text_pt,
+            landscape: false,
+            blocks,
+            footer: self.sheet.footer.clone(),
+            zone: self.sheet.zone.clone(),
+            stamp: self.sheet.stamp.clone(),
+        }
+    }
+
+    /// As [`Self::leaf`], for the public: the name of the time zone's file is left out.
+    fn public_leaf(&self, kind: LeafKind, text_pt: f32, blocks: Vec<Block>) -> Leaf {
+        let mut leaf = self.leaf(kind, self.title(), text_pt, blocks);
+        let zone = leaf.zone.split(" (").next().unwrap_or_default();
+        leaf.zone = zone.to_owned();
+        leaf
+    }
+
+    fn date(&self) -> String {
+        numbers::date_in_full(self.names.evening.date)
+    }
+
+    /// The title of the evening; a plain one where it has none.
+    fn title(&self) -> String {
+        let title = &self.names.evening.title;
+        if title.trim().is_empty() { "Public observing night".to_owned() } else { title.clone() }
+    }
+}
+
+fn heading(words: &str) -> Block {
+    Block::Heading(words.to_owned())
+}
+
+fn texts(lines: &[&str]) -> Vec<String> {
+    lines.iter().map(|line| (*line).to_owned()).collect()
+}

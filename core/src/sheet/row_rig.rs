@@ -1,0 +1,71 @@
+//! What the rig adds to a row of the run sheet, in a few words each: eyepiece or exposure, focus, slit, line.
+
+use super::{Names, Row, numbers};
+use crate::assign::{AirAndSky, TargetOnPort};
+use crate::plan::{Sample, Show, Stop};
+use crate::rig::{Instrument, Line, Port, dome_azimuth, eyepiece_view, line_through};
+use crate::units::Angle;
+
+/// Fills in what the port, the dome and the place of the line have to do with a stop.
+pub(super) fn fill(row: &mut Row, names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) {
+    if let Some(steps) = port.focus_offset_steps {
+        row.focus = format!("focus {}", numbers::steps(steps));
+    }
+    row.port_detail = detail(names, stop, show, port);
+    let Some((index, _)) = names.target(&show.target) else { return };
+    let (first, last) = (names.prepared.moment_index(stop.start()), names.prepared.moment_index(stop.end()));
+    let samples = names.prepared.samples(index, first..=last);
+    row.dome = slit(names, &samples);
+    if port.is_eyepiece() {
+        let line = line_through(port.side, samples.iter().map(|sample| sample.azimuth));
+        row.line_forms = line.map(line_words).unwrap_or_default();
+    }
+}
+
+/// Eyepiece and magnification, the length of a frame, or the slit.
+fn detail(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> String {
+    let rig = names.materials.rig;
+    match &port.instrument {
+        Instrument::Eyepieces(eyepieces) => {
+            // The longest focal length where none is chosen.
+            let index = show.eyepiece.unwrap_or(0);
+            let words = eyepieces.get(index).map(|eyepiece| {
+                let view = eyepiece_view(&rig.telescope, index, eyepiece);
+                format!("{}, {}×", view.name, numbers::decimal(view.magnification, 0))
+            });
+            words.unwrap_or_default()
+        }
+        Instrument::Camera(_) => {
+            let frame_s = frame_s(names, stop, show, port);
+            frame_s.map(|seconds| format!("expose {}", numbers::exposure(seconds))).unwrap_or_default()
+        }
+        Instrument::Spectrograph(slit) => format!("slit {} µm", numbers::decimal(slit.slit_um, 0)),
+    }
+}
+
+fn frame_s(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> Option<f64> {
+    let (index, target) = names.target(&show.target)?;
+    let minute = names.prepared.moment_index(stop.start());
+    let showing = names.prepared.showing(names.materials, index, minute)?;
+    let on_port = TargetOnPort::new(target, showing.appearance, &names.materials.rig.telescope, port);
+    on_port.frame_s(&AirAndSky::new(&showing))
+}
+
+/// Which way the slit faces, at the start and at the end; empty without a dome.
+fn slit(names: &Names<'_>, samples: &[Sample]) -> String {
+    let Some(dome) = &names.materials.rig.dome else { return String::new() };
+    let faces =
+        |sample: &Sample| numbers::compass_letters(dome_azimuth(dome, sample.azimuth, sample.altitude));
+    match (samples.first().map(faces), samples.last().map(faces)) {
+        (Some(start), Some(end)) if start == end => format!("slit {start}"),
+        (Some(start), Some(end)) => format!("slit {start} → {end}"),
+        _ => String::new(),
+    }
+}
+
+/// On which side the line forms, and where to if it swings to another.
+fn line_words(line: Line) -> String {
+    let letters = |angle: Angle| numbers::compass_word(angle);
+    let (start, end) = (letters(line.start), letters(line.end));
+    if start == end { format!("line {start}") } else { format!("line {start} → {end}") }
+}
