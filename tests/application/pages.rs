@@ -475,7 +475,8 @@ fn the_choice_is_remembered_from_one_start_to_the_next() {
         give(&mut window, Command::Pages(edit));
     }
     window.harness.state_mut().keep_settings_now();
-    let kept = Settings::read(&fs::read_to_string(home.path().join("settings.ron")).unwrap()).unwrap();
+    let kept =
+        Settings::read(&fs::read_to_string(home.path().join("settings.ron")).unwrap()).unwrap().settings;
     drop(window);
     let window = TestWindow::in_a_world(Arc::new(outside), TEST_EFFORT, SIZE, None);
     let pages = &window.harness.state().settings().pages;

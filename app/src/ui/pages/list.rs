@@ -13,7 +13,7 @@ use crate::ui::theme::{BODY, CORNER, HEAVY, ROW, SMALL, SPACE, TIGHT, Tokens, re
 /// Height of a row.
 const HEIGHT: f32 = 40.0;
 /// Width of the box, of what sets the copies, and of the number of sides.
-const BOX: f32 = 28.0;
+const BOX: f32 = ROW;
 const COPIES: f32 = 128.0;
 const SIDES: f32 = 58.0;
 
@@ -34,24 +34,25 @@ pub(super) fn show(
     let shown = rows.iter().find(|(output, _)| *output == state.view.pages.shown);
     let begun = shown.map(|(_, row)| row.clone()).filter(begin_on);
     walk(ui, state, &rows, commands);
-    ui.add_space(TIGHT);
-    ui.horizontal(|ui| {
-        for (label, name, includes) in
-            [(words::ALL, words::ALL_NAME, true), (words::NONE, words::NONE_NAME, false)]
-        {
-            let button = ui.add_enabled(enabled, Button::new(label)).on_hover_text(name);
-            button.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name));
-            if button.clicked() {
-                commands.push(Command::Pages(PagesEdit::IncludeAll(includes)));
-            }
-        }
-        let has_own = state.settings().pages.has_own_copies();
-        let usual = ui.add_enabled(enabled && has_own, Button::new(words::USUAL_COPIES));
-        if usual.on_hover_text(words::USUAL_COPIES_HINT).clicked() {
-            commands.push(Command::Pages(PagesEdit::UsualCopies));
-        }
-    });
     begun
+}
+
+/// All of it or nothing, and the usual copies.
+pub(super) fn at_once(ui: &mut Ui, state: &AppState, enabled: bool, commands: &mut Vec<Command>) {
+    for (label, name, includes) in
+        [(words::ALL, words::ALL_NAME, true), (words::NONE, words::NONE_NAME, false)]
+    {
+        let button = ui.add_enabled(enabled, Button::new(label)).on_hover_text(name);
+        button.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name));
+        if button.clicked() {
+            commands.push(Command::Pages(PagesEdit::IncludeAll(includes)));
+        }
+    }
+    let has_own = state.settings().pages.has_own_copies();
+    let usual = ui.add_enabled(enabled && has_own, Button::new(words::USUAL_COPIES));
+    if usual.on_hover_text(words::USUAL_COPIES_HINT).clicked() {
+        commands.push(Command::Pages(PagesEdit::UsualCopies));
+    }
 }
 
 fn row(

@@ -8,11 +8,13 @@ mod outcome;
 mod preview;
 mod words;
 
+use std::ops::RangeInclusive;
+
 use egui::{Align, Context, Key, Layout, Modifiers, Rect, ScrollArea, Ui, UiBuilder, vec2};
 use evenfall_core::output::pdf::Paper;
 
 use super::dialogs::modal;
-use super::parts::{part_name, quiet, toggle};
+use super::parts::{part_name, toggle};
 use super::theme::{SPACE, Tokens, WIDE};
 use crate::state::{AppState, Command, PagesEdit, PagesStep};
 
@@ -22,8 +24,10 @@ pub use self::words::{PAGES, PAGES_HINT, PAGES_NAME};
 const AROUND: f32 = 52.0;
 /// They need no more than this.
 const WIDEST: f32 = 1320.0;
+/// What came of them needs no more than this.
+const OUTCOME: f32 = 820.0;
 /// Width of the list beside the preview.
-const LIST: f32 = 500.0;
+const LIST: RangeInclusive<f32> = 424.0..=500.0;
 /// Below this width the preview stands below the list.
 const BESIDE: f32 = 820.0;
 /// Least height of a preview below the list.
@@ -37,12 +41,14 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
     take_keys(context, state, commands);
     let modal = modal(context, "pages").show(context, |ui| {
         let room = context.content_rect().size() - vec2(AROUND, AROUND);
-        let size = vec2(room.x.min(WIDEST), room.y);
-        ui.set_width(size.x);
-        ui.set_height(size.y);
-        match &state.view.pages.step {
-            PagesStep::Done(outcome) => outcome::show(ui, state, outcome, tokens, commands),
-            _ => choose(ui, state, tokens, commands),
+        if let PagesStep::Done(outcome) = &state.view.pages.step {
+            ui.set_width(room.x.min(OUTCOME));
+            ui.set_max_height(room.y);
+            outcome::show(ui, state, outcome, tokens, commands);
+        } else {
+            ui.set_width(room.x.min(WIDEST));
+            ui.set_height(room.y);
+            choose(ui, state, tokens, commands);
         }
     });
     // A click beside them may be a slip.
@@ -69,15 +75,15 @@ fn take_keys(context: &Context, state: &AppState, commands: &mut Vec<Command>) {
 }
 
 fn choose(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
-    head(ui, state, tokens, commands);
+    // While a set is being written, what it is stays.
+    let is_choosing = matches!(state.view.pages.step, PagesStep::Choosing);
+    head(ui, state, is_choosing, commands);
     ui.add_space(SPACE);
     let room = ui.available_rect_before_wrap();
     let body = room.with_max_y((room.bottom() - foot::HEIGHT).max(room.top() + 60.0));
-    // While a set is being written, what it is stays.
-    let is_choosing = matches!(state.view.pages.step, PagesStep::Choosing);
     let mut begun = None;
     if body.width() >= BESIDE {
-        let list = body.with_max_x(body.left() + LIST);
+        let list = body.with_max_x(body.left() + (0.42 * body.width()).clamp(*LIST.start(), *LIST.end()));
         let beside = body.with_min_x(list.right() + WIDE);
         within(ui, "list", list, |ui| {
             let area = ScrollArea::vertical().auto_shrink([false, false]);
@@ -110,21 +116,19 @@ fn within(ui: &mut Ui, name: &str, rect: Rect, draw: impl FnOnce(&mut Ui)) {
     draw(&mut inner);
 }
 
-/// The name of the pages, and on which paper.
-fn head(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+/// The name of the pages, what is chosen at once, and on which paper.
+fn head(ui: &mut Ui, state: &AppState, is_choosing: bool, commands: &mut Vec<Command>) {
     ui.horizontal(|ui| {
         part_name(ui, words::TITLE);
+        list::at_once(ui, state, is_choosing, commands);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             for paper in Paper::ALL.into_iter().rev() {
                 let on = state.settings().pages.paper() == paper;
-                if toggle(ui, words::paper(paper), on, true).clicked() {
+                if toggle(ui, words::paper(paper), on, is_choosing).clicked() {
                     commands.push(Command::Pages(PagesEdit::Paper(paper)));
                 }
             }
             ui.label(words::PAPER);
-            if ui.available_width() > 420.0 {
-                ui.label(quiet(tokens, PAGES_HINT));
-            }
         });
     });
 }

@@ -10,6 +10,9 @@ use crate::ui::dialogs::begin_on;
 use crate::ui::parts::{heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens, WIDE};
 
+/// Height of title and buttons, and of the window around them.
+const AROUND: f32 = 230.0;
+
 /// Draws it; the keyboard starts on what closes it.
 pub(super) fn show(
     ui: &mut Ui,
@@ -24,8 +27,9 @@ pub(super) fn show(
     let folder = folder.display().to_string();
     let told = ui.add(Label::new(words::written(written.len(), of, &folder)).wrap());
     ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(Live::Polite));
-    let height = ui.available_height() - ROW - SPACE - 2.0 * TIGHT;
-    let area = ScrollArea::vertical().auto_shrink([false, false]).max_height(height);
+    let height = (ui.ctx().content_rect().height() - AROUND).max(ROW);
+    let area = ScrollArea::vertical().auto_shrink([false, true]);
+    let area = area.max_height(height).min_scrolled_height(height);
     area.show(ui, |ui| {
         if !failed.is_empty() {
             ui.add_space(SPACE);

@@ -12,7 +12,7 @@ use super::words;
 use crate::state::{AppState, Command, PagesEdit};
 use crate::ui::parts::{heading, quiet, toggle, waits_long};
 use crate::ui::scene_pen::{Pen, mixed};
-use crate::ui::theme::{HAIR, PaperTokens, Tokens};
+use crate::ui::theme::{HAIR, PaperTokens, ROW, Tokens};
 
 /// How far an arrow key moves a side that is wider than its room.
 const STEP: f32 = 60.0;
@@ -52,7 +52,8 @@ fn turning(ui: &mut Ui, state: &AppState, name: &str, count: usize, commands: &m
     let pages = &state.view.pages;
     ui.horizontal(|ui| {
         let mut turn = |ui: &mut Ui, sign: &str, spoken: &str, can: bool, by: isize| {
-            let button = ui.add_enabled(can, Button::new(sign)).on_hover_text(spoken);
+            let button = ui.add_enabled(can, Button::new(sign).min_size(vec2(ROW, ROW)));
+            let button = button.on_hover_text(spoken);
             button.widget_info(|| WidgetInfo::labeled(Role::Button, can, spoken));
             if button.clicked() {
                 commands.push(Command::Pages(PagesEdit::Turn(by)));
