@@ -19,6 +19,8 @@ use evenfall_core::arrange::{Problem, Solver, judge, read_problem};
 use serde::Deserialize;
 
 const MARKS_MS: [f64; 4] = [5.0, 20.0, 100.0, 500.0];
+/// About how many units of work a millisecond holds.
+const UNITS_A_MS: f64 = 1000.0;
 const SEEDS: u64 = 3;
 const BOUND_MS: f64 = 1000.0;
 
@@ -136,8 +138,13 @@ fn searched(problem: &Problem, seed: u64, best: i64) -> Row {
     let greedy_ms = watch.started.elapsed().as_secs_f64() * 1000.0;
     let greedy = solver.answer().score as f64;
     let gaps = MARKS_MS.map(|mark| {
-        while watch.ms() < mark {
-            solver.advance(50);
+        // To ask for the time costs a tenth of fifty units of work: the less often, the more is left to come.
+        loop {
+            let left = mark - watch.ms();
+            if left <= 0.0 {
+                break;
+            }
+            solver.advance(((left * UNITS_A_MS / 2.0) as u64).max(50));
         }
         let answer = solver.answer();
         let judgement = judge(problem, &answer.stops);

@@ -9,7 +9,8 @@ const OFF: f32 = 0.1;
 /// or below; first and last stay.
 ///
 /// From a corner that stays the line may go in any direction that passes all corners since closely enough; where the next
-/// one leaves none, the one before it stays (the "swinging door" of process records; Bristol 1990, *Swinging door trending*).
+/// one leaves none, the one before it stays (the "swinging door" of process records; Bristol 1990, *Swinging door
+/// trending*).
 pub fn thin(corners: &[Pos2]) -> Vec<Pos2> {
     let Some((first, rest)) = corners.split_first() else { return Vec::new() };
     let mut kept = vec![*first];

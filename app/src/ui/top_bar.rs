@@ -15,6 +15,8 @@ use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Width of the longest date in words.
 const DATE_WIDTH: f32 = 176.0;
+/// The same where one part has all of the window: its usual date has room, a long month is scrolled.
+const SMALL_DATE_WIDTH: f32 = 146.0;
 /// Width of the window from which opening has a button of its own beside the menu.
 const ROOMY: f32 = 1240.0;
 
@@ -170,7 +172,7 @@ fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     let mut words = typed.cloned().unwrap_or_else(|| text::date(date));
     let field = TextEdit::singleline(&mut words)
         .hint_text(text::DATE_FORM)
-        .desired_width(DATE_WIDTH)
+        .desired_width(if ui.ctx().content_rect().width() < ONE_PART { SMALL_DATE_WIDTH } else { DATE_WIDTH })
         .min_size(vec2(0.0, ROW))
         .align(Align2::LEFT_CENTER);
     let response = ui.add(field).on_hover_text(text::DATE_HINT);

@@ -58,7 +58,7 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     let mut below: Vec<String> = not_up(&seen).iter().flat_map(|text| whole(text)).collect();
     below.extend(whole(HOW_TO_HOLD));
     let above = 1.4 * line;
-    let foot = ((rows + below.len()) as f32 + 1.0) * line;
+    let foot = ((rows + below.len()) as f32 + 1.2) * line;
     // The words of the directions stand over, under and beside the rim.
     let beside = text_width("West", text_size) + 0.7 * text_size;
     let over = 1.6 * text_size;

@@ -1,4 +1,4 @@
-//! The grounds as GeoJSON (RFC 7946): the telescope and the places that the site's plan names.
+//! The grounds as `GeoJSON` (RFC 7946): the telescope and the places that the site's plan names.
 
 use serde_json::{Value, json};
 

@@ -1,4 +1,4 @@
-//! Sheet and drawing to bytes: PDF, SVG, calendar, CSV, JSON and GeoJSON; [`OutputSet`] makes any of them from one sheet.
+//! Sheet and drawing to bytes: PDF, SVG, calendar, CSV, JSON and `GeoJSON`; [`OutputSet`] makes any of them from one sheet.
 
 mod calendar;
 mod csv;

@@ -28,6 +28,8 @@ pub(super) struct Subject<'a> {
     pub materials: Materials<'a>,
     /// Position on the rig of the port in use, or of the best one at the usual minute.
     pub port: Option<usize>,
+    /// The ports ranked for the target's best time, or for the middle of the evening.
+    at_best: Cow<'a, [PortChoice]>,
 }
 
 impl<'a> Subject<'a> {
@@ -54,7 +56,12 @@ impl<'a> Subject<'a> {
         let usual = stop.map(|stop| middle(stop.interval)).or(best).unwrap_or(middle(prepared.doors));
         let at = state.view.card.minute.filter(|at| prepared.span.contains(*at)).unwrap_or(usual);
         let materials = open.document.stock.materials();
-        let mut subject = Self { open, stop, target, told: state.told(), at, usual, materials, port: None };
+        let at_best = match target {
+            Some((index, _)) => prepared.choices_of(&materials, index),
+            None => Cow::Borrowed(&[][..]),
+        };
+        let told = state.told();
+        let mut subject = Self { open, stop, target, told, at, usual, materials, port: None, at_best };
         subject.port = subject.port_shown();
         Some(subject)
     }
@@ -95,25 +102,20 @@ impl<'a> Subject<'a> {
     }
 
     /// A port's verdict in the minute nearest to an instant, or at its best where there is none then.
-    pub fn choice(&self, at: Instant, position: usize) -> Option<&'a PortChoice> {
+    pub fn choice(&self, at: Instant, position: usize) -> Option<&PortChoice> {
         if let Some(minute) = self.port_minute(at, position) {
             return Some(&minute.choice);
         }
         let port = &self.rig().ports.get(position)?.id;
-        self.at_best().iter().find(|choice| choice.port == *port)
+        self.at_best.iter().find(|choice| choice.port == *port)
     }
 
     /// The ports ranked for an instant, best first; ties go to the order of the rig.
-    pub fn ranked(&self, at: Instant) -> Vec<&'a PortChoice> {
+    pub fn ranked(&self, at: Instant) -> Vec<&PortChoice> {
         let positions = 0..self.rig().ports.len();
         let mut choices: Vec<_> = positions.filter_map(|position| self.choice(at, position)).collect();
         choices.sort_by(|one, other| other.view.value().total_cmp(&one.view.value()));
         choices
-    }
-
-    fn at_best(&self) -> &'a [PortChoice] {
-        let choices = self.target.and_then(|(index, _)| self.prepared().choices.get(index));
-        choices.map_or(&[], Vec::as_slice)
     }
 
     /// The target's place in the minute nearest to an instant.

@@ -104,8 +104,8 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &InsertForm) -> (InsertForm,
 /// Where the clock shows the time twice: which of the two is meant, each with its zone.
 fn which_of_two(ui: &mut Ui, night: &LocalNight, form: &mut InsertForm) {
     let (Ok(first), Some(again)) = (night.at(form.at), night.again_at(form.at)) else { return };
+    ui.label(TWICE);
     ui.horizontal_wrapped(|ui| {
-        ui.label(TWICE);
         for (second, at) in [(false, first), (true, again)] {
             ui.radio_value(&mut form.again, second, numbers::clock_with_zone(night, at));
         }

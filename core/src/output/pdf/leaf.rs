@@ -182,10 +182,9 @@ impl<'s> Layout<'_, 's> {
         let blocks = &self.leaf.blocks;
         let previous = index.checked_sub(1).and_then(|index| blocks.get(index));
         let lines = match (previous, &blocks[index]) {
-            (Some(Block::Heading(_)), Block::Subheading(_)) => 0.4,
+            (Some(Block::Heading(_)), Block::Subheading(_) | Block::Table(_)) => 0.4,
             (_, Block::Heading(_)) => 1.0,
             (_, Block::Subheading(_)) => 0.7,
-            (Some(Block::Heading(_)), Block::Table(_)) => 0.4,
             (Some(Block::Heading(_)), _) => 0.25,
             (Some(Block::Subheading(_)), _) => 0.1,
             (_, Block::Large(_) | Block::Drawing(_) | Block::Choices(_)) => 0.7,

@@ -42,7 +42,9 @@ pub(super) fn choices<'w>(
         let slot = pages.tags.slot(paragraph);
         let at = (x, y - 0.92 * size);
         pages.put(Mark::Frame { at, size: (size, size), role: Role::Told(slot, told) });
-        pages.write(paragraph, (x + 1.42 * size, y), size, Weight::Semibold, choice);
+        // The space keeps it apart from what follows for a reader of the text.
+        let text = format!("{} ", choice.trim_end());
+        pages.write(paragraph, (x + 1.42 * size, y), size, Weight::Semibold, &text);
         x += apart;
     }
     paragraph

@@ -94,6 +94,10 @@ fn words(pages: &Pages<'_>, row: &Row, column: usize, width: f32) -> Cell {
     };
     let mut lines: Vec<CellLine> = Vec::new();
     for (text, (weight, size)) in parts.into_iter().filter(|part| !part.0.is_empty()) {
+        // A space between parts keeps them apart for a reader of the text.
+        if let Some(last) = lines.last_mut() {
+            last.text.push(' ');
+        }
         let broken = pages.typeface.lines(text, size, weight, width);
         lines.extend(broken.into_iter().map(|text| CellLine { text, weight, size }));
     }

@@ -8,6 +8,7 @@ use super::run_sheet::laid_out;
 use super::typeface::Typeface;
 use super::{Paper, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes, unwritable};
 use crate::chart::{Item, Scene, VisitorSkyOptions, Weight, visitor_sky};
+use crate::plan::Prepared;
 use crate::sheet::demo::Demo;
 use crate::sheet::{Block, FOOTER, Leaf, LeafDrawing, LeafKind, LeafTable, Notice, Row, RunSheet, leaves};
 
@@ -179,10 +180,9 @@ fn crowded_leaf(kind: LeafKind, text_pt: f32, rows: usize) -> Leaf {
 }
 
 /// The demo's sky for a page.
-fn sky(options: VisitorSkyOptions) -> Scene {
-    let (demo, prepared) = Demo::on("2027-03-13").drafted();
+fn sky((demo, prepared): &(Demo, Prepared), options: VisitorSkyOptions) -> Scene {
     let mut sky = None;
-    demo.with_names(&prepared, |names| sky = Some(visitor_sky(names, options)));
+    demo.with_names(prepared, |names| sky = Some(visitor_sky(names, options)));
     sky.expect("it was drawn")
 }
 
@@ -202,12 +202,13 @@ fn words_read(pages: &Pages<'_>) -> Vec<String> {
 
 #[test]
 fn no_leaf_loses_a_word_or_leaves_its_sides_however_crowded() {
+    let drafted = Demo::on("2027-03-13").drafted();
     let typeface = Typeface::new(FONT).unwrap();
     for paper in [Paper::A4, Paper::Letter] {
         for (text_pt, rows, landscape) in
             [(12.0, 0, false), (12.0, 60, true), (18.0, 60, false), (9.0, 3, true)]
         {
-            let sky = sky(paper.visitor_sky(text_pt));
+            let sky = sky(&drafted, paper.visitor_sky(text_pt));
             let leaf = Leaf { landscape, ..crowded_leaf(LeafKind::HandbillLarge, text_pt, rows) };
             let pages = leaf::laid_out(&leaf, &[(LeafDrawing::VisitorSky, &sky)], paper, &typeface).unwrap();
             assert_inside(&pages);
@@ -230,8 +231,9 @@ fn no_leaf_loses_a_word_or_leaves_its_sides_however_crowded() {
 
 #[test]
 fn crowded_leaves_keep_to_both_standards() {
+    let drafted = Demo::on("2027-03-13").drafted();
     for (kind, rows) in [(LeafKind::DoorCard, 0), (LeafKind::Handbill, 60), (LeafKind::HandbillLarge, 30)] {
-        let sky = sky(Paper::A4.visitor_sky(12.0));
+        let sky = sky(&drafted, Paper::A4.visitor_sky(12.0));
         let pdf = leaf_pdf(
             &crowded_leaf(kind, 12.0, rows),
             &[(LeafDrawing::VisitorSky, &sky)],
@@ -250,12 +252,13 @@ fn a_leaf_without_its_drawing_is_told() {
 
 #[test]
 fn the_demos_leaves_take_few_sides_and_no_heading_ends_one() {
-    let (demo, prepared) = Demo::on("2027-03-13").drafted();
-    let sheet = demo.sheet(&prepared);
+    let drafted = Demo::on("2027-03-13").drafted();
+    let (demo, prepared) = &drafted;
+    let sheet = demo.sheet(prepared);
     let typeface = Typeface::new(FONT).unwrap();
-    for leaf in leaves(&demo.evening, &prepared, &demo.materials(), &sheet) {
+    for leaf in leaves(&demo.evening, prepared, &demo.materials(), &sheet) {
         for paper in [Paper::A4, Paper::Letter] {
-            let sky = sky(paper.visitor_sky(leaf.text_pt));
+            let sky = sky(&drafted, paper.visitor_sky(leaf.text_pt));
             let pages = leaf::laid_out(&leaf, &[(LeafDrawing::VisitorSky, &sky)], paper, &typeface).unwrap();
             assert_inside(&pages);
             let most = match leaf.kind {
@@ -281,9 +284,10 @@ fn the_demos_leaves_take_few_sides_and_no_heading_ends_one() {
 
 #[test]
 fn previews_say_what_the_file_says() {
-    let (demo, prepared) = Demo::on("2027-03-13").drafted();
-    let sheet = demo.sheet(&prepared);
-    let scene = demo.scene(&prepared, Paper::A4.timeline());
+    let drafted = Demo::on("2027-03-13").drafted();
+    let (demo, prepared) = &drafted;
+    let sheet = demo.sheet(prepared);
+    let scene = demo.scene(prepared, Paper::A4.timeline());
     let scenes = run_sheet_scenes(&sheet, &scene, &options(Paper::A4)).unwrap();
     assert_eq!(scenes.len(), 2);
     assert_eq!((scenes[0].width, scenes[0].height), Paper::A4.size());
@@ -302,7 +306,7 @@ fn previews_say_what_the_file_says() {
     assert!(drawn.iter().all(|text| last.contains(text)), "{drawn:?}");
     assert!(scenes[1].alt.contains(&scene.alt));
     let leaf = crowded_leaf(LeafKind::Handbill, 12.0, 2);
-    let sky = sky(Paper::Letter.visitor_sky(12.0));
+    let sky = sky(&drafted, Paper::Letter.visitor_sky(12.0));
     let scenes = leaf_scenes(&leaf, &[(LeafDrawing::VisitorSky, &sky)], &options(Paper::Letter)).unwrap();
     assert_eq!((scenes[0].width, scenes[0].height), Paper::Letter.upright());
 }
