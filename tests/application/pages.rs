@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
+use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::shell::{AtHome, Machine};
 use evenfall_app::state::{
@@ -63,7 +64,7 @@ fn names(paper: Paper) -> Vec<String> {
 /// What the keyboard is on.
 fn on(window: &TestWindow) -> Option<String> {
     let nodes = window.harness.root().children_recursive();
-    nodes.into_iter().find(|node| node.is_focused()).and_then(|node| node.accesskit_node().label())
+    nodes.into_iter().find(Node::is_focused).and_then(|node| node.accesskit_node().label())
 }
 
 fn step(window: &TestWindow) -> &PagesStep {

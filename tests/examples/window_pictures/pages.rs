@@ -8,7 +8,9 @@ use chrono::NaiveTime;
 use egui::{Key, Modifiers};
 use evenfall_app::shell::AtHome;
 use evenfall_app::state::{CallForm, Command, Dialog, PagesEdit, apply};
+use evenfall_core::output::Output;
 use evenfall_core::plan::Decision;
+use evenfall_core::sheet::LeafKind;
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow};
 
 /// The pages in both palettes, side by side and below each other, asked about and written; the call.
@@ -31,6 +33,11 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
         save(&window, "chosen")?;
         window.press(Modifiers::NONE, Key::PageDown);
         save(&window, "second-side")?;
+        let handbill = Output::Leaf(LeafKind::Handbill);
+        apply(window.harness.state_mut(), Command::Pages(PagesEdit::Show(handbill)));
+        apply(window.harness.state_mut(), Command::Pages(PagesEdit::Turn(1)));
+        window.settle();
+        save(&window, "handbill")?;
         apply(window.harness.state_mut(), Command::Pages(PagesEdit::Wide(true)));
         apply(window.harness.state_mut(), Command::TogglePalette);
         window.settle();

@@ -84,7 +84,9 @@ pub(in crate::state) fn edit(state: &mut AppState, edit: PagesEdit) {
         PagesEdit::Wide(wide) => pages.wide = wide,
         PagesEdit::Include(output, includes) => choice.include(output, includes),
         PagesEdit::IncludeAll(includes) => {
-            Output::ALL.into_iter().for_each(|output| choice.include(output, includes));
+            for output in Output::ALL {
+                choice.include(output, includes);
+            }
         }
         PagesEdit::Copies(output, copies) => choice.set_copies(output, copies),
         PagesEdit::UsualCopies => choice.forget_copies(),

@@ -27,7 +27,7 @@ const WIDEST: f32 = 1320.0;
 /// What came of them needs no more than this.
 const OUTCOME: f32 = 820.0;
 /// Width of the list beside the preview.
-const LIST: RangeInclusive<f32> = 424.0..=500.0;
+const LIST: RangeInclusive<f32> = 472.0..=500.0;
 /// Below this width the preview stands below the list.
 const BESIDE: f32 = 820.0;
 /// Least height of a preview below the list.

@@ -10,6 +10,8 @@ use crate::ui::dialogs::begin_on;
 use crate::ui::parts::{heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens, WIDE};
 
+/// Least width for what is printed in columns.
+const COLUMNS: f32 = 700.0;
 /// Height of title and buttons, and of the window around them.
 const AROUND: f32 = 230.0;
 
@@ -80,6 +82,13 @@ fn to_print(ui: &mut Ui, state: &AppState, written: &[Output], tokens: &Tokens) 
         return;
     }
     heading(ui, words::TO_PRINT);
+    if ui.available_width() < COLUMNS {
+        for output in printed {
+            let (name, whom) = words::about(*output);
+            ui.add(Label::new(format!("{} × {name}, {whom}", copies(output))).wrap());
+        }
+        return;
+    }
     Grid::new("what is to be printed").num_columns(4).spacing([WIDE, TIGHT]).show(ui, |ui| {
         for output in printed {
             let (name, whom) = words::about(*output);
