@@ -2,7 +2,9 @@
 
 use super::timeline::Frame;
 use super::timeline_parts::{HAIRLINE, OUTLINE, gutter_label};
-use super::{Anchor, Ink, Item, Placed, Point, Rectangle, Stroke, altitude_path, shortened, text_width};
+use super::{
+    Anchor, Ink, Item, Placed, Point, Rectangle, Stroke, altitude_path, shortened, text_width, thin,
+};
 use crate::plan::Stop;
 use crate::sheet::{Names, numbers};
 use crate::units::Angle;
@@ -57,7 +59,7 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
         .collect();
     for (_, _, target) in &shown {
         for line in altitude_path(names.prepared, *target, axis.span, axis, scale) {
-            items.push(Item::line(line, Stroke::dashed(Ink::Quiet, 0.5, 2.0, 2.0)));
+            items.push(Item::line(thinned(&line), Stroke::dashed(Ink::Quiet, 0.5, 2.0, 2.0)));
         }
     }
     let mut placed = Placed::default();
@@ -75,7 +77,7 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
                 bottom: from.y.max(to.y) + 1.5,
             });
         }
-        items.push(Item::line(points.clone(), Stroke::solid(Ink::Text, 2.2)));
+        items.push(Item::line(thinned(points), Stroke::solid(Ink::Text, 2.2)));
         names_to_place.push((number, names.stop_title(stop), points.clone()));
     }
     for (number, title, points) in names_to_place {
@@ -91,6 +93,11 @@ pub(super) fn altitude_panel(frame: &Frame, names: &Names<'_>, items: &mut Vec<I
             }
         }
     }
+}
+
+/// A curve without the corners that nobody sees.
+fn thinned(points: &[Point]) -> Vec<Point> {
+    thin(points, |point| (point.x, point.y))
 }
 
 /// Places for a label about a stretch of a path, the nearest first, all inside the panel: above and below its middle,

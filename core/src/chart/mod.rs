@@ -2,7 +2,7 @@
 //! time axis and paints for itself.
 //!
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of the three
-//! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture.
+//! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture; [`thin`] takes out of a curve what nobody sees.
 //!
 //! [`sky_dome`] is the sky overhead at one minute: `dome_map` lays it flat, `dome_light` shades it, `dome_ground` draws what
 //! is closed of it and where people stand, `dome_stops` the stops and the ways between them, with `dome_telescope` where
@@ -24,6 +24,7 @@ mod lanes;
 mod scene;
 mod sky_band;
 mod sky_dome;
+mod thin;
 mod timeline;
 mod timeline_parts;
 mod visitor_sky;
@@ -38,5 +39,6 @@ pub use lanes::{Block, Lane, Lanes, MoveBars, lane_blocks};
 pub use scene::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, Weight, hatch};
 pub use sky_band::{SkyEvent, SkyStrip, moon_areas, sky_events, sky_light_level, sky_strips};
 pub use sky_dome::{DomeStop, SkyDome, sky_dome};
+pub use thin::thin;
 pub use timeline::{TimelineOptions, timeline};
 pub use visitor_sky::{VisitorSkyOptions, visitor_sky};

@@ -3,7 +3,7 @@
 use super::timeline::Frame;
 use super::{
     Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, TimeAxis, broken, hatch, lane_blocks,
-    moon_areas, shortened, sky_events, sky_strips, text_width,
+    moon_areas, shortened, sky_events, sky_strips, text_width, thin,
 };
 use crate::plan::{Stop, StopTiming};
 use crate::sheet::{Names, numbers, port_letter};
@@ -150,7 +150,7 @@ pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>)
     }
     let outline: Vec<Point> = areas.iter().flat_map(|area| [area[1], area[2]]).collect();
     if outline.len() > 1 {
-        items.push(Item::line(outline, OUTLINE));
+        items.push(Item::line(thin(&outline, |point| (point.x, point.y)), OUTLINE));
     }
     items.push(Item::segment((band.left, band.bottom), (band.right, band.bottom), OUTLINE));
     if areas.is_empty() {

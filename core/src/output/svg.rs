@@ -8,6 +8,9 @@ use crate::chart::{Anchor, Ink, Item, Point, Scene, Stroke, Weight};
 /// What stands in when the viewer does not have the typeface of the printed pages.
 const FONTS: &str = "'Source Sans 3', 'Source Sans Pro', 'Noto Sans', 'DejaVu Sans', sans-serif";
 
+/// The colour of text where none is said; W3C, SVG 2, 13.3.
+const BLACK: &str = "#000000";
+
 /// The scene as SVG text, black on white. Its words in `alt` become the description a screen reader says.
 ///
 /// Source: W3C, Scalable Vector Graphics (SVG) 2.
@@ -34,37 +37,30 @@ pub fn scene_svg(scene: &Scene) -> String {
 fn write_item(svg: &mut String, item: &Item) {
     match item {
         Item::Path { points, closed, fill, stroke } => {
-            let element = if *closed { "polygon" } else { "polyline" };
-            let points: Vec<String> = points.iter().copied().map(corner).collect();
             let fill = fill.map_or_else(|| "none".to_owned(), colour);
-            put(svg, format_args!("<{element} points=\"{}\" fill=\"{fill}\"", points.join(" ")));
+            put(svg, format_args!("<path d=\"{}\" fill=\"{fill}\"", outline(points, *closed)));
             if let Some(stroke) = stroke {
                 write_stroke(svg, *stroke);
             }
             svg.push_str("/>\n");
         }
         Item::Text { at, anchor, size, weight, ink, text } => {
-            let anchor = match anchor {
-                Anchor::Start => "start",
-                Anchor::Middle => "middle",
-                Anchor::End => "end",
-            };
-            let weight = match weight {
-                Weight::Regular => 400,
-                Weight::Semibold => 600,
-            };
-            put(
-                svg,
-                format_args!(
-                    "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" font-size=\"{}\" font-weight=\"{weight}\" \
-                     fill=\"{}\">{}</text>\n",
-                    number(at.x),
-                    number(at.y),
-                    number(*size),
-                    colour(*ink),
-                    escaped(text)
-                ),
-            );
+            let (x, y, size) = (number(at.x), number(at.y), number(*size));
+            put(svg, format_args!("<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\""));
+            // What is usual in SVG is left out: text from its start, of weight 400, in black.
+            match anchor {
+                Anchor::Start => {}
+                Anchor::Middle => svg.push_str(" text-anchor=\"middle\""),
+                Anchor::End => svg.push_str(" text-anchor=\"end\""),
+            }
+            if *weight == Weight::Semibold {
+                svg.push_str(" font-weight=\"600\"");
+            }
+            let colour = colour(*ink);
+            if colour != BLACK {
+                put(svg, format_args!(" fill=\"{colour}\""));
+            }
+            put(svg, format_args!(">{}</text>\n", escaped(text)));
         }
     }
 }
@@ -80,13 +76,29 @@ fn put(svg: &mut String, text: std::fmt::Arguments<'_>) {
     svg.write_fmt(text).expect("writing to a String can't fail");
 }
 
-fn corner(point: Point) -> String {
-    format!("{},{}", number(point.x), number(point.y))
+/// A line from point to point; one that runs across or down gives only where it ends (W3C, SVG 2, 9.3).
+fn outline(points: &[Point], closed: bool) -> String {
+    let mut path = String::new();
+    let mut last: Option<[String; 2]> = None;
+    for point in points {
+        let [x, y] = [number(point.x), number(point.y)];
+        match &last {
+            None => put(&mut path, format_args!("M{x},{y}")),
+            Some([_, last_y]) if *last_y == y => put(&mut path, format_args!("H{x}")),
+            Some([last_x, _]) if *last_x == x => put(&mut path, format_args!("V{y}")),
+            Some(_) => put(&mut path, format_args!("L{x},{y}")),
+        }
+        last = Some([x, y]);
+    }
+    if closed {
+        path.push('z');
+    }
+    path
 }
 
-/// A coordinate to a hundredth of a point, without needless zeros.
+/// A coordinate to a tenth of a point, without needless zeros.
 fn number(value: f32) -> String {
-    let text = format!("{value:.2}");
+    let text = format!("{value:.1}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
@@ -114,8 +126,8 @@ fn escaped(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{escaped, number, scene_svg};
-    use crate::chart::{Anchor, Ink, Item, Scene};
+    use super::{escaped, number, outline, scene_svg};
+    use crate::chart::{Anchor, Ink, Item, Point, Scene};
 
     #[test]
     fn names_with_marks_of_xml_stay_names() {
@@ -128,7 +140,16 @@ mod tests {
     }
 
     #[test]
+    fn an_outline_says_only_what_changes() {
+        let at = |x, y| Point { x, y };
+        let corners = [at(1.0, 2.0), at(4.0, 2.0), at(4.0, 5.5), at(1.0, 2.5)];
+        assert_eq!(outline(&corners, true), "M1,2H4V5.5L1,2.5z");
+        assert_eq!(outline(&corners[..2], false), "M1,2H4");
+        assert_eq!(outline(&[], false), "");
+    }
+
+    #[test]
     fn coordinates_are_short() {
-        assert_eq!([number(1.0), number(-0.001), number(2.345), number(10.5)], ["1", "0", "2.35", "10.5"]);
+        assert_eq!([number(1.0), number(-0.01), number(2.345), number(10.5)], ["1", "0", "2.3", "10.5"]);
     }
 }

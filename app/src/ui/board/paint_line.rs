@@ -1,6 +1,7 @@
 //! Paints the line before the eyepiece along the evening: people as an area, waits in minutes beside it.
 
 use egui::{Align2, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use evenfall_core::chart::thin;
 use evenfall_core::plan::{QueueMinute, Severity};
 use evenfall_core::sheet::numbers;
 
@@ -10,7 +11,6 @@ use super::model::BoardModel;
 use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
 use crate::ui::theme::{HAIR, HEAVY, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
-use crate::ui::thin::thin;
 
 /// Outline of a line that is borne, and of one that is too long.
 const OUTLINE: (f32, f32) = (STRONG, HEAVY);
@@ -92,7 +92,7 @@ fn area(
         } else {
             Stroke::new(OUTLINE.0, tokens.edge)
         };
-        painter.add(Shape::line(thin(&corners), stroke));
+        painter.add(Shape::line(thin(&corners, |corner| (corner.x, corner.y)), stroke));
     }
 }
 

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use egui::{Align2, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use evenfall_core::chart::thin;
 use evenfall_core::place::airmass_kasten_young;
 use evenfall_core::plan::Severity;
 use evenfall_core::sheet::numbers;
@@ -16,7 +17,6 @@ use super::words;
 use crate::ui::parts::{severity_mark, small};
 use crate::ui::text;
 use crate::ui::theme::{BOLD, CORNER, FINE, HAIR, NEAR, SMALL, STRONG, TIGHT, Tokens, regular, semibold};
-use crate::ui::thin::thin;
 
 /// Least distance between two corners of a path along the time axis, and most minutes: a chord of the sky's daily turn over
 /// ten minutes leaves its arc by 0.02 degrees at most, (15 degrees an hour, in radians)² · t² / 8.
@@ -250,15 +250,23 @@ fn path_line(
     for piece in points(model, layout, path, model.span) {
         if path.selected {
             let stroke = Stroke::new(STRONG, tokens.accent);
-            painter.extend(Shape::dashed_line(&thin(&piece), stroke, DASHES.0, DASHES.1));
+            painter.extend(Shape::dashed_line(
+                &thin(&piece, |corner| (corner.x, corner.y)),
+                stroke,
+                DASHES.0,
+                DASHES.1,
+            ));
         } else {
-            painter.add(Shape::line(thin(&piece), Stroke::new(FINE, tokens.edge)));
+            painter.add(Shape::line(
+                thin(&piece, |corner| (corner.x, corner.y)),
+                Stroke::new(FINE, tokens.edge),
+            ));
         }
     }
     if let Some(shown) = path.shown {
         let width = if path.selected { SHOWN_SELECTED } else { SHOWN };
         for piece in points(model, layout, path, shown) {
-            painter.add(Shape::line(thin(&piece), Stroke::new(width, colour)));
+            painter.add(Shape::line(thin(&piece, |corner| (corner.x, corner.y)), Stroke::new(width, colour)));
         }
     }
 }

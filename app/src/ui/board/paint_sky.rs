@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use egui::{Align2, Color32, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use evenfall_core::chart::thin;
 use evenfall_core::ephemeris::Body;
 use evenfall_core::place::Source;
 use evenfall_core::plan::Moment;
@@ -21,7 +22,6 @@ use crate::ui::text;
 use crate::ui::theme::{
     BOLD, FINE, HAIR, NEAR, SMALL, SPACE, STRONG, TIGHT, TINY, Tokens, regular, semibold,
 };
-use crate::ui::thin::thin;
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
 const BRIGHT_SKY: f64 = 8.0;
@@ -183,7 +183,7 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
         .step_by(3)
         .map(|moment| pos2(layout.axis.x(moment.instant), y(moment.moon.altitude)))
         .collect();
-    let path = thin(&path);
+    let path = thin(&path, |corner| (corner.x, corner.y));
     let mut mesh = Mesh::default();
     for (position, point) in path.iter().enumerate() {
         mesh.colored_vertex(*point, tokens.moon_soft);

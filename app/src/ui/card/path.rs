@@ -1,6 +1,7 @@
 //! Paints the path of the target over the hours: its altitude, the horizon and the mount's limits, the stop on it.
 
 use egui::{Align, Align2, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2};
+use evenfall_core::chart::thin;
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
@@ -11,7 +12,6 @@ use super::words;
 use crate::ui::parts::small;
 use crate::ui::text;
 use crate::ui::theme::{SMALL, Tokens, semibold};
-use crate::ui::thin::thin;
 
 /// Least distance between two hours on the axis.
 const HOUR_SPACE: f32 = 42.0;
@@ -98,7 +98,7 @@ fn ground(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Cha
             Some(pos2(chart.axis.x(moment.instant), chart.altitude_y(horizon)))
         })
         .collect();
-    let edge = thin(&edge);
+    let edge = thin(&edge, |corner| (corner.x, corner.y));
     let mut mesh = Mesh::default();
     for (position, top) in edge.iter().enumerate() {
         mesh.colored_vertex(*top, tokens.earth);
@@ -172,12 +172,17 @@ fn curve(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Char
         }
     }
     for line in free {
-        painter.add(Shape::line(thin(&line), Stroke::new(1.6, tokens.edge)));
+        painter.add(Shape::line(thin(&line, |corner| (corner.x, corner.y)), Stroke::new(1.6, tokens.edge)));
     }
     for line in barred {
-        painter.extend(Shape::dashed_line(&thin(&line), Stroke::new(1.2, tokens.edge), 2.0, 3.0));
+        painter.extend(Shape::dashed_line(
+            &thin(&line, |corner| (corner.x, corner.y)),
+            Stroke::new(1.2, tokens.edge),
+            2.0,
+            3.0,
+        ));
     }
-    painter.add(Shape::line(thin(&own), Stroke::new(4.0, tokens.accent)));
+    painter.add(Shape::line(thin(&own, |corner| (corner.x, corner.y)), Stroke::new(4.0, tokens.accent)));
 }
 
 /// The line of the minute that is read, through path and strips.

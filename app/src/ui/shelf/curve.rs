@@ -2,6 +2,7 @@
 
 use egui::epaint::Mesh;
 use egui::{Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use evenfall_core::chart::thin;
 use evenfall_core::plan::{Stop, view_curve};
 use evenfall_core::sheet::wording::view_word;
 use evenfall_core::time::Instant;
@@ -11,7 +12,6 @@ use super::row::Shown;
 use super::words;
 use crate::ui::text;
 use crate::ui::theme::Tokens;
-use crate::ui::thin::thin;
 
 /// Below the curve: room for the stop.
 const STOP: f32 = 4.0;
@@ -31,7 +31,7 @@ pub(super) fn paint(painter: &Painter, tokens: &Tokens, shown: &Shown<'_>, stop:
     let curve = view_curve(prepared, shown.row.target_index, shown.list.port);
     let ridge: Vec<Pos2> =
         curve.map(|(at, view)| pos2(x(at), floor - height * view.value() as f32)).collect();
-    let ridge = thin(&ridge);
+    let ridge = thin(&ridge, |corner| (corner.x, corner.y));
     let mut mesh = Mesh::default();
     for top in &ridge {
         let next = mesh.vertices.len() as u32;

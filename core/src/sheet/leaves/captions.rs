@@ -29,7 +29,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     }
     for (position, stop) in names.evening.order.stops().iter().enumerate() {
         let clock = numbers::clock(night.local(stop.start()));
-        blocks.push(Block::Subheading(format!("{} · {clock} · {}", position + 1, names.stop_title(stop))));
+        blocks.push(Block::Subheading(format!("{}. {clock} {}", position + 1, names.stop_title(stop))));
         let (caption, spoken) = words(page, stop);
         let labels = ["Caption, line 1", "Caption, line 2"];
         let lines = labels.into_iter().zip(caption).map(|(label, line)| Notice::new(label, line));
