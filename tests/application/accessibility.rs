@@ -7,10 +7,11 @@ use egui::accesskit::{Action, Role};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{
-    Command, Dialog, OwnForm, Palette, PathUse, Report, Selected, ShelfView, Side, TextStep, Then, apply,
+    Command, Dialog, OwnForm, PagesEdit, PagesOutcome, PagesStep, Palette, PathUse, Report, Selected,
+    ShelfView, Side, TextStep, Then, apply,
 };
 use evenfall_app::ui::theme::Tokens;
-use evenfall_core::output::pdf::Paper;
+use evenfall_core::output::{CalendarFor, Output};
 use evenfall_core::time::Instant;
 use evenfall_tests::harness::TestWindow;
 
@@ -32,7 +33,7 @@ fn lay_over(window: &mut TestWindow, dialog: Dialog) {
     window.settle();
 }
 
-const OVER: [Screen; 16] = [
+const OVER: [Screen; 20] = [
     ("first steps", |window| give(window, Command::ShowWelcome)),
     ("an evening of one's own", |window| give(window, Command::AskOwn)),
     ("recent evenings", |window| give(window, Command::ShowRecent)),
@@ -46,7 +47,29 @@ const OVER: [Screen; 16] = [
     }),
     ("open by path", |window| give(window, Command::Open)),
     ("save by path", |window| give(window, Command::SaveAs)),
-    ("print by path", |window| give(window, Command::Export(Paper::A4))),
+    ("pages", |window| give(window, Command::ShowPages)),
+    ("a calendar among the pages", |window| {
+        give(window, Command::ShowPages);
+        give(window, Command::Pages(PagesEdit::Show(Output::Calendar(CalendarFor::Crew))));
+    }),
+    ("a side as wide as there is room", |window| {
+        give(window, Command::ShowPages);
+        give(window, Command::Pages(PagesEdit::Show(Output::RunSheet)));
+        give(window, Command::Pages(PagesEdit::Wide(true)));
+    }),
+    ("pages that were written", |window| {
+        give(window, Command::ShowPages);
+        let outcome = PagesOutcome {
+            folder: PathBuf::from("pages"),
+            written: Output::ALL[..2].to_vec(),
+            failed: vec![(Output::ALL[2], "the disk is full".to_owned())],
+            not_tried: Output::ALL[3..].to_vec(),
+            begun_anew: vec![Output::ALL[1]],
+        };
+        window.harness.state_mut().view.pages.step = PagesStep::Done(outcome);
+        window.settle();
+    }),
+    ("go or no-go", |window| give(window, Command::AskCall)),
     ("replace", |window| {
         lay_over(window, Dialog::Replace { purpose: PathUse::Save, path: PathBuf::from("a.evening.ron") });
     }),

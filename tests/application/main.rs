@@ -10,6 +10,7 @@ mod kept_orders;
 mod keyboard;
 mod manners;
 mod order_rules;
+mod pages;
 mod pick_up;
 mod pictures;
 mod session;

@@ -16,7 +16,6 @@ use evenfall_app::state::{
     BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, PathUse, Report, Settings,
     TextStep, Then, apply,
 };
-use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Severity;
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
 use tempfile::TempDir;
@@ -466,7 +465,7 @@ fn a_path_that_did_not_do_is_asked_for_again() {
     window.press(Modifiers::NONE, Key::H);
     let bad = window.folder.path().join("nowhere").join("ours.evening.ron");
     for (purpose, path) in
-        [(PathUse::Save, bad.clone()), (PathUse::Export(Paper::A4), bad.with_file_name("sheet.pdf"))]
+        [(PathUse::Save, bad.clone()), (PathUse::ExportProblem, bad.with_file_name("ours.json"))]
     {
         give(&mut window, Command::UsePath(purpose, path.clone()));
         assert!(matches!(window.harness.state().view.dialog, Some(Dialog::Report { .. })));

@@ -12,7 +12,6 @@ use evenfall_app::state::{
     AppState, Command, Dialog, Drag, Dragged, Notice, Opened, Outside, PathUse, Report, Spot, Stock, Then,
     Written, apply,
 };
-use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Evening;
 use evenfall_tests::harness::TEST_EFFORT;
 use tempfile::TempDir;
@@ -190,11 +189,11 @@ fn edits_made_during_a_save_are_saved_before_the_window_closes() {
 fn a_window_waits_for_a_file_being_written_and_stays_when_that_fails() {
     let mut bench = Bench::new();
     let outside = Arc::clone(&bench.outside);
-    let sheet = bench.folder.path().join("sheet.pdf");
-    let nowhere = bench.folder.path().join("nowhere").join("sheet.pdf");
-    for (path, closes) in [(nowhere, false), (sheet, true)] {
+    let numbers = bench.folder.path().join("ours.json");
+    let nowhere = bench.folder.path().join("nowhere").join("ours.json");
+    for (path, closes) in [(nowhere, false), (numbers, true)] {
         let shut = outside.gate.lock().expect("a gate");
-        bench.start(Command::UsePath(PathUse::Export(Paper::A4), path.clone()));
+        bench.start(Command::UsePath(PathUse::ExportProblem, path.clone()));
         bench.start(Command::Close);
         assert!(!bench.state.view.may_close);
         drop(shut);
@@ -290,7 +289,7 @@ fn a_stop_removed_while_it_is_dragged_comes_back_where_it_was() {
 fn after_a_fault_in_the_worker_the_evening_can_still_be_saved() {
     let mut bench = Bench::new();
     bench.start(Command::Nudge(1));
-    let export = Command::UsePath(PathUse::Export(Paper::A4), bench.folder.path().join("a.pdf"));
+    let export = Command::UsePath(PathUse::ExportProblem, bench.folder.path().join("a.json"));
     let save = Command::SaveThen(Then::Close);
     for (command, about) in [(save, Report::NotSaved), (export, Report::NotExported)] {
         bench.outside.broken.store(true, Ordering::Relaxed);
@@ -313,11 +312,11 @@ fn no_file_of_the_evening_is_replaced_by_another_kind_of_file() {
     bench.act(Command::Replace(PathUse::Save, site.clone()));
     let words = bench.report(Report::NotSaved);
     assert!(words.contains("holds its site"), "{words}");
-    bench.act(Command::Replace(PathUse::Export(Paper::A4), bench.path.clone()));
+    bench.act(Command::Replace(PathUse::ExportProblem, bench.path.clone()));
     assert_eq!(fs::read(&site).expect("the site"), site_before);
     assert_eq!(held(&bench.path), evening_before);
-    let sheet = bench.folder.path().join("ours.evening.ron.pdf");
-    assert_eq!(bench.state.view.notice, Some(Notice::Exported(sheet)));
+    let numbers = bench.folder.path().join("ours.evening.ron.problem.json");
+    assert_eq!(bench.state.view.notice, Some(Notice::Exported(numbers)));
 }
 
 #[test]

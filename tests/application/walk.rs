@@ -5,6 +5,8 @@ use std::fs;
 use egui::{Key, Modifiers};
 use evenfall_app::state::{Selected, StepName};
 use evenfall_core::document::write_evening;
+use evenfall_core::output::Output;
+use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::{EntryKind, OrderRules, Stop, What};
 use evenfall_tests::harness::{TestWindow, changed_demo};
 use tempfile::TempDir;
@@ -93,9 +95,13 @@ fn an_empty_evening_is_planned_saved_and_printed_without_a_mouse() {
     let saved = fs::read_to_string(&path).expect("the evening");
     assert_eq!(saved, write_evening(&open.document.evening, open.zone()));
     window.press(Modifiers::COMMAND, Key::P);
+    window.press(Modifiers::COMMAND, Key::Enter);
+    for output in Output::ALL {
+        let file = folder.path().join("2027-03-20-pages").join(output.file_name(Paper::A4));
+        let bytes = fs::read(&file).unwrap_or_else(|error| panic!("{}: {error}", file.display()));
+        assert_eq!(bytes.starts_with(b"%PDF-"), output.is_page(), "{}", file.display());
+    }
     window.press(Modifiers::NONE, Key::Enter);
-    let sheet = folder.path().join("run-sheet-2027-03-20.pdf");
-    let bytes = fs::read(&sheet).unwrap_or_else(|error| panic!("{}: {error}", sheet.display()));
-    assert!(bytes.starts_with(b"%PDF-"));
+    assert_eq!(window.harness.state().view.dialog, None);
     assert!(matches!(window.harness.state().view.selected, Some(Selected::Stop(_))));
 }

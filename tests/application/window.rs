@@ -6,7 +6,9 @@ use std::path::Path;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Dialog, Notice, PathUse};
+use evenfall_app::state::{Command, Dialog, Notice, PagesEdit, PathUse, apply};
+use evenfall_core::output::Output;
+use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::Stop;
 use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
 use lopdf::Document;
@@ -153,9 +155,12 @@ fn a_date_without_ephemeris_is_refused_in_words() {
 #[test]
 fn a_run_sheet_is_written_and_its_text_read_back() {
     let mut window = TestWindow::demo();
-    let path = window.folder.path().join("sheet.pdf");
+    let folder = window.folder.path().join("pages");
     window.press(Modifiers::COMMAND, Key::P);
-    retype(&mut window, &path.display().to_string());
+    let typed = PagesEdit::Folder(folder.display().to_string());
+    apply(window.harness.state_mut(), Command::Pages(typed));
+    window.press(Modifiers::COMMAND, Key::Enter);
+    let path = folder.join(Output::RunSheet.file_name(Paper::A4));
     let mut document = Document::load(&path).expect("a PDF");
     let pages: Vec<u32> = document.get_pages().into_keys().collect();
     document.decompress();
@@ -198,7 +203,7 @@ fn a_file_is_never_replaced_without_asking() {
     let mut window = TestWindow::demo();
     let save_as = Modifiers::COMMAND.plus(Modifiers::SHIFT);
     for (modifiers, key, name) in
-        [(save_as, Key::S, "other.evening.ron"), (Modifiers::COMMAND, Key::P, "other.pdf")]
+        [(save_as, Key::S, "other.evening.ron"), (save_as, Key::E, "other.problem.json")]
     {
         let path = window.folder.path().join(name);
         fs::write(&path, "someone else's").expect("a file");
@@ -207,7 +212,7 @@ fn a_file_is_never_replaced_without_asking() {
             window.press(modifiers, key);
             // The ending is Evenfall's own: the question is about the file that would be written.
             let typed = path.display().to_string();
-            retype(&mut window, typed.trim_end_matches(".evening.ron").trim_end_matches(".pdf"));
+            retype(&mut window, typed.trim_end_matches(".evening.ron").trim_end_matches(".problem.json"));
             window.harness.get_by_label_contains(&format!("{name} is there already"));
             window.press(Modifiers::NONE, answer);
             assert!(window.harness.query_by_label("Replace").is_none(), "the question stays");

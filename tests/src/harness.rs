@@ -65,6 +65,14 @@ impl Outside for Stopped {
         Machine.write(path, bytes)
     }
 
+    fn make_folder(&self, path: &Path) -> Result<(), String> {
+        Machine.make_folder(path)
+    }
+
+    fn old_text(&self, path: &Path) -> Option<String> {
+        Machine.old_text(path)
+    }
+
     fn font(&self) -> &'static [u8] {
         Machine.font()
     }

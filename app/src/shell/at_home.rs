@@ -82,6 +82,14 @@ impl Outside for AtHome {
         Machine.now()
     }
 
+    fn make_folder(&self, path: &Path) -> Result<(), String> {
+        Machine.make_folder(path)
+    }
+
+    fn old_text(&self, path: &Path) -> Option<String> {
+        Machine.old_text(path)
+    }
+
     fn font(&self) -> &'static [u8] {
         Machine.font()
     }

@@ -10,7 +10,7 @@ use evenfall_core::time::Instant;
 
 use super::assets::{DEMO_PARTS, FONT};
 use super::evenings::{LoadError, Loaded, demo, load};
-use super::files::{end_of_links, read_text, write_whole};
+use super::files::{end_of_links, make_folder, read_text, write_whole};
 use crate::state::{Opened, Outside, Stock, Written};
 
 /// This machine.
@@ -69,6 +69,14 @@ impl Outside for Machine {
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
         write_whole(path, bytes).map_err(|error| error.to_string())
+    }
+
+    fn make_folder(&self, path: &Path) -> Result<(), String> {
+        make_folder(path).map_err(|error| error.to_string())
+    }
+
+    fn old_text(&self, path: &Path) -> Option<String> {
+        read_text(path).ok()
     }
 
     fn font(&self) -> &'static [u8] {

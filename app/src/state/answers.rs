@@ -9,7 +9,7 @@ use super::app_state::AfterLayOut;
 use super::drafting::Improving;
 use super::{
     Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice,
-    OpenEvening, Opened, PathUse, Pending, Question, Report, Version, Way, apply,
+    OpenEvening, Opened, PagesView, PathUse, Pending, Question, Report, Version, Way, apply,
 };
 
 impl AppState {
@@ -27,6 +27,7 @@ impl AppState {
                         self.comparing = None;
                         self.writing = 0;
                         self.view.after_save = None;
+                        self.view.pages = PagesView::default();
                         if let Some(Dialog::Own(form)) = &mut self.view.dialog {
                             form.making = false;
                         }
@@ -43,6 +44,7 @@ impl AppState {
         self.ask_to_tell();
         self.ask_to_appraise();
         self.ask_to_explain();
+        self.ask_for_sides();
         self.ask_to_compare();
         self.follow_settings();
     }
@@ -95,7 +97,7 @@ impl AppState {
                 } else {
                     // Agreeing now would write the evening that has been opened since.
                     let failed = match purpose {
-                        PathUse::Export(_) | PathUse::ExportProblem => Report::NotExported,
+                        PathUse::Folder | PathUse::ExportProblem => Report::NotExported,
                         PathUse::Save | PathUse::Open => Report::NotSaved,
                     };
                     let path = path.display();
@@ -117,6 +119,8 @@ impl AppState {
             }
             Answer::LookedFor(gone) => self.gone = gone,
             Answer::Made(result) => self.take_made(result),
+            Answer::SidesLaidOut { set, output, sides } => self.take_sides(set, output, sides),
+            Answer::Pages { ticket, news } => self.take_pages(ticket, news),
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 self.was_written(&path, result.is_ok());
@@ -127,7 +131,7 @@ impl AppState {
 
     /// Tells what came of writing a file and, once none is being written, goes on with what waited for that: after
     /// another save, if there have been changes since. A file that could not be written stops it.
-    fn after_writing(&mut self, result: Result<Notice, String>, failed: Report) {
+    pub(super) fn after_writing(&mut self, result: Result<Notice, String>, failed: Report) {
         match result {
             Ok(notice) => self.view.notice = Some(notice),
             Err(message) => {

@@ -175,6 +175,7 @@ impl AppState {
             || self.is_telling()
             || self.is_improving()
             || self.is_comparing()
+            || self.view.pages.asked.is_some()
     }
 
     /// The night of the target on the Card, once it is known. While its stop is being pushed about, what the rig does to
@@ -314,12 +315,9 @@ impl AppState {
                 let name = format!("{}.evening.ron", document.evening.date);
                 self.outside.documents().unwrap_or_default().join(name)
             }
-            (PathUse::Export(_) | PathUse::ExportProblem, path) => {
-                let date = document.evening.date;
-                let name = match purpose {
-                    PathUse::ExportProblem => format!("{date}.problem.json"),
-                    _ => format!("run-sheet-{date}.pdf"),
-                };
+            (PathUse::Folder, _) => PathBuf::from(self.view.pages.folder.trim()),
+            (PathUse::ExportProblem, path) => {
+                let name = format!("{}.problem.json", document.evening.date);
                 path.as_ref().map_or_else(|| PathBuf::from(&name), |path| path.with_file_name(&name))
             }
         }

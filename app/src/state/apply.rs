@@ -8,8 +8,9 @@ use evenfall_core::plan::{Stop, StopId};
 use super::app_state::AfterLayOut;
 use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path};
 use super::{
-    AppState, BoardSpan, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette, PathUse,
-    PickUpForm, Report, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, rules,
+    AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
+    PathUse, PickUpForm, Report, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages,
+    rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -84,7 +85,15 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::MakeOwn => make_own(state),
         Command::Save => save_in_place(state),
         Command::SaveAs => ask_path(state, PathUse::Save),
-        Command::Export(paper) => ask_path(state, PathUse::Export(paper)),
+        Command::ShowPages => pages::show(state),
+        Command::Pages(wanted) => pages::edit(state, wanted),
+        Command::AskCall => ask_call(state),
+        Command::CallForm(form) => {
+            if let Some(Dialog::Call(shown)) = &mut state.view.dialog {
+                *shown = form;
+            }
+        }
+        Command::SetCall(form) => set_call(state, &form),
         Command::ExportProblem => ask_path(state, PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
@@ -250,6 +259,8 @@ fn dismiss(state: &mut AppState) {
     let view = &mut state.view;
     if matches!(&view.dialog, Some(Dialog::Own(form)) if form.making) {
         // Its files are on the way; what comes of them is told on the page.
+    } else if view.dialog == Some(Dialog::Pages) && pages::step_back(view) {
+        // What is asked or written there comes first.
     } else if let Some(closed) = view.dialog.take() {
         view.after_save = None;
         match closed {
@@ -324,6 +335,23 @@ fn ask_insert(state: &mut AppState) {
     let now = state.now_in_doors();
     let at = state.view.card.minute.or(after).or(now).unwrap_or(prepared.doors.start());
     state.view.dialog = Some(Dialog::Insert(InsertForm::new(prepared, at)));
+}
+
+/// Asks about the call.
+fn ask_call(state: &mut AppState) {
+    let now = state.outside.now();
+    let Some(open) = &state.open else { return };
+    let form = CallForm::new(&open.document.evening, &open.derived.prepared, now);
+    state.view.dialog = Some(Dialog::Call(form));
+}
+
+/// Notes the call, its hours and the next dates as one step.
+fn set_call(state: &mut AppState, form: &CallForm) {
+    state.view.dialog = None;
+    let Some(open) = &state.open else { return };
+    let after = form.answered(&open.document.evening);
+    let name = CallForm::step_name(&open.document.evening, &after);
+    edits::step(state, name, None, |_, _, _| after);
 }
 
 fn pick_up(state: &mut AppState, form: &PickUpForm) {

@@ -4,14 +4,13 @@ use std::path::PathBuf;
 
 use chrono::{NaiveDate, NaiveTime};
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::output::pdf::Paper;
 use evenfall_core::plan::{ClosedSky, Held, OrderRule, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
 use super::{
-    AppState, CardSection, ClearPart, Closing, Drag, Edge, InsertForm, Notice, OwnField, PickUpForm,
-    PortTemplate, Selected, ShelfView, Side, TextStep, Then,
+    AppState, CallForm, CardSection, ClearPart, Closing, Drag, Edge, InsertForm, Notice, OwnField, PagesEdit,
+    PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep, Then,
 };
 
 /// What a path is asked for.
@@ -21,8 +20,8 @@ pub enum PathUse {
     Open,
     /// To save the evening.
     Save,
-    /// To write the run sheet as PDF.
-    Export(Paper),
+    /// The folder into which the pages are written.
+    Folder,
     /// To write the evening as numbers for a solver.
     ExportProblem,
 }
@@ -80,8 +79,16 @@ pub enum Command {
     Save,
     /// Choose where to save.
     SaveAs,
-    /// Choose where to write the run sheet.
-    Export(Paper),
+    /// Choose, look at and write what the evening is printed and sent as.
+    ShowPages,
+    /// Something done there.
+    Pages(PagesEdit),
+    /// Ask about the call.
+    AskCall,
+    /// The answers as they are being given.
+    CallForm(CallForm),
+    /// Go, no-go or still open, with the hours and the next dates.
+    SetCall(CallForm),
     /// Choose where to write the evening as numbers for a solver.
     ExportProblem,
     /// A path was chosen; a file that is there already is asked about first.
@@ -263,6 +270,8 @@ impl Command {
                 | Self::KeepOrder(_)
                 | Self::SwitchOrder(_)
                 | Self::DropOrder(_)
+                | Self::SetCall(_)
+                | Self::Pages(PagesEdit::Write | PagesEdit::Replace)
         )
     }
 
@@ -320,7 +329,12 @@ impl Command {
             | Self::SetBedtime(_)
             | Self::OpenSky(_)
             | Self::SwitchOrder(_)
-            | Self::DropOrder(_) => settled,
+            | Self::DropOrder(_)
+            | Self::AskCall
+            | Self::SetCall(_) => settled,
+            Self::Pages(PagesEdit::Write | PagesEdit::Replace) => {
+                settled && !state.is_writing() && state.has_pages_to_write()
+            }
             Self::Insert(form) => settled && form.instant(&open.derived.prepared).is_some(),
             Self::SplitSelected => settled && state.where_to_split().is_some(),
             Self::KeepOrder(name) => settled && !name.trim().is_empty(),
@@ -342,7 +356,7 @@ impl Command {
                 settled && state.selected_stop().is_some()
             }
             Self::StepPort(_) => settled && state.selected_stop().is_some_and(|stop| stop.show().is_some()),
-            Self::Save | Self::SaveAs | Self::Export(_) | Self::ExportProblem => !state.is_writing(),
+            Self::Save | Self::SaveAs | Self::ExportProblem => !state.is_writing(),
             _ => true,
         }
     }

@@ -7,14 +7,14 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 use std::sync::{Arc, Mutex};
 
 use super::errand::short_answer;
-use super::{Answer, Appraise, Effort, Job, Outside, drafter, explainer};
+use super::{Answer, Appraise, Effort, Job, Outside, drafter, explainer, pages};
 
 /// What is called when an answer is ready.
 pub(super) type Wake = Arc<Mutex<Option<Box<dyn Fn() + Send>>>>;
 
 /// Where the thread sits: what waits, and where answers go.
 pub(super) struct Desk<'o> {
-    outside: &'o dyn Outside,
+    pub(super) outside: &'o dyn Outside,
     inbox: Receiver<Job>,
     outbox: Sender<Answer>,
     wake: Wake,
@@ -82,6 +82,7 @@ impl<'o> Desk<'o> {
                     | (Job::Appraise(_), Job::Appraise(_))
                     | (Job::Explain(_), Job::Explain(_))
                     | (Job::Tell(_), Job::Tell(_))
+                    | (Job::LaySidesOut(_), Job::LaySidesOut(_))
                     | (Job::Compare(_), Job::Compare(_))
             )
         });
@@ -150,6 +151,7 @@ impl<'o> Desk<'o> {
             }
             Job::Appraise(asked) => drafter::appraise(self, asked),
             Job::Explain(asked) => explainer::explain(self, asked),
+            Job::WritePages(order) => pages::write(self, &order),
             short => {
                 if let Some(answer) = short_answer(self.outside, short) {
                     self.send(answer);

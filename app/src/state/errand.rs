@@ -1,11 +1,8 @@
 //! What the worker does in one go: files are read and written, the night of one target is followed.
 
-use evenfall_core::chart::timeline;
-use evenfall_core::output::pdf::{PdfOptions, run_sheet_pdf};
 use evenfall_core::plan::Drafting;
-use evenfall_core::sheet::run_sheet;
 
-use super::{Answer, Job, OrderFacts, Outside, PathUse, Told, problem_text};
+use super::{Answer, Job, OrderFacts, Outside, PathUse, Told, pages, problem_text};
 
 /// The answer to what takes no long time.
 pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
@@ -28,9 +25,6 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
         }
-        Job::Export { number, path, paper, replace: false, .. } if outside.is_there(&path) => {
-            Answer::InTheWay { number, purpose: PathUse::Export(paper), path }
-        }
         Job::ExportProblem { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::ExportProblem, path }
         }
@@ -48,18 +42,10 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
                 .map(Box::new);
             Answer::Saved { number, path, result }
         }
-        Job::Export { path, evening, stock, prepared, paper, .. } => {
-            let materials = stock.materials();
-            let sheet = run_sheet(&evening, &prepared, &materials);
-            let scene = timeline(&evening, &prepared, &materials, paper.timeline());
-            // Dated by its evening, not by the clock: the same evening gives the same bytes.
-            let created = prepared.doors.start().to_utc();
-            let options = PdfOptions { paper, font: outside.font(), created };
-            let result = run_sheet_pdf(&sheet, &scene, &options)
-                .map_err(|error| error.to_string())
-                .and_then(|bytes| outside.write(&path, &bytes));
-            Answer::Exported { path, result }
+        Job::LaySidesOut(asked) => {
+            let sides = pages::laid_out(outside, &asked);
+            Answer::SidesLaidOut { set: asked.set, output: asked.output, sides }
         }
-        Job::LayOut { .. } | Job::Explain(_) | Job::Appraise(_) => return None,
+        Job::LayOut { .. } | Job::WritePages(_) | Job::Explain(_) | Job::Appraise(_) => return None,
     })
 }

@@ -1,7 +1,7 @@
 //! Undo and redo with names: whole versions of the evening, newest last.
 
 use chrono::{NaiveDate, NaiveTime};
-use evenfall_core::plan::{ClosedSky, Evening, Held, OrderRule, PickUp, StopId};
+use evenfall_core::plan::{ClosedSky, Decision, Evening, Held, OrderRule, PickUp, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
@@ -126,6 +126,12 @@ pub enum StepName {
     OrderSwitched(String),
     /// The order of this name was forgotten.
     OrderDropped(String),
+    /// Go or no-go was decided, or is open again.
+    Called(Decision),
+    /// The hours of call or crew changed.
+    CallHoursSet,
+    /// The next dates changed.
+    NextDatesSet,
 }
 
 /// What steps that follow one another must change alike to be one step.

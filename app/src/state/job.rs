@@ -4,10 +4,14 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use evenfall_core::output::pdf::Paper;
+use evenfall_core::output::Output;
 use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
 
-use super::{Appraisal, NewFile, Opened, OrderFacts, PathUse, Question, Stock, Told, Written};
+use super::pages::SetOf;
+use super::{
+    Appraisal, AskedSides, NewFile, Opened, OrderFacts, PagesNews, PagesOrder, PathUse, Question, Sides,
+    Stock, Told, Written,
+};
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
                            another name, then start Evenfall again.";
@@ -60,23 +64,10 @@ pub enum Job {
         /// Whether a file that is there already may be replaced.
         replace: bool,
     },
-    /// Write the run sheet as PDF.
-    Export {
-        /// The number of its evening among those opened.
-        number: u64,
-        /// Where to.
-        path: PathBuf,
-        /// Of which evening.
-        evening: Box<Evening>,
-        /// What it stands on.
-        stock: Arc<Stock>,
-        /// Its sky.
-        prepared: Arc<Prepared>,
-        /// Paper.
-        paper: Paper,
-        /// Whether a file that is there already may be replaced.
-        replace: bool,
-    },
+    /// Lay the sides of a page out, to be looked at.
+    LaySidesOut(AskedSides),
+    /// Write a set of pages and files.
+    WritePages(Box<PagesOrder>),
     /// Write what the window remembers.
     KeepSettings(String),
     /// Find which of these files are gone.
@@ -144,12 +135,12 @@ impl Job {
         match self {
             Self::Open { .. }
             | Self::Save { .. }
-            | Self::Export { .. }
+            | Self::WritePages(_)
             | Self::ExportProblem { .. }
             | Self::KeepSettings(_)
             | Self::LookFor(_)
             | Self::Make { .. } => 0,
-            Self::Tell(_) | Self::Compare(_) => 1,
+            Self::Tell(_) | Self::Compare(_) | Self::LaySidesOut(_) => 1,
             Self::LayOut { .. } => 2,
             Self::Explain(_) => 3,
             Self::Appraise(_) => 4,
@@ -169,9 +160,13 @@ impl Job {
             Self::Save { number, path, .. } => {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
             }
-            Self::Export { path, .. } | Self::ExportProblem { path, .. } => {
-                Answer::Exported { path: path.clone(), result: Err(fault) }
+            Self::LaySidesOut(asked) => {
+                Answer::SidesLaidOut { set: asked.set, output: asked.output, sides: Err(fault) }
             }
+            Self::WritePages(order) => {
+                Answer::Pages { ticket: order.ticket, news: PagesNews::Ended(order.failed(&fault)) }
+            }
+            Self::ExportProblem { path, .. } => Answer::Exported { path: path.clone(), result: Err(fault) },
             Self::Explain(asked) => Answer::Explained { ticket: asked.ticket, explained: None },
             Self::Compare(asked) => Answer::Compared { ticket: asked.ticket, orders: Vec::new() },
             Self::Appraise(asked) => Answer::Drafted { ticket: asked.ticket, order: None, appraisal: None },
@@ -243,7 +238,23 @@ pub enum Answer {
         /// As written, or what is wrong.
         result: Result<Box<Written>, String>,
     },
-    /// The run sheet was written, or not.
+    /// The sides of a page.
+    SidesLaidOut {
+        /// Of which set.
+        set: SetOf,
+        /// Which page.
+        output: Output,
+        /// Its sides.
+        sides: Sides,
+    },
+    /// A set is being written.
+    Pages {
+        /// Which question this answers.
+        ticket: u64,
+        /// How far it is.
+        news: PagesNews,
+    },
+    /// The evening as numbers was written, or not.
     Exported {
         /// Where to.
         path: PathBuf,

@@ -4,13 +4,14 @@
 //! target looked at), [`View`] (what is looked at), [`ShelfList`] (what of the Shelf is listed), then
 //! [`Command`] (every intent) and [`apply`], the one function that changes an [`AppState`]. Slow work goes to
 //! the [`Worker`] (a `desk` at which [`Job`]s are done), where `drafter` makes drafts better slice by slice; [`Appraisal`] says how good the order on the Board
-//! is. The outside world is reached through [`Outside`] only.
+//! is. What the evening is printed and sent as is chosen and written by `pages`. The outside world is reached through [`Outside`] only.
 
 mod account;
 mod answers;
 mod app_state;
 mod apply;
 mod appraisal;
+mod call_form;
 mod command;
 mod derived;
 mod desk;
@@ -28,6 +29,7 @@ mod kept_orders;
 mod order_facts;
 mod outside;
 mod own_evening;
+mod pages;
 mod paths;
 mod pick_up_form;
 mod problem;
@@ -45,6 +47,7 @@ pub use account::Account;
 pub use app_state::{AppState, OpenEvening, Pending};
 pub use apply::apply;
 pub use appraisal::{Appraisal, Effort, Quality, Stage};
+pub use call_form::{CALL_MINUTES, CallForm, LONGEST_DATE, MOST_DATES};
 pub use command::{Command, PathUse};
 pub use derived::Derived;
 pub use document::{Document, Stock};
@@ -55,6 +58,10 @@ pub use job::{Answer, Appraise, DraftWish, Job, LaidOut};
 pub use order_facts::OrderFacts;
 pub use outside::{Kept, NewFile, Opened, Outside, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
+pub use pages::{
+    AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep,
+    PagesView, Sides, usual_copies,
+};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;
 pub use settings::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};

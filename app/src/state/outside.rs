@@ -90,6 +90,19 @@ pub trait Outside: Send + Sync {
     /// A message for people.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String>;
 
+    /// Makes a folder and those above it, if they are not there.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn make_folder(&self, path: &Path) -> Result<(), String> {
+        Err(format!("can't make the folder {}: there is no place for it", path.display()))
+    }
+
+    /// The text of a file that is about to be replaced; `None` where there is none, or it can't be read.
+    fn old_text(&self, _path: &Path) -> Option<String> {
+        None
+    }
+
     /// What the window remembered. Asked once, before the first frame.
     fn settings(&self) -> Kept {
         Kept::Nowhere

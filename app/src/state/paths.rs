@@ -80,11 +80,13 @@ pub(super) fn guard(state: &mut AppState, then: Then) {
 
 /// Opens or writes. Agreeing to lose a file holds for the path as it was chosen, not for one that got an ending since.
 pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, agreed: bool) {
+    if purpose == PathUse::Folder {
+        return state.choose_folder(chosen);
+    }
     state.view.dialog = None;
     let path = match purpose {
-        PathUse::Open => chosen.to_owned(),
+        PathUse::Open | PathUse::Folder => chosen.to_owned(),
         PathUse::Save => with_ending(chosen, ".evening.ron"),
-        PathUse::Export(_) => with_ending(chosen, ".pdf"),
         PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
     };
     let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
@@ -98,19 +100,7 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
         }
         PathUse::Open => guard(state, Then::Open(path)),
         PathUse::Save => save(state, path, replacing),
-        PathUse::Export(paper) => {
-            let Some(open) = &state.open else { return };
-            let job = Job::Export {
-                number: open.number,
-                path,
-                evening: Box::new(open.document.evening.clone()),
-                stock: Arc::clone(&open.document.stock),
-                prepared: Arc::clone(&open.derived.prepared),
-                paper,
-                replace: replacing == Replacing::Anything,
-            };
-            state.ask_to_write(job);
-        }
+        PathUse::Folder => {}
         PathUse::ExportProblem => {
             let ticket = state.new_ticket();
             let Some(open) = &state.open else { return };
@@ -148,7 +138,7 @@ fn save(state: &mut AppState, path: PathBuf, replacing: Replacing) {
     state.ask_to_write(job);
 }
 
-/// The path with an ending, if it has not the same kind of one. So a run sheet never takes an evening's name.
+/// The path with an ending, if it has not the same kind of one. So numbers never take an evening's name.
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
     let kind = ending.rsplit('.').next();
     if path.extension().zip(kind).is_some_and(|(own, kind)| own.eq_ignore_ascii_case(kind)) {

@@ -7,7 +7,7 @@ use ron::value::RawValue;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::{BoardSpan, CardSection, Palette, Side};
+use super::{BoardSpan, CardSection, PagesChoice, Palette, Side};
 
 /// Most evenings that are remembered.
 pub const MOST_RECENT: usize = 8;
@@ -66,6 +66,8 @@ pub struct Settings {
     pub folded: BTreeSet<CardSection>,
     /// Names of commands used from the finder, the last one first.
     pub found: Vec<String>,
+    /// What is written and printed.
+    pub pages: PagesChoice,
 }
 
 impl Default for Settings {
@@ -81,6 +83,7 @@ impl Default for Settings {
             show_all: true,
             folded: BTreeSet::from([CardSection::Sources]),
             found: Vec::new(),
+            pages: PagesChoice::default(),
         }
     }
 }
@@ -121,6 +124,8 @@ struct Fields<'t> {
     folded: Field<'t>,
     #[serde(borrow, deserialize_with = "there")]
     found: Field<'t>,
+    #[serde(borrow, deserialize_with = "there")]
+    pages: Field<'t>,
 }
 
 fn there<'t, D: Deserializer<'t>>(field: D) -> Result<Field<'t>, D::Error> {
@@ -160,6 +165,7 @@ impl Settings {
         take(fields.show_all, "show_all", &mut read.show_all, &mut left_out);
         take(fields.folded, "folded", &mut read.folded, &mut left_out);
         take(fields.found, "found", &mut read.found, &mut left_out);
+        take(fields.pages, "pages", &mut read.pages, &mut left_out);
         read.text_percent = read.text_percent.clamp(SMALLEST_TEXT_PERCENT, LARGEST_TEXT_PERCENT);
         read.recent.truncate(MOST_RECENT);
         read.found.truncate(MOST_FOUND);
@@ -222,6 +228,7 @@ mod tests {
             Settings { window: Some(window), palette: Palette::RedLamp, ..Settings::default() };
         settings.note_open(Some(&PathBuf::from("/parks/hérons/a \"b\".evening.ron")));
         settings.text_percent = 180;
+        settings.pages.us_letter = true;
         assert_eq!(Settings::read(&settings.write().unwrap()), Ok(whole(settings)));
     }
 

@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
-use super::{Drag, InsertForm, OwnForm, PathUse, PickUpForm, Trial};
+use super::{CallForm, Drag, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Trial};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -221,6 +221,8 @@ pub enum Focus {
     Search,
     /// The first of the order rules.
     Rules,
+    /// The field of the folder for the pages.
+    Folder,
 }
 
 /// What went wrong with files.
@@ -232,7 +234,7 @@ pub enum Report {
     NotOpened,
     /// The evening was not saved.
     NotSaved,
-    /// The run sheet, or the evening as numbers, was not written.
+    /// Pages, or the evening as numbers, were not written.
     NotExported,
     /// The files of an evening of one's own were not written.
     NotMade,
@@ -269,6 +271,10 @@ pub enum Dialog {
     PickUp(PickUpForm),
     /// Something without the telescope is about to be inserted.
     Insert(InsertForm),
+    /// What the evening is printed and sent as.
+    Pages,
+    /// Go or no-go.
+    Call(CallForm),
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.
@@ -294,8 +300,10 @@ pub enum Dialog {
 pub enum Notice {
     /// The evening was saved here.
     Saved(PathBuf),
-    /// The run sheet was written here.
+    /// A file was written here.
     Exported(PathBuf),
+    /// So many files were written into this folder.
+    PagesWritten(usize, PathBuf),
     /// The evening that was open last is gone, so this is the demonstration.
     Gone(PathBuf),
     /// The settings could not be read; the damaged file was kept here.
@@ -348,6 +356,8 @@ pub struct View {
     pub trial: Option<Trial>,
     /// Whether later stops move along when one is moved, resized, inserted or removed.
     pub ripple: bool,
+    /// How the pages are looked at.
+    pub pages: PagesView,
     /// What stands over the window.
     pub dialog: Option<Dialog>,
     /// The date as it is being typed; `None` when it is not.

@@ -4,11 +4,11 @@
 //! To add one, add a [`Row`]; the tests hold that no two rows share a key.
 
 use egui::{Key, Modifiers};
-use evenfall_core::output::pdf::Paper;
 
+use super::dialogs::call;
 use super::shelf::SEARCH;
 use super::step_words::step_words;
-use super::{shaping_words, sky_view, text};
+use super::{pages, shaping_words, sky_view, text};
 use crate::state::{AppState, Command, Side, TextStep};
 
 /// What a command is about; in the order of the list of keys.
@@ -148,9 +148,9 @@ pub const ROWS: &[Row] = &[
     row(Group::Files, "Open the demo evening", &[], || Command::OpenDemo).in_menu(),
     row(Group::Files, text::SAVE, &[ctrl(Key::S)], || Command::Save).in_menu(),
     row(Group::Files, text::SAVE_AS, &[ctrl_shift(Key::S)], || Command::SaveAs).in_menu(),
-    row(Group::Files, text::EXPORT_A4, &[ctrl(Key::P)], || Command::Export(Paper::A4)).in_menu(),
-    row(Group::Files, text::EXPORT_LETTER, &[ctrl_shift(Key::P)], || Command::Export(Paper::Letter))
-        .in_menu(),
+    row(Group::Files, pages::PAGES_NAME, &[ctrl(Key::P)], || Command::ShowPages)
+        .in_menu()
+        .hint(pages::PAGES_HINT),
     row(Group::Evening, text::UNDO, &[untyped(ctrl(Key::Z))], || Command::Undo),
     row(Group::Evening, text::REDO, &[untyped(ctrl_shift(Key::Z)), untyped(ctrl(Key::Y))], || Command::Redo),
     row(Group::Evening, text::DRAFT, &[ctrl(Key::D)], || Command::DraftAnew).hint(text::DRAFT_HINT),
@@ -160,6 +160,9 @@ pub const ROWS: &[Row] = &[
     row(Group::Evening, text::PICK_UP, &[plain(Key::P)], || Command::AskPickUp)
         .in_menu()
         .hint("Lay the rest of the evening anew from now"),
+    row(Group::Evening, call::CALL_NAME, &[plain(Key::G)], || Command::AskCall)
+        .in_menu()
+        .hint(call::CALL_HINT),
     row(Group::Evening, text::KEPT_ORDERS, &[plain(Key::V)], || Command::ShowOrders)
         .in_menu()
         .hint("Keep other orders of the same evening beside this one"),
@@ -228,7 +231,7 @@ pub const ROWS: &[Row] = &[
 ];
 
 /// Keys that do something where the keyboard is, and are no commands by name.
-pub const MORE_KEYS: [(Group, &str, &str); 12] = [
+pub const MORE_KEYS: [(Group, &str, &str); 14] = [
     (Group::Stop, "Escape", "put a dragged stop back"),
     (Group::Evening, "Escape", "stop looking for better orders"),
     (Group::Evening, "Arrows on the sky, Home", "the direction that is read, the zenith"),
@@ -240,6 +243,8 @@ pub const MORE_KEYS: [(Group, &str, &str); 12] = [
     (Group::Card, "Shift + Left, Right", "ten minutes before, after"),
     (Group::Card, "Home, End", "the first minute, the last"),
     (Group::Card, "Space", "fold a part away, or open it"),
+    (Group::Files, "Page up, Page down among the pages", "the side before, after"),
+    (Group::Files, "Ctrl + Enter among the pages", "write them"),
     (Group::Window, "Tab, Shift + Tab", "what comes next, what came before"),
 ];
 
@@ -284,9 +289,9 @@ pub fn why_not(state: &AppState, command: &Command) -> Option<&'static str> {
         _ if state.is_opening() => "an evening is being opened",
         Command::Undo if open.history.undo_name().is_none() => "there is no step to take back",
         Command::Redo if open.history.redo_name().is_none() => "no step was taken back",
-        Command::Save | Command::SaveAs | Command::Export(_) | Command::ExportProblem => {
-            "a file is being written"
-        }
+        Command::Save | Command::SaveAs | Command::ExportProblem => "a file is being written",
+        Command::Pages(_) if state.is_writing() => "a file is being written",
+        Command::Pages(_) if !state.has_pages_to_write() => "nothing is ticked, or no folder is named",
         _ if state.is_computing() => "the sky is being computed",
         Command::SwapSelected if state.selected_stop().is_some() => "this stop has no understudy",
         Command::StepPort(_) if state.selected_stop().is_some() => "this stop needs no port",

@@ -67,6 +67,14 @@ pub fn people_field(ui: &mut Ui, name: &str, people: u32, most: u32) -> Option<u
     changed.map(|people| people.round() as u32)
 }
 
+/// A whole number of copies; what it was changed to.
+pub fn copies_field(ui: &mut Ui, name: &str, copies: u32, most: u32) -> Option<u32> {
+    let changed = number(ui, (name, "", "copies"), f64::from(copies), 0.0..=f64::from(most), |field| {
+        field.max_decimals(0)
+    });
+    changed.map(|copies| copies.round() as u32)
+}
+
 /// A whole number of minutes; what it was changed to.
 pub fn minutes_field(ui: &mut Ui, name: &str, minutes: u32, (least, most): (u32, u32)) -> Option<u32> {
     let range = f64::from(least)..=f64::from(most);

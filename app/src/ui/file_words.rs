@@ -2,8 +2,6 @@
 
 use std::path::Path;
 
-use evenfall_core::output::pdf::Paper;
-
 use crate::state::{PathUse, Report, Then};
 
 /// Asks about unsaved changes.
@@ -35,7 +33,7 @@ pub const fn report(about: Report) -> (&'static str, &'static str) {
         Report::NotSaved => {
             ("The evening was not saved", "It is still open here. Put this right, or save it elsewhere.")
         }
-        Report::NotExported => ("The file was not written", "Put this right, or write it elsewhere."),
+        Report::NotExported => ("Not written", "Put this right, or write it elsewhere."),
         Report::NotMade => {
             ("The files of your evening were not written", "Put this right and describe it once more.")
         }
@@ -47,8 +45,7 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
     match purpose {
         PathUse::Open => "Open an evening",
         PathUse::Save => "Save the evening as",
-        PathUse::Export(Paper::A4) => "Write the run sheet for A4 to",
-        PathUse::Export(Paper::Letter) => "Write the run sheet for US Letter to",
+        PathUse::Folder => "Write the pages into",
         PathUse::ExportProblem => "Save the evening as numbers to",
     }
 }
@@ -58,8 +55,7 @@ pub const fn path_go(purpose: PathUse) -> &'static str {
     match purpose {
         PathUse::Open => "Open",
         PathUse::Save => "Save",
-        PathUse::Export(_) => "Write PDF",
-        PathUse::ExportProblem => "Write",
+        PathUse::Folder | PathUse::ExportProblem => "Write",
     }
 }
 

@@ -3,8 +3,9 @@
 //! [`show`] draws a frame and gives back what the user wants as commands, applied at its end; it knows nothing of
 //! the window system, so that tests drive it. [`run`] puts it into a real window. Read `theme` (colours, space,
 //! type), `text` (the words; those about files in `file_words`, those of the Card, the Shelf and the order rules alone
-//! stand with them), `commands` (every command by its name, with its keys), `keys`, `fields`, then the
-//! parts: `top_bar`, `shelf`, `board` and its other face `sky_view`, `card`, `order_rules`, `status_bar`, `dialogs`.
+//! stand with them), `commands` (every command by its name, with its keys), `keys`, `fields`, `scene_pen` (the core's
+//! drawings), then the parts: `top_bar`, `shelf`, `board` and its other face `sky_view`, `card`, `order_rules`,
+//! `status_bar`, `dialogs`, `pages`.
 
 mod board;
 mod card;
@@ -14,8 +15,10 @@ mod fields;
 mod file_words;
 pub mod keys;
 mod order_rules;
+mod pages;
 mod parts;
 mod run;
+mod scene_pen;
 mod shaping_words;
 mod shelf;
 mod sky_disc;

@@ -4,11 +4,12 @@ use egui::accesskit::Live;
 use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
+use super::dialogs::call;
 use super::parts::{Waited, quiet, severity_mark, waits};
 use super::shaping_words::drop_words;
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
-use crate::state::{AppState, Command, Notice};
+use crate::state::{AppState, Command, Notice, OpenEvening};
 
 /// Draws the status bar.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
@@ -44,6 +45,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             };
             ui.label(saved);
             ui.separator();
+            call_button(ui, open, commands);
         }
         if let (Some(open), Some(drag)) = (state.open(), &state.view.drag) {
             let words = drop_words(open, drag, state.view.trial.as_ref());
@@ -89,4 +91,16 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             }
         });
     });
+}
+
+/// Go or no-go, once it is decided.
+fn call_button(ui: &mut Ui, open: &OpenEvening, commands: &mut Vec<Command>) {
+    let Some(words) = call::decided_words(&open.document.evening.call) else { return };
+    let button = Button::new(RichText::new(&words).font(semibold(BODY))).frame_when_inactive(false);
+    let response = ui.add(button).on_hover_text(call::CALL_NAME);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
+    if response.clicked() {
+        commands.push(Command::AskCall);
+    }
+    ui.separator();
 }

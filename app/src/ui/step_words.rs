@@ -1,6 +1,6 @@
 //! The steps of the history in words, as undo and redo tell them.
 
-use evenfall_core::plan::Held;
+use evenfall_core::plan::{Decision, Held};
 use evenfall_core::rig::{PortId, Rig};
 use evenfall_core::sheet::{numbers, rule_words, sector_words};
 use evenfall_core::time::LocalNight;
@@ -48,6 +48,11 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::OrderKept(name) => format!("keep this order as {name}"),
         StepName::OrderSwitched(name) => format!("switch to the order {name}"),
         StepName::OrderDropped(name) => format!("forget the order {name}"),
+        StepName::Called(Decision::Go) => "call it go".to_owned(),
+        StepName::Called(Decision::NoGo) => "call it no-go".to_owned(),
+        StepName::Called(Decision::Open) => "leave the call open".to_owned(),
+        StepName::CallHoursSet => "change the hours of call and crew".to_owned(),
+        StepName::NextDatesSet => "change the next dates".to_owned(),
     }
 }
 

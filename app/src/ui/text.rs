@@ -23,10 +23,6 @@ pub const OPEN_SHORT: &str = "Open";
 pub const SAVE: &str = "Save";
 /// Saves under another name.
 pub const SAVE_AS: &str = "Save as…";
-/// Writes the run sheet on A4.
-pub const EXPORT_A4: &str = "Run sheet PDF, A4…";
-/// Writes the run sheet on US Letter.
-pub const EXPORT_LETTER: &str = "Run sheet PDF, US Letter…";
 /// Writes the evening as numbers.
 pub const EXPORT_PROBLEM: &str = "Save the evening as numbers…";
 /// Lays the rest of the evening anew.
@@ -35,8 +31,6 @@ pub const PICK_UP: &str = "Pick up from here…";
 pub const PICK_UP_NOW: &str = "Pick up";
 /// The orders that are kept beside the one on the Board.
 pub const KEPT_ORDERS: &str = "Running orders…";
-/// The run sheet, on a button.
-pub const RUN_SHEET: &str = "Run sheet PDF";
 /// Leaves the program.
 pub const QUIT: &str = "Quit";
 /// Takes the last step back.
@@ -208,6 +202,9 @@ pub fn notice(notice: &Notice) -> String {
     match notice {
         Notice::Saved(path) => format!("Saved as {}", path.display()),
         Notice::Exported(path) => format!("Written to {}", path.display()),
+        Notice::PagesWritten(count, folder) => {
+            format!("{} written to {}", numbers::count(*count, "file", "files"), folder.display())
+        }
         Notice::NothingBetter => "No better order was found: this one stays.".to_owned(),
         Notice::NothingToShow(title) => format!("{title} can't be brought on: no port shows it tonight."),
         Notice::Gone(path) => {

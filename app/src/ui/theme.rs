@@ -74,6 +74,25 @@ pub fn semibold(size: f32) -> FontId {
 const REGULAR: &str = "source-sans-400";
 const SEMIBOLD: &str = "source-sans-600";
 
+/// The colours of a printed side as the window shows it. Shades are those of areas that text may stand on.
+#[derive(Clone, Copy, Debug)]
+pub struct PaperTokens {
+    /// Bare paper.
+    pub ground: Color32,
+    /// The darkest area.
+    pub shade: Color32,
+    /// Text and marks.
+    pub ink: Color32,
+    /// Quieter text.
+    pub quiet: Color32,
+    /// A move of the telescope.
+    pub travel: Color32,
+    /// Lines that only guide the eye.
+    pub grid: Color32,
+    /// The Moon's disc, lit and dark.
+    pub moon_disc: (Color32, Color32),
+}
+
 /// All colours of a palette.
 #[derive(Clone, Copy, Debug)]
 pub struct Tokens {
@@ -119,6 +138,8 @@ pub struct Tokens {
     pub dome: (Color32, Color32),
     /// Ports in the order of the rig, repeated if there are more.
     pub ports: [Color32; 6],
+    /// A printed side.
+    pub paper: PaperTokens,
 }
 
 const fn grey_red(red: u8) -> Color32 {
@@ -155,6 +176,15 @@ const DAY: Tokens = Tokens {
         Color32::from_rgb(0x9C, 0x75, 0x00),
         Color32::from_rgb(0x35, 0x86, 0xB5),
     ],
+    paper: PaperTokens {
+        ground: Color32::from_gray(255),
+        shade: Color32::from_gray(0),
+        ink: Color32::from_gray(0),
+        quiet: Color32::from_gray(110),
+        travel: Color32::from_gray(80),
+        grid: Color32::from_gray(190),
+        moon_disc: (Color32::from_gray(255), Color32::from_gray(90)),
+    },
 };
 
 /// The red lamp: shape, weight and brightness tell what colour tells by day.
@@ -180,6 +210,15 @@ const RED_LAMP: Tokens = Tokens {
     sky: (grey_red(120), grey_red(0)),
     dome: (grey_red(46), grey_red(0)),
     ports: [grey_red(255), grey_red(235), grey_red(220), grey_red(205), grey_red(195), grey_red(245)],
+    paper: PaperTokens {
+        ground: grey_red(34),
+        shade: grey_red(0),
+        ink: grey_red(255),
+        quiet: grey_red(248),
+        travel: grey_red(225),
+        grid: grey_red(90),
+        moon_disc: (grey_red(230), grey_red(12)),
+    },
 };
 
 impl Tokens {
@@ -211,6 +250,8 @@ impl Tokens {
         for soft in [self.accent_soft, self.button, self.button_hover, self.moon_soft, self.earth] {
             pairs.push(("ink on what is filled softly", self.ink, soft));
         }
+        pairs.push(("ink on paper", self.paper.ink, self.paper.ground));
+        pairs.push(("quieter ink on paper", self.paper.quiet, self.paper.ground));
         pairs
     }
 
@@ -227,6 +268,8 @@ impl Tokens {
             pairs.push(("caution", self.caution, ground));
             pairs.extend(self.ports.map(|port| ("port", port, ground)));
         }
+        pairs.push(("a move on paper", self.paper.travel, self.paper.ground));
+        pairs.push(("lit and dark Moon on paper", self.paper.moon_disc.0, self.paper.moon_disc.1));
         pairs.push(("the path of the Moon", self.moon, self.moon_soft));
         for ground in [self.earth, self.accent_soft] {
             pairs.push(("edge on what is filled softly", self.edge, ground));

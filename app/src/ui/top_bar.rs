@@ -4,14 +4,13 @@ use egui::{
     Align, Align2, Button, EventFilter, Key, Layout, Memory, Response, RichText, Role, ScrollArea, TextEdit,
     Ui, WidgetInfo, vec2,
 };
-use evenfall_core::output::pdf::Paper;
 
 use super::commands::{ROWS, tooltip, why_not};
 use super::order_rules::words;
 use super::parts::{command_button, toggle};
 use super::step_words::step_words;
-use super::text;
 use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
+use super::{pages, text};
 use crate::state::{AppState, Command, Focus, Notice, Palette};
 
 /// Width of the longest date in words.
@@ -39,8 +38,8 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
                 }
             }
             if width >= TWO_SIDES {
-                let export = Command::Export(Paper::A4);
-                command_button(ui, state, commands, (text::RUN_SHEET, text::RUN_SHEET), export);
+                let names = (pages::PAGES, pages::PAGES_NAME);
+                command_button(ui, state, commands, names, Command::ShowPages);
             }
             command_button(ui, state, commands, (text::SAVE, text::SAVE), Command::Save);
             if width >= ROOMY {

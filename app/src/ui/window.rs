@@ -13,7 +13,7 @@ use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
 use super::theme::{self, CORNER, HAIR, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
 use super::{board, card, dialogs, order_rules, shelf, status_bar, text, top_bar};
-use crate::state::{AppState, Command, Dialog, Palette, Selected, Side, apply};
+use crate::state::{AppState, Command, Dialog, Palette, PathUse, Selected, Side, apply};
 
 /// Below this width of the window Shelf and Card become narrower.
 const ROOMY: f32 = 1180.0;
@@ -234,7 +234,10 @@ pub fn window_title(state: &AppState) -> String {
 
 /// Asks for a wanted path inside the window, where the desktop has no dialog.
 pub fn ask_inside(state: &mut AppState) {
-    if let Some(purpose) = state.view.wants_path.take() {
+    if state.view.wants_path == Some(PathUse::Folder) {
+        state.view.wants_path = None;
+        state.type_folder();
+    } else if let Some(purpose) = state.view.wants_path.take() {
         let text = state.suggested_path(purpose).display().to_string();
         state.view.dialog = Some(Dialog::Path { purpose, text });
     }

@@ -1,11 +1,12 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `shelf`, `shaping`, `sky`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `pages`, `shelf`, `shaping`, `sky`.
 
 mod board;
 mod cards;
 mod drafts;
 mod manners;
+mod pages;
 mod rules;
 mod shaping;
 mod shelf;
@@ -24,13 +25,14 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 9] = [
+const PARTS: [(&str, Pictures); 10] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("rules", rules::pictures),
     ("cards", cards::pictures),
     ("board", board::pictures),
     ("manners", manners::pictures),
+    ("pages", pages::pictures),
     ("shelf", shelf::pictures),
     ("shaping", shaping::pictures),
     ("sky", sky::pictures),

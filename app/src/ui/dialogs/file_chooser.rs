@@ -45,15 +45,16 @@ impl FileChooser {
         let dialog = FileDialog::new().set_title(file_words::path_title(purpose));
         let dialog = match purpose {
             PathUse::Open | PathUse::Save => dialog.add_filter(text::EVENING_MENU, &["ron"]),
-            PathUse::Export(_) => dialog.add_filter("PDF", &["pdf"]),
+            PathUse::Folder => dialog,
             PathUse::ExportProblem => dialog.add_filter("JSON", &["json"]),
         };
         let name = start.file_name().map(|name| name.to_string_lossy().into_owned());
-        let dialog = match start.parent().filter(|parent| parent.is_dir()) {
-            Some(parent) => dialog.set_directory(parent),
+        let inside = if purpose == PathUse::Folder { Some(start) } else { start.parent() };
+        let dialog = match inside.filter(|folder| folder.is_dir()) {
+            Some(folder) => dialog.set_directory(folder),
             None => dialog,
         };
-        let dialog = match name.filter(|_| purpose != PathUse::Open) {
+        let dialog = match name.filter(|_| !matches!(purpose, PathUse::Open | PathUse::Folder)) {
             Some(name) => dialog.set_file_name(name),
             None => dialog,
         };
@@ -62,7 +63,8 @@ impl FileChooser {
         thread::spawn(move || {
             let path = match purpose {
                 PathUse::Open => dialog.pick_file(),
-                PathUse::Save | PathUse::Export(_) | PathUse::ExportProblem => dialog.save_file(),
+                PathUse::Folder => dialog.pick_folder(),
+                PathUse::Save | PathUse::ExportProblem => dialog.save_file(),
             };
             // The window may be gone by now; then nobody waits for the path.
             let _ = sender.send(path);

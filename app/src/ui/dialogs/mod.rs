@@ -1,7 +1,8 @@
 //! What stands over the window: first steps, an evening of one's own, recent evenings, a command to find, the list of
-//! keys, a path to type, what is inserted, what is asked before an evening is picked up, the orders that are kept, a file
-//! in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
+//! keys, a path to type, what is inserted, go or no-go, what is asked before an evening is picked up, the orders that are
+//! kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
 
+pub(super) mod call;
 mod file_chooser;
 mod finder;
 mod insert;
@@ -21,6 +22,7 @@ use egui::{Context, Frame, Id, Margin, Modal, Response};
 
 pub use file_chooser::FileChooser;
 
+use super::pages;
 use super::theme::{Tokens, WIDE};
 use crate::state::{AppState, Command, Dialog};
 
@@ -36,6 +38,8 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::KeptOrders(typed)) => kept_orders::show(context, state, typed, tokens, commands),
         Some(Dialog::Insert(form)) => insert::show(context, state, form, tokens, commands),
+        Some(Dialog::Pages) => pages::show(context, state, tokens, commands),
+        Some(Dialog::Call(form)) => call::show(context, state, form, tokens, commands),
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
@@ -45,27 +49,29 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
 }
 
 /// Gives the keyboard to `first` unless one of the dialog's other widgets has it.
-fn keep_keyboard(first: &Response, others: &[&Response]) {
+pub(super) fn keep_keyboard(first: &Response, others: &[&Response]) {
     if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
         first.request_focus();
     }
 }
 
-/// Gives the keyboard to a widget in the first frame in which its dialog is drawn.
-fn begin_on(widget: &Response) {
+/// Gives the keyboard to a widget in the first frame in which it is drawn; whether this is that frame.
+pub(super) fn begin_on(widget: &Response) -> bool {
     let (id, now) = (widget.id.with("drawn in frame"), widget.ctx.cumulative_frame_nr());
     let before = widget.ctx.data_mut(|data| {
         let before = data.get_temp::<u64>(id);
         data.insert_temp(id, now);
         before
     });
-    if before.is_none_or(|before| before + 1 < now) {
+    let begins = before.is_none_or(|before| before + 1 < now);
+    if begins {
         widget.request_focus();
     }
+    begins
 }
 
 /// A dialog over the window, with our margin.
-fn modal(context: &Context, name: &str) -> Modal {
+pub(super) fn modal(context: &Context, name: &str) -> Modal {
     let frame = Frame::popup(&context.global_style()).inner_margin(Margin::same(WIDE as i8));
     Modal::new(Id::unique(name)).frame(frame)
 }
