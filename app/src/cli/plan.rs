@@ -5,13 +5,13 @@ use std::path::Path;
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::output::{Output, OutputSet};
 use evenfall_core::plan::{Drafting, Evening, Materials, Prepared, check, draft, prepare};
-use evenfall_core::sheet::{LeafKind, Names, finding_place, finding_sentence, wording};
+use evenfall_core::sheet::{LeafKind, Names, finding_place, finding_sentence, numbers, wording};
 
 use super::outcome::tell;
 use super::{Outcome, PlanArguments};
 use crate::shell::assets::FONT;
 use crate::shell::evenings::{Loaded, demo, listed, load};
-use crate::shell::files::{make_folder, read_text, write_whole};
+use crate::shell::files::{make_folder, old_text, write_whole};
 use crate::state::problem_text;
 
 /// Shown below the help.
@@ -79,13 +79,20 @@ fn write_outputs(
         for paper in if output.is_page() { arguments.paper.papers() } else { &Paper::ALL[..1] } {
             let name = output.file_name(*paper);
             let path = arguments.out.join(&name);
-            let previous = matches!(output, Output::Calendar(_)).then(|| read_text(&path).ok()).flatten();
+            let previous = matches!(output, Output::Calendar(_)).then(|| old_text(&path)).flatten();
             match set.make(output, *paper, previous.as_deref()) {
                 Ok(made) => {
                     if made.previous_unreadable {
                         tell(&format!(
                             "{}: the calendar there can't be read, so all events count as new",
                             path.display()
+                        ));
+                    }
+                    if made.left_out > 0 {
+                        tell(&format!(
+                            "{}: {} of the calendar there belong to other evenings and are left out",
+                            path.display(),
+                            numbers::count(made.left_out, "event", "events")
                         ));
                     }
                     outputs.push((name, made.bytes));

@@ -78,6 +78,15 @@ impl Error for FileError {
     }
 }
 
+/// The text of a file that is to be replaced; empty where there is one that can't be read, nothing where there is none.
+pub fn old_text(path: &Path) -> Option<String> {
+    match read_text(path) {
+        Ok(text) => Some(text),
+        Err(error) if error.is_missing() => None,
+        Err(_) => Some(String::new()),
+    }
+}
+
 /// The text of a file.
 ///
 /// # Errors

@@ -10,7 +10,7 @@ use evenfall_core::time::Instant;
 
 use super::assets::{DEMO_PARTS, FONT};
 use super::evenings::{LoadError, Loaded, demo, load};
-use super::files::{end_of_links, make_folder, read_text, write_whole};
+use super::files::{end_of_links, make_folder, old_text, read_text, write_whole};
 use crate::state::{Opened, Outside, Stock, Written};
 
 /// This machine.
@@ -76,7 +76,7 @@ impl Outside for Machine {
     }
 
     fn old_text(&self, path: &Path) -> Option<String> {
-        read_text(path).ok()
+        old_text(path)
     }
 
     fn font(&self) -> &'static [u8] {

@@ -1,19 +1,12 @@
 //! What is asked about the call: go or no-go, when and by whom it was decided, the hours of call and crew, the next dates.
 
 use chrono::{NaiveTime, Timelike};
-use evenfall_core::plan::{Call, Decision, Evening, Prepared};
+use evenfall_core::plan::{
+    Call, Decision, Evening, LONGEST_DATE, LONGEST_DECIDER, MOST_DATES, MOST_MINUTES_BEFORE_DOORS, Prepared,
+};
 use evenfall_core::time::Instant;
 
 use super::StepName;
-
-/// What may lie between the call, or the crew, and doors, in minutes.
-pub const CALL_MINUTES: (u32, u32) = (0, 1440);
-/// Most lines of next dates.
-pub const MOST_DATES: usize = 12;
-/// The longest line about a next date, in characters; longer ones are not read back from a file.
-pub const LONGEST_DATE: usize = 90;
-/// The longest name of whoever decides, in characters.
-const LONGEST_NAME: usize = 60;
 
 /// The answers so far.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,7 +52,7 @@ impl CallForm {
             crew_before_minutes: minutes(self.crew_before, before.crew_before_minutes),
             decision: self.decision,
             decided_at: is_decided.then_some(self.at),
-            decided_by: if is_decided { line(&self.by, LONGEST_NAME) } else { String::new() },
+            decided_by: if is_decided { line(&self.by, LONGEST_DECIDER) } else { String::new() },
         };
         let dates = self.dates.lines().map(|typed| line(typed, LONGEST_DATE));
         let next_dates = dates.filter(|date| !date.is_empty()).take(MOST_DATES).collect();
@@ -86,7 +79,7 @@ impl CallForm {
 }
 
 fn whole(minutes: f64) -> u32 {
-    minutes.round().clamp(f64::from(CALL_MINUTES.0), f64::from(CALL_MINUTES.1)) as u32
+    minutes.round().clamp(0.0, f64::from(MOST_MINUTES_BEFORE_DOORS)) as u32
 }
 
 fn line(typed: &str, longest: usize) -> String {

@@ -47,7 +47,7 @@ pub use account::Account;
 pub use app_state::{AppState, OpenEvening, Pending};
 pub use apply::apply;
 pub use appraisal::{Appraisal, Effort, Quality, Stage};
-pub use call_form::{CALL_MINUTES, CallForm, LONGEST_DATE, MOST_DATES};
+pub use call_form::CallForm;
 pub use command::{Command, PathUse};
 pub use derived::Derived;
 pub use document::{Document, Stock};

@@ -1,19 +1,13 @@
 //! The call and the next dates of an evening, read and written.
 
 use super::write::{clock, format_line, list, quoted};
-use crate::plan::{Call, Decision};
+use crate::plan::{Call, Decision, LONGEST_DATE, LONGEST_DECIDER, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 use crate::reading::Fields;
-
-/// The longest name of whoever decides, and the longest line about a next date, in characters.
-const LONGEST_NAME: usize = 60;
-const LONGEST_DATE: usize = 90;
-
-/// What may lie between a call and doors, in minutes.
-const MOST_BEFORE_MIN: f64 = 1440.0;
 
 pub(super) fn read_call(fields: &Fields<'_>) -> Call {
     let usual = Call::default();
-    let minutes = |key, usual| fields.optional_number(key, 0.0..=MOST_BEFORE_MIN).unwrap_or(usual);
+    let minutes =
+        |key, usual| fields.optional_number(key, 0.0..=f64::from(MOST_MINUTES_BEFORE_DOORS)).unwrap_or(usual);
     let decision = match fields.has("decision").then(|| fields.word::<DecisionWord>("decision")).flatten() {
         None => Decision::Open,
         Some(DecisionWord::Go) => Decision::Go,
@@ -24,7 +18,7 @@ pub(super) fn read_call(fields: &Fields<'_>) -> Call {
         crew_before_minutes: minutes("crew_before_min", usual.crew_before_minutes),
         decision,
         decided_at: fields.optional_clock_time("decided_at"),
-        decided_by: fields.optional_text("decided_by", LONGEST_NAME).unwrap_or_default(),
+        decided_by: fields.optional_text("decided_by", LONGEST_DECIDER).unwrap_or_default(),
     }
 }
 
@@ -36,7 +30,15 @@ enum DecisionWord {
 }
 
 pub(super) fn read_next_dates(fields: &Fields<'_>) -> Vec<String> {
-    if fields.has("next_dates") { fields.texts("next_dates", LONGEST_DATE) } else { Vec::new() }
+    if !fields.has("next_dates") {
+        return Vec::new();
+    }
+    let dates = fields.texts("next_dates", LONGEST_DATE);
+    if dates.len() > MOST_DATES {
+        let message = format!("{} dates are more than the handbill has room for", dates.len());
+        fields.fault("next_dates", message, format!("Give the next {MOST_DATES} at most"));
+    }
+    dates
 }
 
 pub(super) fn call_lines(call: &Call) -> String {

@@ -6,14 +6,14 @@ use crate::site::Site;
 use crate::units::Angle;
 
 /// The telescope and the places of the plan, a point each. Coordinates are WGS 84 degrees, longitude first (RFC 7946,
-/// section 4); seven decimals are a centimetre.
+/// section 4); seven decimals are a centimetre. The telescope's height stands among its properties: there it may be told as
+/// the site tells it, while a third coordinate would have to be above the ellipsoid.
 pub fn site_plan(site: &Site) -> String {
     let place = &site.place;
-    let telescope = point([place.longitude, place.latitude], Some(place.height_m), "Telescope", &site.name);
-    let others = site
-        .plan
-        .iter()
-        .map(|place| point([place.longitude, place.latitude], None, &place.name, &place.note));
+    let mut telescope = point([place.longitude, place.latitude], "Telescope", &site.name);
+    telescope["properties"]["height_m"] = place.height_m.into();
+    let others =
+        site.plan.iter().map(|place| point([place.longitude, place.latitude], &place.name, &place.note));
     let features: Vec<Value> = [telescope].into_iter().chain(others).collect();
     let plan = json!({ "type": "FeatureCollection", "features": features });
     let mut text = serde_json::to_string_pretty(&plan).expect("numbers and text always make JSON");
@@ -21,9 +21,8 @@ pub fn site_plan(site: &Site) -> String {
     text
 }
 
-fn point(at: [Angle; 2], height_m: Option<f64>, name: &str, note: &str) -> Value {
-    let degrees = at.iter().map(|angle| (angle.degrees() * 1e7).round() / 1e7 + 0.0);
-    let coordinates: Vec<f64> = degrees.chain(height_m).collect();
+fn point(at: [Angle; 2], name: &str, note: &str) -> Value {
+    let coordinates = at.map(|angle| (angle.degrees() * 1e7).round() / 1e7 + 0.0);
     let mut properties = json!({ "name": name });
     if !note.is_empty() {
         properties["note"] = note.into();
@@ -37,7 +36,7 @@ fn point(at: [Angle; 2], height_m: Option<f64>, name: &str, note: &str) -> Value
 
 #[cfg(test)]
 mod tests {
-    use serde_json::Value;
+    use serde_json::{Value, json};
 
     use super::site_plan;
     use crate::sheet::demo::Demo;
@@ -51,8 +50,9 @@ mod tests {
         let features = plan["features"].as_array().unwrap();
         assert_eq!(features.len(), 1 + site.plan.len());
         assert!(!site.plan.is_empty());
-        // RFC 7946, 3.1.1: longitude, latitude, and optionally height in metres.
-        assert_eq!(features[0]["geometry"]["coordinates"], serde_json::json!([-2.5, 55.1, 260.0]));
+        // RFC 7946, 3.1.1: longitude, then latitude.
+        assert_eq!(features[0]["geometry"]["coordinates"], json!([-2.5, 55.1]));
+        assert_eq!(features[0]["properties"]["height_m"], 260.0);
         for feature in features {
             assert_eq!(
                 (&feature["type"], &feature["geometry"]["type"]),

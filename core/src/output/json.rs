@@ -38,6 +38,8 @@ struct CallRecord<'a> {
     decision: &'static str,
     decide_utc: String,
     crew_utc: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    decided_at_local: Option<String>,
     #[serde(skip_serializing_if = "str::is_empty")]
     decided_by: &'a str,
 }
@@ -152,6 +154,7 @@ fn call_record<'a>(names: &Names<'a>) -> CallRecord<'a> {
         },
         decide_utc: before_doors(call.decide_before_minutes),
         crew_utc: before_doors(call.crew_before_minutes),
+        decided_at_local: call.decided_at.map(|time| time.format("%H:%M").to_string()),
         decided_by: &call.decided_by,
     }
 }

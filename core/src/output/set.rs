@@ -6,7 +6,7 @@ use super::pdf::{Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_p
 use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg, site_plan};
 use crate::chart::{Scene, TimelineOptions, timeline, visitor_sky};
 use crate::plan::{Evening, Materials, Prepared};
-use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, leaves, run_sheet};
+use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, sheet_and_leaves};
 
 /// The timeline as a picture of its own.
 const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
@@ -104,6 +104,8 @@ pub struct Made {
     pub bytes: Vec<u8>,
     /// Whether the calendar that it replaces could not be read, so that all its events count as new.
     pub previous_unreadable: bool,
+    /// How many events of the calendar that it replaces belong to other evenings, and were left out.
+    pub left_out: usize,
 }
 
 /// An evening ready to be written as anything.
@@ -125,8 +127,7 @@ impl<'s> OutputSet<'s> {
         materials: &'s Materials<'s>,
         font: &'s [u8],
     ) -> Self {
-        let sheet = run_sheet(evening, prepared, materials);
-        let leaves = leaves(evening, prepared, materials, &sheet);
+        let (sheet, leaves) = sheet_and_leaves(evening, prepared, materials);
         Self { evening, prepared, materials, font, sheet, leaves }
     }
 
@@ -195,15 +196,15 @@ impl<'s> OutputSet<'s> {
             Output::Calendar(audience) => {
                 let options = CalendarOptions { audience, stamp: self.created(), previous };
                 let calendar = evening_calendar(evening, prepared, materials, &self.sheet, &options);
-                let previous_unreadable = calendar.previous_unreadable;
-                return Ok(Made { bytes: calendar.text.into_bytes(), previous_unreadable });
+                let (previous_unreadable, left_out) = (calendar.previous_unreadable, calendar.left_out);
+                return Ok(Made { bytes: calendar.text.into_bytes(), previous_unreadable, left_out });
             }
             Output::SitePlan => site_plan(materials.site).into_bytes(),
             Output::OrderJson => order_json(evening, prepared, materials).into_bytes(),
             Output::OrderCsv => order_csv(&self.sheet).into_bytes(),
             Output::Picture => scene_svg(&timeline(evening, prepared, materials, AS_PICTURE)).into_bytes(),
         };
-        Ok(Made { bytes, previous_unreadable: false })
+        Ok(Made { bytes, previous_unreadable: false, left_out: 0 })
     }
 }
 

@@ -2,6 +2,15 @@
 
 use chrono::NaiveTime;
 
+/// The most that may lie between the call, or the crew, and doors, in minutes: a day.
+pub const MOST_MINUTES_BEFORE_DOORS: u32 = 1440;
+/// The longest name of whoever decides, in characters.
+pub const LONGEST_DECIDER: usize = 60;
+/// The longest line about a next date, in characters.
+pub const LONGEST_DATE: usize = 90;
+/// The most lines of next dates.
+pub const MOST_DATES: usize = 12;
+
 /// What has been decided about an evening.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Decision {

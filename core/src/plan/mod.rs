@@ -47,7 +47,7 @@ mod weakest;
 mod why;
 
 pub use beside::{in_each_others_way, screen_of_talk};
-pub use call::{Call, Decision};
+pub use call::{Call, Decision, LONGEST_DATE, LONGEST_DECIDER, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 pub use check::{POOR_VIEW, check};
 pub use clear_hole::{InSector, best_in_sector};
 pub use closed_sky::{ClosedPart, ClosedSky, in_sector};

@@ -19,13 +19,26 @@ use crate::units::Angle;
 
 /// The run sheet of an evening.
 pub fn run_sheet(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> RunSheet {
+    sheet_and_leaves(evening, prepared, materials).0
+}
+
+/// The run sheet of an evening and every other page, in the order of [`LeafKind`](super::LeafKind), all with one stamp.
+pub fn sheet_and_leaves(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+) -> (RunSheet, Vec<Leaf>) {
     let findings = check(evening, prepared, materials);
     let timings = timings(&evening.order, prepared, materials);
     sheet_of(&Names::new(evening, prepared, materials), &findings, &timings)
 }
 
-/// The run sheet from what has been checked and timed.
-pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopTiming]) -> RunSheet {
+/// The run sheet and the other pages from what has been checked and timed.
+pub(crate) fn sheet_of(
+    names: &Names<'_>,
+    findings: &[Finding],
+    timings: &[StopTiming],
+) -> (RunSheet, Vec<Leaf>) {
     let site = names.materials.site;
     let understudies = understudies(names.evening, names.prepared, names.materials);
     let own = site.cautions.iter().map(|caution| Notice::new("This site", caution.clone()));
@@ -57,9 +70,13 @@ pub(crate) fn sheet_of(names: &Names<'_>, findings: &[Finding], timings: &[StopT
         footer: FOOTER.to_owned(),
         stamp: String::new(),
     };
-    let mark = copy_mark(&sheet, &leaves_of(names, timings, &sheet));
+    let mut leaves = leaves_of(names, timings, &sheet);
+    let mark = copy_mark(&sheet, &leaves);
     sheet.stamp = format!("Evenfall {} · copy {mark}", env!("CARGO_PKG_VERSION"));
-    sheet
+    for leaf in &mut leaves {
+        leaf.stamp.clone_from(&sheet.stamp);
+    }
+    (sheet, leaves)
 }
 
 fn zone_line(names: &Names<'_>) -> String {

@@ -38,7 +38,7 @@ mod why;
 pub mod wording;
 
 pub use best_time::{NightOnPort, not_tonight_sentence};
-pub use build::run_sheet;
+pub use build::{run_sheet, sheet_and_leaves};
 pub use cautions::{FOOTER, usual_cautions};
 pub use dry_run_words::dry_run_lines;
 pub use explain_words::{

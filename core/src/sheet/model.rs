@@ -51,6 +51,8 @@ pub struct Row {
     pub people_min: String,
     /// Focus offset of the port, with its unit, such as `focus +120 steps`.
     pub focus: String,
+    /// The same in whole steps.
+    pub focus_steps: String,
     /// Which way the slit faces, such as `slit SE → S`.
     pub dome: String,
     /// Where the line of visitors forms, such as `line west`.

@@ -10,6 +10,7 @@ use crate::units::Angle;
 pub(super) fn fill(row: &mut Row, names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) {
     if let Some(steps) = port.focus_offset_steps {
         row.focus = format!("focus {}", numbers::steps(steps));
+        row.focus_steps = numbers::decimal(f64::from(steps), 0);
     }
     row.port_detail = detail(names, stop, show, port);
     let Some((index, _)) = names.target(&show.target) else { return };

@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use evenfall_core::output::Output;
 use evenfall_core::output::pdf::Paper;
+use evenfall_core::sheet::numbers;
 
 use super::{AskedSides, PagesNews, PagesOrder, PagesOutcome, PagesStep, SetOf, Sides};
 use crate::state::{AppState, Dialog, Focus, Job, Notice, PathUse, Report, View};
@@ -125,7 +126,6 @@ fn write(state: &mut AppState, replace: bool) {
         replace,
         stop: Arc::new(AtomicBool::new(false)),
     };
-    choice.folder = Some(order.folder.clone());
     let (outputs, stop) = (order.outputs.clone(), Arc::clone(&order.stop));
     state.view.pages.step = PagesStep::Writing { ticket, outputs, done: 0, stop };
     state.ask_to_write(Job::WritePages(Box::new(order)));
@@ -226,7 +226,10 @@ impl AppState {
                     self.view.after_save = None;
                     self.view.pages.step = PagesStep::Asking(there);
                 } else {
-                    let message = format!("No page was written: {} is there already", there.join(", "));
+                    let message = format!(
+                        "No page was written: {} there already",
+                        numbers::count(there.len(), "file is", "files are")
+                    );
                     self.view.chosen = None;
                     self.after_writing(Err(message), Report::NotExported);
                 }
@@ -244,6 +247,10 @@ impl AppState {
             [] => Ok(notice),
             failed => Err(failed.iter().map(|(_, why)| why.as_str()).collect::<Vec<_>>().join("\n")),
         };
+        // A folder that took nothing is not proposed again.
+        if !outcome.written.is_empty() {
+            self.settings.pages.folder = Some(outcome.folder.clone());
+        }
         if is_this {
             self.view.pages.step = PagesStep::Done(outcome);
         }

@@ -2,11 +2,11 @@
 
 use chrono::TimeDelta;
 use egui::{Context, Label, ScrollArea, TextEdit, Ui, vec2};
-use evenfall_core::plan::{Call, Decision};
+use evenfall_core::plan::{Call, Decision, LONGEST_DATE, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 use evenfall_core::sheet::numbers;
 
 use super::{begin_on, modal};
-use crate::state::{AppState, CALL_MINUTES, CallForm, Command, LONGEST_DATE, MOST_DATES, OpenEvening};
+use crate::state::{AppState, CallForm, Command, OpenEvening};
 use crate::ui::fields::{clock_field, minutes_field};
 use crate::ui::parts::{command_button, heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
@@ -129,7 +129,7 @@ fn hours(ui: &mut Ui, open: &OpenEvening, form: &mut CallForm) {
     for (label, name, minutes) in rows {
         ui.horizontal(|ui| {
             ui.label(label);
-            if let Some(changed) = minutes_field(ui, name, *minutes, CALL_MINUTES) {
+            if let Some(changed) = minutes_field(ui, name, *minutes, (0, MOST_MINUTES_BEFORE_DOORS)) {
                 *minutes = changed;
             }
             let at = doors.to_utc() - TimeDelta::minutes(i64::from(*minutes));

@@ -106,7 +106,7 @@ fn name_button(
     let count = state.sides(output).and_then(|sides| sides.as_ref().ok()).map(|sides| sides.len());
     let sides = count.map_or_else(String::new, |count| format!(", {}", words::sides(count)));
     let spoken = format!("{name}, {whom}{sides}");
-    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, shown, &spoken));
+    response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, shown, &spoken));
     let painter = ui.painter();
     if shown {
         painter.rect_filled(rect, CORNER, tokens.accent_soft);

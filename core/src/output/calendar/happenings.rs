@@ -1,7 +1,7 @@
 //! What stands in the calendar: when, called what, with which words.
 
 use super::CalendarFor;
-use crate::plan::{Evening, Materials, Prepared, Stop, What};
+use crate::plan::{Decision, EntryKind, Evening, Materials, Prepared, Stop, What};
 use crate::sheet::{Row, RunSheet};
 use crate::site::Site;
 use crate::time::Interval;
@@ -48,11 +48,16 @@ pub(super) fn happenings(
         geo: (site.place.latitude.degrees(), site.place.longitude.degrees()),
         busy,
     };
-    let mut all = vec![happening("evening", doors, sheet.title.clone(), about_evening(sheet), true)];
-    if audience == CalendarFor::Visitors {
-        return all;
-    }
     let call = &evening.call;
+    let (title, about) = match call.decision {
+        Decision::NoGo => (format!("Called off: {}", sheet.title), about_no_sky(sheet)),
+        Decision::Open | Decision::Go => (sheet.title.clone(), about_evening(sheet)),
+    };
+    // Each audience has an event of its own, numbered by itself.
+    if audience == CalendarFor::Visitors {
+        return vec![happening("visitors", doors, title, about, true)];
+    }
+    let mut all = vec![happening("evening", doors, title, about, true)];
     let before = |minutes: f64| doors.start().plus_minutes(-minutes);
     let decide = before(call.decide_before_minutes);
     if let Some(time) = Interval::new(decide, decide.plus_minutes(DECISION_MINUTES)) {
@@ -97,7 +102,18 @@ pub(super) fn evening_of(evening: &Evening, site: &Site) -> String {
 fn known_by(stop: &Stop) -> String {
     match &stop.what {
         What::Show(show) => format!("show-{}", show.target),
-        What::Entry { kind, .. } => format!("entry-{}", format!("{kind:?}").to_lowercase()),
+        What::Entry { kind, .. } => format!("entry-{}", entry_word(*kind)),
+    }
+}
+
+/// What an entry is known by in people's calendars: these words never change.
+const fn entry_word(kind: EntryKind) -> &'static str {
+    match kind {
+        EntryKind::Welcome => "welcome",
+        EntryKind::Talk => "talk",
+        EntryKind::Interval => "interval",
+        EntryKind::ScreenTalk => "screentalk",
+        EntryKind::Closing => "closing",
     }
 }
 
@@ -119,6 +135,16 @@ fn about_evening(sheet: &RunSheet) -> String {
         lines.extend(shown);
     }
     lines.push(sheet.footer.clone());
+    lines.join("\n")
+}
+
+/// What an evening is without the sky.
+fn about_no_sky(sheet: &RunSheet) -> String {
+    let lines = [
+        sheet.subtitle.as_str(),
+        "No-go: the telescope stays closed. Doors open all the same, for a programme indoors.",
+        sheet.footer.as_str(),
+    ];
     lines.join("\n")
 }
 

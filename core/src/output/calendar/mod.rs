@@ -31,10 +31,11 @@ pub enum CalendarFor {
 pub struct CalendarOptions<'c> {
     /// Whom it is for.
     pub audience: CalendarFor,
-    /// The date of the calendar's making; the same evening with the same date gives the same text.
+    /// The DTSTAMP of all events. It is the caller's, not the clock's, so that the same evening gives the same text:
+    /// which of two versions is the newer one, SEQUENCE tells.
     pub stamp: DateTime<Utc>,
     /// The calendar that this one replaces, as text: what has changed since gets a higher SEQUENCE, and what is gone
-    /// is cancelled.
+    /// is cancelled. Events of other evenings in it are not carried over.
     pub previous: Option<&'c str>,
 }
 
@@ -45,6 +46,8 @@ pub struct CalendarText {
     pub text: String,
     /// Whether there was a previous calendar that could not be read, so that every SEQUENCE begins at 0 again.
     pub previous_unreadable: bool,
+    /// How many events of the previous calendar are not this evening's, and were left out.
+    pub left_out: usize,
 }
 
 /// The evening as a calendar. Events are known by date, place and target, so that people who have them see them move;
@@ -87,7 +90,6 @@ fn head(sheet: &RunSheet) -> ICalendarComponent {
         text(ICalendarProperty::Version, "2.0"),
         text(ICalendarProperty::Prodid, concat!("-//Evenfall//", env!("CARGO_PKG_VERSION"), "//EN")),
         text(ICalendarProperty::Calscale, "GREGORIAN"),
-        text(ICalendarProperty::Method, "PUBLISH"),
         text(ICalendarProperty::Name, &sheet.title),
         text(ICalendarProperty::Description, &format!("{} · {}", sheet.subtitle, sheet.stamp)),
     ];
@@ -213,6 +215,26 @@ mod tests {
     }
 
     #[test]
+    fn a_number_out_of_range_and_events_of_others_do_no_harm() {
+        let (mut demo, _) = Demo::on("2027-03-13").drafted();
+        // RFC 5545, 3.3.8: from -2147483648 to 2147483647.
+        let before = crew(&demo, None).replace("SEQUENCE:0", "SEQUENCE:9223372036854775807");
+        demo.evening.title.push('!');
+        let after = crew(&demo, Some(&before));
+        assert!(of_events(&after, "SEQUENCE").values().any(|sequence| sequence == "2147483647"));
+        let (other, prepared) = Demo::on("2027-04-10").drafted();
+        let options = CalendarOptions {
+            audience: CalendarFor::Visitors,
+            stamp: DateTime::<Utc>::UNIX_EPOCH,
+            previous: Some(&after),
+        };
+        let sheet = other.sheet(&prepared);
+        let calendar = evening_calendar(&other.evening, &prepared, &other.materials(), &sheet, &options);
+        assert_eq!(calendar.left_out, of_events(&after, "UID").len());
+        assert_eq!(of_events(&calendar.text, "SEQUENCE").len(), 1);
+    }
+
+    #[test]
     fn a_broken_calendar_before_is_told() {
         let (demo, prepared) = Demo::on("2027-03-13").drafted();
         let options = CalendarOptions {
@@ -223,6 +245,7 @@ mod tests {
         let calendar =
             evening_calendar(&demo.evening, &prepared, &demo.materials(), &demo.sheet(&prepared), &options);
         assert!(calendar.previous_unreadable);
+        assert_eq!(calendar.left_out, 0);
         assert_eq!(of_events(&calendar.text, "STATUS").len(), 1);
     }
 }

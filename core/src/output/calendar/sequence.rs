@@ -29,14 +29,17 @@ pub(super) fn number(mut calendar: ICalendar, options: &CalendarOptions<'_>) -> 
         component.add_sequence(sequence);
     }
     let evening = written.first().and_then(ICalendarComponent::uid).and_then(evening_part).map(str::to_owned);
+    let mut left_out = 0;
     for event in former {
         let uid = event.uid().unwrap_or_default();
         let ours = evening.is_some() && evening_part(uid) == evening.as_deref();
-        if ours && !written.iter().any(|now| now.uid() == Some(uid)) {
+        if !ours {
+            left_out += 1;
+        } else if !written.iter().any(|now| now.uid() == Some(uid)) {
             add(&mut calendar, cancelled(event), Vec::new());
         }
     }
-    CalendarText { text: as_text(&calendar), previous_unreadable }
+    CalendarText { text: as_text(&calendar), previous_unreadable, left_out }
 }
 
 fn as_text(calendar: &ICalendar) -> String {
@@ -76,10 +79,12 @@ fn says(event: &ICalendarComponent) -> Vec<&ICalendarEntry> {
     entries
 }
 
+/// How often an event has changed. RFC 5545, 3.3.8: integers have 32 bits; what is outside counts as the nearest that can
+/// still be raised.
 fn sequence_of(event: &ICalendarComponent) -> i64 {
     let value = event.property(&ICalendarProperty::Sequence).and_then(|entry| entry.values.first());
     match value {
-        Some(ICalendarValue::Integer(sequence)) => *sequence,
+        Some(ICalendarValue::Integer(sequence)) => (*sequence).clamp(0, i64::from(i32::MAX) - 1),
         _ => 0,
     }
 }

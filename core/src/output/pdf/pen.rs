@@ -126,7 +126,7 @@ fn write(
     }
     surface.set_stroke(None);
     surface.set_fill(Some(fill_of(ink)));
-    let start = PdfPoint::from_xy(rounded(at.0, 100.0), rounded(at.1, 100.0));
+    let start = PdfPoint::from_xy(short(at.0), short(at.1));
     surface.draw_text(start, typeface.font(weight), size, text, false, TextDirection::LeftToRight);
 }
 
@@ -162,11 +162,6 @@ fn trace(builder: &mut PathBuilder, points: &[Point], closed: bool) {
     }
 }
 
-/// The nearest twentieth of a point, finer than any printer, which takes few bytes.
-fn short(points: f32) -> f32 {
-    (20.0 * points).round() / 20.0
-}
-
 fn paint(surface: &mut Surface<'_>, path: Option<Path>, fill: Option<Ink>, stroke: Option<Stroke>) {
     // A path without extent can't be drawn and need not be.
     let Some(path) = path else {
@@ -182,9 +177,9 @@ fn paint(surface: &mut Surface<'_>, path: Option<Path>, fill: Option<Ink>, strok
     surface.draw_path(&path);
 }
 
-/// A coordinate in whole parts of a point, which takes few bytes: a tenth is less than the dot of a printer.
-fn rounded(value: f32, parts: f32) -> f32 {
-    (value * parts).round() / parts
+/// The nearest twentieth of a point, less than the dot of a printer, which takes few bytes.
+fn short(points: f32) -> f32 {
+    (20.0 * points).round() / 20.0
 }
 
 fn fill_of(ink: Ink) -> Fill {
