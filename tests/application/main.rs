@@ -11,6 +11,7 @@ mod keyboard;
 mod manners;
 mod order_rules;
 mod pages;
+mod pages_disk;
 mod pick_up;
 mod pictures;
 mod session;
