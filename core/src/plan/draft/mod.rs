@@ -3,7 +3,8 @@
 //! Read `frame` (what stands before anything is drafted: what is done, programme, held stops), `kept_together` and
 //! `given_up` (wishes that contradict each other), `length` and `worth` (what could be shown, for how long, and what it
 //! counts), `layout`, `given` and `moves` (the evening as a problem for the solver), `lay` and `finish` (back to stops),
-//! `understudy`; [`Drafting`] drives them all, `scales` weighs whatever is asked by the same measure.
+//! `understudy`; [`Drafting`] drives them all, `measure` tells what orders are worth
+//! where none is looked for, `scales` weighs whatever is asked by the same measure.
 
 mod desk;
 mod drafting;
@@ -15,6 +16,7 @@ mod kept_together;
 mod lay;
 mod layout;
 mod length;
+mod measure;
 mod moves;
 mod pick_up;
 mod scales;
@@ -24,9 +26,9 @@ mod understudy;
 mod worth;
 
 use super::{Evening, Materials, Prepared, RunningOrder};
-pub(in crate::plan) use drafting::Measure;
 pub use drafting::{Drafted, Drafting};
 pub use given_up::{GivenUp, GivenUpWhy, Wish};
+pub(in crate::plan) use measure::Measure;
 pub use pick_up::PickUp;
 pub(in crate::plan) use scales::{Scales, Way, Weighed};
 
