@@ -78,7 +78,7 @@ fn a_key_or_the_button_opens_the_pages_and_escape_closes_them() {
     window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(window.harness.state().view.dialog, None);
     assert!(window.harness.state().sides(Output::RunSheet).is_none(), "what is not looked at is not kept");
-    click(&mut window, "Pages: look, print, send…");
+    click(&mut window, "Pages: look at them, write them…");
     assert_eq!(window.harness.state().view.dialog, Some(Dialog::Pages));
 }
 

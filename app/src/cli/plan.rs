@@ -4,15 +4,22 @@ use std::path::Path;
 
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::output::{Output, OutputSet};
-use evenfall_core::plan::{Drafting, Evening, Materials, Prepared, check, draft, prepare};
-use evenfall_core::sheet::{LeafKind, Names, finding_place, finding_sentence, numbers, wording};
+use evenfall_core::plan::{Drafted, Drafting, Evening, Materials, Prepared, check, prepare};
+use evenfall_core::sheet::{
+    LeafKind, Names, at_most_phrase, best_there_is_phrase, finding_place, finding_sentence, numbers, wording,
+};
 
 use super::outcome::tell;
 use super::{Outcome, PlanArguments};
 use crate::shell::assets::FONT;
 use crate::shell::evenings::{Loaded, demo, listed, load};
 use crate::shell::files::{make_folder, old_text, write_whole};
-use crate::state::problem_text;
+use crate::state::{Effort, problem_text};
+
+/// Work of the search before the first look at how good a draft is, of the proof that follows, and of a part of it.
+const FIRST_SEARCH: u64 = 24_000;
+const FIRST_PROOF: u64 = 200_000;
+const SLICE: u64 = 4_000;
 
 /// Shown below the help.
 pub const EXAMPLE: &str = "Examples:
@@ -46,12 +53,37 @@ pub fn run(arguments: &PlanArguments) -> Outcome {
         }
     };
     if evening.order.stops().is_empty() {
-        evening.order = draft(&evening, &prepared, &materials);
+        let drafted = drafted_well(&evening, &prepared, &materials);
+        tell(&quality(&drafted));
+        evening.order = drafted.order;
     }
     for line in finding_lines(&evening, &prepared, &materials) {
         tell(&line);
     }
     outcome.max(write_outputs(arguments, &evening, &prepared, &materials))
+}
+
+/// The draft that the window comes to, by the same effort; the search ends early where nothing better can be found.
+fn drafted_well(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Drafted {
+    let mut drafting = Drafting::new(evening, prepared, materials, None);
+    drafting.advance(FIRST_SEARCH);
+    let mut proof = 0;
+    while proof < FIRST_PROOF && drafting.drafted().gap() > 0.0 && drafting.advance_bound(SLICE) {
+        proof += SLICE;
+    }
+    if drafting.drafted().gap() > 0.0 {
+        drafting.advance(Effort::default().draft - FIRST_SEARCH);
+    }
+    drafting.drafted()
+}
+
+/// How good a draft is.
+fn quality(drafted: &Drafted) -> String {
+    match drafted.most {
+        i64::MAX => "How much better an order could be is not known".to_owned(),
+        most if most <= drafted.worth => best_there_is_phrase().to_owned(),
+        _ => at_most_phrase(100.0 * drafted.gap()),
+    }
 }
 
 /// Every Stopper and Caution as one line.
@@ -74,6 +106,11 @@ fn write_outputs(
     materials: &Materials<'_>,
 ) -> Outcome {
     let set = OutputSet::new(evening, prepared, materials, FONT);
+    for (name, printed) in set.unwritable().unwrap_or_default() {
+        tell(&format!(
+            "\"{name}\" is printed as \"{printed}\": the typeface of the pages lacks some of its letters"
+        ));
+    }
     let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
     for output in wanted(arguments) {
         for paper in if output.is_page() { arguments.paper.papers() } else { &Paper::ALL[..1] } {

@@ -26,10 +26,13 @@ pub struct CallForm {
 }
 
 impl CallForm {
-    /// What stands in an evening; the time of a call that is still open is now.
+    /// What stands in an evening; the time of a call that is still open is now on the day of the evening, else the hour at
+    /// which it is due.
     pub(super) fn new(evening: &Evening, prepared: &Prepared, now: Instant) -> Self {
         let call = &evening.call;
-        let clock = prepared.night.local.local(now).time();
+        let due = prepared.doors.start().plus_minutes(-call.decide_before_minutes);
+        let is_today = now.seconds_since(due).abs() < 86_400.0;
+        let clock = prepared.night.local.local(if is_today { now } else { due }).time();
         let now = NaiveTime::from_hms_opt(clock.hour(), clock.minute(), 0).unwrap_or_default();
         Self {
             decision: call.decision,

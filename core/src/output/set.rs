@@ -2,7 +2,9 @@
 
 use chrono::{DateTime, Utc};
 
-use super::pdf::{Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes};
+use super::pdf::{
+    Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes, unwritable,
+};
 use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg, site_plan};
 use crate::chart::{Scene, TimelineOptions, timeline, visitor_sky};
 use crate::plan::{Evening, Materials, Prepared};
@@ -134,6 +136,15 @@ impl<'s> OutputSet<'s> {
     /// The same input gives the same bytes: what is made is dated by its evening, not by the clock.
     fn created(&self) -> DateTime<Utc> {
         self.prepared.doors.start().to_utc()
+    }
+
+    /// The names on the run sheet that the typeface can't write whole, each with what is printed for it.
+    ///
+    /// # Errors
+    /// When the typeface can't be read.
+    pub fn unwritable(&self) -> Result<Vec<(&str, String)>, PdfError> {
+        let titles = self.sheet.rows.iter().map(|row| row.title.as_str());
+        unwritable([self.sheet.title.as_str()].into_iter().chain(titles), self.font)
     }
 
     fn options(&self, paper: Paper) -> PdfOptions<'_> {

@@ -9,7 +9,7 @@ use super::Fields;
 use super::key_unit::with_unit;
 
 /// The longest name for people, in characters.
-const LONGEST_NAME: usize = 60;
+pub const LONGEST_NAME: usize = 60;
 
 impl Fields<'_> {
     /// A number within a range. A faulty one is noted and replaced by the lower end of the range.

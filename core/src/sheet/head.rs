@@ -7,7 +7,7 @@ use super::rule_words::closed_sky_words;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
-use crate::plan::{House, StopTiming, free_minutes, longest_wait, queue};
+use crate::plan::{Decision, House, StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
 /// The label of the longest wait, which the host card repeats.
@@ -20,6 +20,7 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors)),
         Notice::new("Visitors", visitors(&names.evening.house)),
     ];
+    notices.extend(called(names));
     notices.push(Notice::new("Sunset", sunset(night)));
     for (twilight, crossings) in [
         (Twilight::Civil, &night.civil),
@@ -78,6 +79,20 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
         notices.push(Notice::new("Clocks change", clock_change(&night.local, change)));
     }
     notices
+}
+
+/// Go or no-go, once it is decided.
+fn called(names: &Names<'_>) -> Option<Notice> {
+    let call = &names.evening.call;
+    let decision = match call.decision {
+        Decision::Open => return None,
+        Decision::Go => "Go",
+        Decision::NoGo => "No-go: nothing below is shown",
+    };
+    let at = call.decided_at.map(|time| format!("at {}", time.format("%H:%M")));
+    let by = (!call.decided_by.is_empty()).then(|| format!("by {}", call.decided_by));
+    let told: Vec<String> = [decision.to_owned()].into_iter().chain(at).chain(by).collect();
+    Some(Notice::new("Call", told.join(", ")))
 }
 
 fn visitors(house: &House) -> String {

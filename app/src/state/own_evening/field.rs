@@ -2,6 +2,8 @@
 
 use std::ops::RangeInclusive;
 
+use evenfall_core::reading::LONGEST_NAME;
+
 /// A kind of port to start from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PortTemplate {
@@ -170,7 +172,7 @@ impl OwnField {
     /// What it means, with its range.
     pub const fn help(self) -> &'static str {
         match self {
-            Self::SiteName | Self::Title => "As it is printed on the pages. Up to 80 characters.",
+            Self::SiteName | Self::Title => "As it is printed on the pages. Up to 60 characters.",
             Self::Latitude => {
                 "From -90 to 90, north positive: 55.1, 55 6 N or 33.9 S. A hundredth is plenty."
             }
@@ -180,7 +182,7 @@ impl OwnField {
             Self::Darkness => {
                 "At the zenith without Moon, from 15 to 22.2: 18 over a town, 21.3 in good country."
             }
-            Self::TelescopeName => "As it is printed on the run sheet. Up to 80 characters.",
+            Self::TelescopeName => "As it is printed on the run sheet. Up to 60 characters.",
             Self::Aperture => "Diameter of the main mirror or lens, from 20 to 50000 mm.",
             Self::FocalLength => "As it is at the ports, from 50 to 500000 mm: aperture times focal ratio.",
             Self::Obstruction => {
@@ -234,7 +236,7 @@ impl OwnField {
 
     pub(super) const fn form(self) -> Form {
         match self {
-            Self::SiteName | Self::TelescopeName | Self::Title => Form::Words(80),
+            Self::SiteName | Self::TelescopeName | Self::Title => Form::Words(LONGEST_NAME),
             Self::Latitude => Form::Degrees(-90.0..=90.0, 'N', 'S'),
             Self::Longitude => Form::Degrees(-180.0..=180.0, 'E', 'W'),
             Self::Height => Form::Number(-450.0..=6000.0, "m"),

@@ -7,7 +7,7 @@ use evenfall_core::sheet::{LeafKind, numbers};
 /// The pages, on a button.
 pub const PAGES: &str = "Pages";
 /// The same in full.
-pub const PAGES_NAME: &str = "Pages: look, print, send…";
+pub const PAGES_NAME: &str = "Pages: look at them, write them…";
 /// What they are.
 pub const PAGES_HINT: &str = "All that the evening is printed and sent as, looked at and written as one set";
 
