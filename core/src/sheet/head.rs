@@ -74,10 +74,14 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     }
     let closed_sky = names.evening.wishes.closed_sky.iter();
     notices.extend(closed_sky.map(|closed| Notice::new("Closed sky", closed_sky_words(closed))));
-    if let Some(change) = night.local.clock_change() {
-        notices.push(Notice::new("Clocks change", clock_change(&night.local, change)));
-    }
+    notices.extend(clock_change_notice(names));
     notices
+}
+
+/// That the clocks change this night, and when; `None` on all others.
+pub(super) fn clock_change_notice(names: &Names<'_>) -> Option<Notice> {
+    let local = &names.prepared.night.local;
+    local.clock_change().map(|change| Notice::new("Clocks change", clock_change(local, change)))
 }
 
 fn visitors(house: &House) -> String {
