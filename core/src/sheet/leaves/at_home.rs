@@ -39,12 +39,8 @@ pub(super) struct AtHome {
 pub(super) fn at_home(names: &Names<'_>) -> AtHome {
     let night = &names.prepared.night.local;
     let at = names.prepared.doors.end().plus_minutes(HOME_AFTER_MINUTES).min(night.window().end());
-    let mut home = AtHome {
-        around: clock(names, at),
-        sights: Vec::new(),
-        later: Vec::new(),
-        later_is_tomorrow: true,
-    };
+    let mut home =
+        AtHome { around: clock(names, at), sights: Vec::new(), later: Vec::new(), later_is_tomorrow: true };
     if let Some(sky) = sky_of(names) {
         bodies(names, &sky, at, &mut home);
         home.sights.extend(beyond(names, &sky, at));

@@ -46,10 +46,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks.extend([
         heading("No-go at any of these"),
         Block::Facts(page.sheet.limits.clone()),
-        Block::Text(
-            "At a limit the dome stays closed. In doubt the night lead says no."
-                .to_owned(),
-        ),
+        Block::Text("At a limit the dome stays closed. In doubt the night lead says no.".to_owned()),
         heading("Decision"),
     ]);
     match decided(page) {

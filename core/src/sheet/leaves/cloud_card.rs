@@ -64,8 +64,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
 /// What keeps its hour whatever the sky does.
 fn planned(page: &Page<'_>) -> Vec<String> {
     let entries = page.names.evening.order.stops().iter().filter(|stop| stop.show().is_none());
-    let told =
-        |at, title: &str| format!("{}: {title}, as planned", clock(page.names, at));
+    let told = |at, title: &str| format!("{}: {title}, as planned", clock(page.names, at));
     entries.map(|stop| told(stop.start(), &page.names.stop_title(stop))).collect()
 }
 

@@ -84,7 +84,8 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
     let stops: Vec<&Stop> =
         names.evening.order.stops().iter().filter(|stop| !called_off || stop.show().is_none()).collect();
     if stops.first().is_none_or(|first| first.start() > doors.start()) {
-        let say = if called_off { "Welcome. Tonight we stay indoors." } else { "Welcome. Red light only, please." };
+        let say =
+            if called_off { "Welcome. Tonight we stay indoors." } else { "Welcome. Red light only, please." };
         cues.push(Cue { at: doors.start(), say: say.to_owned(), about: "Doors open".to_owned() });
     }
     for stop in stops {

@@ -114,13 +114,18 @@ fn called_off(names: &Names<'_>) -> bool {
 
 /// An instant on the clock; with its zone where the clocks change while doors are open, and where they have changed since.
 fn clock(names: &Names<'_>, at: Instant) -> String {
+    with_zone(names, at, numbers::clock(names.prepared.night.local.local(at)))
+}
+
+fn with_zone(names: &Names<'_>, at: Instant, told: String) -> String {
     let (night, doors) = (&names.prepared.night.local, names.prepared.doors);
-    let opened = night.zone_label(doors.start());
-    if opened == night.zone_label(doors.end()) && opened == night.zone_label(at) {
-        numbers::clock(night.local(at))
-    } else {
-        names.clock(at)
-    }
+    let (opened, own) = (night.zone_label(doors.start()), night.zone_label(at));
+    if opened == night.zone_label(doors.end()) && opened == own { told } else { format!("{told} {own}") }
+}
+
+/// As [`clock`], rounded down to the minute: for what must not begin late.
+fn clock_down(names: &Names<'_>, at: Instant) -> String {
+    with_zone(names, at, numbers::clock_down(names.prepared.night.local.local(at)))
 }
 
 fn heading(words: &str) -> Block {

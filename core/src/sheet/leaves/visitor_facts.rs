@@ -10,8 +10,8 @@ use crate::events::{Crossings, Direction};
 use crate::place::Source;
 use crate::plan::{Stop, What};
 use crate::rig::{Instrument, Port, who_reaches};
-use crate::sheet::phrases::upper_first;
 use crate::sheet::head::clock_change_notice;
+use crate::sheet::phrases::upper_first;
 use crate::sheet::wording::phase_phrase;
 use crate::sheet::{Names, Notice, numbers};
 
@@ -168,7 +168,8 @@ fn shown_body(names: &Names<'_>, stop: &Stop) -> Option<Body> {
 fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
     let Some(sky) = sky_of(names) else { return (Vec::new(), Vec::new()) };
     let (mut up, mut not_up) = (Vec::new(), Vec::new());
-    let shown: Vec<Body> = names.evening.order.stops().iter().filter_map(|stop| shown_body(names, stop)).collect();
+    let shown: Vec<Body> =
+        names.evening.order.stops().iter().filter_map(|stop| shown_body(names, stop)).collect();
     for body in NAKED_EYE {
         let looks = looks(names, &sky, body, names.prepared.doors);
         let best =
