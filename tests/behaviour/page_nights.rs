@@ -51,6 +51,7 @@ fn pages_of_a_moonless_night_say_so() {
     let pages = whole(&park, &prepared);
     let said = texts(pages.page(LeafKind::Handbill)).join("\n");
     assert!(said.contains("Not to be found with the naked eye while we are open: the Moon"), "{said}");
+    assert!(!said.lines().any(|line| line == "The Moon"), "{said}");
 }
 
 /// At latitude 78 degrees north, with a flat horizon, on a date.

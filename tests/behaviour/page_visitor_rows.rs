@@ -106,7 +106,8 @@ fn called_off_the_handbills_promise_no_sky() {
 
 #[test]
 fn what_a_stop_shows_is_never_among_what_is_not_to_be_found() {
-    // At latitude 55 the Moon of June, just past full, comes up late and keeps low: it is no fist high when these doors close.
+    // At latitude 55 the Moon of June, just past full, comes up late and keeps low: it is lower than 10 degrees when
+    // these doors close.
     let mut park = Park::demo_on("2027-06-21");
     park.evening.programme.doors_open = "22:00".parse().expect("a time");
     park.evening.programme.doors_close = "01:30".parse().expect("a time");
