@@ -4,7 +4,7 @@ use super::dome_ground::{horizon, ring};
 use super::dome_labels::Labels;
 use super::dome_moon::moon_disc;
 use super::dome_stops::{disc, dot};
-use super::visitor_sky_words::{HOW_TO_HOLD, Seen, alt, not_up, title};
+use super::visitor_sky_words::{HOW_TO_HOLD, Seen, TOO_BRIGHT, alt, not_up, title};
 use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, broken, shortened, text_width};
 use crate::sheet::Names;
 use crate::units::Angle;
@@ -28,6 +28,8 @@ const LEAST_RADIUS: f32 = 60.0;
 const LARGE_PRINT: f32 = 15.0;
 /// A piece of ground: fine enough for paper.
 const GROUND_STEP_DEG: u16 = 3;
+/// The most of the height that names below the sky may take: the page beside the drawing has them all.
+const MOST_FOR_NAMES: f32 = 1.0 / 3.0;
 /// The longest name on the sky, as a share of its radius.
 const LONGEST_NAME: f32 = 1.2;
 /// The directions round the rim, by their words.
@@ -50,12 +52,20 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     let VisitorSkyOptions { width, height, text_size } = options;
     let seen = Seen::new(names);
     let line = LINE * text_size;
-    let with_list = text_size >= LARGE_PRINT;
-    let list: Vec<String> = if with_list { seen.numbered().collect() } else { Vec::new() };
-    let rows = list.len().div_ceil(2);
+    let numbers_only = text_size >= LARGE_PRINT;
+    let mut list: Vec<String> = if numbers_only { seen.numbered().collect() } else { Vec::new() };
     let whole =
         |text: &str| broken(text, text_size, width, usize::MAX).unwrap_or_else(|| vec![text.to_owned()]);
-    let mut below: Vec<String> = not_up(&seen).iter().flat_map(|text| whole(text)).collect();
+    let told_down = |by_name| not_up(&seen, by_name).map(|text| whole(&text)).unwrap_or_default();
+    let mut below = told_down(true);
+    if (list.len().div_ceil(2) + below.len()) as f32 * line > MOST_FOR_NAMES * height {
+        list.clear();
+        below = told_down(false);
+    }
+    let rows = list.len().div_ceil(2);
+    if !seen.is_dark {
+        below.extend(whole(TOO_BRIGHT));
+    }
     below.extend(whole(HOW_TO_HOLD));
     let above = 1.4 * line;
     let foot = ((rows + below.len()) as f32 + 1.2) * line;
@@ -83,7 +93,7 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     }
     drawing.directions();
     drawing.rings(names.materials.site.place.latitude < Angle::ZERO);
-    drawing.sky(names, &seen, with_list);
+    drawing.sky(names, &seen, numbers_only);
     let mut baseline = centre.y + radius + over + 1.2 * line;
     for (index, text) in list.iter().enumerate() {
         let (column, row) = (index / rows, index % rows);
@@ -172,6 +182,7 @@ impl Drawing {
         }
         let moment = names.prepared.moments.get(names.prepared.moment_index(seen.at));
         let moon = moment
+            .filter(|_| seen.bodies.iter().any(|body| body.is_moon))
             .and_then(|moment| moon_disc(&self.map, moment, names.materials.site.air, 0.75 * self.size));
         if let Some((moon, at)) = moon {
             self.items.extend(moon);
@@ -182,14 +193,14 @@ impl Drawing {
             self.items.push(disc(at, 0.32 * self.size, Some(Ink::Text), None));
             self.labels.keep_free(at, 0.4 * self.size);
         }
-        for target in seen.targets.iter().filter(|target| target.is_up() && !target.is_body) {
+        for target in seen.targets.iter().filter(|target| target.is_up && !target.is_body) {
             let at = self.map.place(target.azimuth, target.altitude);
             let ring = Stroke::solid(Ink::Text, 1.5);
             self.items.push(disc(at, 0.36 * self.size, Some(Ink::Ground), Some(ring)));
             self.labels.keep_free(at, 0.45 * self.size);
         }
         let under_names = self.items.len();
-        for target in seen.targets.iter().filter(|target| target.is_up()) {
+        for target in seen.targets.iter().filter(|target| target.is_up) {
             let at = self.map.place(target.azimuth, target.altitude);
             let name = shortened(&target.name, self.size, LONGEST_NAME * self.map.radius);
             self.numbered(at, target.number, if numbers_only { "" } else { &name });
@@ -225,8 +236,12 @@ impl Drawing {
 #[cfg(test)]
 mod tests {
     use super::{VisitorSkyOptions, visitor_sky};
+    use crate::catalogue::TargetId;
     use crate::chart::{Anchor, Item, Scene, text_width};
+    use crate::plan::{Held, RunningOrder, Show, Stop, StopId, What};
+    use crate::rig::PortId;
     use crate::sheet::demo::Demo;
+    use crate::time::Interval;
 
     fn drawn(date: &str, text_size: f32) -> (Scene, Vec<(usize, String)>) {
         let (demo, prepared) = Demo::on(date).drafted();
@@ -290,6 +305,64 @@ mod tests {
                 assert!((size - text_size).abs() < 1e-3, "{text} is {size} large");
             }
         }
+    }
+
+    /// Sixty stops one after the other, of every target of the catalogue in turn.
+    fn of_sixty_stops() -> Demo {
+        let mut demo = Demo::on("2027-03-13");
+        let start = demo.prepared().doors.start();
+        let ids: Vec<TargetId> =
+            demo.materials().catalogue.targets.iter().map(|target| target.id.clone()).collect();
+        let stops = (0..60).zip(ids.iter().cycle()).map(|(id, target)| {
+            let begins = start.plus_minutes(f64::from(id) * 4.0);
+            let show = Show {
+                target: target.clone(),
+                port: PortId("eyepiece".into()),
+                eyepiece: None,
+                understudy: None,
+            };
+            let interval = Interval::new(begins, begins.plus_minutes(3.0)).expect("in order");
+            Stop { id: StopId(id + 1), what: What::Show(show), interval, held: Held::default() }
+        });
+        demo.evening.order = RunningOrder::new(stops.collect());
+        demo
+    }
+
+    #[test]
+    fn sixty_stops_leave_the_sky_its_room_in_large_print() {
+        let demo = of_sixty_stops();
+        let prepared = demo.prepared();
+        let options = VisitorSkyOptions { width: 511.0, height: 606.0, text_size: 18.0 };
+        let mut scene = None;
+        demo.with_names(&prepared, |names| scene = Some(visitor_sky(names, options)));
+        let scene = scene.expect("it was drawn");
+        assert!(scene.height <= options.height, "{}", scene.height);
+        let place = |word: &str| {
+            scene.items.iter().find_map(|item| match item {
+                Item::Text { at, text, .. } if text == word => Some(at.y),
+                _ => None,
+            })
+        };
+        let across = place("South").zip(place("North")).map(|(south, north)| south - north);
+        assert!(across.is_some_and(|across| across > 0.4 * options.height), "{across:?}");
+        assert!(scene.alt.contains("Shown tonight: 1, ") && scene.alt.contains("; 60, "), "{}", scene.alt);
+    }
+
+    #[test]
+    fn stars_and_planets_are_drawn_only_where_the_eye_finds_them() {
+        // Doors of 2027-06-21 close at 22:30 BST: the Sun, which sets at 21:50 there (almanacs, from memory), is up in the
+        // middle of them, at 20:30.
+        let dots = |scene: &Scene| {
+            let small = |item: &&Item| matches!(item, Item::Path { fill: Some(_), stroke: None, .. });
+            scene.items.iter().filter(small).count()
+        };
+        let (bright, _) = drawn("2027-06-21", 12.0);
+        let (dark, _) = drawn("2027-03-13", 12.0);
+        let said = |scene: &Scene| texts(scene).join(" ").contains("Too bright for stars then.");
+        assert!(said(&bright) && bright.alt.contains("Too bright for stars then"), "{}", bright.alt);
+        assert!(!said(&dark) && !bright.alt.contains("Also up: Mercury"), "{}", bright.alt);
+        assert!(!bright.alt.contains("brighter stars") && dark.alt.contains("brighter stars"));
+        assert!(dots(&bright) < dots(&dark), "{} {}", dots(&bright), dots(&dark));
     }
 
     #[test]

@@ -2,21 +2,20 @@
 
 use crate::catalogue::Kind;
 use crate::ephemeris::Body;
-use crate::place::{EveningSky, Source};
-use crate::sheet::wording::phase_word;
-use crate::sheet::{Names, lower_first, place_words};
+use crate::place::Source;
+use crate::sheet::wording::phase_phrase;
+use crate::sheet::{DARK_FOR_STARS, NAKED_EYE, Names, look, place_words, sky_of};
 use crate::time::Instant;
 use crate::units::Angle;
 
 /// How the drawing is to be held.
-pub(super) const HOW_TO_HOLD: &str = "Face any way you like, hold the page over your head, and turn it until the word for that way is nearest to you \
-     at the bottom. The cross is straight overhead.";
+pub(super) const HOW_TO_HOLD: &str = "Face any way you like, hold the page over your head, and turn it until the word for the way you face is at the \
+     bottom edge, over the horizon in front of you. The cross is straight overhead.";
 
 /// The faintest star drawn: in town a few of these are seen, in the country all.
 const FAINTEST: f64 = 5.0;
-
-/// What the naked eye knows of the Solar System.
-const BODIES: [Body; 6] = [Body::Moon, Body::Mercury, Body::Venus, Body::Mars, Body::Jupiter, Body::Saturn];
+/// Said while the Sun leaves no star to the naked eye.
+pub(super) const TOO_BRIGHT: &str = "Too bright for stars then.";
 
 /// A target of the evening.
 pub(super) struct SeenTarget {
@@ -25,14 +24,10 @@ pub(super) struct SeenTarget {
     pub name: String,
     pub azimuth: Angle,
     pub altitude: Angle,
-    /// Whether it is Moon or planet, which are drawn by themselves.
+    /// Whether it is Moon or planet, or on it, which are drawn by themselves.
     pub is_body: bool,
-}
-
-impl SeenTarget {
-    pub fn is_up(&self) -> bool {
-        self.altitude >= Angle::ZERO
-    }
+    /// Whether it stands over the horizon and its hills.
+    pub is_up: bool,
 }
 
 /// Moon or planet.
@@ -58,16 +53,21 @@ pub(super) struct Seen {
     pub at: Instant,
     /// Targets in the order of their stops, those below the horizon too.
     pub targets: Vec<SeenTarget>,
-    /// Bodies above the horizon.
+    /// Bodies over the horizon and its hills that the naked eye finds or that a stop shows.
     pub bodies: Vec<SeenBody>,
-    /// The brighter stars of the catalogue above the horizon.
+    /// The brighter stars of the catalogue over the horizon and its hills; none while it is too bright.
     pub stars: Vec<SeenStar>,
+    /// Whether it is dark enough for stars.
+    pub is_dark: bool,
 }
 
 impl Seen {
     pub fn new(names: &Names<'_>) -> Self {
         let (prepared, materials) = (names.prepared, names.materials);
         let (at, _) = prepared.moon_illuminated_at_mid();
+        let is_up = |azimuth, altitude| altitude >= lowest(names, azimuth);
+        let moment = prepared.moments.get(prepared.moment_index(at));
+        let is_dark = moment.is_some_and(|moment| moment.sun.altitude < DARK_FOR_STARS);
         let mut shown_bodies = Vec::new();
         let mut targets = Vec::new();
         for (index, stop) in names.evening.order.stops().iter().enumerate() {
@@ -84,44 +84,59 @@ impl Seen {
                 name: names.stop_title(stop),
                 azimuth: sample.azimuth,
                 altitude: sample.altitude,
-                is_body: body.is_some(),
+                is_body: body.is_some_and(|body| NAKED_EYE.contains(&body)),
+                is_up: is_up(sample.azimuth, sample.altitude),
             });
         }
         let of_catalogue = materials.catalogue.targets.iter().enumerate();
         let stars = of_catalogue.filter_map(|(index, target)| {
             let magnitude = target.magnitude.filter(|magnitude| magnitude.0 <= FAINTEST)?.0;
             let is_star = matches!(target.kind, Kind::Star | Kind::DoubleStar);
-            let sample = prepared.sample(index, at).filter(|sample| sample.altitude >= Angle::ZERO)?;
-            is_star.then_some(SeenStar { azimuth: sample.azimuth, altitude: sample.altitude, magnitude })
+            let sample =
+                prepared.sample(index, at).filter(|sample| is_up(sample.azimuth, sample.altitude))?;
+            (is_star && is_dark).then_some(SeenStar {
+                azimuth: sample.azimuth,
+                altitude: sample.altitude,
+                magnitude,
+            })
         });
-        Self { at, targets, bodies: bodies(names, at, &shown_bodies), stars: stars.collect() }
+        Self { at, targets, bodies: bodies(names, at, &shown_bodies), stars: stars.collect(), is_dark }
     }
 
-    /// The targets above the horizon as `4 Jupiter`.
+    /// The targets over the horizon as `4 Jupiter`.
     pub fn numbered(&self) -> impl Iterator<Item = String> {
-        let up = self.targets.iter().filter(|target| target.is_up());
+        let up = self.targets.iter().filter(|target| target.is_up);
         up.map(|target| format!("{} {}", target.number, target.name))
     }
 }
 
-/// Moon and planets above the horizon; none outside the years of the ephemeris.
+/// The lowest altitude at which something is in sight: the horizon or the hills before it.
+fn lowest(names: &Names<'_>, azimuth: Angle) -> Angle {
+    names.materials.site.horizon.altitude(azimuth).max(Angle::ZERO)
+}
+
+/// Moon and planets that the naked eye finds or that a stop shows; none outside the years of the ephemeris.
 fn bodies(names: &Names<'_>, at: Instant, shown: &[Body]) -> Vec<SeenBody> {
-    let (site, window) = (names.materials.site, names.prepared.night.local.window());
-    let sky = EveningSky::new(names.materials.ephemeris, site.place, names.evening.orientation, window);
-    let Ok(sky) = sky else { return Vec::new() };
+    let Some(sky) = sky_of(names) else { return Vec::new() };
     let observer = sky.at(at);
     let seen = |body: Body| {
         let observed = observer.observe(&Source::Body(body));
-        let altitude = observed.apparent_altitude(site.air);
-        (altitude >= Angle::ZERO).then(|| SeenBody {
+        let altitude = observed.apparent_altitude(names.materials.site.air);
+        let is_shown = shown.contains(&body);
+        let in_sight = if is_shown {
+            altitude >= lowest(names, observed.azimuth)
+        } else {
+            look(names, &sky, body, at).is_some()
+        };
+        in_sight.then(|| SeenBody {
             name: body.name(),
             azimuth: observed.azimuth,
             altitude,
             is_moon: body == Body::Moon,
-            is_shown: shown.contains(&body),
+            is_shown,
         })
     };
-    BODIES.into_iter().filter_map(seen).collect()
+    NAKED_EYE.into_iter().filter_map(seen).collect()
 }
 
 /// What stands over the drawing.
@@ -130,13 +145,13 @@ pub(super) fn title(names: &Names<'_>) -> String {
     format!("The whole sky at {}", names.clock(at))
 }
 
-/// The targets that are below the horizon then, in a sentence.
-pub(super) fn not_up(seen: &Seen) -> Option<String> {
-    let down: Vec<String> = seen
-        .targets
-        .iter()
-        .filter(|target| !target.is_up())
-        .map(|target| format!("{} {}", target.number, target.name))
+/// The targets that are out of sight then, in a sentence: by their numbers, and by their names too if asked for.
+pub(super) fn not_up(seen: &Seen, by_name: bool) -> Option<String> {
+    let down = seen.targets.iter().filter(|target| !target.is_up);
+    let down: Vec<String> =
+        down.map(|target| {
+            if by_name { format!("{} {}", target.number, target.name) } else { target.number.to_string() }
+        })
         .collect();
     (!down.is_empty()).then(|| format!("Not up at that time: {}.", down.join(", ")))
 }
@@ -150,7 +165,7 @@ pub(super) fn alt(names: &Names<'_>, seen: &Seen) -> String {
         names.clock(seen.at)
     )];
     let told = |target: &SeenTarget| {
-        let place = if target.is_up() {
+        let place = if target.is_up {
             place_words(target.azimuth, target.altitude)
         } else {
             "not up at that time".to_owned()
@@ -169,10 +184,12 @@ pub(super) fn alt(names: &Names<'_>, seen: &Seen) -> String {
         sentences.push(format!("Also up: {}", others.join("; ")));
     }
     if seen.bodies.iter().any(|body| body.is_moon) {
-        let phase = lower_first(phase_word(names.prepared.night.moon_phase)).replace("moon", "Moon");
+        let phase = phase_phrase(names.prepared.night.moon_phase);
         sentences.push(format!("The Moon is drawn with its phase, {phase}"));
     }
-    if !seen.stars.is_empty() {
+    if !seen.is_dark {
+        sentences.push(TOO_BRIGHT.trim_end_matches('.').to_owned());
+    } else if !seen.stars.is_empty() {
         sentences.push("The dots are brighter stars, the larger the brighter".to_owned());
     }
     sentences.join(". ") + "."

@@ -49,6 +49,16 @@ impl ClosedPart {
             && instant < self.interval.end()
             && in_sector(azimuth, self.from, self.to)
     }
+
+    /// How far in azimuth a direction lies from it at an instant, zero within it; `None` while it is open.
+    pub fn apart(&self, azimuth: Angle, instant: Instant) -> Option<Angle> {
+        if self.closes(azimuth, instant) {
+            return Some(Angle::ZERO);
+        }
+        let closed = self.interval.start() < instant && instant < self.interval.end();
+        let off = |edge: Angle| (azimuth - edge).wrapped_signed().abs();
+        closed.then(|| off(self.from).min(off(self.to)))
+    }
 }
 
 /// Whether an azimuth lies in the sector that goes clockwise from one azimuth to another, both included; the same

@@ -9,7 +9,7 @@ use crate::units::Angle;
 /// The Sun's airless altitude at sunset, by its centre: -50 arcminutes, as almanacs count it.
 pub(super) const SUNSET_ALTITUDE: Angle = Angle::from_arcminutes(-50.0);
 /// The Sun's altitude down to which its exclusion holds: the end of civil twilight.
-pub(super) const SUN_EXCLUSION_ENDS: Angle = Angle::from_degrees(-6.0);
+pub const SUN_EXCLUSION_ENDS: Angle = Angle::from_degrees(-6.0);
 
 /// The closest that anything may be pointed to the Sun at a site: what its file says, never below the floor.
 pub fn sun_exclusion(site: &Site) -> Angle {

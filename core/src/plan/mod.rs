@@ -62,7 +62,7 @@ pub use explain::{
     explain_order, understudies, when_could_be_shown,
 };
 pub use finding::{ClockTime, Finding, Rule, Severity};
-pub use limits::{near_sun, sun_exclusion};
+pub use limits::{SUN_EXCLUSION_ENDS, near_sun, sun_exclusion};
 pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use overrule::{Overruled, against_ranking, overruled};

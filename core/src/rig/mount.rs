@@ -135,12 +135,17 @@ impl Mount {
     /// Whether a place in the sky lies where the mount can't follow well: round the zenith, or round the pole for an
     /// equatorial one.
     pub fn in_keyhole(&self, latitude: Angle, azimuth: Angle, altitude: Angle) -> bool {
+        self.beyond_keyhole(latitude, azimuth, altitude) < Angle::ZERO
+    }
+
+    /// How far a place in the sky lies from the rim of the keyhole, negative within it.
+    pub fn beyond_keyhole(&self, latitude: Angle, azimuth: Angle, altitude: Angle) -> Angle {
         let quarter = Angle::from_degrees(90.0);
         match &self.drive {
-            Drive::AltAzimuth(drive) => quarter - altitude < drive.keyhole_radius,
+            Drive::AltAzimuth(drive) => quarter - altitude - drive.keyhole_radius,
             Drive::Equatorial(drive) => {
                 let (_, declination) = hour_angle_and_declination(latitude, azimuth, altitude);
-                quarter - declination.abs() < drive.pole_keyhole_radius
+                quarter - declination.abs() - drive.pole_keyhole_radius
             }
         }
     }

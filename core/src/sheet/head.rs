@@ -75,9 +75,7 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     }
     let closed_sky = names.evening.wishes.closed_sky.iter();
     notices.extend(closed_sky.map(|closed| Notice::new("Closed sky", closed_sky_words(closed))));
-    if let Some(change) = night.local.clock_change() {
-        notices.push(Notice::new("Clocks change", clock_change(&night.local, change)));
-    }
+    notices.extend(clock_change_notice(names));
     notices
 }
 
@@ -93,6 +91,12 @@ fn called(names: &Names<'_>) -> Option<Notice> {
     let by = (!call.decided_by.is_empty()).then(|| format!("by {}", call.decided_by));
     let told: Vec<String> = [decision.to_owned()].into_iter().chain(at).chain(by).collect();
     Some(Notice::new("Call", told.join(", ")))
+}
+
+/// That the clocks change this night, and when; `None` on all others.
+pub(super) fn clock_change_notice(names: &Names<'_>) -> Option<Notice> {
+    let local = &names.prepared.night.local;
+    local.clock_change().map(|change| Notice::new("Clocks change", clock_change(local, change)))
 }
 
 fn visitors(house: &House) -> String {

@@ -53,7 +53,7 @@ pub use given_up_words::given_up_sentences;
 pub use holds_back::{holds_back_sentence, link_word};
 pub use leaf::{Block, Leaf, LeafDrawing, LeafKind, LeafTable};
 pub use leaves::leaves;
-pub(crate) use leaves::place_words;
+pub(crate) use leaves::{DARK_FOR_STARS, NAKED_EYE, look, place_words, sky_of};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;

@@ -4,6 +4,7 @@
 //! Stoppers and Cautions stand in `findings`.
 
 use super::numbers;
+use super::phrases::lower_first;
 use crate::assign::{Fit, Reason};
 use crate::catalogue::Kind;
 use crate::events::MoonPhase;
@@ -61,6 +62,11 @@ pub const fn phase_word(phase: MoonPhase) -> &'static str {
         MoonPhase::LastQuarter => "Last quarter",
         MoonPhase::WaningCrescent => "Waning crescent",
     }
+}
+
+/// A phase in a sentence: `waxing crescent`, `new Moon`.
+pub fn phase_phrase(phase: MoonPhase) -> String {
+    lower_first(phase_word(phase))
 }
 
 /// One of the three twilights.

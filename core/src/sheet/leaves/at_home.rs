@@ -1,5 +1,6 @@
 //! What visitors can look at from home after the evening, with the naked eye or binoculars: when and in which direction.
 
+use super::clock;
 use super::in_the_sky::{
     DARK_FOR_STARS, Look, NAKED_EYE, STEP_MINUTES, body_phrase, looks, place_words, sky_of,
 };
@@ -8,12 +9,14 @@ use crate::ephemeris::Body;
 use crate::events::Direction;
 use crate::place::EveningSky;
 use crate::sheet::phrases::upper_first;
-use crate::sheet::{Names, Notice, numbers};
+use crate::sheet::{Names, Notice};
 use crate::time::{Instant, Interval};
 use crate::units::{Angle, Fraction};
 
 /// When people are at home, in minutes after doors close. Common practice, no source.
 const HOME_AFTER_MINUTES: f64 = 30.0;
+/// How long after that people still look out, in minutes. Common practice, no source.
+const LOOK_OUT_MINUTES: f64 = 120.0;
 /// The lowest altitude at which somebody finds stars and clusters from home. Common practice, no source.
 const HIGH_ENOUGH: Angle = Angle::from_degrees(20.0);
 /// The lit share up to which the Moon leaves clusters of faint stars and nebulae to binoculars. Common practice, no source.
@@ -27,27 +30,48 @@ pub(super) struct AtHome {
     pub(super) around: String,
     /// Names with where, when and with what; empty where nothing easy is up.
     pub(super) sights: Vec<Notice>,
+    /// What comes up after most people have gone to bed: names with where and when.
+    pub(super) later: Vec<Notice>,
+    /// Whether all of that is after midnight.
+    pub(super) later_is_tomorrow: bool,
 }
 
 pub(super) fn at_home(names: &Names<'_>) -> AtHome {
     let night = &names.prepared.night.local;
     let at = names.prepared.doors.end().plus_minutes(HOME_AFTER_MINUTES).min(night.window().end());
-    let around = numbers::clock(night.local(at));
-    let sights = sky_of(names).map(|sky| sights(names, &sky, at)).unwrap_or_default();
-    AtHome { around, sights }
+    let mut home =
+        AtHome { around: clock(names, at), sights: Vec::new(), later: Vec::new(), later_is_tomorrow: true };
+    if let Some(sky) = sky_of(names) {
+        bodies(names, &sky, at, &mut home);
+        home.sights.extend(beyond(names, &sky, at));
+    }
+    home
 }
 
-fn sights(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
-    let mut sights = Vec::new();
+/// Moon and planets, those of the next hours apart from those of the rest of the night.
+fn bodies(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant, home: &mut AtHome) {
     // Until the Sun rises: what is up by day is for nobody who goes to bed now.
     let night = &names.prepared.night;
     let sunrise = night.sun.going(Direction::Up).last().copied().unwrap_or(night.local.window().end());
     if let Some(rest) = Interval::new(at, sunrise) {
         for body in NAKED_EYE {
-            let told = told(names, &looks(names, sky, body, rest), at);
-            sights.extend(told.map(|told| Notice::new(upper_first(&body_phrase(body)), told)));
+            let looks = looks(names, sky, body, rest);
+            let Some((first, told)) = looks.first().zip(told(names, &looks, at)) else { continue };
+            let notice = Notice::new(upper_first(&body_phrase(body)), told);
+            if first.at.minutes_since(at) <= LOOK_OUT_MINUTES {
+                home.sights.push(notice);
+            } else {
+                let evening = names.evening.date;
+                home.later_is_tomorrow &= night.local.local(first.at).date_naive() > evening;
+                home.later.push(notice);
+            }
         }
     }
+}
+
+/// The best of what stands still on the sky.
+fn beyond(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
+    let mut sights = Vec::new();
     let observer = sky.at(at);
     if observer.sun().altitude < DARK_FOR_STARS {
         let lit = observer.appearance(Body::Moon).illuminated.unwrap_or(Fraction::ZERO);
@@ -72,20 +96,18 @@ fn sights(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
 
 /// Where and until when a body is found: from when, if it comes up later.
 fn told(names: &Names<'_>, looks: &[Look], at: Instant) -> Option<String> {
-    let night = &names.prepared.night.local;
     let first = looks.first()?;
     // As long as it is found without a break: the Moon may come up again before noon.
     let unbroken =
         looks.windows(2).take_while(|pair| pair[1].at.minutes_since(pair[0].at) < 1.5 * STEP_MINUTES);
     let last = unbroken.last().map_or(first, |pair| &pair[1]);
     let place = place_words(first.azimuth, first.altitude);
-    let clock = |instant| numbers::clock(night.local(instant));
     Some(if first.at == last.at {
-        format!("with the naked eye: {place} at about {}", clock(first.at))
+        format!("with the naked eye: {place} at about {}", clock(names, first.at))
     } else if first.at > at {
-        format!("with the naked eye: {place} from about {}", clock(first.at))
+        format!("with the naked eye: {place} from about {}", clock(names, first.at))
     } else {
-        format!("with the naked eye: {place}, until about {}", clock(last.at))
+        format!("with the naked eye: {place}, until about {}", clock(names, last.at))
     })
 }
 

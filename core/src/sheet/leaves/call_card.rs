@@ -1,7 +1,7 @@
 //! The Call card: go or no-go by the site's limits, when, by whom; and who is called for which hours.
 
 use super::cloud_card::INDOORS;
-use super::{Page, STAFF_PT, heading, texts};
+use super::{Page, STAFF_PT, clock, heading, texts};
 use crate::plan::Decision;
 use crate::sheet::{Block, Leaf, LeafKind, Notice, numbers};
 use crate::time::Instant;
@@ -13,9 +13,16 @@ pub(super) fn call_card(page: &Page<'_>) -> Leaf {
     page.leaf(LeafKind::CallCard, "Call card: go or no-go", STAFF_PT, blocks(page))
 }
 
-/// A number of minutes before doors, on the clock with its zone.
+/// A number of minutes before doors, on the clock with its zone, and with its day where that is not the evening's.
 fn before_doors(page: &Page<'_>, minutes: f64) -> String {
-    page.names.clock(before(page, minutes))
+    let at = before(page, minutes);
+    format!("{}{}", other_day(page, at), page.names.clock(at))
+}
+
+/// The day of an instant that is not on the evening's date, such as `Friday 12 March, `.
+fn other_day(page: &Page<'_>, at: Instant) -> String {
+    let date = page.names.prepared.night.local.local(at).date_naive();
+    if date == page.names.evening.date { String::new() } else { date.format("%A %-d %B, ").to_string() }
 }
 
 fn before(page: &Page<'_>, minutes: f64) -> Instant {
@@ -39,10 +46,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks.extend([
         heading("No-go at any of these"),
         Block::Facts(page.sheet.limits.clone()),
-        Block::Text(
-            "Rather go ahead and have it turn bad than call off a fine night; but at a limit the dome stays closed."
-                .to_owned(),
-        ),
+        Block::Text("At a limit the dome stays closed. In doubt the night lead says no.".to_owned()),
         heading("Decision"),
     ]);
     match decided(page) {
@@ -104,11 +108,13 @@ fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
 /// doors open by a published policy of a public observatory.
 fn calls(page: &Page<'_>) -> Vec<String> {
     let (prepared, call) = (page.names.prepared, &page.names.evening.call);
-    let night = &prepared.night.local;
-    let clock = |at| numbers::clock(night.local(at));
-    let crew = clock(before(page, call.crew_before_minutes));
-    let decide = clock(before(page, call.decide_before_minutes.max(call.crew_before_minutes)));
-    let end = clock(prepared.doors.end());
+    let called = |minutes| {
+        let at = before(page, minutes);
+        format!("{}{}", other_day(page, at), clock(page.names, at))
+    };
+    let crew = called(call.crew_before_minutes);
+    let decide = called(call.decide_before_minutes.max(call.crew_before_minutes));
+    let end = clock(page.names, prepared.doors.end());
     let gate = page.names.materials.site.park_closes.map_or_else(|| end.clone(), numbers::given_clock);
     let doubled = page.names.evening.house.visitors > SECOND_ABOVE;
     let mut lines = vec![

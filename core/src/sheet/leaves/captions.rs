@@ -1,11 +1,11 @@
 //! A caption for the screen and a spoken description for each stop.
 
 use super::shorten::{as_sentence, two_lines, within_words, word_count};
-use super::{Page, STAFF_PT};
+use super::{Page, STAFF_PT, clock};
 use crate::catalogue::{Kind, Target};
 use crate::plan::{Stop, What};
 use crate::sheet::wording::kind_word;
-use crate::sheet::{Block, Leaf, LeafKind, Notice, numbers};
+use crate::sheet::{Block, Leaf, LeafKind, Notice};
 
 /// The most characters of a line of a caption. Common practice, no source: subtitles for broadcast keep to 37 to 42.
 pub(super) const MOST_CHARACTERS: usize = 42;
@@ -18,17 +18,20 @@ pub(super) fn captions(page: &Page<'_>) -> Leaf {
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
     let names = page.names;
-    let night = &names.prepared.night.local;
-    let mut blocks = vec![Block::Text(
+    let mut blocks = Vec::new();
+    if page.called_off() {
+        blocks.push(Block::Text("No-go: none of these is shown tonight. See the Cloud card.".to_owned()));
+    }
+    blocks.push(Block::Text(
         "For the screen, for an interpreter, and to be said to visitors who do not see the target. Pictures on the screen: \
          'Light from the telescope tonight, gathered for so many seconds, colours as recorded.'"
             .to_owned(),
-    )];
+    ));
     if names.evening.order.stops().is_empty() {
         blocks.push(Block::Text("No stops are laid out yet.".to_owned()));
     }
     for (position, stop) in names.evening.order.stops().iter().enumerate() {
-        let clock = numbers::clock(night.local(stop.start()));
+        let clock = clock(names, stop.start());
         blocks.push(Block::Subheading(format!("{}. {clock} {}", position + 1, names.stop_title(stop))));
         let (caption, spoken) = words(page, stop);
         let labels = ["Caption, line 1", "Caption, line 2"];

@@ -4,7 +4,7 @@
 //! local codes, park rules, the makers' instructions or licensed practice.
 
 use super::{Page, STAFF_PT, heading, texts};
-use crate::sheet::{Block, Leaf, LeafKind, Notice};
+use crate::sheet::{Block, Leaf, LeafKind, Notice, usual_cautions};
 
 pub(super) fn cautions(page: &Page<'_>) -> Leaf {
     page.leaf(LeafKind::Cautions, "Cautions", STAFF_PT, blocks(page))
@@ -16,12 +16,11 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     if !own.is_empty() {
         blocks.extend([heading("This site"), Block::List(own.clone())]);
     }
-    // The run sheet has the site's own first; here they stand above.
-    let usual = page.sheet.cautions.iter().skip(own.len()).cloned();
-    let more = MORE.iter().map(|(topic, advice)| Notice::new(*topic, *advice));
+    let every_night = usual_cautions().iter().chain(&MORE);
+    let every_night = every_night.map(|(topic, advice)| Notice::new(*topic, *advice));
     blocks.extend([
         heading("Every public night"),
-        Block::Facts(usual.chain(more).collect()),
+        Block::Facts(every_night.collect()),
         heading("Close the dome at"),
         Block::Facts(page.sheet.limits.clone()),
         heading("Filled in before doors open"),

@@ -1,7 +1,7 @@
 //! The cloud card: what happens instead, in three depths: holes, thin cloud, shut.
 
 use super::thin_cloud::survives;
-use super::{Page, STAFF_PT, heading, texts};
+use super::{Page, STAFF_PT, clock, heading, texts};
 use crate::rig::Port;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers, port_letter};
 use crate::time::Instant;
@@ -10,13 +10,12 @@ use crate::time::Instant;
 const MOST_IN_HOLES: usize = 14;
 
 /// What is shown and told indoors. Common practice, no source.
-pub(super) const INDOORS: [&str; 6] = [
+pub(super) const INDOORS: [&str; 5] = [
     "Talk: how a telescope works, with this one as the example",
     "Tour of dome and telescope, at rest, lamps red",
     "Pictures taken through this telescope, each labelled with its date",
     "Stories of the sky, and what would have been up tonight",
     "Questions and answers; the handbill and the next dates",
-    "A far lamp or a hilltop through the telescope, if rain keeps off and the Sun is down",
 ];
 
 pub(super) fn cloud_card(page: &Page<'_>) -> Leaf {
@@ -24,6 +23,16 @@ pub(super) fn cloud_card(page: &Page<'_>) -> Leaf {
 }
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
+    if page.called_off() {
+        let mut indoors = vec![
+            Block::Large("No-go: the dome stays closed".to_owned()),
+            heading("Indoors"),
+            Block::List(texts(&INDOORS)),
+        ];
+        let planned = planned(page);
+        indoors.extend((!planned.is_empty()).then_some(Block::List(planned)));
+        return indoors;
+    }
     let holes = holes(page);
     vec![
         heading("Holes in the cloud"),
@@ -40,6 +49,11 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
                 .to_owned(),
         ),
         thin(page).map_or_else(|| Block::Text("No stops are laid out yet.".to_owned()), Block::Table),
+        Block::Text(
+            "Also, once the Sun is down: a far lamp or a hilltop through the telescope, only with the night lead's word that \
+             no limit is reached."
+                .to_owned(),
+        ),
         heading("Shut"),
         Block::Text("The dome closes; at a limit of the Call card at once. Indoors:".to_owned()),
         Block::List(texts(&INDOORS)),
@@ -48,18 +62,15 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
 }
 
 /// What keeps its hour whatever the sky does.
-fn hours(page: &Page<'_>) -> Vec<String> {
-    let night = &page.names.prepared.night.local;
+fn planned(page: &Page<'_>) -> Vec<String> {
     let entries = page.names.evening.order.stops().iter().filter(|stop| stop.show().is_none());
-    let mut hours: Vec<String> = entries
-        .map(|stop| {
-            format!(
-                "{}: {}, as planned",
-                numbers::clock(night.local(stop.start())),
-                page.names.stop_title(stop)
-            )
-        })
-        .collect();
+    let told = |at, title: &str| format!("{}: {title}, as planned", clock(page.names, at));
+    entries.map(|stop| told(stop.start(), &page.names.stop_title(stop))).collect()
+}
+
+/// The same, and when to look at the sky again.
+fn hours(page: &Page<'_>) -> Vec<String> {
+    let mut hours = planned(page);
     hours.push(
         "Look at the sky again every 15 minutes; after rain wait 30 minutes, after thunder 30 from the last."
             .to_owned(),
@@ -90,7 +101,6 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
         .collect();
     bright.sort_by(|one, other| one.0.total_cmp(&other.0));
     let hours = [doors.start(), middle, doors.end()];
-    let clock = |at| numbers::clock(prepared.night.local.local(at));
     let rows: Vec<Vec<String>> = bright
         .iter()
         .filter_map(|(_, index, port)| {
@@ -118,7 +128,7 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
         .collect();
     let heads = ["Target".to_owned(), "Port".to_owned()]
         .into_iter()
-        .chain(hours.map(|at| format!("Azimuth, altitude at {}", clock(at))));
+        .chain(hours.map(|at| format!("Azimuth, altitude at {}", clock(names, at))));
     (!rows.is_empty()).then(|| LeafTable {
         summary: "Bright targets in the order of their azimuth in the middle of the evening, clockwise from north, with where they \
                   stand when doors open, in the middle and when doors close."
@@ -132,7 +142,6 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
 /// Tonight's stops and whether each survives thin cloud.
 fn thin(page: &Page<'_>) -> Option<LeafTable> {
     let names = page.names;
-    let night = &names.prepared.night.local;
     let rows: Vec<Vec<String>> = names
         .evening
         .order
@@ -146,7 +155,7 @@ fn thin(page: &Page<'_>) -> Option<LeafTable> {
             let row = page.sheet.rows.iter().find(|row| row.number == number);
             Some(vec![
                 number.clone(),
-                numbers::clock(night.local(stop.start())),
+                clock(names, stop.start()),
                 names.stop_title(stop),
                 if stays { "yes" } else { "no" }.to_owned(),
                 row.map(|row| row.understudy.clone()).unwrap_or_default(),

@@ -4,6 +4,7 @@ use super::call_card::decided_hour;
 use super::cloud_card::INDOORS;
 use super::{Page, heading, texts};
 use crate::plan::Decision;
+use crate::sheet::head::clock_change_notice;
 use crate::sheet::{Block, Leaf, LeafKind, Notice, numbers};
 
 /// Points of its text, at least: a layout may enlarge a poster as far as one side holds it.
@@ -45,7 +46,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     if !site.visitors.lines.is_empty() {
         blocks.extend([heading("Good to know"), Block::List(site.visitors.lines.clone())]);
     }
-    let mut facts = Vec::new();
+    let mut facts: Vec<Notice> = clock_change_notice(page.names).into_iter().collect();
     if let Some(gate) = site.park_closes {
         facts.push(Notice::new("Gate closes", numbers::given_clock(gate)));
     }

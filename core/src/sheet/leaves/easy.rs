@@ -1,8 +1,9 @@
 //! The handbill in easy words: the same facts, short sentences, no tables.
 
-use super::handbill::good_to_know;
+use super::cloud_card::INDOORS;
+use super::handbill::later;
 use super::shorten::{as_sentence, short_sentences, word_count};
-use super::visitor_facts::{Facts, Shown};
+use super::visitor_facts::{Facts, Seats, Shown};
 use super::{Page, heading, texts, visitor_words as words};
 use crate::sheet::phrases::upper_first;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Notice, lower_first};
@@ -17,12 +18,56 @@ pub(super) fn easy(page: &Page<'_>, facts: &Facts) -> Leaf {
 }
 
 fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
-    let site = page.names.materials.site;
     let mut blocks = Vec::new();
     if facts.called_off {
-        blocks.push(Block::List(texts(&words::EASY_CALLED_OFF)));
+        blocks.extend([
+            Block::List(texts(&words::EASY_CALLED_OFF)),
+            heading(words::TIMES),
+            Block::Facts(facts.times.clone()),
+            heading(words::INDOORS_TONIGHT),
+            Block::List(INDOORS.iter().flat_map(|line| short_sentences(line, MOST_WORDS)).collect()),
+        ]);
+    } else {
+        blocks.extend(under_the_sky(facts));
     }
-    blocks.extend([heading(words::TIMES), Block::Facts(facts.times.clone()), heading(words::WHAT_WE_SHOW)]);
+    let site = page.names.materials.site;
+    let seats: &[&str] = match facts.seats {
+        _ if facts.called_off => &[],
+        Seats::AtEyepiece => &words::EASY_SEATED,
+        Seats::AtScreen => &words::EASY_SEATED_AT_SCREEN,
+        Seats::Ask => &words::EASY_SEATED_ASK,
+    };
+    let own = site.visitors.lines.iter().flat_map(|line| short_sentences(line, MOST_WORDS));
+    let known: Vec<String> = texts(seats).into_iter().chain(own).collect();
+    if !known.is_empty() || !site.visitors.contact.is_empty() {
+        blocks.push(heading(words::GOOD_TO_KNOW));
+    }
+    blocks.extend((!known.is_empty()).then_some(Block::List(known)));
+    if !site.visitors.contact.is_empty() {
+        blocks.push(Block::Facts(vec![Notice::new("Contact", site.visitors.contact.clone())]));
+    }
+    blocks.push(heading(words::AT_HOME));
+    if facts.at_home.sights.is_empty() {
+        blocks.push(Block::List(short_sentences(words::NOTHING_AT_HOME, MOST_WORDS)));
+    } else {
+        blocks.push(Block::Text(format!("Look at the sky around {}.", facts.at_home.around)));
+        blocks.push(Block::Facts(facts.at_home.sights.clone()));
+    }
+    blocks.extend(later(&facts.at_home));
+    blocks.push(heading(words::NEXT_DATES));
+    let dates = &page.names.evening.next_dates;
+    blocks.push(Block::List(if dates.is_empty() {
+        short_sentences(words::NO_DATES_YET, MOST_WORDS)
+    } else {
+        dates.clone()
+    }));
+    blocks
+}
+
+/// All that needs a sky.
+fn under_the_sky(facts: &Facts) -> Vec<Block> {
+    let mut blocks =
+        vec![heading(words::TIMES), Block::Facts(facts.times.clone()), heading(words::WHAT_WE_SHOW)];
     if facts.shown.is_empty() {
         blocks.push(Block::List(short_sentences(words::NOTHING_SHOWN_YET, MOST_WORDS)));
     } else {
@@ -45,33 +90,9 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
     }
     blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
     blocks.extend([heading(words::PLEASE), Block::List(texts(&words::EASY_RULES))]);
-    if facts.seated_can_look.is_some() {
+    if facts.by_eyepiece {
         blocks.extend([heading(words::HOW_TO_LOOK), Block::List(texts(&words::EASY_EYEPIECE))]);
     }
-    let seated: &[&str] =
-        if facts.seated_can_look == Some(true) { &words::EASY_SEATED } else { &words::EASY_SEATED_AT_SCREEN };
-    // The first of what is good to know is about seats, told here in easy words.
-    let known = good_to_know(facts, &site.visitors.lines);
-    let own = known.iter().skip(1).flat_map(|line| short_sentences(line, MOST_WORDS));
-    blocks
-        .extend([heading(words::GOOD_TO_KNOW), Block::List(texts(seated).into_iter().chain(own).collect())]);
-    if !site.visitors.contact.is_empty() {
-        blocks.push(Block::Facts(vec![Notice::new("Contact", site.visitors.contact.clone())]));
-    }
-    blocks.push(heading(words::AT_HOME));
-    if facts.at_home.sights.is_empty() {
-        blocks.push(Block::List(short_sentences(words::NOTHING_AT_HOME, MOST_WORDS)));
-    } else {
-        blocks.push(Block::Text(format!("Look at the sky around {}.", facts.at_home.around)));
-        blocks.push(Block::Facts(facts.at_home.sights.clone()));
-    }
-    blocks.push(heading(words::NEXT_DATES));
-    let dates = &page.names.evening.next_dates;
-    blocks.push(Block::List(if dates.is_empty() {
-        short_sentences(words::NO_DATES_YET, MOST_WORDS)
-    } else {
-        dates.clone()
-    }));
     blocks
 }
 
@@ -90,6 +111,9 @@ fn sentences(shown: &Shown) -> Vec<String> {
         } else {
             sentences.push("Look for this:".to_owned());
             sentences.extend(short_sentences(&shown.look_for, MOST_WORDS));
+        }
+        if shown.faint_to_the_eye {
+            sentences.push(words::FAINT.to_owned());
         }
     }
     if !shown.place.is_empty() {

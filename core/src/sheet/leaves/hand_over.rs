@@ -1,19 +1,20 @@
 //! The hand-over card: everything that points the telescope and sets the port, for somebody who has this paper alone.
 
 use super::in_the_sky::sky_of;
-use super::{Page, heading, texts};
+use super::{Page, clock_down, heading, texts};
 use crate::assign::extent;
 use crate::catalogue::Target;
 use crate::place::{EveningSky, Observed, Source, StarPlace};
-use crate::plan::{Show, Stop, StopTiming, near_sun, sun_exclusion};
+use crate::plan::{SUN_EXCLUSION_ENDS, Show, Stop, StopTiming, near_sun, sun_exclusion};
 use crate::rig::{Drive, Field, FieldHold, Instrument, Port, best_field_angle, fields_of_port};
+use crate::sheet::head::clock_change_notice;
 use crate::sheet::rule_words::closed_sky_words;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, Names, Notice, Row, numbers};
 use crate::time::Instant;
 use crate::units::Angle;
 
 /// Points of its text: many columns on one side.
-const CARD_PT: f32 = 9.0;
+const CARD_PT: f32 = 10.0;
 /// A motion that leads this far from the place of J2000.0 is told.
 const MOVES_ARCSEC: f64 = 0.5;
 
@@ -33,7 +34,8 @@ fn blocks(page: &Page<'_>, timings: &[StopTiming]) -> Vec<Block> {
         .zip(&page.sheet.rows)
         .filter_map(|(stop, row)| Some((stop, stop.show()?, row)))
         .collect();
-    let mut blocks = Vec::new();
+    let mut blocks: Vec<Block> =
+        clock_change_notice(names).map(|notice| Block::Facts(vec![notice])).into_iter().collect();
     if shows.is_empty() {
         blocks.push(Block::Text("No stop shows a target yet.".to_owned()));
     } else {
@@ -169,11 +171,10 @@ fn notes(names: &Names<'_>, shows: &[(&Stop, &Show, &Row)]) -> Vec<Notice> {
 }
 
 fn settings(names: &Names<'_>, shows: &[(&Stop, &Show, &Row)], timings: &[StopTiming]) -> LeafTable {
-    let night = &names.prepared.night.local;
     let row = |(stop, show, row): &(&Stop, &Show, &Row)| {
         let timing = timings.iter().find(|timing| timing.stop == stop.id);
         let moves = timing.map(|timing| {
-            let begins = numbers::clock_down(night.local(timing.leave));
+            let begins = clock_down(names, timing.leave);
             [format!("{begins}, {}", row.move_time), row.move_turn.clone()].into_iter()
         });
         let moves =
@@ -238,7 +239,7 @@ fn rotator(names: &Names<'_>, stop: &Stop, (index, target): (usize, &Target), po
     }
 }
 
-/// How near a stop comes to horizon, lowest altitude, keyhole and Sun.
+/// How near a stop comes to the lowest and the highest altitude, keyhole, closed sky and Sun.
 fn margins(names: &Names<'_>, stop: &Stop, index: usize) -> String {
     let (prepared, materials) = (names.prepared, names.materials);
     let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
@@ -248,21 +249,34 @@ fn margins(names: &Names<'_>, stop: &Stop, index: usize) -> String {
         sample.altitude
             - materials.site.horizon.altitude(sample.azimuth).max(materials.rig.mount.lowest_altitude)
     }));
-    let zenith = least(&mut samples.iter().map(|sample| Angle::from_degrees(90.0) - sample.altitude));
-    let mut told: Vec<String> = Vec::new();
-    told.extend(above.map(|above| {
-        let side = if above < Angle::ZERO { "BELOW" } else { "above" };
-        format!("{} {side} the lowest allowed", numbers::degrees(above.abs()))
-    }));
-    told.extend(zenith.map(|zenith| format!("{} from the zenith", numbers::degrees(zenith))));
+    let mount = &materials.rig.mount;
+    let below = least(&mut samples.iter().map(|sample| mount.highest_altitude - sample.altitude));
+    let latitude = materials.site.place.latitude;
+    let keyhole = least(
+        &mut samples.iter().map(|sample| mount.beyond_keyhole(latitude, sample.azimuth, sample.altitude)),
+    );
+    let within = |label: &str, margin: Angle| {
+        let beyond = if margin < Angle::ZERO { " BEYOND" } else { "" };
+        format!("{label} {}{beyond}", numbers::degrees(margin.abs()))
+    };
+    let margins = [("lowest", above), ("highest", below), ("keyhole", keyhole)];
+    let mut told: Vec<String> =
+        margins.into_iter().filter_map(|(label, margin)| Some(within(label, margin?))).collect();
     let moments = prepared.moments.get(first..=last).unwrap_or_default();
+    let closed = least(&mut moments.iter().zip(samples.iter()).flat_map(|(moment, sample)| {
+        let parts = prepared.closed_sky.iter();
+        parts.filter_map(|part| part.apart(sample.azimuth, moment.instant))
+    }));
+    told.extend(closed.map(|apart| {
+        if apart > Angle::ZERO { within("closed sky, azimuth", apart) } else { "IN CLOSED SKY".to_owned() }
+    }));
     let sun = moments
         .iter()
         .zip(samples.iter())
         .filter(|(moment, _)| near_sun(materials.site, moment.sun.altitude, Angle::ZERO));
     told.push(match least(&mut sun.map(|(_, sample)| sample.sun_separation)) {
-        Some(separation) => format!("{} from the Sun", numbers::degrees(separation)),
-        None => "Sun below its limit".to_owned(),
+        Some(separation) => within("Sun", separation),
+        None => "Sun down".to_owned(),
     });
     told.join(", ")
 }
@@ -279,7 +293,7 @@ fn limits(page: &Page<'_>) -> Vec<Notice> {
         Notice::new(
             "Site",
             format!(
-                "latitude {}, longitude {}, {} m above the sea; air {} hPa, {} °C",
+                "latitude {}, longitude {}, {} m above the ellipsoid; air {} hPa, {} °C",
                 hemisphere(place.latitude, "north", "south"),
                 hemisphere(place.longitude, "east", "west"),
                 numbers::decimal(place.height_m, 0),
@@ -289,7 +303,11 @@ fn limits(page: &Page<'_>) -> Vec<Notice> {
         ),
         Notice::new(
             "Sun",
-            format!("never nearer than {} while it is above −6°", numbers::degrees(sun_exclusion(site))),
+            format!(
+                "never nearer than {} while it is above {}",
+                numbers::degrees(sun_exclusion(site)),
+                numbers::degrees(SUN_EXCLUSION_ENDS)
+            ),
         ),
         Notice::new(
             "Mount",

@@ -1,6 +1,8 @@
 //! The handbill, in print of 12 points and in large print: the same blocks.
 
-use super::visitor_facts::{Facts, Shown};
+use super::at_home::AtHome;
+use super::cloud_card::INDOORS;
+use super::visitor_facts::{Facts, Seats, Shown};
 use super::{Page, heading, shorten, texts, visitor_words as words};
 use crate::sheet::phrases::listed;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, LeafTable, Notice};
@@ -23,12 +25,43 @@ fn leaf(page: &Page<'_>, facts: &Facts, kind: LeafKind, text_pt: f32) -> Leaf {
 }
 
 fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
-    let site = page.names.materials.site;
     let mut blocks = Vec::new();
     if facts.called_off {
-        blocks.push(Block::Text(words::CALLED_OFF.to_owned()));
+        blocks.extend([
+            Block::Text(words::CALLED_OFF.to_owned()),
+            heading(words::TIMES),
+            Block::Facts(facts.times.clone()),
+            heading(words::INDOORS_TONIGHT),
+            Block::List(texts(&INDOORS)),
+        ]);
+    } else {
+        blocks.extend(under_the_sky(facts));
     }
-    blocks.extend([heading(words::TIMES), Block::Facts(facts.times.clone()), heading(words::WHAT_WE_SHOW)]);
+    let site = page.names.materials.site;
+    let seats = (!facts.called_off).then(|| seats(facts.seats).to_owned());
+    let known: Vec<String> = seats.into_iter().chain(site.visitors.lines.iter().cloned()).collect();
+    if !known.is_empty() || !site.visitors.contact.is_empty() {
+        blocks.push(heading(words::GOOD_TO_KNOW));
+    }
+    blocks.extend((!known.is_empty()).then_some(Block::List(known)));
+    if !site.visitors.contact.is_empty() {
+        blocks.push(Block::Facts(vec![Notice::new("Contact", site.visitors.contact.clone())]));
+    }
+    blocks.extend(at_home(&facts.at_home));
+    blocks.push(heading(words::NEXT_DATES));
+    let dates = &page.names.evening.next_dates;
+    blocks.push(if dates.is_empty() {
+        Block::Text(words::NO_DATES_YET.to_owned())
+    } else {
+        Block::List(dates.clone())
+    });
+    blocks
+}
+
+/// What is shown, the Moon and planets, the whole sky, and how to look: all that needs a sky.
+fn under_the_sky(facts: &Facts) -> Vec<Block> {
+    let mut blocks =
+        vec![heading(words::TIMES), Block::Facts(facts.times.clone()), heading(words::WHAT_WE_SHOW)];
     if facts.shown.is_empty() {
         blocks.push(Block::Text(words::NOTHING_SHOWN_YET.to_owned()));
     } else {
@@ -44,34 +77,39 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
     }
     blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
     blocks.extend([heading(words::PLEASE), Block::List(texts(&words::RULES))]);
-    if facts.seated_can_look.is_some() {
+    if facts.by_eyepiece {
         blocks.extend([heading(words::HOW_TO_LOOK), Block::List(texts(&words::EYEPIECE))]);
     }
-    blocks.extend([heading(words::GOOD_TO_KNOW), Block::List(good_to_know(facts, &site.visitors.lines))]);
-    if !site.visitors.contact.is_empty() {
-        blocks.push(Block::Facts(vec![Notice::new("Contact", site.visitors.contact.clone())]));
-    }
-    blocks.push(heading(words::AT_HOME));
-    if facts.at_home.sights.is_empty() {
-        blocks.push(Block::Text(words::NOTHING_AT_HOME.to_owned()));
-    } else {
-        blocks.push(Block::Text(format!("After the evening, around {}:", facts.at_home.around)));
-        blocks.push(Block::Facts(facts.at_home.sights.clone()));
-    }
-    blocks.push(heading(words::NEXT_DATES));
-    let dates = &page.names.evening.next_dates;
-    blocks.push(if dates.is_empty() {
-        Block::Text(words::NO_DATES_YET.to_owned())
-    } else {
-        Block::List(dates.clone())
-    });
     blocks
 }
 
-/// Seats first, then what the park says itself.
-pub(super) fn good_to_know(facts: &Facts, lines: &[String]) -> Vec<String> {
-    let seated = if facts.seated_can_look == Some(true) { words::SEATED } else { words::SEATED_AT_SCREEN };
-    [seated.to_owned()].into_iter().chain(lines.iter().cloned()).collect()
+const fn seats(seats: Seats) -> &'static str {
+    match seats {
+        Seats::AtEyepiece => words::SEATED,
+        Seats::AtScreen => words::SEATED_AT_SCREEN,
+        Seats::Ask => words::SEATED_ASK,
+    }
+}
+
+fn at_home(home: &AtHome) -> Vec<Block> {
+    let mut blocks = vec![heading(words::AT_HOME)];
+    if home.sights.is_empty() {
+        blocks.push(Block::Text(words::NOTHING_AT_HOME.to_owned()));
+    } else {
+        blocks.push(Block::Text(format!("After the evening, around {}:", home.around)));
+        blocks.push(Block::Facts(home.sights.clone()));
+    }
+    blocks.extend(later(home));
+    blocks
+}
+
+/// What comes up later than most people are up.
+pub(super) fn later(home: &AtHome) -> Vec<Block> {
+    if home.later.is_empty() {
+        return Vec::new();
+    }
+    let when = if home.later_is_tomorrow { words::EARLY_TOMORROW } else { words::LATER };
+    vec![Block::Text(when.to_owned()), Block::Facts(home.later.clone())]
 }
 
 fn not_up_sentence(not_up: &[String]) -> String {
@@ -96,6 +134,6 @@ fn what(shown: &Shown) -> String {
         return line;
     }
     let look = shorten::as_sentence(&format!("Look for {}", shown.look_for));
-    let patience = if shown.faint_to_the_eye { " It is faint: take your time." } else { "" };
-    format!("{line} {look}{patience}").trim().to_owned()
+    let patience = if shown.faint_to_the_eye { words::FAINT } else { "" };
+    format!("{line} {look} {patience}").trim().to_owned()
 }

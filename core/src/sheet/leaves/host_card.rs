@@ -1,10 +1,10 @@
 //! The host's card: at this minute say these few words.
 
 use super::shorten::{within_words, word_count};
-use super::{Page, heading, texts};
+use super::{Page, clock, heading, texts};
 use crate::plan::{Stop, What, humane_wait_minutes};
 use crate::rig::Port;
-use crate::sheet::head::LONGEST_WAIT;
+use crate::sheet::head::{LONGEST_WAIT, clock_change_notice};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
 
@@ -29,17 +29,38 @@ pub(super) fn host_card(page: &Page<'_>) -> Leaf {
 }
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
-    let night = &page.names.prepared.night.local;
-    let row = |cue: Cue| vec![numbers::clock(night.local(cue.at)), cue.say, cue.about];
+    let row = |cue: Cue| vec![clock(page.names, cue.at), cue.say, cue.about];
+    let cues = cues(page);
     let table = LeafTable {
         summary: "At each time on the clock, the words to say and the stop they belong to.".to_owned(),
         heads: texts(&["At", "Say", "About"]),
-        rows: cues(page).into_iter().map(row).collect(),
+        rows: cues.into_iter().map(row).collect(),
         shares: vec![0.9, 4.0, 3.0],
     };
+    let mut blocks = Vec::new();
+    if page.called_off() {
+        blocks.push(Block::Large("No-go: see the Cloud card".to_owned()));
+    }
+    blocks.extend(clock_change_notice(page.names).map(|notice| Block::Facts(vec![notice])));
+    blocks.push(Block::Table(table));
+    if !page.called_off() {
+        blocks.extend(line(page));
+    }
+    blocks.extend([
+        heading("At any time"),
+        Block::List(texts(&[
+            "Late arrivals get the safety talk before anything else.",
+            "Say 'white light' before any lamp goes on.",
+        ])),
+    ]);
+    blocks
+}
+
+/// What to do about the line.
+fn line(page: &Page<'_>) -> Vec<Block> {
     let longest =
         page.sheet.head.iter().filter(|notice| notice.label == LONGEST_WAIT).cloned().collect::<Vec<_>>();
-    let mut blocks = vec![Block::Table(table), heading("The line")];
+    let mut blocks = vec![heading("The line")];
     if !longest.is_empty() {
         blocks.push(Block::Facts(longest));
     }
@@ -51,25 +72,23 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         "Longer than 30 min: hand out numbers, or mark who is the last to look.".to_owned(),
         "Families with small children first; seated visitors when they are ready.".to_owned(),
     ]));
-    blocks.extend([
-        heading("At any time"),
-        Block::List(texts(&[
-            "Late arrivals get the safety talk before anything else.",
-            "Say 'white light' before any lamp goes on.",
-        ])),
-    ]);
     blocks
 }
 
+/// All cues in order of time; where the evening was called off, those that need no sky.
 fn cues(page: &Page<'_>) -> Vec<Cue> {
     let (names, doors) = (page.names, page.names.prepared.doors);
     let rig = names.materials.rig;
+    let called_off = page.called_off();
     let mut cues = Vec::new();
-    if names.evening.order.stops().first().is_none_or(|first| first.start() > doors.start()) {
-        let say = "Welcome. Red light only, please.".to_owned();
-        cues.push(Cue { at: doors.start(), say, about: "Doors open".to_owned() });
+    let stops: Vec<&Stop> =
+        names.evening.order.stops().iter().filter(|stop| !called_off || stop.show().is_none()).collect();
+    if stops.first().is_none_or(|first| first.start() > doors.start()) {
+        let say =
+            if called_off { "Welcome. Tonight we stay indoors." } else { "Welcome. Red light only, please." };
+        cues.push(Cue { at: doors.start(), say: say.to_owned(), about: "Doors open".to_owned() });
     }
-    for stop in names.evening.order.stops() {
+    for stop in stops {
         let about = names.stop_phrase(stop.id);
         cues.push(Cue { at: stop.start(), say: say(page, stop), about: about.clone() });
         let at_eyepiece = stop.show().and_then(|show| rig.port(&show.port)).is_some_and(Port::is_eyepiece);
@@ -79,8 +98,8 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
         }
     }
     let last_look = doors.end().plus_minutes(-LAST_LOOK_MINUTES);
-    if last_look > doors.start() {
-        let say = "Last looks. We close in fifteen minutes.".to_owned();
+    if last_look > doors.start() && !called_off {
+        let say = format!("Last looks. We close in {} minutes.", numbers::decimal(LAST_LOOK_MINUTES, 0));
         cues.push(Cue { at: last_look, say, about: "Doors close".to_owned() });
     }
     cues.sort_by_key(|cue| cue.at);

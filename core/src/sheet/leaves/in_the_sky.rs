@@ -15,12 +15,12 @@ const EASY_TO_FIND: Angle = Angle::from_degrees(10.0);
 /// The Sun's altitude below which bright planets are seen with the naked eye. Common practice, no source: 4 to 6 degrees.
 const DARK_ENOUGH: Angle = Angle::from_degrees(-5.0);
 /// The Sun's altitude below which clusters and faint stars are found: the end of nautical twilight.
-pub(super) const DARK_FOR_STARS: Angle = Angle::from_degrees(-12.0);
+pub(crate) const DARK_FOR_STARS: Angle = Angle::from_degrees(-12.0);
 /// Minutes between looks.
 pub(super) const STEP_MINUTES: f64 = 10.0;
 
 /// What the naked eye knows of the Solar System.
-pub(super) const NAKED_EYE: [Body; 6] =
+pub(crate) const NAKED_EYE: [Body; 6] =
     [Body::Moon, Body::Mercury, Body::Venus, Body::Mars, Body::Jupiter, Body::Saturn];
 
 const COUNTS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
@@ -51,7 +51,7 @@ pub(super) fn body_phrase(body: Body) -> String {
 }
 
 /// The sky of the evening's night; `None` outside the years of the ephemeris.
-pub(super) fn sky_of<'n>(names: &Names<'n>) -> Option<EveningSky<'n>> {
+pub(crate) fn sky_of<'n>(names: &Names<'n>) -> Option<EveningSky<'n>> {
     let (site, evening) = (names.materials.site, names.evening);
     let window = names.prepared.night.local.window();
     EveningSky::new(names.materials.ephemeris, site.place, evening.orientation, window).ok()
@@ -59,25 +59,27 @@ pub(super) fn sky_of<'n>(names: &Names<'n>) -> Option<EveningSky<'n>> {
 
 /// One look at a body: when, where, how high.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Look {
-    pub(super) at: Instant,
-    pub(super) azimuth: Angle,
-    pub(super) altitude: Angle,
+pub(crate) struct Look {
+    pub(crate) at: Instant,
+    pub(crate) azimuth: Angle,
+    pub(crate) altitude: Angle,
 }
 
 /// The looks at a body through an interval at which the naked eye finds it: high enough, and for a planet dark enough.
 pub(super) fn looks(names: &Names<'_>, sky: &EveningSky<'_>, body: Body, interval: Interval) -> Vec<Look> {
     let steps = (interval.minutes() / STEP_MINUTES).floor() as usize;
     let at = |step: usize| interval.start().plus_minutes(step as f64 * STEP_MINUTES);
-    let look = |at: Instant| {
-        let observer = sky.at(at);
-        let seen = observer.observe(&Source::Body(body));
-        let altitude = seen.apparent_altitude(names.materials.site.air);
-        let lowest = EASY_TO_FIND.max(names.materials.site.horizon.altitude(seen.azimuth));
-        let lit = body == Body::Moon || observer.sun().altitude < DARK_ENOUGH;
-        (altitude >= lowest && lit).then_some(Look { at, azimuth: seen.azimuth, altitude })
-    };
-    (0..=steps).filter_map(|step| look(at(step))).collect()
+    (0..=steps).filter_map(|step| look(names, sky, body, at(step))).collect()
+}
+
+/// A look at a body at an instant, if the naked eye finds it then.
+pub(crate) fn look(names: &Names<'_>, sky: &EveningSky<'_>, body: Body, at: Instant) -> Option<Look> {
+    let observer = sky.at(at);
+    let seen = observer.observe(&Source::Body(body));
+    let altitude = seen.apparent_altitude(names.materials.site.air);
+    let lowest = EASY_TO_FIND.max(names.materials.site.horizon.altitude(seen.azimuth));
+    let lit = body == Body::Moon || observer.sun().altitude < DARK_ENOUGH;
+    (altitude >= lowest && lit).then_some(Look { at, azimuth: seen.azimuth, altitude })
 }
 
 #[cfg(test)]

@@ -22,10 +22,11 @@ mod thin_cloud;
 mod visitor_facts;
 mod visitor_words;
 
-pub(crate) use in_the_sky::place_words;
+pub(crate) use in_the_sky::{DARK_FOR_STARS, NAKED_EYE, look, place_words, sky_of};
 
 use super::{Block, Leaf, LeafKind, Names, RunSheet, numbers};
-use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
+use crate::plan::{Decision, Evening, Materials, Prepared, StopTiming, timings};
+use crate::time::Instant;
 
 /// All pages beside the run sheet, in the order of [`LeafKind`].
 ///
@@ -91,6 +92,11 @@ impl Page<'_> {
         leaf
     }
 
+    /// Whether the evening was called off.
+    fn called_off(&self) -> bool {
+        called_off(self.names)
+    }
+
     fn date(&self) -> String {
         numbers::date_in_full(self.names.evening.date)
     }
@@ -100,6 +106,26 @@ impl Page<'_> {
         let title = &self.names.evening.title;
         if title.trim().is_empty() { "Public observing night".to_owned() } else { title.clone() }
     }
+}
+
+fn called_off(names: &Names<'_>) -> bool {
+    names.evening.call.decision == Decision::NoGo
+}
+
+/// An instant on the clock; with its zone where the clocks change while doors are open, and where they have changed since.
+fn clock(names: &Names<'_>, at: Instant) -> String {
+    with_zone(names, at, numbers::clock(names.prepared.night.local.local(at)))
+}
+
+fn with_zone(names: &Names<'_>, at: Instant, told: String) -> String {
+    let (night, doors) = (&names.prepared.night.local, names.prepared.doors);
+    let (opened, own) = (night.zone_label(doors.start()), night.zone_label(at));
+    if opened == night.zone_label(doors.end()) && opened == own { told } else { format!("{told} {own}") }
+}
+
+/// As [`clock`], rounded down to the minute: for what must not begin late.
+fn clock_down(names: &Names<'_>, at: Instant) -> String {
+    with_zone(names, at, numbers::clock_down(names.prepared.night.local.local(at)))
 }
 
 fn heading(words: &str) -> Block {

@@ -40,7 +40,7 @@ pub(super) fn as_sentence(text: &str) -> String {
     if ended || text.is_empty() {
         text.to_owned()
     } else {
-        format!("{}.", text.trim_end_matches([',', ';', ':']))
+        format!("{}.", text.trim_end_matches([',', ';', ':', '–', ' ']))
     }
 }
 
@@ -140,7 +140,7 @@ fn broken(words: &[&str], most: usize) -> Option<Vec<String>> {
 
 #[cfg(test)]
 mod tests {
-    use super::{sentences, short_sentences, two_lines, within_words, word_count};
+    use super::{as_sentence, sentences, short_sentences, two_lines, within_words, word_count};
 
     #[test]
     fn lines_are_even_and_end_at_clauses() {
@@ -167,6 +167,20 @@ mod tests {
         assert_eq!(within_words("One two three four", 3), "One two three…");
         assert_eq!(within_words("", 7), "");
         assert_eq!(sentences("It is 3.5 m wide. Really!"), ["It is 3.5 m wide.", "Really!"]);
+    }
+
+    #[test]
+    fn a_sentence_ends_with_its_full_stop_alone() {
+        for (text, sentence) in [
+            ("A ring –", "A ring."),
+            ("A ring,", "A ring."),
+            ("A ring!", "A ring!"),
+            ("A 3–4 m ring", "A 3–4 m ring."),
+        ] {
+            assert_eq!(as_sentence(text), sentence);
+        }
+        let parted = short_sentences("One star is blue – and its neighbour, seen since, is gold.", 7);
+        assert_eq!(parted, ["One star is blue.", "And its neighbour, seen since, is gold."]);
     }
 
     #[test]

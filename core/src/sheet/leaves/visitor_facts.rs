@@ -3,15 +3,17 @@
 
 use super::at_home::{AtHome, at_home};
 use super::in_the_sky::{NAKED_EYE, body_phrase, looks, place_words, sky_of};
+use super::{called_off, clock};
 use crate::catalogue::Kind;
 use crate::ephemeris::Body;
 use crate::events::{Crossings, Direction};
-use crate::plan::{Decision, Stop, What};
-use crate::rig::{Port, who_reaches};
+use crate::place::Source;
+use crate::plan::{Stop, What};
+use crate::rig::{Instrument, Port, who_reaches};
+use crate::sheet::head::clock_change_notice;
 use crate::sheet::phrases::upper_first;
-use crate::sheet::wording::phase_word;
-use crate::sheet::{Names, Notice, lower_first, numbers};
-use crate::units::Angle;
+use crate::sheet::wording::phase_phrase;
+use crate::sheet::{Names, Notice, numbers};
 
 /// One thing of the evening, for visitors.
 pub(super) struct Shown {
@@ -33,20 +35,34 @@ pub(super) struct Shown {
     pub(super) place: String,
 }
 
+/// What somebody seated is promised tonight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Seats {
+    /// Every eyepiece of the evening stays at a height for them.
+    AtEyepiece,
+    /// A camera shows something tonight.
+    AtScreen,
+    /// Neither: they ask.
+    Ask,
+}
+
 /// Everything a visitor is told of the evening.
 pub(super) struct Facts {
-    /// Doors, first look, sunset, dark, last look, gate: labels with clock times.
+    /// Doors, first look, sunset, dark, last look, gate, a change of clocks: labels with clock times. Doors, gate and clocks
+    /// alone where the evening was called off.
     pub(super) times: Vec<Notice>,
     /// What is shown, in order of time.
     pub(super) shown: Vec<Shown>,
     /// Moon and planets that are up: each with where and when.
     pub(super) up_tonight: Vec<Notice>,
-    /// Those that are not, by their names in a sentence.
+    /// Those that are not and that no stop shows, by their names in a sentence.
     pub(super) not_up: Vec<String>,
     /// What to look at later, from home.
     pub(super) at_home: AtHome,
-    /// Whether somebody seated can look through the eyepiece; `None` without an eyepiece.
-    pub(super) seated_can_look: Option<bool>,
+    /// Whether visitors look through an eyepiece tonight.
+    pub(super) by_eyepiece: bool,
+    /// What somebody seated is promised.
+    pub(super) seats: Seats,
     /// Whether it was called off.
     pub(super) called_off: bool,
 }
@@ -59,45 +75,49 @@ pub(super) fn facts(names: &Names<'_>) -> Facts {
         up_tonight,
         not_up,
         at_home: at_home(names),
-        seated_can_look: seated_can_look(names),
-        called_off: names.evening.call.decision == Decision::NoGo,
+        by_eyepiece: by_eyepiece(names),
+        seats: seats(names),
+        called_off: called_off(names),
     }
 }
 
 fn times(names: &Names<'_>) -> Vec<Notice> {
     let (night, doors) = (&names.prepared.night, names.prepared.doors);
-    let clock = |instant| numbers::clock(night.local.local(instant));
+    let clock = |instant| clock(names, instant);
+    let called_off = called_off(names);
     let shows = || names.evening.order.stops().iter().filter(|stop| stop.show().is_some());
     let mut times = vec![Notice::new("Doors open", clock(doors.start()))];
-    times.extend(shows().map(Stop::start).min().map(|first| Notice::new("First look", clock(first))));
-    times.push(Notice::new(
-        "Sunset",
-        match (&night.sun, night.sun.going(Direction::Down).first()) {
-            (Crossings::AlwaysBelow, _) => "the Sun stays down today".to_owned(),
-            (Crossings::At(_), Some(set)) => clock(*set),
-            _ => "the Sun does not set tonight".to_owned(),
-        },
-    ));
-    times.push(Notice::new(
-        "Fully dark",
-        match (&night.astronomical, night.astronomical.going(Direction::Down).first()) {
-            (Crossings::AlwaysBelow, _) => "all evening".to_owned(),
-            (Crossings::At(_), Some(dusk)) => format!("from {}", clock(*dusk)),
-            _ => "not tonight: a glow stays in the sky".to_owned(),
-        },
-    ));
-    times.extend(
-        shows().map(Stop::end).max().map(|last| Notice::new("Last look", format!("until {}", clock(last)))),
-    );
+    if !called_off {
+        times.extend(shows().map(Stop::start).min().map(|first| Notice::new("First look", clock(first))));
+        times.push(Notice::new(
+            "Sunset",
+            match (&night.sun, night.sun.going(Direction::Down).first()) {
+                (Crossings::AlwaysBelow, _) => "the Sun stays down today".to_owned(),
+                (Crossings::At(_), Some(set)) => clock(*set),
+                _ => "the Sun does not set tonight".to_owned(),
+            },
+        ));
+        times.push(Notice::new(
+            "Fully dark",
+            match (&night.astronomical, night.astronomical.going(Direction::Down).first()) {
+                (Crossings::AlwaysBelow, _) => "all evening".to_owned(),
+                (Crossings::At(_), Some(dusk)) => format!("from {}", clock(*dusk)),
+                _ => "not tonight: a glow stays in the sky".to_owned(),
+            },
+        ));
+        let last = shows().map(Stop::end).max();
+        times.extend(last.map(|last| Notice::new("Last look", format!("until {}", clock(last)))));
+    }
     times.push(Notice::new("Doors close", clock(doors.end())));
     if let Some(gate) = names.materials.site.park_closes {
         times.push(Notice::new("Gate closes", numbers::given_clock(gate)));
     }
+    times.extend(clock_change_notice(names));
     times
 }
 
 fn shown(names: &Names<'_>, stop: &Stop) -> Shown {
-    let start = numbers::clock(names.prepared.night.local.local(stop.start()));
+    let start = clock(names, stop.start());
     let name = names.stop_title(stop);
     let target = match &stop.what {
         What::Show(show) => names.target(&show.target),
@@ -135,24 +155,33 @@ const fn is_faint_glow(kind: Kind) -> bool {
     matches!(kind, Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula)
 }
 
+/// The body that a stop shows, or on which it shows a place.
+fn shown_body(names: &Names<'_>, stop: &Stop) -> Option<Body> {
+    let (_, target) = names.target(&stop.show()?.target)?;
+    match target.source {
+        Source::Body(body) => Some(body),
+        Source::Star(_) => None,
+    }
+}
+
 /// Moon and planets through the evening, each where it stands highest; and those that are not up.
 fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
-    let night = &names.prepared.night;
     let Some(sky) = sky_of(names) else { return (Vec::new(), Vec::new()) };
     let (mut up, mut not_up) = (Vec::new(), Vec::new());
+    let shown: Vec<Body> =
+        names.evening.order.stops().iter().filter_map(|stop| shown_body(names, stop)).collect();
     for body in NAKED_EYE {
         let looks = looks(names, &sky, body, names.prepared.doors);
         let best =
             looks.into_iter().reduce(|best, own| if own.altitude > best.altitude { own } else { best });
         let Some(best) = best else {
-            not_up.push(body_phrase(body));
+            not_up.extend((!shown.contains(&body)).then(|| body_phrase(body)));
             continue;
         };
         let place = place_words(best.azimuth, best.altitude);
-        let clock = numbers::clock(night.local.local(best.at));
-        let phase = lower_first(phase_word(night.moon_phase)).replace("moon", "Moon");
+        let clock = clock(names, best.at);
         let value = match body {
-            Body::Moon => format!("{phase}, {place} at {clock}"),
+            Body::Moon => format!("{}, {place} at {clock}", phase_phrase(names.prepared.night.moon_phase)),
             _ => format!("{place} at {clock}"),
         };
         up.push(Notice::new(upper_first(&body_phrase(body)), value));
@@ -160,13 +189,37 @@ fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
     (up, not_up)
 }
 
-/// Whether the eyepieces stay at a height for somebody seated, wherever the telescope points.
-fn seated_can_look(names: &Names<'_>) -> Option<bool> {
-    let eyepieces = names.materials.rig.ports.iter().filter(|port| port.is_eyepiece());
-    let all_altitudes = [0.0, 30.0, 60.0, 90.0].map(Angle::from_degrees);
-    let seated = eyepieces.map(|port| {
-        let heights_mm = port.access.and_then(|access| access.height.over_mm(all_altitudes));
-        heights_mm.is_some_and(|heights_mm| who_reaches(heights_mm).seated)
-    });
-    seated.reduce(|one, other| one || other)
+/// The ports of the evening's stops, a port for each stop.
+fn ports<'n>(names: &Names<'n>) -> impl Iterator<Item = (&'n Stop, &'n Port)> {
+    let rig = names.materials.rig;
+    names.evening.order.stops().iter().filter_map(|stop| Some((stop, rig.port(&stop.show()?.port)?)))
+}
+
+/// Whether a stop is at an eyepiece; while nothing is laid out, whether there is one.
+fn by_eyepiece(names: &Names<'_>) -> bool {
+    if ports(names).next().is_none() {
+        return names.materials.rig.ports.iter().any(Port::is_eyepiece);
+    }
+    ports(names).any(|(_, port)| port.is_eyepiece())
+}
+
+/// Judged by the eyepieces and cameras of tonight's stops, not by what the rig could do.
+fn seats(names: &Names<'_>) -> Seats {
+    let seated = |(stop, port): (&Stop, &Port)| {
+        let (index, _) = names.target(&stop.show()?.target)?;
+        let prepared = names.prepared;
+        let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
+        let samples = prepared.samples(index, first..=last);
+        let heights_mm = port.access?.height.over_mm(samples.iter().map(|sample| sample.altitude))?;
+        Some(who_reaches(heights_mm).seated)
+    };
+    let at_eyepieces = || ports(names).filter(|(_, port)| port.is_eyepiece());
+    let at_camera = ports(names).any(|(_, port)| matches!(port.instrument, Instrument::Camera(_)));
+    if at_eyepieces().next().is_some() && at_eyepieces().all(|own| seated(own) == Some(true)) {
+        Seats::AtEyepiece
+    } else if at_camera {
+        Seats::AtScreen
+    } else {
+        Seats::Ask
+    }
 }

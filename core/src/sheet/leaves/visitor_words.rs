@@ -9,6 +9,7 @@ pub(super) const SKY_TONIGHT: &str = "The Moon and planets tonight";
 pub(super) const HOW_TO_LOOK: &str = "How to look through the eyepiece";
 pub(super) const PLEASE: &str = "Please";
 pub(super) const GOOD_TO_KNOW: &str = "Good to know";
+pub(super) const INDOORS_TONIGHT: &str = "What we do indoors tonight";
 pub(super) const AT_HOME: &str = "What you can see at home";
 pub(super) const NEXT_DATES: &str = "Come again";
 
@@ -18,8 +19,10 @@ pub(super) const FISTS: &str =
 
 /// Where an evening has no stop yet.
 pub(super) const NOTHING_SHOWN_YET: &str = "What we show is decided on the night. Ask us at the door.";
-pub(super) const NOT_UP: &str = "Not in sight while we are open";
+pub(super) const NOT_UP: &str = "Not to be found with the naked eye while we are open";
 pub(super) const NOTHING_AT_HOME: &str = "Nothing easy is up then. Ask us when to look.";
+pub(super) const EARLY_TOMORROW: &str = "Early tomorrow:";
+pub(super) const LATER: &str = "Later:";
 pub(super) const NO_DATES_YET: &str = "The next dates are not fixed yet. Ask us.";
 pub(super) const CALLED_OFF: &str =
     "We cannot show you the sky tonight. Come in all the same: there is a programme indoors.";
@@ -41,9 +44,11 @@ pub(super) const EYEPIECE: [&str; 4] = [
     "Faint things show better from the corner of your eye: look a little to one side.",
 ];
 
-pub(super) const SEATED: &str = "You can look while seated: the eyepiece stays at one height. Just tell us.";
+pub(super) const SEATED: &str = "You can look through the eyepiece while seated. Just tell us.";
 pub(super) const SEATED_AT_SCREEN: &str =
     "Seated visitors see what the telescope sees on a screen, without a climb. Just tell us.";
+
+pub(super) const SEATED_ASK: &str = "If you look while seated, tell us beforehand: we find a way.";
 
 /// The same in easy words, each sentence at most twelve words.
 pub(super) const EASY_RULES: [&str; 9] = [
@@ -71,9 +76,12 @@ pub(super) const EASY_FISTS: [&str; 3] =
 pub(super) const EASY_SEATED: [&str; 2] = ["You can look while seated.", "Just tell us."];
 pub(super) const EASY_SEATED_AT_SCREEN: [&str; 2] =
     ["If you sit, you can look at a screen.", "Just tell us."];
+pub(super) const EASY_SEATED_ASK: [&str; 2] = ["If you sit, tell us beforehand.", "We find a way."];
 pub(super) const EASY_CALLED_OFF: [&str; 2] =
     ["We cannot show you the sky tonight.", "Come in: there is a programme indoors."];
 
+/// Of what the eye sees as a faint glow.
+pub(super) const FAINT: &str = "It is faint: take your time.";
 pub(super) const EASY_MOON_PLACE: &str = "It is a place on the Moon.";
 
 /// What a kind of target is, in easy words.
@@ -83,7 +91,7 @@ pub(super) const fn easy_kind(kind: Kind) -> &'static str {
         Kind::Planet => "It is a planet. It goes round the Sun.",
         Kind::Star => "It is a star, a sun far away.",
         Kind::DoubleStar => "These are two stars, side by side.",
-        Kind::OpenCluster => "It is a group of young stars.",
+        Kind::OpenCluster => "It is a group of stars, born together.",
         Kind::GlobularCluster => "It is a ball of very many old stars.",
         Kind::PlanetaryNebula => "It is gas from an old star.",
         Kind::Nebula => "It is a cloud of gas between the stars.",
