@@ -24,14 +24,10 @@ pub struct VisitorSkyOptions {
 const LINE: f32 = 1.3;
 /// The least radius of the sky.
 const LEAST_RADIUS: f32 = 60.0;
-/// From this size of text on, names stand in a list below the sky and numbers alone on it.
-const LARGE_PRINT: f32 = 15.0;
 /// A piece of ground: fine enough for paper.
 const GROUND_STEP_DEG: u16 = 3;
 /// The most of the height that names below the sky may take: the page beside the drawing has them all.
 const MOST_FOR_NAMES: f32 = 1.0 / 3.0;
-/// The longest name on the sky, as a share of its radius.
-const LONGEST_NAME: f32 = 1.2;
 /// The directions round the rim, by their words.
 const DIRECTIONS: [(&str, f64); 8] = [
     ("North", 0.0),
@@ -46,14 +42,14 @@ const DIRECTIONS: [(&str, f64); 8] = [
 /// The heights drawn as rings, in fists of ten degrees at arm's length (common practice, no source).
 const RINGS: [(f64, &str); 2] = [(30.0, "3 fists high"), (60.0, "6 fists high")];
 
-/// Draws the sky at the middle of doors: the ground, the targets of the evening by number and name, Moon and planets, and
+/// Draws the sky at the middle of doors: the ground, the targets of the evening by number, their names below, Moon and planets, and
 /// the brighter stars of the catalogue as dots.
 pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     let VisitorSkyOptions { width, height, text_size } = options;
     let seen = Seen::new(names);
     let line = LINE * text_size;
-    let numbers_only = text_size >= LARGE_PRINT;
-    let mut list: Vec<String> = if numbers_only { seen.numbered().collect() } else { Vec::new() };
+    // Names round so small a sky would hide it and each other.
+    let mut list: Vec<String> = seen.numbered().collect();
     let whole =
         |text: &str| broken(text, text_size, width, usize::MAX).unwrap_or_else(|| vec![text.to_owned()]);
     let told_down = |by_name| not_up(&seen, by_name).map(|text| whole(&text)).unwrap_or_default();
@@ -93,7 +89,7 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     }
     drawing.directions();
     drawing.rings(names.materials.site.place.latitude < Angle::ZERO);
-    drawing.sky(names, &seen, numbers_only);
+    drawing.sky(names, &seen);
     let mut baseline = centre.y + radius + over + 1.2 * line;
     for (index, text) in list.iter().enumerate() {
         let (column, row) = (index / rows, index % rows);
@@ -173,7 +169,7 @@ impl Drawing {
     }
 
     /// Stars, Moon, planets and targets, then their names.
-    fn sky(&mut self, names: &Names<'_>, seen: &Seen, numbers_only: bool) {
+    fn sky(&mut self, names: &Names<'_>, seen: &Seen) {
         for star in &seen.stars {
             let at = self.map.place(star.azimuth, star.altitude);
             // Each magnitude takes a fifth of the radius: sizes that the eye still tells apart in print.
@@ -202,8 +198,7 @@ impl Drawing {
         let under_names = self.items.len();
         for target in seen.targets.iter().filter(|target| target.is_up) {
             let at = self.map.place(target.azimuth, target.altitude);
-            let name = shortened(&target.name, self.size, LONGEST_NAME * self.map.radius);
-            self.numbered(at, target.number, if numbers_only { "" } else { &name });
+            self.numbered(at, target.number);
         }
         for body in seen.bodies.iter().filter(|body| !body.is_shown) {
             let at = self.map.place(body.azimuth, body.altitude);
@@ -213,23 +208,16 @@ impl Drawing {
         self.items.splice(under_names..under_names, leaders);
     }
 
-    /// A number in a black disc beside a place, and the name that it stands for.
-    fn numbered(&mut self, at: Point, number: usize, name: &str) {
+    /// A number in a black disc beside a place.
+    fn numbered(&mut self, at: Point, number: usize) {
         let number = number.to_string();
         let disc_radius = 0.66 * self.size;
-        let gap = if name.is_empty() { 0.0 } else { 0.3 * self.size };
-        let width = 2.0 * disc_radius + gap + text_width(name, self.size);
-        let strip = self.labels.strip(at, width, &mut self.items);
+        let strip = self.labels.strip(at, 2.0 * disc_radius, &mut self.items);
         let middle = Point { x: strip.left + disc_radius, y: f32::midpoint(strip.top, strip.bottom) };
         self.items.push(disc(middle, disc_radius, Some(Ink::Text), None));
         let baseline = middle.y + 0.35 * self.size;
         let digits = Item::text((middle.x, baseline), Anchor::Middle, self.size, Ink::Ground, number);
         self.items.push(digits.semibold());
-        if !name.is_empty() {
-            let left = strip.left + 2.0 * disc_radius + gap;
-            self.items
-                .push(Item::text((left, baseline), Anchor::Start, self.size, Ink::Text, name).semibold());
-        }
     }
 }
 
