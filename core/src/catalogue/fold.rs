@@ -36,6 +36,17 @@ pub(super) fn pieces(name: &str) -> Vec<Piece> {
     pieces
 }
 
+/// A name as names are compared: its words and numbers in small letters without accents, a space between.
+///
+/// ```
+/// use evenfall_core::catalogue::folded_name;
+/// assert_eq!(folded_name("Év-057"), folded_name("ev 57"));
+/// ```
+pub fn folded_name(name: &str) -> String {
+    let texts: Vec<String> = pieces(name).into_iter().map(|piece| piece.text).collect();
+    texts.join(" ")
+}
+
 /// A letter or digit as it is compared; nothing for anything else.
 fn folded(letter: char) -> String {
     const GREEK: [&str; 25] = [

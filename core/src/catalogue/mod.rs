@@ -5,7 +5,10 @@ mod fold;
 mod names;
 mod read;
 mod target;
+mod write;
 
+pub use fold::folded_name;
 pub use names::{Found, Hit, NameIndex};
 pub use read::{CATALOGUE_FORMAT, read_catalogue};
 pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, Words};
+pub use write::write_catalogue;
