@@ -1,7 +1,8 @@
 //! What a list leaves open, guessed from its values: header or none, which columns are coordinates, their units.
 
 use super::angle_text::{Marked, read_angle, split_pair};
-use super::columns::{Meaning, Unit, folded, named};
+use super::columns::{Meaning, Unit};
+use super::header::{folded, named};
 use super::kinds::{KindWord, kind_word};
 use super::mapping::Mapping;
 use super::numbers::{is_unknown, read_number, sentinel_of};

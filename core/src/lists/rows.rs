@@ -1,9 +1,8 @@
 //! One row of a list to a target, or the reasons why not.
 
-use super::angle_text::{Marked, WrittenAngle, read_angle};
 use super::columns::{Meaning, Unit};
 use super::frame::Frame;
-use super::guess::{Layout, coordinates_in};
+use super::guess::Layout;
 use super::kinds::{KindWord, kind_word};
 use super::mapping::Mapping;
 use super::numbers::{is_unknown, read_axes, read_number};
@@ -26,8 +25,7 @@ const LONGEST_TYPE: usize = 20;
 const MOST_CUE_WORDS: usize = 7;
 /// A square arcminute in square arcseconds, in magnitudes: `2.5 log10(3600)`.
 const ARCMIN2_IN_MAG: f64 = 8.890_756_251_918_218;
-/// Positions are kept to 0.00004 arcseconds, sizes to 0.00006.
-const PLACE_STEPS: f64 = 1e8;
+/// Sizes are kept to 0.00006 arcseconds.
 const SIZE_STEPS: f64 = 1e6;
 /// The size of a field that a catalogue takes, in arcminutes.
 const SIZES_ARCMIN: (f64, f64) = (0.001, 3600.0);
@@ -51,9 +49,9 @@ pub(super) struct Reader<'a> {
 }
 
 /// A row being read.
-struct Reading<'a> {
-    reader: &'a Reader<'a>,
-    row: &'a Row,
+pub(super) struct Reading<'a> {
+    pub(super) reader: &'a Reader<'a>,
+    pub(super) row: &'a Row,
     remarks: &'a mut Vec<Remark>,
     tally: &'a mut Tally,
 }
@@ -106,7 +104,8 @@ impl Reading<'_> {
         Some(target)
     }
 
-    fn cell(&self, meaning: Meaning) -> Option<&str> {
+    /// What a row says, unless it says that nothing is known.
+    pub(super) fn cell(&self, meaning: Meaning) -> Option<&str> {
         let column = self.reader.layout.column(meaning)?;
         let cell = self.row.cell(column);
         let unknown =
@@ -114,7 +113,14 @@ impl Reading<'_> {
         (!unknown).then_some(cell)
     }
 
-    fn remark(&mut self, meaning: Meaning, effect: Effect, reason: &str, remedy: impl Into<String>) {
+    /// Notes what is wrong with a cell.
+    pub(super) fn remark(
+        &mut self,
+        meaning: Meaning,
+        effect: Effect,
+        reason: &str,
+        remedy: impl Into<String>,
+    ) {
         let column = self.reader.layout.column(meaning);
         let value = column.map(|column| self.row.cell(column).chars().take(LONGEST_LINE).collect());
         let column = column.map(|column| self.reader.layout.columns[column].name.clone());
@@ -170,134 +176,8 @@ impl Reading<'_> {
         }
     }
 
-    /// The place on ICRS at J2000.0, and a name that stands before it in the same cell.
-    fn place(&mut self) -> (String, Option<StarPlace>) {
-        let reader = self.reader;
-        let row = self.row;
-        if reader.layout.column(Meaning::RightAscension).is_none()
-            && let Some(column) = reader.layout.column(Meaning::Coordinates)
-        {
-            let Some((prefix, ra, dec)) = coordinates_in(row.cell(column)) else {
-                let remedy = "Write both, such as `05 34 31.9 +22 00 52` or `83.63 +22.01`";
-                self.remark(
-                    Meaning::Coordinates,
-                    Effect::RowLeftOut,
-                    "there are no coordinates in it",
-                    remedy,
-                );
-                return (String::new(), None);
-            };
-            let place = self.star_place(ra, dec, Meaning::Coordinates, Meaning::Coordinates);
-            return (prefix.to_owned(), place);
-        }
-        let text = |meaning| reader.layout.column(meaning).map_or("", |column| row.cell(column));
-        let (ra, dec) = (text(Meaning::RightAscension), text(Meaning::Declination));
-        (String::new(), self.star_place(ra, dec, Meaning::RightAscension, Meaning::Declination))
-    }
-
-    fn star_place(&mut self, ra: &str, dec: &str, ra_in: Meaning, dec_in: Meaning) -> Option<StarPlace> {
-        let right_ascension = self.angle(ra, ra_in, "right ascension");
-        let declination = self.angle(dec, dec_in, "declination");
-        let (right_ascension, declination) = (right_ascension?, declination?);
-        let degrees = self.right_ascension_deg(right_ascension, ra_in);
-        if !(0.0..=360.0).contains(&degrees) {
-            let remedy = "Give 0 to 24 hours, or 0 to 360 degrees";
-            self.remark(ra_in, Effect::RowLeftOut, "the right ascension is out of range", remedy);
-            return None;
-        }
-        if declination.marked == Marked::Hours || declination.value.abs() > 90.0 {
-            self.remark(
-                dec_in,
-                Effect::RowLeftOut,
-                "the declination is out of range",
-                "Give -90 to +90 degrees",
-            );
-            return None;
-        }
-        let place = StarPlace {
-            right_ascension: Angle::from_degrees(degrees),
-            declination: Angle::from_degrees(declination.value),
-            pm_ra_cosdec_mas_per_yr: self.proper_motion(Meaning::ProperMotionRa),
-            pm_dec_mas_per_yr: self.proper_motion(Meaning::ProperMotionDec),
-        };
-        let frame = self.frame()?;
-        let Some(icrs) = frame.to_icrs(place) else {
-            let remedy = "Check the unit of the proper motion";
-            self.remark(Meaning::ProperMotionRa, Effect::RowLeftOut, "no star moves so fast", remedy);
-            return None;
-        };
-        let kept = |angle: Angle| rounded(angle.degrees(), PLACE_STEPS);
-        let turned = kept(icrs.right_ascension.wrapped());
-        Some(StarPlace {
-            right_ascension: Angle::from_degrees(if turned >= 360.0 { 0.0 } else { turned }),
-            declination: Angle::from_degrees(kept(icrs.declination)),
-            pm_ra_cosdec_mas_per_yr: rounded(icrs.pm_ra_cosdec_mas_per_yr, 1e3),
-            pm_dec_mas_per_yr: rounded(icrs.pm_dec_mas_per_yr, 1e3),
-        })
-    }
-
-    fn angle(&mut self, text: &str, meaning: Meaning, called: &str) -> Option<WrittenAngle> {
-        if self.reader.layout.column(meaning).is_none() || is_unknown(text) {
-            let reason = format!("the row has no {called}");
-            self.remark(meaning, Effect::RowLeftOut, &reason, "Write it, such as `05 34 31.9` or `83.63`");
-            return None;
-        }
-        match read_angle(text) {
-            Ok(angle) => Some(angle),
-            Err(wrong) => {
-                let reason = format!("the {called} can't be read: {wrong}");
-                self.remark(meaning, Effect::RowLeftOut, &reason, "Write it such as `05 34 31.9` or `83.63`");
-                None
-            }
-        }
-    }
-
-    fn right_ascension_deg(&self, written: WrittenAngle, meaning: Meaning) -> f64 {
-        let layout = self.reader.layout;
-        let column_unit = layout.column(meaning).and_then(|column| layout.columns[column].unit);
-        let unit = match written.marked {
-            Marked::Hours => Unit::Hours,
-            Marked::Degrees => Unit::Degrees,
-            Marked::Not if written.sexagesimal => layout.sexagesimal,
-            Marked::Not => column_unit.unwrap_or(Unit::Hours),
-        };
-        if unit == Unit::Hours { written.value * 15.0 } else { written.value }
-    }
-
-    /// In milliarcseconds a year; what is not known is taken as none, as a catalogue does.
-    fn proper_motion(&mut self, meaning: Meaning) -> f64 {
-        const MOST: f64 = 20_000.0;
-        let layout = self.reader.layout;
-        let unit = layout.column(meaning).and_then(|column| layout.columns[column].unit);
-        let mas = if unit == Some(Unit::ArcsecondsPerYear) { 1000.0 } else { 1.0 };
-        self.number(meaning, -MOST / mas, MOST / mas).unwrap_or(0.0) * mas
-    }
-
-    fn frame(&mut self) -> Option<Frame> {
-        let has_motion = self.reader.layout.column(Meaning::ProperMotionRa).is_some();
-        let words = self.cell(Meaning::Equinox).map(ToOwned::to_owned);
-        let epoch = self.cell(Meaning::Epoch).map(ToOwned::to_owned);
-        let named = words.as_deref().map(|words| (Meaning::Equinox, Frame::of_words(words, has_motion)));
-        // A column of epochs without one of equinoxes holds equinoxes, unless the stars move.
-        let alone = self.reader.layout.column(Meaning::Equinox).is_none() && !has_motion;
-        let by_epoch = || {
-            epoch.as_deref().filter(|_| alone).map(|words| (Meaning::Epoch, Frame::of_words(words, false)))
-        };
-        let frame = match named.or_else(by_epoch) {
-            None => self.reader.frame,
-            Some((_, Some(frame))) => frame,
-            Some((meaning, None)) => {
-                let remedy = "Write J2000, ICRS, B1950 or a year from 1984 on";
-                self.remark(meaning, Effect::RowLeftOut, "the equinox can't be read", remedy);
-                return None;
-            }
-        };
-        let year = epoch.as_deref().filter(|_| !alone);
-        let year = year.and_then(|year| read_number(year.trim_start_matches(['J', 'j', 'B', 'b']), true));
-        Some(year.filter(|year| (1800.0..=2200.0).contains(year)).map_or(frame, |year| frame.at_epoch(year)))
-    }
-
-    fn number(&mut self, meaning: Meaning, least: f64, most: f64) -> Option<f64> {
+    /// A number within a range; what is none, or out of it, is told and left out.
+    pub(super) fn number(&mut self, meaning: Meaning, least: f64, most: f64) -> Option<f64> {
         let text = self.cell(meaning)?;
         let number = read_number(text, self.reader.layout.decimal_comma);
         let Some(number) = number else {
@@ -485,7 +365,8 @@ pub(super) fn blank_target(kind: Kind) -> Target {
     }
 }
 
-fn rounded(value: f64, steps: f64) -> f64 {
+/// To so many steps in one.
+pub(super) fn rounded(value: f64, steps: f64) -> f64 {
     (value * steps).round() / steps
 }
 
