@@ -141,7 +141,7 @@ fn holds_together(read: &ListRead, bytes: &[u8]) {
     let mut lines: Vec<usize> = left_out.map(|remark| remark.line).collect();
     lines.dedup();
     assert!(whole || lines.len() >= read.rows_left_out(), "each row is used or told: {bytes:?}");
-    let line_count = bytes.iter().filter(|byte| **byte == b'\n').count() + 1;
+    let line_count = bytes.iter().filter(|byte| matches!(byte, b'\n' | b'\r')).count() + 1;
     assert!(read.remarks.iter().all(|remark| remark.line <= line_count), "a line beyond the list: {bytes:?}");
     assert!(read.remarks.iter().all(|remark| !remark.reason.is_empty() && !remark.remedy.is_empty()));
     let written = write_catalogue("Drawn", &read.targets);

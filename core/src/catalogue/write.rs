@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::{CATALOGUE_FORMAT, Target};
 use crate::place::Source;
-use crate::units::Angle;
+use crate::units::{Angle, SurfaceBrightness};
 
 /// What stands above the targets for those who write on.
 const TEACHING: &str = "\
@@ -108,7 +108,10 @@ fn write_light(text: &mut String, target: &Target) {
     if let Some(magnitude) = target.magnitude {
         keys.push(format!("magnitude: {:?}", magnitude.0));
     }
-    if let Some(brightness) = target.surface_brightness {
+    let mean = target.size.zip(target.magnitude);
+    let mean = mean.map(|((long, short), magnitude)| SurfaceBrightness::mean(magnitude, long, short));
+    // What follows from magnitude and size may lie beyond what may be given.
+    if let Some(brightness) = target.surface_brightness.filter(|brightness| Some(*brightness) != mean) {
         keys.push(format!("surface_brightness_mag_arcsec2: {:?}", brightness.0));
     }
     if let Some(core) = &target.core {

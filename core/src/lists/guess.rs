@@ -4,9 +4,9 @@ use super::angle_text::{Marked, read_angle, split_pair};
 use super::columns::{Meaning, Unit};
 use super::header::{folded, named};
 use super::kinds::{KindWord, kind_word};
-use super::mapping::Mapping;
+use super::mapping::{LONGEST_COLUMN, Mapping};
 use super::numbers::{is_unknown, read_number, sentinel_of};
-use super::table::Row;
+use super::table::{Row, plain_text};
 
 /// How many rows are looked at to tell columns without a header.
 const ROWS_LOOKED_AT: usize = 50;
@@ -53,9 +53,10 @@ pub(super) fn layout(rows: &[Row], mapping: &Mapping) -> Layout {
     let header = mapping.header.unwrap_or_else(|| rows.first().is_some_and(is_header));
     let names: Vec<String> = (0..width)
         .map(|at| {
+            let written = rows.first().filter(|_| header).map(|row| plain_text(row.cell(at)));
             let written =
-                rows.first().filter(|_| header).map(|row| row.cell(at)).filter(|name| !name.is_empty());
-            written.map_or_else(|| (at + 1).to_string(), ToOwned::to_owned)
+                written.map(|name| name.chars().take(LONGEST_COLUMN).collect::<String>().trim().to_owned());
+            written.filter(|name| !name.is_empty()).unwrap_or_else(|| (at + 1).to_string())
         })
         .collect();
     let data = &rows[usize::from(header).min(rows.len())..];
@@ -76,7 +77,7 @@ pub(super) fn layout(rows: &[Row], mapping: &Mapping) -> Layout {
         });
         if let Some(given) = given {
             (column.meaning, column.unit, *settled) = (given.is, given.unit, true);
-            column.why = "as the mapping says".to_owned();
+            "as the mapping says".clone_into(&mut column.why);
         }
     }
     let mut equinox = None;
@@ -120,7 +121,8 @@ fn by_name(columns: &mut [Column], settled: &mut [bool], sure: bool, equinox: &m
         }
         column.meaning = if taken { Meaning::OtherNames } else { found.meaning };
         (column.unit, column.guessed) = (found.unit, !sure);
-        column.why = if sure { "by its name" } else { "its name is like one that is known" }.to_owned();
+        let why = if sure { "by its name" } else { "its name is like one that is known" };
+        why.clone_into(&mut column.why);
         *equinox = equinox.or(found.equinox);
     }
 }
@@ -139,8 +141,12 @@ fn by_values(columns: &mut [Column], settled: &[bool], data: &[Row], mapping: &M
     let mut found: Vec<(usize, Meaning)> = Vec::new();
     if !has(Meaning::RightAscension) && !has(Meaning::Coordinates) {
         let pair = (0..columns.len()).find(|at| is_angle(*at) && is_angle(at + 1));
-        let single =
-            || (0..columns.len()).find(|at| free(*at) && most(*at, &|cell| coordinates_in(cell).is_some()));
+        // A list of one column can hold nothing else.
+        let alone = columns.len() == 1;
+        let single = || {
+            (0..columns.len())
+                .find(|at| free(*at) && (alone || most(*at, &|cell| coordinates_in(cell).is_some())))
+        };
         if let Some(at) = pair {
             found.extend([(at, Meaning::RightAscension), (at + 1, Meaning::Declination)]);
         } else if let Some(at) = single() {
@@ -257,9 +263,10 @@ fn right_ascension_unit(columns: &mut [Column], data: &[Row]) -> Unit {
     let sexagesimal = if parted.1 || degrees_given { Unit::Degrees } else { Unit::Hours };
     if given.is_none() {
         let (unit, why) = match (decimals, parted) {
-            ((1.., true), _) => (Unit::Degrees, "degrees, as there are values from 24 on"),
+            ((1.., true), _) | ((0, _), (1.., true)) => {
+                (Unit::Degrees, "degrees, as there are values from 24 on")
+            }
             ((1.., false), _) => (Unit::Hours, "hours, as every value is below 24"),
-            ((0, _), (1.., true)) => (Unit::Degrees, "degrees, as there are values from 24 on"),
             ((0, _), (1.., false)) => {
                 (Unit::Hours, "hours, as they are written with minutes and are below 24")
             }

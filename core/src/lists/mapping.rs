@@ -1,5 +1,7 @@
 //! What each column of a list means, as a file that the astronomer sees, corrects and keeps.
 
+use std::fmt::Write as _;
+
 use serde::Deserialize;
 
 use super::columns::{Meaning, Unit};
@@ -9,7 +11,8 @@ use crate::reading::{Faults, Fields, read_whole};
 /// The first line of a mapping file says this.
 pub const MAPPING_FORMAT: &str = "evenfall-mapping/1";
 
-const LONGEST_COLUMN: usize = 200;
+/// The longest name of a column, and of a word for a kind, in characters.
+pub(super) const LONGEST_COLUMN: usize = 200;
 
 /// What stands between the columns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -109,7 +112,8 @@ pub fn write_mapping(mapping: &Mapping) -> String {
     );
     let mut line = |key: &str, value: Option<String>| {
         if let Some(value) = value {
-            text += &format!("  {key}: {value},\n");
+            // Writing to a text can't fail.
+            let _ = writeln!(text, "  {key}: {value},");
         }
     };
     line("delimiter", mapping.delimiter.map(|delimiter| format!("{delimiter:?}")));

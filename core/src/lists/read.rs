@@ -242,7 +242,7 @@ fn notes(read: &ListRead, layout: &Layout, mapping: &Mapping, tally: Tally) -> V
             "no column has words for the public, so each target has those usual for its kind".to_owned(),
         );
     }
-    for column in layout.columns.iter() {
+    for column in &layout.columns {
         if let Some(sentinel) = column.sentinel {
             notes.push(format!("guessed: {sentinel} in the column \"{}\" means \"not known\"", column.name));
         }

@@ -7,7 +7,7 @@ use super::kinds::{KindWord, kind_word};
 use super::mapping::Mapping;
 use super::numbers::{is_unknown, read_axes, read_number};
 use super::read::{Effect, Remark};
-use super::table::Row;
+use super::table::{Row, plain_text};
 use super::usual_words::usual_words;
 use crate::catalogue::{Double, Kind, Target, TargetId, Words};
 use crate::place::{Source, StarPlace};
@@ -368,10 +368,4 @@ pub(super) fn blank_target(kind: Kind) -> Target {
 /// To so many steps in one.
 pub(super) fn rounded(value: f64, steps: f64) -> f64 {
     (value * steps).round() / steps
-}
-
-/// On one line, with single spaces.
-fn plain_text(text: &str) -> String {
-    let text: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -33,10 +33,16 @@ pub(super) struct Table {
     pub(super) unclosed: Option<usize>,
 }
 
+/// On one line, with single spaces.
+pub(super) fn plain_text(text: &str) -> String {
+    let text: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// The delimiter that cuts most of the first lines into the same number of cells; `None` for a single column.
 pub(super) fn delimiter_of(text: &str) -> Option<Delimiter> {
     let lines: Vec<&str> = text
-        .lines()
+        .split(['\n', '\r'])
         .filter(|line| !line.trim().is_empty() && !line.starts_with(COMMENT))
         .take(LINES_LOOKED_AT)
         .collect();
@@ -118,7 +124,8 @@ impl Lines<'_> {
             match rest.first() {
                 Some(b'\n' | b'\r') => self.go_to(self.at + 1),
                 Some(byte) if *byte == COMMENT as u8 => {
-                    let length = rest.iter().position(|byte| *byte == b'\n').unwrap_or(rest.len());
+                    let length =
+                        rest.iter().position(|byte| matches!(byte, b'\n' | b'\r')).unwrap_or(rest.len());
                     self.go_to(self.at + length);
                 }
                 _ => return self.line,
@@ -128,10 +135,15 @@ impl Lines<'_> {
 
     fn go_to(&mut self, byte: usize) {
         let end = byte.clamp(self.at, self.text.len());
-        let passed = &self.text[self.at..end];
-        self.line += passed.iter().filter(|byte| **byte == b'\n').count();
+        let ended = (self.at..end).filter(|at| ends_line(self.text, *at));
+        self.line += ended.count();
         self.at = end;
     }
+}
+
+/// Whether a line ends with a byte: a line feed, or a carriage return without one behind it.
+fn ends_line(text: &[u8], at: usize) -> bool {
+    text[at] == b'\n' || (text[at] == b'\r' && text.get(at + 1) != Some(&b'\n'))
 }
 
 /// The line of a quotation mark that opens a cell and is not closed before the text ends.
@@ -147,7 +159,7 @@ fn unclosed_quote(text: &str, delimiter: u8) -> Option<usize> {
             (b'"', None) if starts => opened = Some(line),
             _ => {}
         }
-        line += usize::from(*byte == b'\n');
+        line += usize::from(ends_line(bytes, at));
         starts = opened.is_none() && (*byte == delimiter || matches!(byte, b'\n' | b'\r'));
         at += 1;
     }
@@ -186,6 +198,8 @@ mod tests {
 
     #[test]
     fn lines_are_counted_through_empty_ones_and_remarks() {
+        let old = cut("a,b\rc,d\r", Some(Delimiter::Comma));
+        assert_eq!(cells(&old), [(1, vec!["a", "b"]), (2, vec!["c", "d"])]);
         let table = cut("# a remark\n\na,b\n\n\n# another\nc,d\n,\ne,f\n", Some(Delimiter::Comma));
         assert_eq!(cells(&table), [(3, vec!["a", "b"]), (7, vec!["c", "d"]), (9, vec!["e", "f"])]);
     }
