@@ -84,7 +84,7 @@ fn is_decimal_comma(bytes: &[u8], at: usize) -> bool {
     bytes[at] == b',' && digits > 0 && ((spaces > 0 && signed) || ends)
 }
 
-/// Cuts a text into rows. Empty lines and those that begin with `#` are no rows.
+/// Cuts a text into rows. Empty lines, drawn lines and those that begin with `#` are no rows.
 pub(super) fn cut(text: &str, delimiter: Option<Delimiter>) -> Table {
     let byte = delimiter.map_or(NO_DELIMITER, Delimiter::byte);
     let unclosed = unclosed_quote(text, byte);
@@ -101,11 +101,18 @@ pub(super) fn cut(text: &str, delimiter: Option<Delimiter>) -> Table {
     // Text in memory is UTF-8 and rows may have any length, so nothing can fail.
     while reader.read_record(&mut cells).unwrap_or(false) {
         let start = cells.position().map_or(0, |position| position.byte() as usize);
-        if cells.iter().any(|cell| !cell.trim().is_empty()) {
+        if !is_rule(&cells) {
             rows.push(Row { line: lines.of(start), cells: cells.clone() });
         }
     }
     Table { rows, unclosed }
+}
+
+/// Whether a row has nothing to say: it is empty, or a line drawn with dashes.
+fn is_rule(cells: &StringRecord) -> bool {
+    const DASHES: usize = 3;
+    let is_line = |cell: &str| cell.len() >= DASHES && cell.bytes().all(|byte| byte == b'-');
+    cells.iter().all(|cell| cell.trim().is_empty() || is_line(cell.trim()))
 }
 
 /// Counts lines forward.
@@ -200,7 +207,7 @@ mod tests {
     fn lines_are_counted_through_empty_ones_and_remarks() {
         let old = cut("a,b\rc,d\r", Some(Delimiter::Comma));
         assert_eq!(cells(&old), [(1, vec!["a", "b"]), (2, vec!["c", "d"])]);
-        let table = cut("# a remark\n\na,b\n\n\n# another\nc,d\n,\ne,f\n", Some(Delimiter::Comma));
+        let table = cut("# a remark\n\na,b\n\n\n# another\nc,d\n---,-----\ne,f\n", Some(Delimiter::Comma));
         assert_eq!(cells(&table), [(3, vec!["a", "b"]), (7, vec!["c", "d"]), (9, vec!["e", "f"])]);
     }
 
