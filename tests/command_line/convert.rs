@@ -41,7 +41,7 @@ fn convert_lists_every_row_it_can_t_use_and_brings_in_the_rest() {
     let expected =
         format!("{}:3: Type: \"Wonder\": row not used: the kind is not known here.", path("list.csv"));
     assert!(messages(&output).starts_with(&expected), "{}", messages(&output));
-    assert!(results(&output).contains("1 targets written"), "{}", results(&output));
+    assert!(results(&output).contains("1 target written"), "{}", results(&output));
 }
 
 #[test]

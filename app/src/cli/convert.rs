@@ -52,7 +52,7 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
     };
     let mut report = report(&file.to_string(), &read);
     if arguments.show_mapping {
-        report += &write_mapping(&read.mapping);
+        report.push_str(&write_mapping(&read.mapping));
     }
     if read.targets.is_empty() {
         tell(&format!("{file}: no row could be used, so {} is not written", to.display()));
@@ -63,8 +63,9 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
         tell(&error.to_string());
         return Outcome::from(&error);
     }
-    report += &format!("{}: {} targets written\n", to.display(), read.targets.len());
-    outcome.max(give(&report))
+    let targets = if read.targets.len() == 1 { "target" } else { "targets" };
+    let written = format!("{}: {} {targets} written\n", to.display(), read.targets.len());
+    outcome.max(give(&(report + &written)))
 }
 
 fn mapping_of(path: &Path) -> Result<Mapping, Outcome> {
@@ -95,7 +96,7 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, Outcome> {
     }
 }
 
-/// Whether a list is an IVOA VOTable: its root element stands near the beginning.
+/// Whether a list is a `VOTable` (IVOA): its root element stands near the beginning.
 fn is_votable(bytes: &[u8]) -> bool {
     const LOOKED_AT: usize = 2000;
     let start = String::from_utf8_lossy(&bytes[..bytes.len().min(LOOKED_AT)]).to_lowercase();

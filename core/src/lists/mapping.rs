@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use serde::Deserialize;
 
 use super::columns::{Meaning, Unit};
+use super::kinds::KIND_WORDS;
 use crate::catalogue::Kind;
 use crate::reading::{Faults, Fields, read_whole};
 
@@ -100,15 +101,25 @@ fn mapping(fields: &Fields<'_>) -> Mapping {
     }
 }
 
+/// The words of a kind as a comment; nothing for one that lists can't hold.
+fn kind_line(kind: Kind) -> String {
+    let words = KIND_WORDS.iter().filter(|(_, known)| *known == kind).map(|(word, _)| *word);
+    let words: Vec<&str> = words.collect();
+    if words.is_empty() { String::new() } else { format!("//   {kind:?}: {}\n", words.join(", ")) }
+}
+
 /// A mapping as text: [`read_mapping`] reads the same from it.
 pub fn write_mapping(mapping: &Mapping) -> String {
     let mut text = format!(
         "// How a list of targets is read. Correct what was guessed wrongly, and give it with --mapping.\n\
          // Meanings of a column: {}.\n\
          // Units: {}.\n\
+         // Words for kinds that are known, whatever their case, spaces and hyphens:\n\
+         {}\
          (\n  format: \"{MAPPING_FORMAT}\",\n",
         Meaning::ALL.map(|meaning| format!("{meaning:?}")).join(", "),
         Unit::ALL.map(|unit| format!("{unit:?}")).join(", "),
+        Kind::ALL.into_iter().map(kind_line).collect::<String>(),
     );
     let mut line = |key: &str, value: Option<String>| {
         if let Some(value) = value {

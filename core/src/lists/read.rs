@@ -11,7 +11,7 @@ use super::mapping::{MappedColumn, Mapping};
 use super::rows::{Reader, Tally, USUAL_APPEAL, USUAL_KIND};
 use super::table::{Table, cut, delimiter_of};
 use super::twins::{Same, Twins};
-use crate::catalogue::Target;
+use crate::catalogue::{Kind, Target};
 use crate::units::Angle;
 
 /// The largest list that is read, in bytes: 512 MB.
@@ -247,23 +247,23 @@ fn notes(read: &ListRead, layout: &Layout, mapping: &Mapping, tally: Tally) -> V
             notes.push(format!("guessed: {sentinel} in the column \"{}\" means \"not known\"", column.name));
         }
     }
-    let mut counted = |count: usize, what: &str| {
+    let mut counted = |what: &str, count: usize| {
         if count > 0 {
-            notes.push(format!("{count} {what}"));
+            notes.push(format!("{what}: {count}"));
         }
     };
-    counted(
-        tally.doubles_as_stars,
-        "double stars came in as stars: separation, position angle or a magnitude is not known",
-    );
-    counted(tally.zero_sizes, "sizes of 0 are taken as not known");
-    counted(tally.unnamed, "targets without a name are named after their place");
-    counted(tally.names_left_out, "other names longer than 60 characters are left out");
-    counted(tally.sentinels, "values stand for \"not known\"");
-    let unsized_count = read.targets.iter().filter(|target| target.size.is_none()).count();
-    counted(unsized_count, "targets have no known size");
-    let dark = read.targets.iter().filter(|target| target.magnitude.is_none()).count();
-    counted(dark, "targets have no known magnitude");
+    let doubles =
+        "double stars that came in as stars, as separation, position angle or a magnitude is not known";
+    counted(doubles, tally.doubles_as_stars);
+    counted("sizes of 0, taken as not known", tally.zero_sizes);
+    counted("targets without a name, named after their place", tally.unnamed);
+    counted("other names left out, as they are longer than 60 characters", tally.names_left_out);
+    counted("values that stand for \"not known\"", tally.sentinels);
+    let is_extended = |target: &&Target| !matches!(target.kind, Kind::Star | Kind::DoubleStar);
+    let without_size = read.targets.iter().filter(is_extended).filter(|target| target.size.is_none());
+    counted("targets other than stars without a known size", without_size.count());
+    let without_magnitude = read.targets.iter().filter(|target| target.magnitude.is_none());
+    counted("targets without a known magnitude", without_magnitude.count());
     notes
 }
 

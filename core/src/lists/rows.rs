@@ -163,8 +163,7 @@ impl Reading<'_> {
             }
             (Some(KindWord::Unknown) | None, Some(usual)) => Some(usual),
             (Some(KindWord::Unknown), None) => {
-                let remedy =
-                    "Write a kind that is known, or give a mapping with `kinds: [(word: ..., kind: ...)]`";
+                let remedy = "Write a kind that is known (a mapping lists them), or add it to a mapping as `kinds: [(word: ..., kind: ...)]`";
                 self.remark(Meaning::Kind, Effect::RowLeftOut, "the kind is not known here", remedy);
                 None
             }

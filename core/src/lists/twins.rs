@@ -9,6 +9,8 @@ use crate::units::Angle;
 
 /// Targets of one kind that stand nearer together than this are the same.
 const SAME_PLACE_ARCSEC: f64 = 30.0;
+/// Two numbers of one catalogue are two targets by that catalogue's own word, unless they stand nearer together than this.
+const SAME_ENTRY_ARCSEC: f64 = 3.0;
 /// Targets that share another name and stand nearer together than this are the same.
 const SAME_FIELD_ARCSEC: f64 = 300.0;
 /// Width of the cells in which neighbours are looked for: twice as wide as they may be apart, so that a cell and those round
@@ -32,7 +34,8 @@ pub(super) struct Twins {
     places: HashMap<(Kind, i32, i32), Vec<usize>>,
     names: HashMap<String, usize>,
     others: HashMap<String, usize>,
-    directions: Vec<Vec3>,
+    /// Those that were new: where they stand and their names.
+    known: Vec<(Vec3, String)>,
 }
 
 impl Twins {
@@ -40,14 +43,17 @@ impl Twins {
     pub(super) fn earlier(&mut self, target: &Target) -> Option<(usize, Same)> {
         let Source::Star(place) = target.source else { return None };
         let direction = Vec3::from_spherical(place.right_ascension, place.declination);
-        let apart = |other: usize| direction.angle_to(self.directions[other]).arcseconds();
+        let apart = |other: usize| direction.angle_to(self.known[other].0).arcseconds();
         let cells = cells_round(place);
         let near = cells.iter().filter_map(|(band, cell)| self.places.get(&(target.kind, *band, *cell)));
         let near = near.flatten().map(|other| (apart(*other), *other));
-        let nearest = near
-            .filter(|(apart, _)| *apart <= SAME_PLACE_ARCSEC)
-            .min_by(|one, other| one.0.total_cmp(&other.0));
         let name = folded_name(&target.name);
+        let within = |other: usize| {
+            let two = are_two_entries(&name, &self.known[other].1);
+            if two { SAME_ENTRY_ARCSEC } else { SAME_PLACE_ARCSEC }
+        };
+        let near = near.filter(|(apart, other)| *apart <= within(*other));
+        let nearest = near.min_by(|one, other| one.0.total_cmp(&other.0));
         let others: Vec<String> = target.other_names.iter().map(|name| folded_name(name)).collect();
         let by_name = || self.names.get(&name).filter(|_| !name.is_empty()).copied();
         let by_other = || {
@@ -60,8 +66,8 @@ impl Twins {
             .or_else(|| by_name().map(|other| (other, Same::Name)))
             .or_else(|| by_other().map(|other| (other, Same::OtherName)));
         if found.is_none() {
-            let position = self.directions.len();
-            self.directions.push(direction);
+            let position = self.known.len();
+            self.known.push((direction, name.clone()));
             let (band, cell) = cell_of(place);
             self.places.entry((target.kind, band, cell)).or_default().push(position);
             self.names.entry(name).or_insert(position);
@@ -71,6 +77,14 @@ impl Twins {
         }
         found
     }
+}
+
+/// Whether two names are different numbers of one catalogue, such as `EV 57` and `EV 58`.
+fn are_two_entries(one: &str, other: &str) -> bool {
+    let number = |name: &str| name.bytes().all(|byte| byte.is_ascii_digit());
+    let entry = |name: &str| name.split_once(' ').is_some_and(|(_, rest)| number(rest));
+    let letters = |name: &str| name.split_once(' ').map(|(letters, _)| letters.to_owned());
+    entry(one) && entry(other) && letters(one) == letters(other) && one != other
 }
 
 /// The band of declination and the cell in it.
@@ -133,6 +147,19 @@ mod tests {
             assert!(matches!(found, Some((0, Same::Place(_)))), "{ra} {dec}: {found:?}");
             assert_eq!(twins.earlier(&target("three", ra, -dec.signum() * 45.0)), None);
         }
+    }
+
+    #[test]
+    fn two_numbers_of_one_catalogue_are_two_targets() {
+        let step = 20.0 / 3600.0;
+        for (name, is_twin) in [("EV 58", false), ("EV 57 b", true), ("Lamp", true), ("XE 58", true)] {
+            let mut twins = Twins::default();
+            assert_eq!(twins.earlier(&target("EV 57", 10.0, 10.0)), None);
+            assert_eq!(twins.earlier(&target(name, 10.0, 10.0 + step)).is_some(), is_twin, "{name}");
+        }
+        let mut twins = Twins::default();
+        assert_eq!(twins.earlier(&target("EV 57", 10.0, 10.0)), None);
+        assert!(twins.earlier(&target("EV 58", 10.0, 10.0)).is_some(), "one place is one target");
     }
 
     #[test]
