@@ -220,6 +220,8 @@ fn plain_coordinates_come_in_with_names_of_their_own() {
     assert!(read.targets.iter().all(|target| target.kind == Kind::Star));
     assert!(read.notes.iter().any(|note| note.contains("no column tells the kind")), "{:?}", read.notes);
     assert_eq!(read.remarks.len(), 1);
+    let sized = self::read("name,ra,dec,size\nLamp,1,10,12\n");
+    near(sized.targets[0].size.unwrap().0.arcminutes(), 12.0, 1e-9);
 }
 
 #[test]

@@ -256,6 +256,7 @@ fn notes(read: &ListRead, layout: &Layout, mapping: &Mapping, tally: Tally) -> V
         "double stars that came in as stars, as separation, position angle or a magnitude is not known";
     counted(doubles, tally.doubles_as_stars);
     counted("sizes of 0, taken as not known", tally.zero_sizes);
+    counted("sizes of stars, which are points, not used", tally.star_sizes);
     counted("targets without a name, named after their place", tally.unnamed);
     counted("other names left out, as they are longer than 60 characters", tally.names_left_out);
     counted("values that stand for \"not known\"", tally.sentinels);

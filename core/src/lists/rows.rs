@@ -9,7 +9,10 @@ use super::numbers::{is_unknown, read_axes, read_number};
 use super::read::{Effect, Remark};
 use super::table::{Row, plain_text};
 use super::usual_words::usual_words;
-use crate::catalogue::{Double, Kind, Target, TargetId, Words};
+use crate::catalogue::{
+    Double, Kind, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE, MOST_CUE_WORDS, Target,
+    TargetId, Words,
+};
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -17,12 +20,6 @@ use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 pub(super) const USUAL_APPEAL: f64 = 0.5;
 /// The kind of rows that say none, in a list that has no column for it.
 pub(super) const USUAL_KIND: Kind = Kind::Star;
-/// The longest name that a catalogue takes, and its longest lines, in characters.
-const LONGEST_NAME: usize = 60;
-const LONGEST_LINE: usize = 90;
-const LONGEST_LOOK_FOR: usize = 80;
-const LONGEST_TYPE: usize = 20;
-const MOST_CUE_WORDS: usize = 7;
 /// A square arcminute in square arcseconds, in magnitudes: `2.5 log10(3600)`.
 const ARCMIN2_IN_MAG: f64 = 8.890_756_251_918_218;
 /// Sizes are kept to 0.00006 arcseconds.
@@ -35,6 +32,7 @@ const SIZES_ARCMIN: (f64, f64) = (0.001, 3600.0);
 pub(super) struct Tally {
     pub(super) doubles_as_stars: usize,
     pub(super) zero_sizes: usize,
+    pub(super) star_sizes: usize,
     pub(super) unnamed: usize,
     pub(super) names_left_out: usize,
     pub(super) sentinels: usize,
@@ -89,7 +87,12 @@ impl Reading<'_> {
             }
             None => magnitude.map(Magnitude),
         };
-        if !matches!(kind, Kind::Star | Kind::DoubleStar) {
+        // Where no column tells the kind, a star is only a guess, and the size is kept for the kind that it will be given.
+        let is_point = matches!(kind, Kind::Star | Kind::DoubleStar)
+            && self.reader.layout.column(Meaning::Kind).is_some();
+        if is_point {
+            self.tally.star_sizes += usize::from(size.is_some());
+        } else {
             target.size = size;
             target.position_angle = position_angle.map(Angle::from_degrees);
             target.surface_brightness = self.surface_brightness().or_else(|| {
