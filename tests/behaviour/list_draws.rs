@@ -152,6 +152,12 @@ fn holds_together(read: &ListRead, bytes: &[u8]) {
     assert_eq!(kept.as_ref(), Ok(&read.mapping), "{bytes:?}");
 }
 
+/// Pieces of which lists are made.
+const SIGNS: [&[u8]; 16] = [
+    b"12", b",", b";", b"\n", b"\"", b" ", b"-", b"ra", b"dec", b"5h", b"'", b"#", b"\t", b"G", b".5",
+    b"\xc3",
+];
+
 #[test]
 fn random_bytes_bring_no_panic() {
     let mut draws = Draws(9);
@@ -159,10 +165,6 @@ fn random_bytes_bring_no_panic() {
         let length = draws.below(400);
         let bytes: Vec<u8> = (0..length).map(|_| draws.whole() as u8).collect();
         holds_together(&read_csv_list(&bytes, None), &bytes);
-        const SIGNS: [&[u8]; 16] = [
-            b"12", b",", b";", b"\n", b"\"", b" ", b"-", b"ra", b"dec", b"5h", b"'", b"#", b"\t", b"G",
-            b".5", b"\xc3",
-        ];
         let bytes: Vec<u8> = (0..draws.below(120)).flat_map(|_| draws.of(&SIGNS).to_vec()).collect();
         holds_together(&read_csv_list(&bytes, None), &bytes);
     }

@@ -95,7 +95,7 @@ fn every_equinox_comes_to_icrs() {
         let read = read(&text);
         let (ra, dec) = degrees(&read.targets[0]);
         near(ra, 0.027_192_959_116_068_623_f64.to_degrees(), 0.03 / 3600.0);
-        near(dec, (-0.111_576_600_156_592_69_f64).to_degrees(), 0.03 / 3600.0);
+        near(dec, (-0.111_576_600_156_592_7_f64).to_degrees(), 0.03 / 3600.0);
     }
     let columns = read(&format!("name,kind,RAB1950,DEB1950\nLamp,G,{},{dec}\n", ra + 24.0));
     // Annual precession m + n sin(ra) tan(dec) with m = 3.074 s and n = 1.336 s (Meeus, Astronomical Algorithms, 2nd ed.,
