@@ -3,8 +3,8 @@
 //! Pure functions and values: no clock, files, environment or printing. Data flows one way:
 //!
 //! ```text
-//! units, maths -> time -> earth -> ephemeris -> place -> events, catalogue, rig, site -> sky -> assign
-//!     -> plan -> document, chart, sheet -> output
+//! units, maths -> time -> earth -> ephemeris -> place -> events, catalogue, rig, site -> lists, sky
+//!     -> assign -> plan -> document, chart, sheet -> output
 //! ```
 
 pub mod arrange;
@@ -15,6 +15,7 @@ pub mod document;
 pub mod earth;
 pub mod ephemeris;
 pub mod events;
+pub mod lists;
 pub mod maths;
 pub mod output;
 pub mod place;

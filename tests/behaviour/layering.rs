@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use evenfall_tests::files::rust_files;
 
 /// The folders of the core, and for each those it may import beside itself.
-const LAYERS: [(&str, &[&str]); 19] = [
+const LAYERS: [(&str, &[&str]); 20] = [
     ("units", &[]),
     ("maths", &["units"]),
     ("time", &["units", "maths"]),
@@ -17,6 +17,7 @@ const LAYERS: [(&str, &[&str]); 19] = [
     ("arrange", &["units", "maths", "reading"]),
     ("events", &["units", "maths", "time", "earth", "ephemeris", "place"]),
     ("catalogue", &["units", "ephemeris", "place", "reading"]),
+    ("lists", &["units", "maths", "place", "reading", "catalogue"]),
     ("rig", &["units", "maths", "reading"]),
     ("site", &["units", "earth", "place", "reading"]),
     ("sky", &["units", "maths", "earth", "place", "site"]),

@@ -7,6 +7,8 @@ mod house_rows;
 mod layering;
 mod light_practice;
 mod light_rows;
+mod list_draws;
+mod list_rows;
 mod order_rows;
 mod page_hand_over_rows;
 mod page_nights;

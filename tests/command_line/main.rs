@@ -1,6 +1,7 @@
 //! The program without a window, as scripts and tired people meet it: files, messages, exit statuses.
 
 mod arrange;
+mod convert;
 mod reference;
 
 use std::fs;

@@ -1,11 +1,12 @@
 //! The command line: what it accepts, and which command answers.
 //!
 //! [`run`] reads the arguments and hands over to one file a command: `plan`, `check`, `positions`, `almanac`,
-//! `arrange`. `positions` and `almanac` answer row by row through `rows`. Every command gives back an [`Outcome`], which is the exit status.
+//! `arrange`, `convert`. `positions` and `almanac` answer row by row through `rows`. Every command gives back an [`Outcome`], which is the exit status.
 
 mod almanac;
 mod arrange;
 mod check;
+mod convert;
 mod outcome;
 mod plan;
 mod positions;
@@ -55,6 +56,9 @@ enum Command {
     /// Arrange an evening given as numbers (format evening-schedule/1): a problem in JSON in, the best running order out.
     #[command(after_help = arrange::EXAMPLE)]
     Arrange(ArrangeArguments),
+    /// Turn a list of targets in CSV, or of plain coordinates, into a catalogue.
+    #[command(after_help = convert::EXAMPLE)]
+    Convert(ConvertArguments),
 }
 
 /// The paper of the pages.
@@ -134,6 +138,25 @@ struct ArrangeArguments {
 }
 
 #[derive(Debug, Args)]
+struct ConvertArguments {
+    /// The list: CSV, or one pair of coordinates a line; at most 512 MB
+    #[arg(value_name = "LIST.csv")]
+    list: PathBuf,
+    /// The catalogue to write
+    #[arg(long, value_name = "CATALOGUE.ron", required_unless_present = "show_mapping")]
+    to: Option<PathBuf>,
+    /// How the list is read, where a guess was wrong
+    #[arg(long, value_name = "MAPPING.ron")]
+    mapping: Option<PathBuf>,
+    /// Give the mapping that was used, to be corrected and kept
+    #[arg(long)]
+    show_mapping: bool,
+    /// Write over a catalogue that is there already
+    #[arg(long, requires = "to")]
+    replace: bool,
+}
+
+#[derive(Debug, Args)]
 struct CheckArguments {
     /// Evenings, sites, rigs and catalogues
     #[arg(value_name = "FILE", required = true)]
@@ -173,6 +196,7 @@ pub fn run(
         Some(Command::Positions) => rows::answer_all(positions::answer),
         Some(Command::Almanac) => rows::answer_all(almanac::answer),
         Some(Command::Arrange(arguments)) => arrange::run(arguments.effort),
+        Some(Command::Convert(arguments)) => convert::run(&arguments),
     };
     outcome.into()
 }

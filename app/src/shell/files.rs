@@ -3,7 +3,7 @@
 use std::error::Error;
 use std::fmt;
 use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -93,6 +93,24 @@ pub fn old_text(path: &Path) -> Option<String> {
 /// When it can't be read or is not UTF-8.
 pub fn read_text(path: &Path) -> Result<String, FileError> {
     fs::read_to_string(path).map_err(FileError::new("read", path))
+}
+
+/// The bytes of a file; `None` if there are more than `most`, of which no more is read than shows it.
+///
+/// # Errors
+/// When it can't be read.
+pub fn read_at_most(path: &Path, most: u64) -> Result<Option<Vec<u8>>, FileError> {
+    let read = || {
+        let file = File::open(path)?;
+        if file.metadata()?.len() > most {
+            return Ok(None);
+        }
+        let mut bytes = Vec::new();
+        // What is no plain file has no length before it is read.
+        file.take(most + 1).read_to_end(&mut bytes)?;
+        Ok((bytes.len() as u64 <= most).then_some(bytes))
+    };
+    read().map_err(FileError::new("read", path))
 }
 
 /// Makes a folder and those above it, if they are not there.
@@ -197,7 +215,7 @@ mod tests {
     use std::fs::{self, File};
     use std::time::{Duration, SystemTime};
 
-    use super::{read_text, write_whole};
+    use super::{read_at_most, read_text, write_whole};
 
     #[test]
     fn what_a_killed_program_left_is_swept_up_by_the_next_writing() {
@@ -227,6 +245,19 @@ mod tests {
         write_whole(&path, b"new").unwrap();
         assert_eq!(read_text(&path).unwrap(), "new");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_file_that_is_too_long_is_not_read() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("list.csv");
+        fs::write(&path, b"12345").unwrap();
+        assert_eq!(read_at_most(&path, 5).unwrap().as_deref(), Some(b"12345".as_slice()));
+        assert_eq!(read_at_most(&path, 4).unwrap(), None);
+        // A hole takes no room on the disk and would take all of the memory.
+        File::create(&path).unwrap().set_len(1 << 40).unwrap();
+        assert_eq!(read_at_most(&path, 4).unwrap(), None);
+        assert!(read_at_most(&folder.path().join("nothing"), 4).unwrap_err().is_missing());
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! Names as they are compared: small letters without accents, in words and numbers.
 
+use std::borrow::Cow;
+
 /// A piece of a name.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(super) struct Piece {
@@ -25,7 +27,7 @@ pub(super) fn pieces(name: &str) -> Vec<Piece> {
         let spelt = folded.len() > 2;
         match pieces.last_mut() {
             Some(last) if !apart && last.number == number => last.text.push_str(&folded),
-            _ => pieces.push(Piece { text: folded, number }),
+            _ => pieces.push(Piece { text: folded.into_owned(), number }),
         }
         apart = spelt;
     }
@@ -36,8 +38,20 @@ pub(super) fn pieces(name: &str) -> Vec<Piece> {
     pieces
 }
 
+/// A name as names are compared: its words and numbers in small letters without accents, a space between.
+///
+/// ```
+/// use evenfall_core::catalogue::folded_name;
+/// assert_eq!(folded_name("Év-057"), folded_name("ev 57"));
+/// ```
+pub fn folded_name(name: &str) -> String {
+    let texts: Vec<String> = pieces(name).into_iter().map(|piece| piece.text).collect();
+    texts.join(" ")
+}
+
 /// A letter or digit as it is compared; nothing for anything else.
-fn folded(letter: char) -> String {
+fn folded(letter: char) -> Cow<'static, str> {
+    const ASCII: &str = "abcdefghijklmnopqrstuvwxyz0123456789";
     const GREEK: [&str; 25] = [
         "alpha", "beta", "gamma", "delta", "epsilon", "zeta", "eta", "theta", "iota", "kappa", "lambda",
         "mu", "nu", "xi", "omicron", "pi", "rho", "sigma", "sigma", "tau", "upsilon", "phi", "chi", "psi",
@@ -72,21 +86,26 @@ fn folded(letter: char) -> String {
         ("ŉ", "n"),
         ("µ", "mu"),
     ];
+    // Nearly every letter of a name is one of these, and costs no memory of its own.
+    if letter.is_ascii() {
+        let at = ASCII.find(letter.to_ascii_lowercase());
+        return Cow::Borrowed(at.map_or("", |at| &ASCII[at..=at]));
+    }
     let small: String =
         letter.to_lowercase().filter(|part| !('\u{300}'..='\u{36f}').contains(part)).collect();
-    let Some(first) = small.chars().next() else { return String::new() };
+    let Some(first) = small.chars().next() else { return Cow::Borrowed("") };
     if first.is_ascii_alphanumeric() {
-        return small;
+        return Cow::Owned(small);
     }
     if let Some(position) =
         (first as usize).checked_sub('α' as usize).filter(|position| *position < GREEK.len())
     {
-        return GREEK[position].to_owned();
+        return Cow::Borrowed(GREEK[position]);
     }
     if let Some((_, plain)) = ACCENTED.iter().find(|(letters, _)| letters.contains(first)) {
-        return (*plain).to_owned();
+        return Cow::Borrowed(plain);
     }
-    if first.is_alphabetic() { small } else { String::new() }
+    if first.is_alphabetic() { Cow::Owned(small) } else { Cow::Borrowed("") }
 }
 
 #[cfg(test)]

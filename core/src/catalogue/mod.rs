@@ -5,7 +5,13 @@ mod fold;
 mod names;
 mod read;
 mod target;
+mod write;
 
+pub use fold::folded_name;
 pub use names::{Found, Hit, NameIndex};
-pub use read::{CATALOGUE_FORMAT, read_catalogue};
+pub use read::{
+    CATALOGUE_FORMAT, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE, MOST_CUE_WORDS,
+    read_catalogue,
+};
 pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, Words};
+pub use write::write_catalogue;

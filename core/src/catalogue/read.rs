@@ -11,13 +11,16 @@ use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 /// The first line of a catalogue file says this.
 pub const CATALOGUE_FORMAT: &str = "evenfall-catalogue/1";
 
-/// The longest line, comparison and spectral type, in characters, and the most words of a cue.
-const LONGEST_LINE: usize = 90;
-const LONGEST_LOOK_FOR: usize = 80;
-const LONGEST_TYPE: usize = 20;
-/// The longest other name, in characters.
-const LONGEST_NAME: usize = 60;
-const MOST_CUE_WORDS: usize = 7;
+/// The longest line and comparison for the public, in characters.
+pub const LONGEST_LINE: usize = 90;
+/// The longest text of what to look for, in characters.
+pub const LONGEST_LOOK_FOR: usize = 80;
+/// The longest spectral type, in characters.
+pub const LONGEST_TYPE: usize = 20;
+/// The longest name and other name, in characters.
+pub const LONGEST_NAME: usize = 60;
+/// The most words of a cue.
+pub const MOST_CUE_WORDS: usize = 7;
 
 /// Reads a catalogue. Faulty targets are left out and reported; the rest comes in.
 pub fn read_catalogue(file: &str, text: &str) -> (Catalogue, Faults) {

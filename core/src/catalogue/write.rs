@@ -1,0 +1,170 @@
+//! A catalogue to RON, as the demo is written: reading it gives the same catalogue.
+
+use std::fmt::Write as _;
+
+use super::{CATALOGUE_FORMAT, Target};
+use crate::place::Source;
+use crate::units::{Angle, SurfaceBrightness};
+
+/// What stands above the targets for those who write on.
+const TEACHING: &str = "\
+// A catalogue of targets.
+//
+// How to write on
+//   The file is RON: round brackets hold an entry, square brackets hold a list, text stands in double quotes, a comma ends
+//   each item, and two slashes start a comment that runs to the end of the line.
+//   A key that is optional is left out when you do not know its value. Never put 0 for \"unknown\".
+//
+// Keys of every target
+//   id            short and lasting: a-z, 0-9 and hyphens. Saved evenings refer to it, so do not change it later.
+//   name          as it is printed and searched for.
+//   other_names   other names and designations it is found by. Optional.
+//   kind          Moon, Planet, Star, DoubleStar, OpenCluster, GlobularCluster, PlanetaryNebula, Nebula,
+//                 SupernovaRemnant, Galaxy or DarkNebula.
+//   appeal        0.0 to 1.0: the pleasure it gives to a mixed public on a first visit. Rate what you show.
+//   public        whom it pleases most: Children, All or Adults. Optional; left out, it follows from the kind.
+//   line, comparison, look_for, cue
+//                 words for the public: a sentence, a comparison, one thing to look for, at most seven words for the host.
+//                 Where they only say what is true of every target of its kind, write your own.
+//
+// Keys of targets beyond the solar system
+//   ra_deg, dec_deg    ICRS right ascension and declination in degrees, for epoch J2000.0.
+//   pm_ra_cosdec_mas_per_yr, pm_dec_mas_per_yr
+//                      proper motion in milliarcseconds a year. Optional.
+//   size_arcmin        (long axis, short axis) in arcminutes. Optional, but the fit to a port's field needs it.
+//   position_angle_deg of the long axis, from north through east. Optional.
+//   magnitude          integrated V magnitude. Optional.
+//   surface_brightness_mag_arcsec2
+//                      Optional. Left out, it follows from magnitude and size.
+";
+
+/// The catalogue as text. The targets keep their order; each key stands in a fixed one. A target as [`super::read_catalogue`] makes
+/// it is read back the same, bit for bit.
+pub fn write_catalogue(name: &str, targets: &[Target]) -> String {
+    let mut text = String::with_capacity(TEACHING.len() + 400 * targets.len());
+    text += TEACHING;
+    // Writing to a text can't fail.
+    let _ = write!(text, "(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n");
+    for target in targets {
+        write_target(&mut text, target);
+    }
+    text + "  ],\n)\n"
+}
+
+fn write_target(text: &mut String, target: &Target) {
+    let _ = write!(text, "    (\n      id: {:?}, name: {:?},\n", target.id.0, target.name);
+    if !target.other_names.is_empty() {
+        let _ = writeln!(text, "      other_names: {:?},", target.other_names);
+    }
+    let _ = write!(text, "      kind: {:?}, ", target.kind);
+    if let Source::Body(body) = target.source {
+        let _ = write!(text, "body: {body:?}, ");
+    }
+    let _ = write!(text, "appeal: {:?},", target.appeal.value());
+    if let Some(public) = target.given_public {
+        let _ = write!(text, " public: {public:?},");
+    }
+    if let Some(spectral_type) = &target.spectral_type {
+        let _ = write!(text, " spectral_type: {spectral_type:?},");
+    }
+    text.push('\n');
+    if let Source::Star(place) = target.source {
+        let ra = exact(place.right_ascension, Angle::degrees, Angle::from_degrees);
+        let dec = exact(place.declination, Angle::degrees, Angle::from_degrees);
+        let _ = writeln!(text, "      ra_deg: {ra:?}, dec_deg: {dec:?},");
+        if place.pm_ra_cosdec_mas_per_yr != 0.0 || place.pm_dec_mas_per_yr != 0.0 {
+            let (ra, dec) = (place.pm_ra_cosdec_mas_per_yr, place.pm_dec_mas_per_yr);
+            let _ = writeln!(text, "      pm_ra_cosdec_mas_per_yr: {ra:?}, pm_dec_mas_per_yr: {dec:?},");
+        }
+        write_light(text, target);
+    }
+    if let Some(feature) = &target.feature {
+        let longitude = exact(feature.longitude, Angle::degrees, Angle::from_degrees);
+        let latitude = exact(feature.latitude, Angle::degrees, Angle::from_degrees);
+        let _ = writeln!(
+            text,
+            "      feature: (longitude_deg: {longitude:?}, latitude_deg: {latitude:?}, size_km: {:?}),",
+            feature.size_km
+        );
+    }
+    let words = &target.words;
+    let _ = write!(
+        text,
+        "      line: {:?},\n      comparison: {:?},\n      look_for: {:?},\n      cue: {:?},\n    ),\n",
+        words.line, words.comparison, words.look_for, words.cue
+    );
+}
+
+/// Sizes and brightness of a target beyond the solar system.
+fn write_light(text: &mut String, target: &Target) {
+    let mut keys = Vec::new();
+    let arcminutes = |angle: Angle| exact(angle, Angle::arcminutes, Angle::from_arcminutes);
+    if let Some((long, short)) = target.size {
+        keys.push(format!("size_arcmin: ({:?}, {:?})", arcminutes(long), arcminutes(short)));
+    }
+    if let Some(angle) = target.position_angle {
+        keys.push(format!("position_angle_deg: {:?}", exact(angle, Angle::degrees, Angle::from_degrees)));
+    }
+    if let Some(magnitude) = target.magnitude {
+        keys.push(format!("magnitude: {:?}", magnitude.0));
+    }
+    let mean = target.size.zip(target.magnitude);
+    let mean = mean.map(|((long, short), magnitude)| SurfaceBrightness::mean(magnitude, long, short));
+    // What follows from magnitude and size may lie beyond what may be given.
+    if let Some(brightness) = target.surface_brightness.filter(|brightness| Some(*brightness) != mean) {
+        keys.push(format!("surface_brightness_mag_arcsec2: {:?}", brightness.0));
+    }
+    if let Some(core) = &target.core {
+        keys.push(format!(
+            "core: (size_arcmin: {:?}, surface_brightness_mag_arcsec2: {:?})",
+            arcminutes(core.size),
+            core.surface_brightness.0
+        ));
+    }
+    if !keys.is_empty() {
+        let _ = writeln!(text, "      {},", keys.join(", "));
+    }
+    if let Some(double) = &target.double {
+        let separation = exact(double.separation, Angle::arcseconds, Angle::from_arcseconds);
+        let position_angle = exact(double.position_angle, Angle::degrees, Angle::from_degrees);
+        let _ = writeln!(
+            text,
+            "      double: (separation_arcsec: {separation:?}, position_angle_deg: {position_angle:?}, \
+             magnitudes: ({:?}, {:?}), colours: {:?}),",
+            double.magnitudes.0.0, double.magnitudes.1.0, double.colours
+        );
+    }
+}
+
+/// The number in a unit that gives the same angle when it is read: the shortest near it.
+fn exact(angle: Angle, of: fn(Angle) -> f64, back: fn(f64) -> Angle) -> f64 {
+    let number = of(angle);
+    for steps in [1e2, 1e4, 1e6, 1e8, 1e10, 1e12] {
+        let short = (number * steps).round() / steps;
+        if back(short) == angle {
+            return short;
+        }
+    }
+    // A product rounds twice, so the number that was read may be the next but one.
+    let (below, above) = (number.next_down(), number.next_up());
+    let near = [number, below, above, below.next_down(), above.next_up()];
+    near.into_iter().find(|near| back(*near) == angle).unwrap_or(number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::write_catalogue;
+    use crate::catalogue::read_catalogue;
+
+    #[test]
+    fn the_demo_is_read_back_as_it_was() {
+        let demo = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
+        let (catalogue, _) = read_catalogue("demo", demo);
+        let text = write_catalogue(&catalogue.name, &catalogue.targets);
+        let (again, faults) = read_catalogue("again", &text);
+        assert_eq!(faults, []);
+        assert_eq!(again, catalogue);
+        assert_eq!(write_catalogue(&again.name, &again.targets), text, "same input, same bytes");
+        assert!(text.contains("ra_deg: 11.9021, dec_deg: 65.5375,"), "numbers stay short");
+    }
+}

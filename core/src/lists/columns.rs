@@ -1,0 +1,146 @@
+//! What a column may hold, and in which unit.
+
+use serde::Deserialize;
+
+/// What a column of a list holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+pub enum Meaning {
+    /// The name; of several columns the first is the name, the others other names.
+    Name,
+    /// Other names, parted by comma, semicolon or slash.
+    OtherNames,
+    Kind,
+    RightAscension,
+    Declination,
+    /// Right ascension and declination in one.
+    Coordinates,
+    Equinox,
+    /// The year of the positions.
+    Epoch,
+    /// Proper motion in right ascension, times the cosine of the declination.
+    ProperMotionRa,
+    ProperMotionDec,
+    /// One number, or both axes with an x between.
+    Size,
+    ShortAxis,
+    PositionAngle,
+    /// Integrated visual magnitude; for a double star that of the brighter.
+    Magnitude,
+    /// Magnitude of a double star's fainter.
+    SecondMagnitude,
+    Separation,
+    Colours,
+    SurfaceBrightness,
+    SpectralType,
+    /// From 0 to 1.
+    Appeal,
+    Line,
+    Comparison,
+    LookFor,
+    Cue,
+    /// Not used.
+    Ignored,
+}
+
+impl Meaning {
+    /// All of them.
+    pub const ALL: [Self; 25] = [
+        Self::Name,
+        Self::OtherNames,
+        Self::Kind,
+        Self::RightAscension,
+        Self::Declination,
+        Self::Coordinates,
+        Self::Equinox,
+        Self::Epoch,
+        Self::ProperMotionRa,
+        Self::ProperMotionDec,
+        Self::Size,
+        Self::ShortAxis,
+        Self::PositionAngle,
+        Self::Magnitude,
+        Self::SecondMagnitude,
+        Self::Separation,
+        Self::Colours,
+        Self::SurfaceBrightness,
+        Self::SpectralType,
+        Self::Appeal,
+        Self::Line,
+        Self::Comparison,
+        Self::LookFor,
+        Self::Cue,
+        Self::Ignored,
+    ];
+
+    /// Whether a cell is a plain number.
+    pub(super) const fn is_number(self) -> bool {
+        matches!(
+            self,
+            Self::ProperMotionRa
+                | Self::ProperMotionDec
+                | Self::ShortAxis
+                | Self::Size
+                | Self::PositionAngle
+                | Self::Magnitude
+                | Self::SecondMagnitude
+                | Self::Separation
+                | Self::SurfaceBrightness
+                | Self::Appeal
+        )
+    }
+}
+
+/// The unit of a column's values.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum Unit {
+    Degrees,
+    Hours,
+    Arcminutes,
+    Arcseconds,
+    MilliarcsecondsPerYear,
+    ArcsecondsPerYear,
+    MagnitudesPerSquareArcsecond,
+    MagnitudesPerSquareArcminute,
+}
+
+impl Unit {
+    /// All of them.
+    pub const ALL: [Self; 8] = [
+        Self::Degrees,
+        Self::Hours,
+        Self::Arcminutes,
+        Self::Arcseconds,
+        Self::MilliarcsecondsPerYear,
+        Self::ArcsecondsPerYear,
+        Self::MagnitudesPerSquareArcsecond,
+        Self::MagnitudesPerSquareArcminute,
+    ];
+
+    /// An angle in this unit, in arcminutes.
+    pub(super) const fn arcminutes(self) -> f64 {
+        match self {
+            Self::Degrees => 60.0,
+            Self::Hours => 900.0,
+            Self::Arcseconds => 1.0 / 60.0,
+            _ => 1.0,
+        }
+    }
+
+    /// Whether values of a meaning can have it.
+    pub(super) const fn fits(self, meaning: Meaning) -> bool {
+        match meaning {
+            Meaning::RightAscension => matches!(self, Self::Degrees | Self::Hours),
+            Meaning::Declination | Meaning::PositionAngle => matches!(self, Self::Degrees),
+            Meaning::Size | Meaning::ShortAxis | Meaning::Separation => {
+                matches!(self, Self::Degrees | Self::Arcminutes | Self::Arcseconds)
+            }
+            Meaning::ProperMotionRa | Meaning::ProperMotionDec => {
+                matches!(self, Self::MilliarcsecondsPerYear | Self::ArcsecondsPerYear)
+            }
+            Meaning::SurfaceBrightness => {
+                matches!(self, Self::MagnitudesPerSquareArcsecond | Self::MagnitudesPerSquareArcminute)
+            }
+            _ => false,
+        }
+    }
+}

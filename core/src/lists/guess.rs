@@ -1,0 +1,333 @@
+//! What a list leaves open, guessed from its values: header or none, which columns are coordinates, their units.
+
+use super::angle_text::{Marked, read_angle, split_pair};
+use super::columns::{Meaning, Unit};
+use super::header::{folded, named};
+use super::kinds::{KindWord, kind_word};
+use super::mapping::{LONGEST_COLUMN, Mapping};
+use super::numbers::{is_unknown, read_number, sentinel_of};
+use super::table::{Row, plain_text};
+
+/// How many rows are looked at to tell columns without a header.
+const ROWS_LOOKED_AT: usize = 50;
+/// Means below this are magnitudes per square arcminute: galaxies have about 13 of those and 22 of the others.
+const FAINTEST_PER_ARCMIN2: f64 = 18.0;
+
+/// What a column is taken for, and why.
+#[derive(Clone, Debug)]
+pub(super) struct Column {
+    pub(super) name: String,
+    pub(super) meaning: Meaning,
+    pub(super) unit: Option<Unit>,
+    /// Why, in words.
+    pub(super) why: String,
+    /// Whether it was guessed.
+    pub(super) guessed: bool,
+    /// The value that stands for "not known".
+    pub(super) sentinel: Option<f64>,
+}
+
+/// How a list is laid out.
+#[derive(Clone, Debug)]
+pub(super) struct Layout {
+    pub(super) columns: Vec<Column>,
+    /// Whether the first row names the columns.
+    pub(super) header: bool,
+    pub(super) decimal_comma: bool,
+    /// The equinox that the header names.
+    pub(super) equinox: Option<&'static str>,
+    /// The unit of right ascensions with minutes and without a mark.
+    pub(super) sexagesimal: Unit,
+}
+
+impl Layout {
+    /// The column of a meaning.
+    pub(super) fn column(&self, meaning: Meaning) -> Option<usize> {
+        self.columns.iter().position(|column| column.meaning == meaning)
+    }
+}
+
+/// Lays a list out by its header, its values and a mapping.
+pub(super) fn layout(rows: &[Row], mapping: &Mapping) -> Layout {
+    let width = rows.iter().map(|row| row.cells.len()).max().unwrap_or(0);
+    let header = mapping.header.unwrap_or_else(|| rows.first().is_some_and(is_header));
+    let names: Vec<String> = (0..width)
+        .map(|at| {
+            let written = rows.first().filter(|_| header).map(|row| plain_text(row.cell(at)));
+            let written =
+                written.map(|name| name.chars().take(LONGEST_COLUMN).collect::<String>().trim().to_owned());
+            written.filter(|name| !name.is_empty()).unwrap_or_else(|| (at + 1).to_string())
+        })
+        .collect();
+    let data = &rows[usize::from(header).min(rows.len())..];
+    let blank = |name| Column {
+        name,
+        meaning: Meaning::Ignored,
+        unit: None,
+        why: "its name is not known".to_owned(),
+        guessed: false,
+        sentinel: None,
+    };
+    let mut columns: Vec<Column> = names.into_iter().map(blank).collect();
+    let mut settled = vec![false; width];
+    for (column, settled) in columns.iter_mut().zip(&mut settled) {
+        let given = mapping.columns.iter().find(|given| {
+            let (one, other) = (folded(&given.column), folded(&column.name));
+            given.column.trim() == column.name || (one == other && !one.is_empty())
+        });
+        if let Some(given) = given {
+            (column.meaning, column.unit, *settled) = (given.is, given.unit, true);
+            "as the mapping says".clone_into(&mut column.why);
+        }
+    }
+    let mut equinox = None;
+    if header {
+        for sure in [true, false] {
+            by_name(&mut columns, &mut settled, sure, &mut equinox);
+        }
+    } else {
+        by_values(&mut columns, &settled, data, mapping);
+    }
+    let decimal_comma = mapping.decimal_comma.unwrap_or_else(|| has_decimal_commas(&columns, data));
+    for (at, column) in columns.iter_mut().enumerate().filter(|(_, column)| column.meaning.is_number()) {
+        let numbers = data.iter().filter_map(|row| read_number(row.cell(at), decimal_comma));
+        column.sentinel = sentinel_of(numbers.collect::<Vec<_>>().into_iter());
+        usual_unit(column, at, data, decimal_comma);
+    }
+    let sexagesimal = right_ascension_unit(&mut columns, data);
+    Layout { columns, header, decimal_comma, equinox, sexagesimal }
+}
+
+/// Whether a row names columns: at least one name is known, and no cell is a number; or nothing in it has a digit in front.
+fn is_header(row: &Row) -> bool {
+    let known = row.cells.iter().filter(|cell| named(cell).is_some_and(|named| named.sure)).count();
+    let numbers = row.cells.iter().filter(|cell| read_angle(cell).is_ok()).count();
+    let pairs = row.cells.iter().any(|cell| coordinates_in(cell).is_some());
+    known >= 2 || (known == 1 && numbers == 0 && !pairs) || (numbers == 0 && !pairs && row.cells.len() > 1)
+}
+
+fn by_name(columns: &mut [Column], settled: &mut [bool], sure: bool, equinox: &mut Option<&'static str>) {
+    for at in 0..columns.len() {
+        let Some(found) = named(&columns[at].name).filter(|found| found.sure == sure && !settled[at]) else {
+            continue;
+        };
+        settled[at] = true;
+        let taken = columns.iter().any(|column| column.meaning == found.meaning);
+        let column = &mut columns[at];
+        let again = matches!(found.meaning, Meaning::Name | Meaning::OtherNames);
+        if taken && !again {
+            "another column is taken for the same".clone_into(&mut column.why);
+            continue;
+        }
+        column.meaning = if taken { Meaning::OtherNames } else { found.meaning };
+        (column.unit, column.guessed) = (found.unit, !sure);
+        let why = if sure { "by its name" } else { "its name is like one that is known" };
+        why.clone_into(&mut column.why);
+        *equinox = equinox.or(found.equinox);
+    }
+}
+
+/// Columns without names: two angles side by side are coordinates, the first words the name.
+fn by_values(columns: &mut [Column], settled: &[bool], data: &[Row], mapping: &Mapping) {
+    let some = &data[..data.len().min(ROWS_LOOKED_AT)];
+    let most = |at: usize, holds: &dyn Fn(&str) -> bool| {
+        let cells = || some.iter().map(|row| row.cell(at)).filter(|cell| !cell.is_empty());
+        let good = cells().filter(|cell| holds(cell)).count();
+        good > 0 && 5 * good >= 4 * cells().count()
+    };
+    let free = |at: usize| at < columns.len() && !settled[at];
+    let is_angle = |at: usize| free(at) && most(at, &|cell| read_angle(cell).is_ok());
+    let has = |meaning: Meaning| columns.iter().any(|column| column.meaning == meaning);
+    let mut found: Vec<(usize, Meaning)> = Vec::new();
+    if !has(Meaning::RightAscension) && !has(Meaning::Coordinates) {
+        let pair = (0..columns.len()).find(|at| is_angle(*at) && is_angle(at + 1));
+        // A list of one column can hold nothing else.
+        let alone = columns.len() == 1;
+        let single = || {
+            (0..columns.len())
+                .find(|at| free(*at) && (alone || most(*at, &|cell| coordinates_in(cell).is_some())))
+        };
+        if let Some(at) = pair {
+            found.extend([(at, Meaning::RightAscension), (at + 1, Meaning::Declination)]);
+        } else if let Some(at) = single() {
+            found.push((at, Meaning::Coordinates));
+        }
+    }
+    let is_kind = |cell: &str| matches!(kind_word(cell, &mapping.kinds), KindWord::Known(_));
+    let taken = |found: &[(usize, Meaning)], at: usize| found.iter().any(|(other, _)| *other == at);
+    let kind = (0..columns.len()).find(|at| free(*at) && !taken(&found, *at) && most(*at, &is_kind));
+    if let Some(at) = kind.filter(|_| !has(Meaning::Kind)) {
+        found.push((at, Meaning::Kind));
+    }
+    let is_word = |cell: &str| read_angle(cell).is_err() && !is_unknown(cell);
+    let name = (0..columns.len()).find(|at| free(*at) && !taken(&found, *at) && most(*at, &is_word));
+    if let Some(at) = name.filter(|_| !has(Meaning::Name)) {
+        found.push((at, Meaning::Name));
+    }
+    for (column, _) in columns.iter_mut().zip(settled).filter(|(_, settled)| !**settled) {
+        "there is no header".clone_into(&mut column.why);
+    }
+    for (at, meaning) in found {
+        (columns[at].meaning, columns[at].guessed) = (meaning, true);
+        "by its values, as there is no header".clone_into(&mut columns[at].why);
+    }
+}
+
+/// A name, which may be empty, and the right ascension and declination behind it.
+pub(super) fn coordinates_in(text: &str) -> Option<(&str, &str, &str)> {
+    let starts = std::iter::once(0).chain(text.match_indices(char::is_whitespace).map(|(at, _)| at + 1));
+    starts.take(ROWS_LOOKED_AT).find_map(|at| {
+        let rest = text.get(at..)?.trim_start();
+        if !rest.starts_with(|c: char| c.is_ascii_digit()) {
+            return None;
+        }
+        let (ra, dec) = split_pair(rest)?;
+        (read_angle(ra).is_ok() && read_angle(dec).is_ok()).then(|| (text[..at].trim(), ra, dec))
+    })
+}
+
+fn has_decimal_commas(columns: &[Column], data: &[Row]) -> bool {
+    let (mut commas, mut points) = (0_usize, 0_usize);
+    for (at, _) in columns.iter().enumerate().filter(|(_, column)| column.meaning.is_number()) {
+        for cell in data.iter().map(|row| row.cell(at)) {
+            let digits = |c: char| c.is_ascii_digit();
+            let parted = |mark: char| {
+                cell.split_once(mark).is_some_and(|(a, b)| a.ends_with(digits) && b.starts_with(digits))
+            };
+            commas += usize::from(parted(','));
+            points += usize::from(parted('.'));
+        }
+    }
+    commas > points
+}
+
+/// The unit of a column of numbers whose name does not say it.
+fn usual_unit(column: &mut Column, at: usize, data: &[Row], decimal_comma: bool) {
+    if column.unit.is_some() {
+        return;
+    }
+    let (unit, why) = match column.meaning {
+        Meaning::Size | Meaning::ShortAxis => {
+            (Unit::Arcminutes, "arcminutes, where a value has no mark of its own")
+        }
+        Meaning::Separation => (Unit::Arcseconds, "arcseconds, as usual for double stars"),
+        Meaning::ProperMotionRa | Meaning::ProperMotionDec => {
+            (Unit::MilliarcsecondsPerYear, "milliarcseconds a year, as usual")
+        }
+        Meaning::SurfaceBrightness => {
+            let mut numbers: Vec<f64> = data
+                .iter()
+                .filter_map(|row| read_number(row.cell(at), decimal_comma))
+                .filter(|number| *number != 0.0)
+                .collect();
+            numbers.sort_by(f64::total_cmp);
+            let middle = numbers.get(numbers.len() / 2).copied().unwrap_or(FAINTEST_PER_ARCMIN2);
+            if middle < FAINTEST_PER_ARCMIN2 {
+                (Unit::MagnitudesPerSquareArcminute, "per square arcminute, as its middle value is below 18")
+            } else {
+                (
+                    Unit::MagnitudesPerSquareArcsecond,
+                    "per square arcsecond, as its middle value is not below 18",
+                )
+            }
+        }
+        _ => return,
+    };
+    column.unit = Some(unit);
+    column.guessed = true;
+    column.why = format!("{}; {why}", column.why);
+}
+
+/// Settles degrees or hours of the right ascension; gives back the unit of those with minutes and without a mark.
+fn right_ascension_unit(columns: &mut [Column], data: &[Row]) -> Unit {
+    let position = |meaning| columns.iter().position(|column: &Column| column.meaning == meaning);
+    let pair = position(Meaning::Coordinates);
+    let Some(at) = position(Meaning::RightAscension).or(pair) else { return Unit::Hours };
+    let text = |row: &Row| {
+        let cell = row.cell(at);
+        if Some(at) == pair {
+            coordinates_in(cell).and_then(|(_, ra, _)| read_angle(ra).ok())
+        } else {
+            read_angle(cell).ok()
+        }
+    };
+    let (mut decimals, mut parted) = ((0_usize, false), (0_usize, false));
+    for angle in data.iter().filter_map(text).filter(|angle| angle.marked == Marked::Not) {
+        let counted = if angle.sexagesimal { &mut parted } else { &mut decimals };
+        counted.0 += 1;
+        counted.1 |= angle.value >= 24.0;
+    }
+    let column = &mut columns[at];
+    let given = column.unit;
+    let degrees_given = given == Some(Unit::Degrees) && decimals.0 == 0;
+    let sexagesimal = if parted.1 || degrees_given { Unit::Degrees } else { Unit::Hours };
+    if given.is_none() {
+        let (unit, why) = match (decimals, parted) {
+            ((1.., true), _) | ((0, _), (1.., true)) => {
+                (Unit::Degrees, "degrees, as there are values from 24 on")
+            }
+            ((1.., false), _) => (Unit::Hours, "hours, as every value is below 24"),
+            ((0, _), (1.., false)) => {
+                (Unit::Hours, "hours, as they are written with minutes and are below 24")
+            }
+            _ => (Unit::Hours, "hours or degrees, as each value says"),
+        };
+        column.unit = Some(unit);
+        column.guessed |= decimals.0 > 0;
+        column.why = format!("{}; {why}", column.why);
+    }
+    sexagesimal
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{coordinates_in, layout};
+    use crate::lists::table::{cut, delimiter_of};
+    use crate::lists::{Mapping, Meaning, Unit};
+
+    fn meanings(text: &str) -> Vec<(Meaning, Option<Unit>)> {
+        let rows = cut(text, delimiter_of(text)).rows;
+        layout(&rows, &Mapping::default())
+            .columns
+            .iter()
+            .map(|column| (column.meaning, column.unit))
+            .collect()
+    }
+
+    #[test]
+    fn degrees_and_hours_are_told_apart() {
+        let unit = |text: &str| meanings(text)[0].1;
+        assert_eq!(unit("ra,dec\n5.5,22\n23.9,-5\n"), Some(Unit::Hours));
+        assert_eq!(unit("ra,dec\n5.5,22\n24.0,-5\n"), Some(Unit::Degrees));
+        assert_eq!(unit("ra_deg,dec\n5.5,22\n"), Some(Unit::Degrees));
+        assert_eq!(unit("ra,dec\n05 34 31,22 00 52\n"), Some(Unit::Hours));
+        assert_eq!(unit("ra,dec\n83 37 45,22 00 52\n"), Some(Unit::Degrees));
+    }
+
+    #[test]
+    fn columns_without_a_header_are_told_by_their_values() {
+        let [name, kind, ra, dec] = meanings("Lamp,Gx,5 34 31,+22 00 52\nTorch,PN,6 34 31,-2 00 52\n")[..]
+        else {
+            panic!("four columns")
+        };
+        assert_eq!(
+            [name.0, kind.0, ra.0, dec.0],
+            [Meaning::Name, Meaning::Kind, Meaning::RightAscension, Meaning::Declination]
+        );
+        assert_eq!(meanings("05 34 31.9 +22 00 52\n")[0].0, Meaning::Coordinates);
+        assert_eq!(meanings("EV 1 05 34 31.9 +22 00 52\n")[0].0, Meaning::Coordinates);
+    }
+
+    #[test]
+    fn a_name_may_stand_before_coordinates() {
+        assert_eq!(coordinates_in("EV 1 05 34 31.9 +22 00 52"), Some(("EV 1", "05 34 31.9", "+22 00 52")));
+        assert_eq!(coordinates_in("83.63 22.01"), Some(("", "83.63", "22.01")));
+        assert_eq!(coordinates_in("no place"), None);
+    }
+
+    #[test]
+    fn surface_brightness_is_told_by_its_middle() {
+        assert_eq!(meanings("sb,ra\n13.1,1\n13.9,2\n")[0].1, Some(Unit::MagnitudesPerSquareArcminute));
+        assert_eq!(meanings("sb,ra\n22.1,1\n23.9,2\n")[0].1, Some(Unit::MagnitudesPerSquareArcsecond));
+    }
+}

@@ -1,0 +1,56 @@
+//! Identifiers made from names.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::catalogue::{TargetId, folded_name};
+
+/// The longest identifier before a number is put behind it, so that the whole stays within 60 characters.
+const LONGEST: usize = 50;
+
+/// Gives out identifiers, each once.
+#[derive(Debug, Default)]
+pub(super) struct Ids {
+    taken: HashSet<String>,
+    /// The last number behind each, so that a thousand equal names are not counted a thousand times.
+    numbers: HashMap<String, usize>,
+}
+
+impl Ids {
+    /// The identifier of a name: its words in a-z and 0-9 with hyphens between, and a number where it is taken.
+    pub(super) fn next(&mut self, name: &str) -> TargetId {
+        let words = folded_name(name);
+        let letters = words.chars().map(|c| if c == ' ' { '-' } else { c });
+        let plain: String =
+            letters.filter(|c| c.is_ascii_alphanumeric() || *c == '-').take(LONGEST).collect();
+        let plain = plain.trim_matches('-');
+        let plain = if plain.is_empty() { "target" } else { plain };
+        let mut id = plain.to_owned();
+        while !self.taken.insert(id.clone()) {
+            let number = self.numbers.entry(plain.to_owned()).or_insert(1);
+            *number += 1;
+            id = format!("{plain}-{number}");
+        }
+        TargetId(id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Ids;
+
+    #[test]
+    fn names_become_identifiers_each_once() {
+        let mut ids = Ids::default();
+        for (name, id) in [
+            ("Miller's Lantern", "millers-lantern"),
+            ("EV 0057b", "ev-57-b"),
+            ("Flüßchen", "flusschen"),
+            ("ev57 b", "ev-57-b-2"),
+            ("星", "target"),
+            ("", "target-2"),
+        ] {
+            assert_eq!(ids.next(name).0, id, "{name}");
+        }
+        assert!(ids.next(&"a b ".repeat(40)).0.len() <= 50);
+    }
+}

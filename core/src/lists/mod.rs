@@ -1,0 +1,28 @@
+//! Target lists as other people keep them, turned into targets: CSV with any header, unit and equinox, or plain coordinates.
+//!
+//! [`read_csv_list`] (in `read`) is the way in: bytes become text (`encoding`), text becomes rows (`table`), the header tells what
+//! each of the `columns` holds (`header`, corrected by a [`Mapping`]), what it leaves open is guessed from the values and told
+//! (`guess`), and each row becomes a target (`rows`, `row_place`). `twins` finds what stands twice. What can't be used is never dropped in
+//! silence: it is a [`Remark`] with line, column, value, reason and remedy.
+
+mod angle_text;
+mod columns;
+mod encoding;
+mod frame;
+mod guess;
+mod header;
+mod ids;
+mod kinds;
+mod mapping;
+mod numbers;
+mod read;
+mod row_place;
+mod rows;
+mod table;
+mod twins;
+mod usual_words;
+
+pub use columns::{Meaning, Unit};
+pub use kinds::KIND_WORDS;
+pub use mapping::{Delimiter, MAPPING_FORMAT, MappedColumn, Mapping, read_mapping, write_mapping};
+pub use read::{ColumnUse, Effect, ListRead, MOST_BYTES, Remark, read_csv_list};

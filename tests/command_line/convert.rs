@@ -1,0 +1,95 @@
+//! `evenfall convert`: a list to a catalogue, as a script meets it.
+
+use std::fs;
+
+use tempfile::tempdir;
+
+use super::{messages, results, run, status};
+
+const GOOD: &str =
+    "Name;Type;RA;Dec;Size\nOld Lamp;Gx;05 34 31,9;+22 00 52;12,5x8\nTorch;PN;06 00 00;-0 30 00;40\"\n";
+
+#[test]
+fn convert_writes_a_catalogue_that_check_finds_good() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    fs::write(path("list.csv"), GOOD).unwrap();
+    let output = run(&["convert", &path("list.csv"), "--to", &path("my.catalogue.ron")]);
+    assert_eq!(status(&output), 0, "{}", messages(&output));
+    let words = results(&output);
+    assert!(words.contains("column \"RA\" is RightAscension in Hours"), "{words}");
+    assert!(words.contains("2 rows, 2 used, 0 not used") && words.contains("2 targets written"), "{words}");
+    let check = run(&["check", &path("my.catalogue.ron")]);
+    assert_eq!(status(&check), 0, "{}", results(&check));
+    let first = fs::read(path("my.catalogue.ron")).unwrap();
+
+    let again = run(&["convert", &path("list.csv"), "--to", &path("my.catalogue.ron")]);
+    assert_eq!(status(&again), 2);
+    assert!(messages(&again).contains("is there already"), "{}", messages(&again));
+    let replaced = run(&["convert", &path("list.csv"), "--to", &path("my.catalogue.ron"), "--replace"]);
+    assert_eq!(status(&replaced), 0);
+    assert_eq!(fs::read(path("my.catalogue.ron")).unwrap(), first, "same input, same bytes");
+}
+
+#[test]
+fn convert_lists_every_row_it_can_t_use_and_brings_in_the_rest() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    fs::write(path("list.csv"), GOOD.replace("PN", "Wonder")).unwrap();
+    let output = run(&["convert", &path("list.csv"), "--to", &path("my.catalogue.ron")]);
+    assert_eq!(status(&output), 1);
+    let expected =
+        format!("{}:3: Type: \"Wonder\": row not used: the kind is not known here.", path("list.csv"));
+    assert!(messages(&output).starts_with(&expected), "{}", messages(&output));
+    assert!(results(&output).contains("1 target written"), "{}", results(&output));
+}
+
+#[test]
+fn a_mapping_is_given_corrected_and_kept() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    fs::write(path("list.csv"), "name,kind,ra,dec\nLamp,G,5.5,22\n").unwrap();
+    let shown = run(&["convert", &path("list.csv"), "--show-mapping"]);
+    assert_eq!(status(&shown), 0, "{}", messages(&shown));
+    let mapping = results(&shown);
+    assert!(mapping.contains("is: RightAscension, unit: Hours"), "{mapping}");
+    fs::write(path("my.mapping.ron"), mapping.replace("unit: Hours", "unit: Degrees")).unwrap();
+    let output = run(&[
+        "convert",
+        &path("list.csv"),
+        "--mapping",
+        &path("my.mapping.ron"),
+        "--to",
+        &path("my.catalogue.ron"),
+    ]);
+    assert_eq!(status(&output), 0, "{}", messages(&output));
+    let catalogue = fs::read_to_string(path("my.catalogue.ron")).unwrap();
+    assert!(catalogue.contains("ra_deg: 5.5, dec_deg: 22.0,"), "{catalogue}");
+    fs::write(path("my.mapping.ron"), mapping.replace("is: Kind", "is: Kin")).unwrap();
+    let bad = run(&["convert", &path("list.csv"), "--mapping", &path("my.mapping.ron"), "--show-mapping"]);
+    assert_eq!(status(&bad), 1);
+    assert!(messages(&bad).contains("Did you mean `Kind`?"), "{}", messages(&bad));
+}
+
+#[test]
+fn convert_refuses_what_it_can_t_read() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let to = path("my.catalogue.ron");
+    fs::write(path("list.xml"), "<?xml version=\"1.0\"?>\n<VOTABLE version=\"1.4\"/>\n").unwrap();
+    fs::write(path("empty.csv"), "").unwrap();
+    // A hole: it has no bytes on the disk.
+    fs::File::create(path("huge.csv")).unwrap().set_len(600 * 1024 * 1024).unwrap();
+    for (file, expected, words) in [
+        ("list.xml", 1, "a VOTable can't be read by this version; export it as CSV"),
+        ("empty.csv", 1, "it holds no row"),
+        ("huge.csv", 1, "larger than 512 MB"),
+        ("nowhere.csv", 2, "there is no such file"),
+    ] {
+        let output = run(&["convert", &path(file), "--to", &to]);
+        assert_eq!(status(&output), expected, "{file}");
+        assert!(messages(&output).contains(words), "{file}: {}", messages(&output));
+        assert!(!fs::exists(&to).unwrap(), "{file}");
+    }
+    assert_eq!(status(&run(&["convert", &path("empty.csv")])), 2, "nowhere to write");
+}
