@@ -93,7 +93,14 @@ fn called_off_the_handbills_promise_no_sky() {
     for kind in [LeafKind::Handbill, LeafKind::HandbillLarge, LeafKind::HandbillEasy] {
         let page = pages.page(kind);
         let said = texts(page).join("\n");
-        for told in ["Doors open", "Tour of dome and telescope", "Good to know", "at home", "Come again"] {
+        for told in [
+            "Doors open",
+            "Tour of dome and telescope",
+            "Good to know",
+            "at home",
+            "fists from the horizon",
+            "Come again",
+        ] {
             assert!(said.contains(told), "{kind:?}: no {told} in {said}");
         }
         for sky in ["First look", "What we show you", "eyepiece", "Fully dark", "screen"] {

@@ -54,6 +54,7 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
         blocks.push(Block::Facts(facts.at_home.sights.clone()));
     }
     blocks.extend(later(&facts.at_home));
+    blocks.extend(facts.called_off.then(|| Block::List(texts(&words::EASY_FISTS))));
     blocks.push(heading(words::NEXT_DATES));
     let dates = &page.names.evening.next_dates;
     blocks.push(Block::List(if dates.is_empty() {

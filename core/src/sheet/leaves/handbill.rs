@@ -48,6 +48,8 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
         blocks.push(Block::Facts(vec![Notice::new("Contact", site.visitors.contact.clone())]));
     }
     blocks.extend(at_home(&facts.at_home));
+    // Else they are explained below what is shown.
+    blocks.extend(facts.called_off.then(|| Block::Text(words::FISTS.to_owned())));
     blocks.push(heading(words::NEXT_DATES));
     let dates = &page.names.evening.next_dates;
     blocks.push(if dates.is_empty() {
