@@ -42,7 +42,7 @@ impl Paper {
     pub const fn visitor_sky(self, text_pt: f32) -> VisitorSkyOptions {
         let (width, height) = self.upright();
         // Large print takes a list below the sky: most of a side.
-        let height = if text_pt < 15.0 { 0.47 * height } else { 0.72 * height };
+        let height = if text_pt < 15.0 { 0.57 * height } else { 0.72 * height };
         VisitorSkyOptions { width: width - 2.0 * LEAF_MARGIN, height, text_size: text_pt }
     }
 }
