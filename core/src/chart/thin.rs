@@ -3,7 +3,7 @@
 /// How far a curve may lie above or below where it was, in points: less than an eye tells on any screen or paper.
 const OFF: f32 = 0.1;
 
-/// The corners of a curve that runs to the right, without those that its neighbours' line passes within [`OFF`] points above
+/// The corners of a curve that runs to the right, without those that its neighbours' line passes within a tenth of a point above
 /// or below; first and last stay. `place` gives a corner's x and y, in points.
 ///
 /// From a corner that stays the line may go in any direction that passes all corners since closely enough; where the next
