@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use evenfall_core::plan::{
-    Evening, Finding, Materials, Overruled, Prepared, QueueMinute, Severity, ShelfEntry, StopId, StopTiming,
-    check, overruled, queue, shelf, timings,
+    Evening, Finding, Judged, Materials, Overruled, Prepared, QueueMinute, Severity, ShelfEntry, StopId,
+    StopTiming, judge, overruled, shelf,
 };
 
 /// Everything that follows from one version of an evening.
@@ -45,10 +45,9 @@ impl Derived {
 
     /// Follows an edit of the running order under the same sky.
     pub fn follow(&mut self, evening: &Evening, materials: &Materials<'_>) {
-        self.timings = timings(&evening.order, &self.prepared, materials);
-        self.findings = check(evening, &self.prepared, materials);
+        let Judged { findings, timings, line } = judge(evening, &self.prepared, materials);
+        (self.findings, self.timings, self.line) = (findings, timings, line);
         self.overruled = overruled(&evening.order, &self.prepared, materials);
-        self.line = queue(evening, &self.prepared, materials);
         self.revision += 1;
     }
 

@@ -1,7 +1,7 @@
 //! What is under the pointer over the Board, where it would be put down, and what would come of that.
 
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::{Evening, Finding, QueueMinute, StopId};
+use evenfall_core::plan::{Evening, Judged, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
@@ -80,10 +80,8 @@ impl Drag {
 pub struct Trial {
     /// The evening then.
     pub evening: Evening,
-    /// What would be wrong with it.
-    pub findings: Vec<Finding>,
-    /// The line before the eyepiece then.
-    pub line: Vec<QueueMinute>,
+    /// What would be wrong with it, its moves and its line before the eyepiece.
+    pub judged: Judged,
     /// The stop put down, in that evening.
     pub stop: Option<StopId>,
     /// The other stops that would be moved, in the order of that evening.

@@ -5,7 +5,7 @@ use evenfall_core::plan::edit::{
     swap_understudy,
 };
 use evenfall_core::plan::{
-    Evening, Held, Materials, PickUp, Prepared, Stop, StopId, What, against_ranking, check, queue,
+    Evening, Held, Materials, PickUp, Prepared, Stop, StopId, What, against_ranking, judge,
 };
 use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval};
@@ -139,9 +139,8 @@ pub(super) fn moved_stops(before: &Evening, after: &Evening) -> Vec<StopId> {
 pub(super) fn trial(open: &OpenEvening, drag: &Drag, ripple: bool) -> Option<Trial> {
     let ground = Ground::of(open, ripple);
     let (evening, stop) = ground.shaped(&drag.command()?);
-    let findings = check(&evening, ground.prepared, &ground.materials);
-    let line = queue(&evening, ground.prepared, &ground.materials);
+    let judged = judge(&evening, ground.prepared, &ground.materials);
     let mut moved = moved_stops(ground.evening, &evening);
     moved.retain(|other| Some(*other) != stop);
-    Some(Trial { evening, findings, line, stop, moved })
+    Some(Trial { evening, judged, stop, moved })
 }

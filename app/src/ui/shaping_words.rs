@@ -121,11 +121,11 @@ fn view_of<'o>(open: &'o OpenEvening, stop: &Stop) -> Option<(&'o str, Fraction)
 
 /// The gravest finding of the stop put down, else a Stopper that comes new to another one.
 fn trouble<'t>(open: &OpenEvening, trial: &'t Trial, stop: &Stop) -> Option<&'t Finding> {
-    let own = trial.findings.iter().find(|finding| finding.stop == Some(stop.id));
+    let own = trial.judged.findings.iter().find(|finding| finding.stop == Some(stop.id));
     let is_new = |finding: &&Finding| {
         finding.severity == Severity::Stopper && !open.derived.findings.contains(finding)
     };
-    own.or_else(|| trial.findings.iter().find(is_new))
+    own.or_else(|| trial.judged.findings.iter().find(is_new))
 }
 
 fn trouble_words(open: &OpenEvening, trial: &Trial, stop: &Stop, finding: &Finding) -> String {

@@ -10,8 +10,8 @@ use super::limits::{
 use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
-    Evening, Finding, Limit, Materials, Moment, Prepared, Rule, Sample, Severity, Show, Stop, What,
-    in_each_others_way, merit, needed_minutes,
+    Evening, Finding, Limit, Materials, Moment, Prepared, QueueMinute, Rule, Sample, Severity, Show, Stop,
+    StopTiming, What, in_each_others_way, merit, needed_minutes, queue,
 };
 use crate::catalogue::{Kind, Target};
 use crate::ephemeris::Body;
@@ -35,7 +35,24 @@ const LENGTH_TOLERANCE_MINUTES: f64 = 0.01;
 /// what the mount reaches, else a Caution; so is a flip at the meridian within a stop.
 /// A stop outside doors is a Caution, unless it shows something outside what was prepared, where it can't be judged.
 pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Finding> {
-    let mut judge = Judge { evening, prepared, materials, findings: Vec::new() };
+    judge(evening, prepared, materials).findings
+}
+
+/// An order judged, with what the judgement stands on.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Judged {
+    /// As [`check`] gives them.
+    pub findings: Vec<Finding>,
+    /// As [`timings`](super::timings) gives them.
+    pub timings: Vec<StopTiming>,
+    /// As [`queue`] gives it.
+    pub line: Vec<QueueMinute>,
+}
+
+/// As [`check`], with the timing of every stop and the line before the eyepiece, on which it stands.
+pub fn judge(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Judged {
+    let line = queue(evening, prepared, materials);
+    let mut judge = Judge { evening, prepared, materials, line: &line, findings: Vec::new() };
     let legs = legs(&evening.order, prepared, materials);
     for (position, (stop, leg)) in evening.order.stops().iter().zip(&legs).enumerate() {
         judge.time(stop, leg, position);
@@ -51,13 +68,15 @@ pub fn check(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
         let stop = finding.stop.and_then(|id| evening.order.get(id));
         (finding.severity, stop.is_none(), stop.map(Stop::start))
     });
-    findings
+    Judged { findings, timings: legs.into_iter().map(|leg| leg.timing).collect(), line }
 }
 
 struct Judge<'j, 'm> {
     evening: &'j Evening,
     prepared: &'j Prepared,
     materials: &'j Materials<'m>,
+    /// The line before the eyepiece.
+    line: &'j [QueueMinute],
     findings: Vec<Finding>,
 }
 

@@ -1,12 +1,9 @@
 //! What the Board shows, taken from the open evening and the view; nothing about where.
-
-use std::borrow::Cow;
-
 use chrono::Offset;
 use chrono_tz::UTC;
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Finding, Rule, Severity, Stop, StopId, StopTiming, What, screen_of_talk, timings};
+use evenfall_core::plan::{Finding, Rule, Severity, Stop, StopId, StopTiming, What, screen_of_talk};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
@@ -101,7 +98,7 @@ pub struct BoardModel<'a> {
     /// What would come of letting go of what is dragged.
     pub trial: Option<&'a Trial>,
     /// The moves, of the evening as it is or would be.
-    timings: Cow<'a, [StopTiming]>,
+    timings: &'a [StopTiming],
     pub slack: Slack,
     /// The closed parts of the sky.
     pub closed: Vec<ClosedBand>,
@@ -115,14 +112,11 @@ impl<'a> BoardModel<'a> {
         let span = open.shown_span(view.span);
         let change = open.derived.prepared.night.local.clock_change();
         let trial = view.trial.as_ref().filter(|_| drag.is_some());
-        let line = LineBand::new(open, trial.map(|trial| &trial.line[..]), span);
+        let line = LineBand::new(open, trial.map(|trial| &trial.judged.line[..]), span);
         let evening = trial.map_or(&open.document.evening, |trial| &trial.evening);
         let prepared = &open.derived.prepared;
-        let timings = match trial {
-            Some(_) => Cow::Owned(timings(&evening.order, prepared, &open.document.stock.materials())),
-            None => Cow::Borrowed(&open.derived.timings[..]),
-        };
-        let slack = Slack::new(&evening.order, &timings, prepared);
+        let timings = trial.map_or(&open.derived.timings[..], |trial| &trial.judged.timings[..]);
+        let slack = Slack::new(&evening.order, timings, prepared);
         let mut model = Self {
             open,
             span,
@@ -176,7 +170,7 @@ impl<'a> BoardModel<'a> {
 
     /// The findings as they are, or as they would be.
     fn findings(&self) -> &[Finding] {
-        self.trial.map_or(&self.open.derived.findings, |trial| &trial.findings)
+        self.trial.map_or(&self.open.derived.findings, |trial| &trial.judged.findings)
     }
 
     /// What is wrong with a stop that also holds, the gravest first.

@@ -4,7 +4,7 @@ use super::Judge;
 use super::clock::doubtful_times;
 use crate::catalogue::TargetId;
 use crate::plan::beside::{LARGEST_SCREEN_GROUP, last_picture};
-use crate::plan::queue::{humane_wait_minutes, longest_standing, queue};
+use crate::plan::queue::{humane_wait_minutes, longest_standing};
 use crate::plan::timing::Leg;
 use crate::plan::{
     EntryKind, Evening, Finding, Limit, Prepared, Rule, Severity, Stop, StopTiming, What, free_minutes,
@@ -41,7 +41,7 @@ impl Judge<'_, '_> {
 
     /// Whether somebody stands in line for too long with nothing else to see.
     fn waits(&mut self) {
-        let longest = longest_standing(&queue(self.evening, self.prepared, self.materials));
+        let longest = longest_standing(self.line);
         let humane_minutes = humane_wait_minutes(&self.evening.house);
         if let Some(longest) = longest.filter(|long| long.standing_minutes > humane_minutes) {
             let rule = Rule::LongWait { at: longest.instant, wait_minutes: longest.standing_minutes };
