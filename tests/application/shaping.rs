@@ -264,7 +264,7 @@ fn a_drag_tells_what_the_drop_would_do_and_escape_leaves_all_as_it_was() {
     window.harness.drop_at(to);
     window.settle();
     assert_eq!(*window.evening(), promised.evening, "a drop does what was told");
-    assert_eq!(window.harness.state().open().expect("open").derived.findings, promised.findings);
+    assert_eq!(window.harness.state().open().expect("open").derived.findings, promised.judged.findings);
 }
 
 #[test]
