@@ -302,7 +302,7 @@ fn an_hour_of_the_day_before_bears_its_date() {
     let pages = Pages::of(&park, &prepared);
     // Doors of Saturday 13 March 2027 open at 18:30; a day has 1440 minutes.
     let card = texts(pages.page(LeafKind::CallCard)).join("\n");
-    assert!(card.contains("Decided at\nFriday 12 March, 18:30 GMT"), "{card}");
+    assert!(card.contains("To decide at\nFriday 12 March, 18:30 GMT"), "{card}");
     assert!(card.contains("Crew there at\n17:30 GMT"), "{card}");
     assert!(card.contains("Night lead, Friday 12 March, 18:30 to 23:30"), "{card}");
     let door = texts(pages.page(LeafKind::DoorCard)).join("\n");

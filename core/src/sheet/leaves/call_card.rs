@@ -38,7 +38,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     let (evening, doors) = (page.names.evening, page.names.prepared.doors);
     let call = &evening.call;
     let mut blocks = vec![Block::Facts(vec![
-        Notice::new("Decided at", decided_hour(page)),
+        Notice::new("To decide at", decided_hour(page)),
         Notice::new("Crew there at", before_doors(page, call.crew_before_minutes)),
         Notice::new("Doors", numbers::clock_span(&page.names.prepared.night.local, doors)),
         Notice::new("Visitors", numbers::count(evening.house.visitors as usize, "expected", "expected")),
@@ -115,7 +115,9 @@ fn calls(page: &Page<'_>) -> Vec<String> {
     let crew = called(call.crew_before_minutes);
     let decide = called(call.decide_before_minutes.max(call.crew_before_minutes));
     let end = clock(page.names, prepared.doors.end());
-    let gate = page.names.materials.site.park_closes.map_or_else(|| end.clone(), numbers::given_clock);
+    // Doors may close after the park: nobody goes before the last visitor.
+    let park = page.names.materials.site.park_closes.and_then(|time| prepared.night.local.at(time).ok());
+    let gate = clock(page.names, park.map_or(prepared.doors.end(), |park| park.max(prepared.doors.end())));
     let doubled = page.names.evening.house.visitors > SECOND_ABOVE;
     let mut lines = vec![
         format!("Night lead, {decide} to {gate} (go or no-go, safety, clock)"),
