@@ -11,8 +11,8 @@ const SKIES_KEPT: usize = 4;
 /// The most targets in all skies that are kept, beside the sky that is shown: each takes up to about 25 kB a night.
 const TARGETS_KEPT: usize = 4_000;
 
-/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack, running orders
-/// and what was shown.
+/// All that a sky depends on within one stock: the evening without title, file names, order rules, slack, call, next dates,
+/// running orders and what was shown.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct SkyKey {
     stock: usize,

@@ -4,7 +4,8 @@
 //! could stand in), `best_hour`, `way_in` and `not_shown` (why not that one), `held_price`, `what_if` and `comparing` (what a hold,
 //! a port, an hour or more visitors change), `request` (can I see it?).
 //!
-//! Everything is measured in the points of the draft ([`Drafting::worth_of`](crate::plan::Drafting::worth_of)): what the user sees is a share of the evening.
+//! Everything is measured in the points of the draft ([`Drafting::worth_of`](crate::plan::Drafting::worth_of)): what the
+//! user sees is a share of the evening.
 
 mod best_hour;
 mod comparing;
