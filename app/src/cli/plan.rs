@@ -16,10 +16,11 @@ use crate::shell::evenings::{Loaded, demo, listed, load};
 use crate::shell::files::{make_folder, old_text, write_whole};
 use crate::state::{Effort, problem_text};
 
-/// Work of the search before the first look at how good a draft is, of the proof that follows, and of a part of it.
+/// Work of the search before the first look at how good a draft is, of the proof that follows, and between two looks at it:
+/// each takes some milliseconds.
 const FIRST_SEARCH: u64 = 24_000;
 const FIRST_PROOF: u64 = 200_000;
-const SLICE: u64 = 4_000;
+const SLICE: u64 = 50_000;
 
 /// Shown below the help.
 pub const EXAMPLE: &str = "Examples:
