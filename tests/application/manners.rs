@@ -14,7 +14,7 @@ use evenfall_app::cli::{self, Outcome};
 use evenfall_app::shell::AtHome;
 use evenfall_app::state::{
     BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, PathUse, Report, Settings,
-    TextStep, Then, apply,
+    Source, TextStep, Then, apply,
 };
 use evenfall_core::plan::Severity;
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
@@ -174,7 +174,7 @@ fn one_evening_dropped_is_opened_and_several_are_not() {
     assert_eq!(window.evening().title, "Spring star night at Heron Fell");
     window.press(Modifiers::NONE, Key::H);
     drop_files(&mut window, &[&evening]);
-    let asked = Some(Dialog::Unsaved(Then::Open(evening.clone())));
+    let asked = Some(Dialog::Unsaved(Then::Open(Source::File(evening.clone()))));
     assert_eq!(window.harness.state().view.dialog, asked, "nothing is lost unasked");
     window.press(Modifiers::NONE, Key::Escape);
     window.press(Modifiers::COMMAND, Key::Z);

@@ -9,8 +9,8 @@ use std::time::{Duration, Instant};
 
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{
-    AppState, Command, Dialog, Drag, Dragged, Notice, Opened, Outside, PathUse, Report, Spot, Stock, Then,
-    Written, apply,
+    AppState, Command, Dialog, Drag, Dragged, Notice, Opened, Outside, PathUse, Report, Source, Spot, Stock,
+    Then, Written, apply,
 };
 use evenfall_core::plan::Evening;
 use evenfall_tests::harness::TEST_EFFORT;
@@ -224,9 +224,9 @@ fn edits_made_while_a_file_is_chosen_are_asked_about() {
     assert_eq!(bench.state.view.wants_path.take(), Some(PathUse::Open));
     bench.start(Command::Nudge(7));
     bench.act(Command::UsePath(PathUse::Open, other.clone()));
-    assert_eq!(bench.state.view.dialog, Some(Dialog::Unsaved(Then::Open(other.clone()))));
+    assert_eq!(bench.state.view.dialog, Some(Dialog::Unsaved(Then::Open(Source::File(other.clone())))));
     let edited = bench.evening().clone();
-    bench.act(Command::SaveThen(Then::Open(other.clone())));
+    bench.act(Command::SaveThen(Then::Open(Source::File(other.clone()))));
     assert_eq!(bench.state.open().expect("open").document.path, Some(other));
     assert_eq!(held(&path), edited);
 }

@@ -4,6 +4,7 @@ use std::env;
 use std::fs;
 use std::iter::once;
 use std::path::{Path, PathBuf, absolute};
+use std::sync::{Arc, OnceLock};
 
 use directories::{ProjectDirs, UserDirs};
 use evenfall_core::plan::Evening;
@@ -12,7 +13,8 @@ use evenfall_core::time::Instant;
 use super::Machine;
 use super::assets::DEMO_PARTS;
 use super::files::{make_folder, read_text, write_whole};
-use crate::state::{Kept, NewFile, Opened, Outside, Stock, Written};
+use super::unsaved::{FOLDER, UnsavedNotes};
+use crate::state::{EarlierSave, Keeper, Kept, NewFile, Opened, Outside, Stock, Written};
 
 /// Names a folder for the settings in place of the user's own; empty keeps none.
 const SETTINGS_VARIABLE: &str = "EVENFALL_SETTINGS";
@@ -24,6 +26,8 @@ const DAMAGED: &str = "settings.damaged.ron";
 pub struct AtHome {
     settings: Option<PathBuf>,
     documents: Option<PathBuf>,
+    /// Begun when it is needed first; nothing where the machine refuses.
+    notes: Arc<OnceLock<Option<UnsavedNotes>>>,
 }
 
 impl AtHome {
@@ -37,12 +41,12 @@ impl AtHome {
         };
         let folders = UserDirs::new();
         let documents = folders.map(|user| user.document_dir().unwrap_or(user.home_dir()).to_owned());
-        Self { settings, documents }
+        Self::in_folders(settings, documents)
     }
 
     /// With folders that the caller names.
-    pub const fn in_folders(settings: Option<PathBuf>, documents: Option<PathBuf>) -> Self {
-        Self { settings, documents }
+    pub fn in_folders(settings: Option<PathBuf>, documents: Option<PathBuf>) -> Self {
+        Self { settings, documents, notes: Arc::default() }
     }
 
     fn settings_file(&self) -> Option<PathBuf> {
@@ -113,6 +117,20 @@ impl Outside for AtHome {
             // A home that can't be written to is no reason to disturb anybody: the usual settings hold next time.
             let _ = write_whole(&file, text.as_bytes());
         }
+    }
+
+    fn earlier_saves(&self, path: &Path) -> Vec<EarlierSave> {
+        Machine.earlier_saves(path)
+    }
+
+    fn open_earlier(&self, path: &Path, save: &EarlierSave) -> Result<Opened, String> {
+        Machine.open_earlier(path, save)
+    }
+
+    fn keeper(&self) -> Option<&dyn Keeper> {
+        let settings = self.settings.as_ref()?;
+        let notes = self.notes.get_or_init(|| UnsavedNotes::begin(&settings.join(FOLDER)).ok());
+        notes.as_ref().map(|notes| notes as &dyn Keeper)
     }
 
     fn set_settings_aside(&self) -> Option<PathBuf> {

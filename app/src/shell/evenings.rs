@@ -64,11 +64,19 @@ pub fn listed(faults: &[Fault]) -> String {
 /// # Errors
 /// When the embedded data are damaged: a fault in the build.
 pub fn demo() -> Result<Loaded, LoadError> {
+    of_demo(DEMO_EVENING.text)
+}
+
+/// An evening of the embedded demo's site, rig and catalogue.
+///
+/// # Errors
+/// When there are faults in it.
+pub fn of_demo(text: &str) -> Result<Loaded, LoadError> {
     let part = |name: &str| {
         let text = DEMO_PARTS.iter().find(|file| file.name == name).map_or("", |file| file.text);
         Ok((name.to_owned(), text.to_owned()))
     };
-    assemble(DEMO_EVENING.name, DEMO_EVENING.text, None, part)
+    assemble(DEMO_EVENING.name, text, None, part)
 }
 
 /// An evening from its file; the files it names count from its folder.
@@ -78,12 +86,20 @@ pub fn demo() -> Result<Loaded, LoadError> {
 pub fn load(path: &Path) -> Result<Loaded, LoadError> {
     let text =
         read_text(path).map_err(|error| LoadError::Files { unread: vec![error], faults: Faults::new() })?;
+    load_text(path, &text)
+}
+
+/// An evening from a text that its file held, or is to hold; the files it names count from the folder of `path`.
+///
+/// # Errors
+/// All files that can't be read, and all faults of those that could.
+pub fn load_text(path: &Path, text: &str) -> Result<Loaded, LoadError> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let part = |name: &str| {
         let path = folder.join(name);
         read_text(&path).map(|text| (path.display().to_string(), text))
     };
-    assemble(&path.display().to_string(), &text, Some(path.to_owned()), part)
+    assemble(&path.display().to_string(), text, Some(path.to_owned()), part)
 }
 
 /// Puts the parts together. `part` gives the shown name and the text of a file that the evening names. A fault in one
@@ -115,7 +131,10 @@ fn assemble(
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
     let stock = Arc::new(Stock { site, rig, catalogue, ephemeris: Arc::new(ephemeris) });
     let text = path.is_some().then(|| text.to_owned());
-    Ok(Loaded { opened: Opened { evening, stock, path, text, left_out: Vec::new() }, faults })
+    Ok(Loaded {
+        opened: Opened { evening, stock, path, text, is_unsaved: false, left_out: Vec::new() },
+        faults,
+    })
 }
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ pub struct FileError {
 }
 
 impl FileError {
-    fn new(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
+    pub(super) fn new(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
         let path = path.to_owned();
         move |source| Self { doing, path, source }
     }

@@ -9,9 +9,10 @@ use evenfall_core::plan::Evening;
 use evenfall_core::time::Instant;
 
 use super::assets::{DEMO_PARTS, FONT};
-use super::evenings::{LoadError, Loaded, demo, load};
+use super::earlier::{earlier_saves, write_keeping};
+use super::evenings::{LoadError, Loaded, demo, load, load_text};
 use super::files::{end_of_links, make_folder, old_text, read_text, write_whole};
-use crate::state::{Opened, Outside, Stock, Written};
+use crate::state::{EarlierSave, Opened, Outside, Stock, Written};
 
 /// This machine.
 #[derive(Clone, Copy, Debug, Default)]
@@ -63,8 +64,21 @@ impl Outside for Machine {
             }
         }
         let text = write_evening(&written, stock.site.zone);
-        write_whole(path, text.as_bytes()).map_err(|error| error.to_string())?;
-        Ok(Written { evening: written, text })
+        let not_kept = write_keeping(path, text.as_bytes()).map_err(|error| error.to_string())?;
+        Ok(Written { evening: written, text, not_kept: not_kept.map(|error| error.to_string()) })
+    }
+
+    fn earlier_saves(&self, path: &Path) -> Vec<EarlierSave> {
+        earlier_saves(path)
+    }
+
+    fn open_earlier(&self, path: &Path, save: &EarlierSave) -> Result<Opened, String> {
+        let text = read_text(&save.path).map_err(|error| error.to_string())?;
+        let mut opened = in_words(load_text(path, &text))?;
+        // What stands under the path now is what saving would write over.
+        opened.text = old_text(path);
+        opened.is_unsaved = true;
+        Ok(opened)
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
@@ -85,7 +99,7 @@ impl Outside for Machine {
 }
 
 /// The evening with the faults of its files in words; only faults that leave no evening are an error.
-fn in_words(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
+pub(super) fn in_words(loaded: Result<Loaded, LoadError>) -> Result<Opened, String> {
     match loaded {
         Ok(Loaded { mut opened, faults }) => {
             opened.left_out = faults.iter().map(ToString::to_string).collect();

@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use evenfall_core::plan::{Evening, Prepared, RunningOrder};
 
-use super::app_state::AfterLayOut;
+use super::app_state::{AfterLayOut, Arrival};
 use super::drafting::Improving;
 use super::{
     Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice,
-    OpenEvening, Opened, PagesView, PathUse, Pending, Question, Report, Version, Way, apply,
+    OpenEvening, Opened, PagesView, PathUse, Pending, Question, Report, Source, Version, Way, apply,
 };
 
 impl AppState {
@@ -47,6 +47,7 @@ impl AppState {
         self.ask_for_sides();
         self.ask_to_compare();
         self.follow_settings();
+        self.follow_unsaved();
     }
 
     /// Asks for the night of the target on the Card, unless it is known or asked for.
@@ -109,15 +110,27 @@ impl AppState {
             Answer::Saved { number, path, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 self.was_written(&path, result.is_ok());
-                let saved = result.map(|written| {
+                let saved = result.map(|mut written| {
+                    let not_kept = written.not_kept.take();
                     if let Some(open) = self.numbered(number) {
                         open.document.mark_saved(path.clone(), *written);
                     }
-                    Notice::Saved(path)
+                    match not_kept {
+                        Some(why) => Notice::SavedOnly(path, why),
+                        None => Notice::Saved(path),
+                    }
                 });
                 self.after_writing(saved, Report::NotSaved);
             }
             Answer::LookedFor(gone) => self.gone = gone,
+            Answer::Noted(result) => self.take_noted(result),
+            Answer::OpenElsewhere(file) => self.take_elsewhere(file),
+            Answer::LeftFound(left) => self.take_left(left),
+            Answer::EarlierFound(saves) => {
+                if let Some(Dialog::Earlier(shown)) = &mut self.view.dialog {
+                    *shown = Some(saves);
+                }
+            }
             Answer::Made(result) => self.take_made(result),
             Answer::SidesLaidOut { set, output, sides } => self.take_sides(set, output, sides),
             Answer::Pages { ticket, news } => self.take_pages(ticket, news),
@@ -169,12 +182,13 @@ impl AppState {
         match result {
             Ok(opened) => {
                 self.reopening = None;
-                let Opened { evening, stock, path, text, left_out } = *opened;
+                let Opened { evening, stock, path, text, is_unsaved, left_out } = *opened;
                 if !left_out.is_empty() {
                     self.view.dialog = Some(Dialog::Report { about: Report::LeftOut, lines: left_out });
                 }
                 let draft = evening.order.stops().is_empty().then(DraftWish::default);
-                let then = AfterLayOut::Show { stock: Arc::clone(&stock), path, text };
+                let arrival = Arrival { stock: Arc::clone(&stock), path, text, is_unsaved };
+                let then = AfterLayOut::Show(arrival);
                 self.lay_out(evening, stock, draft, then);
             }
             Err(message) => {
@@ -187,7 +201,7 @@ impl AppState {
                 } else {
                     self.greeting = Some(Notice::Gone(path));
                 }
-                self.ask_to_open(None);
+                self.ask_to_open(Source::Demo);
             }
         }
     }
@@ -197,12 +211,17 @@ impl AppState {
         let Some(then) = pending.then else { return };
         let given_up = appraisal.as_ref().map_or(Vec::new(), |found| found.given_up.clone());
         let improving = match then {
-            AfterLayOut::Show { stock, path, text } => {
+            AfterLayOut::Show(Arrival { stock, path, text, is_unsaved }) => {
                 self.view.notice = self.greeting.take();
                 self.forget_skies();
                 self.keep_sky(&evening, &stock, &prepared);
                 let derived = Derived::new(&evening, prepared, &stock.materials());
-                let document = Document::new(evening, stock, path, text);
+                let document = if is_unsaved {
+                    Document::unsaved(evening, stock, path, text)
+                } else {
+                    Document::new(evening, stock, path, text)
+                };
+                self.left_is_open();
                 // Another evening's stops bear the same numbers.
                 self.view.drag = None;
                 self.view.trial = None;

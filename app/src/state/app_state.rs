@@ -11,12 +11,13 @@ use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, Stop, What};
 use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
+use super::keeping::Keeping;
 use super::shaping::trial;
 use super::skies::SkyKey;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
-    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, StepName, Stock, Then, Told, View,
-    Way, Worker,
+    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, Source, StepName, Stock, Then, Told,
+    View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -52,11 +53,20 @@ pub struct Pending {
     pub date: Option<NaiveDate>,
 }
 
+/// An evening that was just opened, beside its own decisions.
+#[derive(Clone, Debug)]
+pub(super) struct Arrival {
+    pub(super) stock: Arc<Stock>,
+    pub(super) path: Option<PathBuf>,
+    pub(super) text: Option<String>,
+    pub(super) is_unsaved: bool,
+}
+
 /// What a laid-out evening is for.
 #[derive(Clone, Debug)]
 pub(super) enum AfterLayOut {
     /// It was just opened.
-    Show { stock: Arc<Stock>, path: Option<PathBuf>, text: Option<String> },
+    Show(Arrival),
     /// It is a step to be noted, of an evening picked up here.
     Step(StepName, Option<PickUp>),
     /// It is a step back or forth.
@@ -83,6 +93,8 @@ pub struct AppState {
     pub(super) settings_kept: Option<Settings>,
     /// Of which evening, by its number, the settings have noted which path.
     pub(super) noted_path: Option<(u64, Option<PathBuf>)>,
+    /// What is noted of what is not saved.
+    pub(super) keeping: Keeping,
     /// Recent evenings that are gone.
     pub(super) gone: BTreeSet<PathBuf>,
     /// The evening of the last time, while it is being opened.
@@ -120,6 +132,7 @@ impl AppState {
             settings: Settings::default(),
             settings_kept: None,
             noted_path: None,
+            keeping: Keeping::default(),
             gone: BTreeSet::new(),
             reopening: None,
             greeting: None,
@@ -130,6 +143,7 @@ impl AppState {
         };
         state.remember(kept, path.is_some());
         state.open_first(path);
+        state.ask(Job::LookForLeft);
         state
     }
 
@@ -155,7 +169,7 @@ impl AppState {
 
     /// Whether an evening is being read, or laid out for the first time.
     pub const fn is_opening(&self) -> bool {
-        matches!(self.pending, Some(Pending { then: None | Some(AfterLayOut::Show { .. }), .. }))
+        matches!(self.pending, Some(Pending { then: None | Some(AfterLayOut::Show(_)), .. }))
     }
 
     /// Whether a file is being written.
@@ -253,10 +267,14 @@ impl AppState {
         }
     }
 
-    pub(super) fn ask_to_open(&mut self, path: Option<PathBuf>) {
+    pub(super) fn ask_to_open(&mut self, source: Source) {
         let ticket = self.new_ticket();
         self.pending = Some(Pending { ticket, then: None, date: None });
-        self.ask(Job::Open { ticket, path });
+        self.keeping.opening = match &source {
+            Source::Left(left) => Some(left.clone()),
+            Source::Demo | Source::File(_) | Source::Earlier(..) => None,
+        };
+        self.ask(Job::Open { ticket, source });
     }
 
     pub(super) const fn new_ticket(&mut self) -> u64 {
@@ -333,8 +351,7 @@ impl AppState {
                 }
                 self.view.wants_path = Some(PathUse::Open);
             }
-            Then::Open(path) => self.ask_to_open(Some(path)),
-            Then::OpenDemo => self.ask_to_open(None),
+            Then::Open(source) => self.ask_to_open(source),
         }
     }
 }

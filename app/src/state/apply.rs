@@ -9,8 +9,8 @@ use super::app_state::AfterLayOut;
 use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path};
 use super::{
     AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
-    PathUse, PickUpForm, Report, Selected, ShelfView, Side, StepName, Then, Way, edits, kept_orders, pages,
-    rules,
+    PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, Then, Way, edits, keeping,
+    kept_orders, pages, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -60,13 +60,21 @@ pub fn apply(state: &mut AppState, command: Command) {
         Command::OpenThis(path) => open_this(state, path),
         Command::OpenDemo => {
             state.view.dialog = None;
-            guard(state, Then::OpenDemo);
+            guard(state, Then::Open(Source::Demo));
         }
         Command::ShowRecent => {
             let recent = state.settings.recent.clone();
             state.ask(Job::LookFor(recent));
             state.view.dialog = Some(Dialog::Recent);
         }
+        Command::ShowEarlier => keeping::show_earlier(state),
+        Command::OpenEarlier(save) => keeping::open_earlier(state, save),
+        Command::ShowLeft => state.view.dialog = Some(Dialog::LeftUnsaved),
+        Command::TakeUp(left) => {
+            state.view.dialog = None;
+            guard(state, Then::Open(Source::Left(left)));
+        }
+        Command::ForgetLeft(left) => state.forget_left(left),
         Command::Dropped(paths) => state.take_dropped(paths),
         Command::AskOwn => {
             let form = OwnForm::new(state.outside.now(), state.outside.documents());

@@ -9,8 +9,8 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
 use super::{
-    AppState, CallForm, CardSection, ClearPart, Closing, Drag, Edge, InsertForm, Notice, OwnField, PagesEdit,
-    PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep, Then,
+    AppState, CallForm, CardSection, ClearPart, Closing, Drag, EarlierSave, Edge, InsertForm, LeftUnsaved,
+    Notice, OwnField, PagesEdit, PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep, Then,
 };
 
 /// What a path is asked for.
@@ -65,6 +65,16 @@ pub enum Command {
     OpenDemo,
     /// Show the evenings opened or saved lately.
     ShowRecent,
+    /// Show the earlier saves of the open evening.
+    ShowEarlier,
+    /// Open one of them, to be saved over what the file holds now, or elsewhere.
+    OpenEarlier(EarlierSave),
+    /// Show what killed windows had not saved.
+    ShowLeft,
+    /// Go on with it.
+    TakeUp(LeftUnsaved),
+    /// Let go of it.
+    ForgetLeft(LeftUnsaved),
     /// Files were dropped on the window.
     Dropped(Vec<PathBuf>),
     /// Describe an evening of one's own.
@@ -244,6 +254,8 @@ impl Command {
                 | Self::Open
                 | Self::OpenThis(_)
                 | Self::OpenDemo
+                | Self::OpenEarlier(_)
+                | Self::TakeUp(_)
                 | Self::UsePath(..)
                 | Self::Replace(..)
                 | Self::Place { .. }
@@ -280,6 +292,9 @@ impl Command {
         if let Self::TextSize(step) = self {
             return state.settings().stepped_text(*step).is_some();
         }
+        if matches!(self, Self::ShowLeft) {
+            return !state.left_unsaved().is_empty();
+        }
         let Some(open) = state.open() else {
             return matches!(
                 self,
@@ -287,6 +302,8 @@ impl Command {
                     | Self::OpenThis(_)
                     | Self::OpenDemo
                     | Self::ShowRecent
+                    | Self::TakeUp(_)
+                    | Self::ForgetLeft(_)
                     | Self::Dropped(_)
                     | Self::AskOwn
                     | Self::OwnText(..)
@@ -357,6 +374,7 @@ impl Command {
             }
             Self::StepPort(_) => settled && state.selected_stop().is_some_and(|stop| stop.show().is_some()),
             Self::Save | Self::SaveAs | Self::ExportProblem => !state.is_writing(),
+            Self::ShowEarlier => open.document.path.is_some(),
             _ => true,
         }
     }

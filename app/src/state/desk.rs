@@ -84,6 +84,8 @@ impl<'o> Desk<'o> {
                     | (Job::Tell(_), Job::Tell(_))
                     | (Job::LaySidesOut(_), Job::LaySidesOut(_))
                     | (Job::Compare(_), Job::Compare(_))
+                    | (Job::NothingUnsaved, Job::Note { continues: None, .. })
+                    | (Job::Note { .. }, Job::Note { continues: None, .. })
             )
         });
         self.waiting.push_back(job);

@@ -40,8 +40,11 @@ pub struct Document {
     pub stock: Arc<Stock>,
     /// Its file; `None` until it is saved for the first time.
     pub path: Option<PathBuf>,
-    saved: Evening,
+    /// As its file holds it; `None` if it holds something else that was not read.
+    saved: Option<Evening>,
     on_disk: Option<String>,
+    /// How often it was saved.
+    saves: u64,
     dirty: bool,
     given_up: Option<Evening>,
 }
@@ -49,19 +52,30 @@ pub struct Document {
 impl Document {
     /// An evening with nothing unsaved in it, and what its file holds.
     pub fn new(evening: Evening, stock: Arc<Stock>, path: Option<PathBuf>, on_disk: Option<String>) -> Self {
-        Self { saved: evening.clone(), evening, stock, path, on_disk, dirty: false, given_up: None }
+        let saved = Some(evening.clone());
+        Self { saved, evening, stock, path, on_disk, saves: 0, dirty: false, given_up: None }
+    }
+
+    /// An evening that its file does not hold: an earlier save, or what a killed window left.
+    pub const fn unsaved(
+        evening: Evening,
+        stock: Arc<Stock>,
+        path: Option<PathBuf>,
+        on_disk: Option<String>,
+    ) -> Self {
+        Self { saved: None, evening, stock, path, on_disk, saves: 0, dirty: true, given_up: None }
     }
 
     /// Puts another version of the evening in place.
     pub fn replace(&mut self, evening: Evening) {
         self.evening = evening;
-        self.dirty = self.evening != self.saved;
+        self.dirty = self.saved.as_ref() != Some(&self.evening);
     }
 
     /// Puts a draft in place that nobody asked for: there is as little to lose as before.
     pub fn lay(&mut self, evening: Evening) {
         if !self.dirty {
-            self.saved = evening.clone();
+            self.saved = Some(evening.clone());
         }
         self.replace(evening);
     }
@@ -71,13 +85,19 @@ impl Document {
         self.take_names(&written.evening);
         self.path = Some(path);
         self.on_disk = Some(written.text);
-        self.saved = written.evening;
-        self.dirty = self.evening != self.saved;
+        self.saves += 1;
+        self.dirty = self.evening != written.evening;
+        self.saved = Some(written.evening);
     }
 
     /// What the file held when it was read or written last.
     pub fn on_disk(&self) -> Option<&str> {
         self.on_disk.as_deref()
+    }
+
+    /// How often it was saved since it was opened.
+    pub const fn saves(&self) -> u64 {
+        self.saves
     }
 
     fn take_names(&mut self, written: &Evening) {

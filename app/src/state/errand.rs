@@ -1,17 +1,53 @@
 //! What the worker does in one go: files are read and written, the night of one target is followed.
 
+use evenfall_core::document::write_evening;
 use evenfall_core::plan::Drafting;
 
-use super::{Answer, Job, OrderFacts, Outside, PathUse, Told, pages, problem_text};
+use super::{Answer, Job, OrderFacts, Outside, PathUse, Source, Told, Unsaved, pages, problem_text};
+
+const NOWHERE: &str = "there is no place in which changes are kept. Check the folder of the settings";
 
 /// The answer to what takes no long time.
 pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
     Some(match job {
-        Job::Open { ticket, path } => {
-            let opened = path.map_or_else(|| outside.demo(), |path| outside.open(&path));
+        Job::Open { ticket, source } => {
+            let opened = match &source {
+                Source::Demo => outside.demo(),
+                Source::File(path) => outside.open(path),
+                Source::Earlier(path, save) => outside.open_earlier(path, save),
+                Source::Left(left) => match outside.keeper() {
+                    Some(keeper) => keeper.take_up(left),
+                    None => Err(NOWHERE.to_owned()),
+                },
+            };
             let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
+        Job::Note { evening, stock, file, on_disk, continues } => {
+            let keeper = outside.keeper()?;
+            let file = file.map(|file| outside.absolute(&file));
+            let text = write_evening(&evening, stock.site.zone);
+            let noted = keeper.note(&Unsaved { file, on_disk, title: evening.title, text });
+            if let Some(left) = continues.filter(|_| noted.is_ok()) {
+                keeper.forget(&left);
+            }
+            Answer::Noted(noted)
+        }
+        Job::NothingUnsaved => {
+            outside.keeper()?.nothing_unsaved();
+            return None;
+        }
+        Job::NoteOpen(file) => {
+            let file = file.map(|file| outside.absolute(&file));
+            let is_elsewhere = outside.keeper()?.note_open(file.as_deref());
+            Answer::OpenElsewhere(file.filter(|_| is_elsewhere))
+        }
+        Job::LookForLeft => Answer::LeftFound(outside.keeper()?.left()),
+        Job::Forget(left) => {
+            outside.keeper()?.forget(&left);
+            return None;
+        }
+        Job::LookForEarlier(path) => Answer::EarlierFound(outside.earlier_saves(&path)),
         Job::Compare(asked) => Answer::Compared { ticket: asked.ticket, orders: OrderFacts::all(&asked) },
         Job::Tell(question) => Answer::Told(Told::answering(question)),
         Job::KeepSettings(text) => {

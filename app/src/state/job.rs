@@ -9,8 +9,8 @@ use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
 
 use super::pages::SetOf;
 use super::{
-    Appraisal, AskedSides, NewFile, Opened, OrderFacts, PagesNews, PagesOrder, PathUse, Question, Sides,
-    Stock, Told, Written,
+    Appraisal, AskedSides, EarlierSave, LeftUnsaved, NewFile, Opened, OrderFacts, PagesNews, PagesOrder,
+    PathUse, Question, Sides, Stock, Told, Written,
 };
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
@@ -19,13 +19,36 @@ const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The even
 /// Something slow to do.
 #[derive(Debug)]
 pub enum Job {
-    /// Read an evening; `None` for the demonstration.
+    /// Read an evening.
     Open {
         /// Which question this is.
         ticket: u64,
-        /// Its file.
-        path: Option<PathBuf>,
+        /// Where from.
+        source: Source,
     },
+    /// Note the evening as it stands, which is not saved.
+    Note {
+        /// The evening.
+        evening: Box<Evening>,
+        /// What it stands on.
+        stock: Arc<Stock>,
+        /// Its file.
+        file: Option<PathBuf>,
+        /// What the file held when it was read or written last.
+        on_disk: Option<String>,
+        /// What a killed window left, of which this is the continuation: let go of once this is noted.
+        continues: Option<LeftUnsaved>,
+    },
+    /// Note that everything is saved, or given up.
+    NothingUnsaved,
+    /// Note which file is open, and find whether another window has it open too.
+    NoteOpen(Option<PathBuf>),
+    /// Find what killed windows had not saved.
+    LookForLeft,
+    /// Let go of what a killed window had not saved.
+    Forget(LeftUnsaved),
+    /// Find the earlier saves of a file.
+    LookForEarlier(PathBuf),
     /// Compute the sky and, if asked, a draft.
     LayOut {
         /// Which question this is.
@@ -92,6 +115,19 @@ pub enum Job {
     },
 }
 
+/// Where an evening is read from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// The built-in demonstration.
+    Demo,
+    /// A file.
+    File(PathBuf),
+    /// What the file held before it was written over.
+    Earlier(PathBuf, EarlierSave),
+    /// What a killed window had not saved.
+    Left(LeftUnsaved),
+}
+
 /// How a draft is wanted.
 #[derive(Clone, Debug, Default)]
 pub struct DraftWish {
@@ -137,6 +173,12 @@ impl Job {
             | Self::Save { .. }
             | Self::WritePages(_)
             | Self::ExportProblem { .. }
+            | Self::Note { .. }
+            | Self::NothingUnsaved
+            | Self::NoteOpen(_)
+            | Self::LookForLeft
+            | Self::Forget(_)
+            | Self::LookForEarlier(_)
             | Self::KeepSettings(_)
             | Self::LookFor(_)
             | Self::Make { .. } => 0,
@@ -154,7 +196,12 @@ impl Job {
             Self::Open { ticket, .. } => Answer::Opened { ticket: *ticket, result: Err(fault) },
             Self::LayOut { ticket, .. } => Answer::LaidOut { ticket: *ticket, result: Err(fault) },
             Self::Tell(question) => Answer::Told(Told::nothing(question.clone())),
-            Self::KeepSettings(_) => return None,
+            Self::KeepSettings(_) | Self::NothingUnsaved | Self::Forget(_) | Self::LookForLeft => {
+                return None;
+            }
+            Self::Note { .. } => Answer::Noted(Err(fault)),
+            Self::NoteOpen(_) => Answer::OpenElsewhere(None),
+            Self::LookForEarlier(_) => Answer::EarlierFound(Vec::new()),
             Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
             Self::Make { .. } => Answer::Made(Err(fault)),
             Self::Save { number, path, .. } => {
@@ -202,6 +249,14 @@ pub enum Answer {
     },
     /// One target's night.
     Told(Told),
+    /// The evening was noted as it stands, or not.
+    Noted(Result<(), String>),
+    /// The file that is open here, if another window has it open too.
+    OpenElsewhere(Option<PathBuf>),
+    /// What killed windows had not saved.
+    LeftFound(Vec<LeftUnsaved>),
+    /// The earlier saves of the open evening's file.
+    EarlierFound(Vec<EarlierSave>),
     /// Which of the recent evenings are gone.
     LookedFor(BTreeSet<PathBuf>),
     /// The files of a new evening were written, and this is the evening's; or what is wrong.

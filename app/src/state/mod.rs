@@ -25,6 +25,7 @@ mod explainer;
 mod history;
 mod insert_form;
 mod job;
+mod keeping;
 mod kept_orders;
 mod order_facts;
 mod outside;
@@ -54,9 +55,9 @@ pub use document::{Document, Stock};
 pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
 pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
-pub use job::{Answer, Appraise, DraftWish, Job, LaidOut};
+pub use job::{Answer, Appraise, DraftWish, Job, LaidOut, Source};
 pub use order_facts::OrderFacts;
-pub use outside::{Kept, NewFile, Opened, Outside, Written};
+pub use outside::{EarlierSave, Keeper, Kept, LeftUnsaved, NewFile, Opened, Outside, Unsaved, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pages::{
     AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep,

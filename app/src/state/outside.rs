@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use chrono::{DateTime, Utc};
 use evenfall_core::plan::Evening;
 use evenfall_core::time::Instant;
 
@@ -19,8 +20,45 @@ pub struct Opened {
     pub path: Option<PathBuf>,
     /// What the file held; `None` for the built-in demonstration.
     pub text: Option<String>,
+    /// Whether it is an earlier save or what a killed window left, so that its file holds something else.
+    pub is_unsaved: bool,
     /// Faults of the files, in words: what they belong to was left out, the rest is here.
     pub left_out: Vec<String>,
+}
+
+/// What a file held before it was written over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EarlierSave {
+    /// Where that is kept.
+    pub path: PathBuf,
+    /// When it was saved.
+    pub saved: DateTime<Utc>,
+}
+
+/// An evening that is not saved as it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unsaved {
+    /// Its file, by a path that leads there from any folder; `None` until it is saved for the first time.
+    pub file: Option<PathBuf>,
+    /// What the file held when it was read or written last.
+    pub on_disk: Option<String>,
+    /// Its title.
+    pub title: String,
+    /// What the file would hold.
+    pub text: String,
+}
+
+/// An evening that a killed window had not saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftUnsaved {
+    /// Where it is noted.
+    pub path: PathBuf,
+    /// Its title.
+    pub title: String,
+    /// Its file; `None` if it was never saved.
+    pub file: Option<PathBuf>,
+    /// When the last change was noted.
+    pub noted: DateTime<Utc>,
 }
 
 /// An evening as it was written.
@@ -30,6 +68,8 @@ pub struct Written {
     pub evening: Evening,
     /// What its file holds now.
     pub text: String,
+    /// Why what the file held before could not be kept, if so: a message for people.
+    pub not_kept: Option<String>,
 }
 
 /// What the machine keeps of the settings.
@@ -139,9 +179,58 @@ pub trait Outside: Send + Sync {
         ))
     }
 
+    /// What a file held before it was written over, the last first.
+    fn earlier_saves(&self, _path: &Path) -> Vec<EarlierSave> {
+        Vec::new()
+    }
+
+    /// Reads an earlier save of the evening at `path`; the files it names count from there.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn open_earlier(&self, path: &Path, _save: &EarlierSave) -> Result<Opened, String> {
+        Err(format!("can't read an earlier save of {}: none is kept here", path.display()))
+    }
+
+    /// Who keeps what is not saved; `None` where there is no place for it.
+    fn keeper(&self) -> Option<&dyn Keeper> {
+        None
+    }
+
     /// What the clock says.
     fn now(&self) -> Instant;
 
     /// The typeface for paper.
     fn font(&self) -> &'static [u8];
+}
+
+/// Keeps what is not saved, so that a window that is killed loses nothing. Asked on the worker's thread, but for
+/// [`close`](Self::close).
+pub trait Keeper {
+    /// Notes the evening as it stands, in place of what was noted before.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn note(&self, unsaved: &Unsaved) -> Result<(), String>;
+
+    /// Everything is saved, or given up.
+    fn nothing_unsaved(&self);
+
+    /// The window closes, and nothing that comes later is noted.
+    fn close(&self);
+
+    /// Notes which file is open in this window; whether another window has it open too.
+    fn note_open(&self, file: Option<&Path>) -> bool;
+
+    /// What killed windows had not saved, the last first. Each is offered by one window only.
+    fn left(&self) -> Vec<LeftUnsaved>;
+
+    /// Reads what a killed window had not saved.
+    ///
+    /// # Errors
+    /// A message for people; the notes stay.
+    fn take_up(&self, left: &LeftUnsaved) -> Result<Opened, String>;
+
+    /// Lets go of what a killed window had not saved.
+    fn forget(&self, left: &LeftUnsaved);
 }

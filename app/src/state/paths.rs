@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::{AppState, Dialog, Job, OwnField, PathUse, Then};
+use super::{AppState, Dialog, Job, OwnField, PathUse, Source, Then};
 
 /// Opens a file, unless the description of an evening of one's own would be lost by that.
 pub(super) fn open_this(state: &mut AppState, path: PathBuf) {
@@ -18,7 +18,7 @@ pub(super) fn open_this(state: &mut AppState, path: PathBuf) {
         return;
     }
     state.view.dialog = None;
-    guard(state, Then::Open(path));
+    guard(state, Then::Open(Source::File(path)));
 }
 
 /// Has the files of an evening of one's own written, once nothing is wrong with its description.
@@ -96,9 +96,9 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
     match purpose {
         // The evening may have been edited while the desktop's dialog was open.
         PathUse::Open if state.open().is_none_or(|open| open.document.is_given_up()) => {
-            state.go_on(Then::Open(path));
+            state.go_on(Then::Open(Source::File(path)));
         }
-        PathUse::Open => guard(state, Then::Open(path)),
+        PathUse::Open => guard(state, Then::Open(Source::File(path))),
         PathUse::Save => save(state, path, replacing),
         PathUse::Folder => {}
         PathUse::ExportProblem => {

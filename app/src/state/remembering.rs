@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::{AppState, Command, Dialog, Job, Kept, Notice, Settings, WindowPlace};
+use super::{AppState, Command, Dialog, Job, Kept, Notice, Settings, Source, WindowPlace};
 
 impl AppState {
     /// Takes over what was remembered. On the very first start, or with a damaged file, something is said.
@@ -69,7 +69,7 @@ impl AppState {
             self.reopening.clone_from(&self.settings.last_evening);
         }
         let path = named.or_else(|| self.reopening.clone());
-        self.ask_to_open(path);
+        self.ask_to_open(path.map_or(Source::Demo, Source::File));
     }
 
     /// Follows what is looked at, and has the worker write it once it differs from what was written last.
@@ -90,6 +90,7 @@ impl AppState {
                 self.noted_path = Some((open.number, path.map(ToOwned::to_owned)));
                 let absolute = path.map(|path| self.outside.absolute(path));
                 settings.note_open(absolute.as_deref());
+                let _ = self.worker.ask(Job::NoteOpen(absolute));
             }
         }
         if self.settings_kept.as_ref().is_some_and(|kept| *kept != self.settings) {

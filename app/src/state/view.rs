@@ -11,7 +11,9 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
-use super::{CallForm, Drag, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Trial};
+use super::{
+    CallForm, Drag, EarlierSave, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Source, Trial,
+};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -202,10 +204,8 @@ pub enum Then {
     Close,
     /// Another file is chosen.
     ChooseFile,
-    /// A file is opened.
-    Open(PathBuf),
-    /// The demonstration is opened.
-    OpenDemo,
+    /// An evening is opened.
+    Open(Source),
 }
 
 /// What can be given the keyboard.
@@ -251,6 +251,10 @@ pub enum Dialog {
     Own(Box<OwnForm>),
     /// Evenings opened or saved lately.
     Recent,
+    /// Earlier saves of the open evening; `None` while they are looked for.
+    Earlier(Option<Vec<EarlierSave>>),
+    /// What killed windows had not saved.
+    LeftUnsaved,
     /// A command is looked for, by what is typed.
     Finder(String),
     /// A path is asked for, inside the window.
@@ -304,6 +308,12 @@ pub enum Notice {
     Exported(PathBuf),
     /// So many files were written into this folder.
     PagesWritten(usize, PathBuf),
+    /// The evening was saved here, but what the file held before could not be kept: why.
+    SavedOnly(PathBuf, String),
+    /// This file is open in another window too.
+    OpenElsewhere(PathBuf),
+    /// Changes can't be kept safe until they are saved: why.
+    NotNoted(String),
     /// The evening that was open last is gone, so this is the demonstration.
     Gone(PathBuf),
     /// The settings could not be read; the damaged file was kept here.

@@ -5,7 +5,7 @@
 
 use egui::{Key, Modifiers};
 
-use super::dialogs::call;
+use super::dialogs::{call, earlier, left_unsaved};
 use super::shelf::SEARCH;
 use super::step_words::step_words;
 use super::{pages, shaping_words, sky_view, text};
@@ -148,6 +148,12 @@ pub const ROWS: &[Row] = &[
     row(Group::Files, "Open the demo evening", &[], || Command::OpenDemo).in_menu(),
     row(Group::Files, text::SAVE, &[ctrl(Key::S)], || Command::Save).in_menu(),
     row(Group::Files, text::SAVE_AS, &[ctrl_shift(Key::S)], || Command::SaveAs).in_menu(),
+    row(Group::Files, earlier::EARLIER_NAME, &[], || Command::ShowEarlier)
+        .in_menu()
+        .hint(earlier::EARLIER_HINT),
+    row(Group::Files, left_unsaved::LEFT_NAME, &[], || Command::ShowLeft)
+        .in_menu()
+        .hint(left_unsaved::LEFT_HINT),
     row(Group::Files, pages::PAGES_NAME, &[ctrl(Key::P)], || Command::ShowPages)
         .in_menu()
         .hint(pages::PAGES_HINT),
@@ -295,6 +301,8 @@ pub fn why_not(state: &AppState, command: &Command) -> Option<&'static str> {
         _ if state.is_computing() => "the sky is being computed",
         Command::SwapSelected if state.selected_stop().is_some() => "this stop has no understudy",
         Command::StepPort(_) if state.selected_stop().is_some() => "this stop needs no port",
+        Command::ShowEarlier => "it has no file yet",
+        Command::ShowLeft => "everything was saved, or closed in peace",
         Command::TextSize(TextStep::Usual) => "the text has its usual size",
         Command::TextSize(_) => "the text can go no further",
         _ if state.selected_stop().is_none() => "no stop is selected",

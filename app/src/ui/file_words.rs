@@ -68,6 +68,6 @@ pub fn replace_question(path: &Path) -> String {
 pub const fn unsaved_question(then: &Then) -> &'static str {
     match then {
         Then::Close => "Evenfall is about to close.",
-        Then::ChooseFile | Then::Open(_) | Then::OpenDemo => "Another evening is about to be opened.",
+        Then::ChooseFile | Then::Open(_) => "Another evening is about to be opened.",
     }
 }

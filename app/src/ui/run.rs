@@ -146,5 +146,6 @@ impl App for Window {
 
     fn on_exit(&mut self, _gl: Option<&Context3d>) {
         self.state.keep_settings_now();
+        self.state.close_keeping();
     }
 }

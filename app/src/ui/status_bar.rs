@@ -71,7 +71,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             }
         } else if let Some(notice) = &state.view.notice {
             let words = text::notice(notice);
-            if matches!(notice, Notice::Trouble(_)) {
+            if matches!(notice, Notice::Trouble(_) | Notice::NotNoted(_) | Notice::SavedOnly(..)) {
                 let (rect, _) = ui.allocate_exact_size(vec2(14.0, 14.0), Sense::hover());
                 severity_mark(ui.painter(), tokens, rect.center(), Severity::Stopper);
             }

@@ -201,6 +201,16 @@ pub fn not_a_date(typed: &str) -> String {
 pub fn notice(notice: &Notice) -> String {
     match notice {
         Notice::Saved(path) => format!("Saved as {}", path.display()),
+        Notice::SavedOnly(path, why) => {
+            format!("Saved as {}, but what it held before was not kept: {why}", path.display())
+        }
+        Notice::OpenElsewhere(path) => format!(
+            "{} is open in another window of Evenfall too. Save it from one of them only: whoever saves second is stopped",
+            path.display()
+        ),
+        Notice::NotNoted(why) => {
+            format!("Until you save, changes are lost if this computer stops: {why}")
+        }
         Notice::Exported(path) => format!("Written to {}", path.display()),
         Notice::PagesWritten(count, folder) => {
             format!("{} written to {}", numbers::count(*count, "file", "files"), folder.display())

@@ -1,13 +1,15 @@
-//! What stands over the window: first steps, an evening of one's own, recent evenings, a command to find, the list of
+//! What stands over the window: first steps, an evening of one's own, recent evenings, earlier saves, what a killed window left, a command to find, the list of
 //! keys, a path to type, what is inserted, go or no-go, what is asked before an evening is picked up, the orders that are
 //! kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
 
 pub(super) mod call;
+pub(super) mod earlier;
 mod file_chooser;
 mod finder;
 mod insert;
 mod kept_orders;
 mod keys_list;
+pub(super) mod left_unsaved;
 mod loses_own;
 mod own_evening;
 mod path_field;
@@ -34,6 +36,8 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Welcome) => welcome::show(context, tokens, commands),
         Some(Dialog::Own(form)) => own_evening::show(context, form, tokens, commands),
         Some(Dialog::Recent) => recent::show(context, state, tokens, commands),
+        Some(Dialog::Earlier(saves)) => earlier::show(context, state, saves.as_deref(), tokens, commands),
+        Some(Dialog::LeftUnsaved) => left_unsaved::show(context, state, tokens, commands),
         Some(Dialog::Finder(typed)) => finder::show(context, state, typed, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::KeptOrders(typed)) => kept_orders::show(context, state, typed, tokens, commands),

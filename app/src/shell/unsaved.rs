@@ -1,0 +1,318 @@
+//! What is not saved yet, noted beside the settings after every change, so that a window that is killed loses nothing;
+//! and which evening each window has open.
+//!
+//! Every window has three files of one name: `.lock`, which the system lets go of when its program ends in whichever
+//! way; `.open`, the path of its evening; `.ron`, its changes. A lock that can be had was left by a program that was killed.
+
+use std::fs::{self, File, TryLockError};
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use chrono::{DateTime, Utc};
+use ron::ser::{PrettyConfig, to_string_pretty};
+use serde::{Deserialize, Serialize};
+use tempfile::Builder;
+
+use super::evenings::{load_text, of_demo};
+use super::files::{FileError, make_folder, read_text, write_whole};
+use super::machine::in_words;
+use crate::state::{Keeper, LeftUnsaved, Opened, Unsaved};
+
+/// The folder beside the settings.
+pub(super) const FOLDER: &str = "unsaved";
+const FORMAT: &str = "evenfall-unsaved/1";
+const LOCK: &str = "lock";
+const OPEN: &str = "open";
+const CHANGES: &str = "ron";
+
+/// What is noted of an evening that is not saved.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Note {
+    format: String,
+    /// Its file; none before it is saved for the first time.
+    file: Option<String>,
+    /// What the file held when it was read or written last.
+    on_disk: Option<String>,
+    title: String,
+    /// The evening as it stands, as its file would hold it.
+    evening: String,
+}
+
+impl Note {
+    /// Whether the file holds the same by now.
+    fn is_saved(&self) -> bool {
+        self.file
+            .as_ref()
+            .is_some_and(|file| read_text(Path::new(file)).is_ok_and(|text| text == self.evening))
+    }
+}
+
+/// This window's notes.
+#[derive(Debug)]
+pub struct UnsavedNotes {
+    lock_path: PathBuf,
+    /// Held as long as the window is open.
+    _lock: File,
+    inner: Mutex<Inner>,
+}
+
+#[derive(Debug, Default)]
+struct Inner {
+    /// Nothing is noted once the window has closed in peace.
+    closed: bool,
+    /// Locks that killed programs left: held, so that no other window offers the same.
+    left: Vec<File>,
+}
+
+impl UnsavedNotes {
+    /// Begins to note in a folder, which is made if it is not there.
+    ///
+    /// # Errors
+    /// When the machine refuses.
+    pub fn begin(folder: &Path) -> Result<Self, FileError> {
+        make_folder(folder)?;
+        let made = || {
+            let suffix = format!(".{LOCK}");
+            let (file, path) =
+                Builder::new().prefix("window-").suffix(&suffix).tempfile_in(folder)?.keep()?;
+            file.try_lock().map_err(|error| match error {
+                TryLockError::Error(error) => error,
+                TryLockError::WouldBlock => std::io::ErrorKind::ResourceBusy.into(),
+            })?;
+            Ok((path, file))
+        };
+        let (lock_path, lock) = made().map_err(FileError::new("make a file in", folder))?;
+        Ok(Self { lock_path, _lock: lock, inner: Mutex::default() })
+    }
+
+    fn inner(&self) -> MutexGuard<'_, Inner> {
+        self.inner.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn folder(&self) -> &Path {
+        self.lock_path.parent().unwrap_or(Path::new(""))
+    }
+
+    /// The locks of other windows.
+    fn others(&self) -> Vec<PathBuf> {
+        let Ok(entries) = fs::read_dir(self.folder()) else { return Vec::new() };
+        let locks = entries.flatten().map(|entry| entry.path());
+        locks
+            .filter(|path| path.extension().is_some_and(|ending| ending == LOCK) && *path != self.lock_path)
+            .collect()
+    }
+}
+
+/// Whether the program that made this lock has ended; if so, with its lock, now ours.
+fn ended(lock: &Path) -> Option<File> {
+    let file = File::options().read(true).write(true).open(lock).ok()?;
+    file.try_lock().is_ok().then_some(file)
+}
+
+fn remove(lock: &Path) {
+    // Its changes first: while the lock is there, they are found.
+    for ending in [CHANGES, OPEN, LOCK] {
+        let _ = fs::remove_file(lock.with_extension(ending));
+    }
+}
+
+fn read(path: &Path) -> Result<Note, String> {
+    let text = read_text(path).map_err(|error| error.to_string())?;
+    ron::from_str(&text).map_err(|error| {
+        format!(
+            "{}:{error}: these changes can't be read. The text of the evening stands in that file",
+            path.display()
+        )
+    })
+}
+
+impl Keeper for UnsavedNotes {
+    fn note(&self, unsaved: &Unsaved) -> Result<(), String> {
+        let inner = self.inner();
+        if inner.closed {
+            return Ok(());
+        }
+        let note = Note {
+            format: FORMAT.to_owned(),
+            file: unsaved.file.as_ref().map(|path| path.to_string_lossy().into_owned()),
+            on_disk: unsaved.on_disk.clone(),
+            title: unsaved.title.clone(),
+            evening: unsaved.text.clone(),
+        };
+        let text = to_string_pretty(&note, PrettyConfig::default().escape_strings(false))
+            .map_err(|error| error.to_string())?;
+        write_whole(&self.lock_path.with_extension(CHANGES), text.as_bytes())
+            .map_err(|error| error.to_string())
+    }
+
+    fn nothing_unsaved(&self) {
+        let _inner = self.inner();
+        let _ = fs::remove_file(self.lock_path.with_extension(CHANGES));
+    }
+
+    fn close(&self) {
+        let mut inner = self.inner();
+        inner.closed = true;
+        inner.left.clear();
+        remove(&self.lock_path);
+    }
+
+    fn note_open(&self, file: Option<&Path>) -> bool {
+        let text = file.map(|file| file.to_string_lossy().into_owned()).unwrap_or_default();
+        // Who can't be told that this evening is open finds out when it is saved.
+        let _ = write_whole(&self.lock_path.with_extension(OPEN), text.as_bytes());
+        let has_same = |lock: &PathBuf| {
+            read_text(&lock.with_extension(OPEN)).is_ok_and(|other| other == text) && ended(lock).is_none()
+        };
+        !text.is_empty() && self.others().iter().any(has_same)
+    }
+
+    fn left(&self) -> Vec<LeftUnsaved> {
+        let mut found = Vec::new();
+        for lock in self.others() {
+            let Some(held) = ended(&lock) else { continue };
+            let path = lock.with_extension(CHANGES);
+            let Some(noted) = fs::metadata(&path).and_then(|noted| noted.modified()).ok() else {
+                remove(&lock);
+                continue;
+            };
+            let note = read(&path).ok();
+            if note.as_ref().is_some_and(Note::is_saved) {
+                // It was killed after it had saved and before it could say so.
+                remove(&lock);
+                continue;
+            }
+            self.inner().left.push(held);
+            found.push(LeftUnsaved {
+                title: note.as_ref().map(|note| note.title.clone()).unwrap_or_default(),
+                file: note.and_then(|note| note.file).map(PathBuf::from),
+                noted: DateTime::<Utc>::from(noted),
+                path,
+            });
+        }
+        found.sort_by_key(|left| left.noted);
+        found.reverse();
+        found
+    }
+
+    fn take_up(&self, left: &LeftUnsaved) -> Result<Opened, String> {
+        let note = read(&left.path)?;
+        let loaded = match &note.file {
+            Some(file) => load_text(Path::new(file), &note.evening),
+            None => of_demo(&note.evening),
+        };
+        let mut opened = in_words(loaded)?;
+        opened.text = note.on_disk;
+        opened.is_unsaved = true;
+        Ok(opened)
+    }
+
+    fn forget(&self, left: &LeftUnsaved) {
+        remove(&left.path.with_extension(LOCK));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+    use std::path::{Path, PathBuf};
+
+    use super::UnsavedNotes;
+    use crate::shell::Machine;
+    use crate::state::{Keeper, Outside, Unsaved};
+
+    fn unsaved(file: Option<&Path>, title: &str) -> Unsaved {
+        let demo = Machine.demo().unwrap();
+        let mut evening = demo.evening;
+        title.clone_into(&mut evening.title);
+        let text = evenfall_core::document::write_evening(&evening, demo.stock.site.zone);
+        Unsaved {
+            file: file.map(Path::to_owned),
+            on_disk: Some("as it was".to_owned()),
+            title: title.to_owned(),
+            text,
+        }
+    }
+
+    #[test]
+    fn a_killed_window_leaves_its_changes_to_the_next() {
+        let folder = tempfile::tempdir().unwrap();
+        let killed = UnsavedNotes::begin(folder.path()).unwrap();
+        killed.note(&unsaved(None, "one")).unwrap();
+        killed.note(&unsaved(None, "two \"quoted\" # \\ \n lines")).unwrap();
+        let next = UnsavedNotes::begin(folder.path()).unwrap();
+        assert!(next.left().is_empty(), "it is still open");
+        drop(killed);
+        let left = next.left();
+        assert_eq!(left.len(), 1);
+        assert_eq!(left[0].title, "two \"quoted\" # \\ \n lines");
+        let third = UnsavedNotes::begin(folder.path()).unwrap();
+        assert!(third.left().is_empty(), "offered by one window only");
+        let opened = next.take_up(&left[0]).unwrap();
+        assert!(opened.is_unsaved);
+        assert_eq!((opened.path, opened.text.as_deref()), (None, Some("as it was")));
+        assert_eq!(opened.evening.title, left[0].title);
+        next.forget(&left[0]);
+        drop(next);
+        assert!(third.left().is_empty(), "forgotten, and nothing else was noted");
+    }
+
+    #[test]
+    fn the_files_of_a_changed_evening_are_found_from_where_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("my.evening.ron");
+        let demo = Machine.demo().unwrap();
+        Machine.save(&path, &demo.evening, &demo.stock, None, None).unwrap();
+        let notes = folder.path().join("notes");
+        let changed = unsaved(Some(&path), "mine");
+        UnsavedNotes::begin(&notes).unwrap().note(&changed).unwrap();
+        let next = UnsavedNotes::begin(&notes).unwrap();
+        let opened = next.take_up(&next.left()[0]).unwrap();
+        assert_eq!((opened.path.as_ref(), &*opened.evening.title), (Some(&path), "mine"));
+        drop(next);
+        // Killed right after it had saved.
+        fs::write(&path, changed.text).unwrap();
+        assert!(UnsavedNotes::begin(&notes).unwrap().left().is_empty());
+    }
+
+    #[test]
+    fn who_closes_in_peace_leaves_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let notes = UnsavedNotes::begin(folder.path()).unwrap();
+        notes.note(&unsaved(None, "one")).unwrap();
+        notes.note_open(Some(Path::new("/a/b.evening.ron")));
+        notes.close();
+        notes.note(&unsaved(None, "too late")).unwrap();
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+    }
+
+    #[test]
+    fn two_windows_on_one_file_are_noticed() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = PathBuf::from("/nights/a.evening.ron");
+        let begin = || UnsavedNotes::begin(folder.path()).unwrap();
+        let (one, other) = (begin(), begin());
+        assert!(!one.note_open(Some(&file)));
+        assert!(!other.note_open(None));
+        assert!(other.note_open(Some(&file)));
+        assert!(!other.note_open(Some(Path::new("/nights/b.evening.ron"))));
+        drop(one);
+        assert!(!other.note_open(Some(&file)), "a killed window has nothing open");
+    }
+
+    #[test]
+    fn damaged_notes_are_told_and_left_where_they_are() {
+        let folder = tempfile::tempdir().unwrap();
+        let killed = UnsavedNotes::begin(folder.path()).unwrap();
+        killed.note(&unsaved(None, "one")).unwrap();
+        let path = killed.lock_path.with_extension("ron");
+        drop(killed);
+        fs::write(&path, "(format: \"evenfall-unsaved/1\",").unwrap();
+        let next = UnsavedNotes::begin(folder.path()).unwrap();
+        let left = next.left();
+        let refused = next.take_up(&left[0]).unwrap_err();
+        assert!(refused.contains(&path.display().to_string()), "{refused}");
+        assert!(path.exists());
+    }
+}

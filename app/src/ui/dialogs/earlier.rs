@@ -1,0 +1,73 @@
+//! What the evening's file held before it was written over, the last save first.
+
+use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
+use egui::{Button, Context, ScrollArea, Ui, vec2};
+
+use super::{begin_on, modal};
+use crate::state::{AppState, Command, EarlierSave};
+use crate::ui::parts::{part_name, quiet};
+use crate::ui::text;
+use crate::ui::theme::{ROW, SPACE, Tokens};
+
+const WIDTH: f32 = 460.0;
+
+/// The command, and the title.
+pub const EARLIER_NAME: &str = "Earlier saves…";
+/// More about it.
+pub const EARLIER_HINT: &str = "What this evening's file held the last ten times before it was saved over";
+const TITLE: &str = "Earlier saves";
+const NONE: &str = "There are none: this evening has not been saved over yet.";
+const LOOKING: &str = "Looking for them…";
+const WHAT_NOW: &str = "One that you open is not saved until you say so: save it over what the file holds now, or \
+                        under another name.";
+
+/// Draws them; the keyboard starts on the last save.
+pub(super) fn show(
+    context: &Context,
+    state: &AppState,
+    saves: Option<&[EarlierSave]>,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    let Some(open) = state.open() else { return };
+    let zone = open.zone();
+    let modal = modal(context, "earlier saves").show(context, |ui| {
+        ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
+        part_name(ui, TITLE);
+        match saves {
+            None => ui.label(quiet(tokens, LOOKING)),
+            Some([]) => ui.label(quiet(tokens, NONE)),
+            Some(_) => ui.label(quiet(tokens, WHAT_NOW)),
+        };
+        ui.add_space(SPACE);
+        let mut first = None;
+        let height = (context.content_rect().height() - 200.0).max(120.0);
+        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+            for save in saves.unwrap_or_default() {
+                let line = line(ui, &saved_words(save.saved, zone));
+                if line.clicked() {
+                    commands.push(Command::OpenEarlier(save.clone()));
+                }
+                first.get_or_insert(line);
+            }
+        });
+        ui.add_space(SPACE);
+        let close = ui.button(text::CLOSE);
+        begin_on(first.as_ref().unwrap_or(&close));
+        close.clicked()
+    });
+    if modal.inner || modal.should_close() {
+        commands.push(Command::Dismiss);
+    }
+}
+
+fn line(ui: &mut Ui, words: &str) -> egui::Response {
+    let button = Button::new(words).frame_when_inactive(false).truncate();
+    ui.add(button.min_size(vec2(ui.available_width(), ROW)))
+}
+
+/// When something was saved, on the park's clock.
+pub(super) fn saved_words(saved: DateTime<Utc>, zone: Tz) -> String {
+    saved.with_timezone(&zone).format("%A %-d %B %Y, %H:%M:%S %Z").to_string()
+}

@@ -1,0 +1,67 @@
+//! What windows that were killed had not saved.
+
+use chrono_tz::Tz;
+use egui::{Context, Label, RichText, ScrollArea};
+
+use super::earlier::saved_words;
+use super::{begin_on, modal};
+use crate::state::{AppState, Command, LeftUnsaved, OpenEvening};
+use crate::ui::parts::{command_button, part_name, quiet};
+use crate::ui::theme::{BODY, SPACE, Tokens, semibold};
+
+const WIDTH: f32 = 560.0;
+
+/// The command.
+pub const LEFT_NAME: &str = "What was not saved…";
+/// More about it.
+pub const LEFT_HINT: &str = "Changes that a window had not saved when it ended without being closed";
+const TITLE: &str = "Evenfall ended before this was saved";
+const TAKE_UP: &str = "Go on with it";
+const FORGET: &str = "Throw it away";
+const LATER: &str = "Later";
+const NEVER_SAVED: &str = "never saved";
+const DAMAGED: &str = "Notes that can't be read";
+
+/// Draws it; the keyboard starts on the answer that loses nothing.
+pub(super) fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+    let zone = state.open().map_or(Tz::UTC, OpenEvening::zone);
+    let modal = modal(context, "left unsaved").show(context, |ui| {
+        ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
+        part_name(ui, TITLE);
+        let mut first = None;
+        let height = (context.content_rect().height() - 160.0).max(120.0);
+        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+            for left in state.left_unsaved() {
+                ui.add_space(SPACE);
+                let title = title(left);
+                ui.label(RichText::new(title).font(semibold(BODY)));
+                let file = left
+                    .file
+                    .as_ref()
+                    .map_or_else(|| NEVER_SAVED.to_owned(), |file| file.display().to_string());
+                let noted = saved_words(left.noted, zone);
+                ui.add(Label::new(quiet(tokens, format!("{noted} · {file}"))).wrap());
+                ui.horizontal(|ui| {
+                    for (label, command) in [
+                        (TAKE_UP, Command::TakeUp(left.clone())),
+                        (FORGET, Command::ForgetLeft(left.clone())),
+                    ] {
+                        let name = format!("{label}: {title}");
+                        first.get_or_insert(command_button(ui, state, commands, (label, &name), command));
+                    }
+                });
+            }
+        });
+        ui.add_space(SPACE);
+        let later = ui.button(LATER);
+        begin_on(first.as_ref().unwrap_or(&later));
+        later.clicked()
+    });
+    if modal.inner || modal.should_close() {
+        commands.push(Command::Dismiss);
+    }
+}
+
+const fn title(left: &LeftUnsaved) -> &str {
+    if left.title.is_empty() { DAMAGED } else { left.title.as_str() }
+}
