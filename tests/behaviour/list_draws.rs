@@ -4,7 +4,7 @@ use evenfall_core::catalogue::{
     Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, Words, read_catalogue, write_catalogue,
 };
 use evenfall_core::ephemeris::Body;
-use evenfall_core::lists::{Effect, ListRead, read_csv_list, read_mapping, write_mapping};
+use evenfall_core::lists::{Effect, ListRead, read_list, read_mapping, write_mapping};
 use evenfall_core::place::{Source, StarPlace};
 use evenfall_core::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 use evenfall_tests::draws::Draws;
@@ -164,9 +164,9 @@ fn random_bytes_bring_no_panic() {
     for _ in 0..2000 {
         let length = draws.below(400);
         let bytes: Vec<u8> = (0..length).map(|_| draws.whole() as u8).collect();
-        holds_together(&read_csv_list(&bytes, None), &bytes);
+        holds_together(&read_list(&bytes, None), &bytes);
         let bytes: Vec<u8> = (0..draws.below(120)).flat_map(|_| draws.of(&SIGNS).to_vec()).collect();
-        holds_together(&read_csv_list(&bytes, None), &bytes);
+        holds_together(&read_list(&bytes, None), &bytes);
     }
 }
 
@@ -185,16 +185,16 @@ fn good_lists_with_slips_bring_no_panic() {
                 _ => bytes.truncate(at.max(1)),
             }
         }
-        holds_together(&read_csv_list(&bytes, None), &bytes);
+        holds_together(&read_list(&bytes, None), &bytes);
     }
 }
 
 #[test]
 fn a_list_read_by_its_own_mapping_gives_the_same() {
-    let first = read_csv_list(GOOD.as_bytes(), None);
+    let first = read_list(GOOD.as_bytes(), None);
     assert_eq!(first.remarks, [], "the list is good");
     assert_eq!(first.targets.len(), 4);
-    let again = read_csv_list(GOOD.as_bytes(), Some(&first.mapping));
+    let again = read_list(GOOD.as_bytes(), Some(&first.mapping));
     assert_eq!(again.targets, first.targets);
     assert_eq!(again.mapping, first.mapping);
 }

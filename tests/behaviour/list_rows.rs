@@ -1,11 +1,11 @@
 //! Whole target lists in the forms that people have them. All names and places are invented.
 
 use evenfall_core::catalogue::{Kind, Target};
-use evenfall_core::lists::{Effect, ListRead, MappedColumn, Mapping, Meaning, Unit, read_csv_list};
+use evenfall_core::lists::{Effect, ListRead, MappedColumn, Mapping, Meaning, Unit, read_list};
 use evenfall_core::place::{Source, StarPlace};
 
 fn read(text: &str) -> ListRead {
-    read_csv_list(text.as_bytes(), None)
+    read_list(text.as_bytes(), None)
 }
 
 fn place(target: &Target) -> StarPlace {
@@ -60,7 +60,7 @@ fn encodings_and_their_names_come_in() {
     for (bytes, encoding) in
         [(text.as_bytes().to_vec(), "UTF-8"), (utf_16, "UTF-16"), (windows, "Windows-1252")]
     {
-        let read = read_csv_list(&bytes, None);
+        let read = read_list(&bytes, None);
         assert_eq!(read.targets[0].name, "Müllers Lampe");
         assert_eq!(read.targets[0].id.0, "mullers-lampe");
         assert_eq!(degrees(&read.targets[0]), (82.5, -22.25), "hours, with a decimal comma");
@@ -77,7 +77,7 @@ fn hours_are_a_guess_that_is_told_and_a_mapping_corrects() {
     assert_eq!(degrees(&first.targets[0]).0, 82.5);
     let column = MappedColumn { column: "RA".into(), is: Meaning::RightAscension, unit: Some(Unit::Degrees) };
     let corrected =
-        read_csv_list(text.as_bytes(), Some(&Mapping { columns: vec![column], ..Mapping::default() }));
+        read_list(text.as_bytes(), Some(&Mapping { columns: vec![column], ..Mapping::default() }));
     assert_eq!(degrees(&corrected.targets[0]).0, 5.5);
     assert!(corrected.columns.iter().all(|column| !column.guessed));
 }
@@ -233,7 +233,7 @@ fn bad_lists_are_refused_in_words() {
         (b"a\0b,c\n", "NUL"),
         (b"name,kind\nLamp,G\n", "right ascension"),
     ] {
-        let read = read_csv_list(bytes, None);
+        let read = read_list(bytes, None);
         assert!(read.targets.is_empty());
         assert_eq!(read.remarks[0].effect, Effect::List);
         assert!(read.remarks[0].reason.contains(reason), "{:?}", read.remarks);
@@ -250,7 +250,7 @@ fn a_mapping_adds_kinds_and_values_that_mean_unknown() {
         ..Mapping::default()
     };
     let text = "name;kind;ra;dec;mag\nA;haufen;1;10;k.A.\n";
-    let read = read_csv_list(text.as_bytes(), Some(&mapping));
+    let read = read_list(text.as_bytes(), Some(&mapping));
     assert_eq!(read.remarks, []);
     assert_eq!((read.targets[0].kind, read.targets[0].magnitude), (Kind::OpenCluster, None));
 }

@@ -19,3 +19,4 @@ mod rig_rows;
 mod table_and_calendar;
 mod tidy;
 mod time_axis;
+mod votable_rows;

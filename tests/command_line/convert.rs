@@ -93,3 +93,48 @@ fn convert_refuses_what_it_can_t_read() {
     }
     assert_eq!(status(&run(&["convert", &path("empty.csv")])), 2, "nowhere to write");
 }
+
+#[test]
+fn a_list_is_put_into_a_catalogue_after_it_is_shown_what_comes_of_it() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let catalogue = path("my.catalogue.ron");
+    fs::write(path("list.csv"), GOOD).unwrap();
+    assert_eq!(status(&run(&["convert", &path("list.csv"), "--to", &catalogue])), 0);
+    let before = fs::read_to_string(&catalogue).unwrap();
+    // One row is there by its place, with a magnitude and a second name; one by its name, with nothing to add; one is new.
+    fs::write(
+        path("more.csv"),
+        "Name;Type;RA;Dec;Size;Mag\nTorch of Night;PN;06 00 00;-0 30 05;50\";9,2\nOld Lamp;Gx;05 34 31,9;+22 00 52;9;\n\
+         New Lamp;Gx;07 00 00;+10 00 00;3;11\n",
+    )
+    .unwrap();
+    let shown = run(&["convert", &path("more.csv"), "--into", &catalogue]);
+    assert_eq!(status(&shown), 0, "{}", messages(&shown));
+    let words = results(&shown);
+    for line in [
+        "\"Torch of Night\" is \"Torch\", 5″ from it and of the same kind: other names, magnitude, surface brightness added",
+        "\"Old Lamp\" is \"Old Lamp\", 0″ from it and of the same kind: nothing is added",
+        "1 new, 2 in the catalogue already, 1 of them with something it lacked",
+        "Nothing is written",
+    ] {
+        assert!(words.contains(line), "{line}: {words}");
+    }
+    assert_eq!(fs::read_to_string(&catalogue).unwrap(), before);
+    let done = run(&["convert", &path("more.csv"), "--into", &catalogue, "--replace"]);
+    assert_eq!(status(&done), 0, "{}", messages(&done));
+    assert!(results(&done).contains("3 targets written"), "{}", results(&done));
+    let after = fs::read_to_string(&catalogue).unwrap();
+    assert!(
+        after.contains("other_names: [\"Torch of Night\"]") && after.contains("magnitude: 9.2"),
+        "{after}"
+    );
+    assert!(after.contains("size_arcmin: (12.5, 8.0)"), "what the catalogue says stays: {after}");
+    let kept = fs::read_dir(folder.path().join("earlier-saves")).unwrap().next().unwrap().unwrap().path();
+    assert_eq!(fs::read_to_string(kept).unwrap(), before);
+    // A catalogue with a fault is left alone.
+    fs::write(&catalogue, after.replace("kind: Galaxy", "kind: Galaxi")).unwrap();
+    let refused = run(&["convert", &path("more.csv"), "--into", &catalogue, "--replace"]);
+    assert_eq!(status(&refused), 1);
+    assert!(messages(&refused).contains("Galaxi"), "{}", messages(&refused));
+}

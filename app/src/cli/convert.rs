@@ -1,31 +1,39 @@
-//! `evenfall convert`: a list of targets in CSV to a catalogue, every row that can't be used told.
+//! `evenfall convert`: a list of targets to a catalogue, or into one, every row that can't be used told.
 
 use std::path::Path;
 
-use evenfall_core::catalogue::write_catalogue;
+use evenfall_core::catalogue::{Catalogue, read_catalogue, write_catalogue};
 use evenfall_core::lists::{
-    ColumnUse, Effect, ListRead, MOST_BYTES, Mapping, Meaning, read_csv_list, read_mapping, write_mapping,
+    ColumnUse, Effect, ListRead, MOST_BYTES, Mapping, Meaning, Merged, merged, read_list, read_mapping,
+    write_mapping,
 };
 
 use super::ConvertArguments;
 use super::outcome::{Outcome, give, tell};
 use crate::shell::evenings::listed;
-use crate::shell::files::{read_at_most, read_text, write_whole};
+use crate::shell::files::{read_at_most, read_text};
+use crate::shell::write_keeping;
 
 /// Shown below the help.
 pub const EXAMPLE: &str = "Examples:
   evenfall convert my-targets.csv --to my.catalogue.ron
   evenfall convert my-targets.csv --show-mapping > my.mapping.ron
   evenfall convert my-targets.csv --mapping my.mapping.ron --to my.catalogue.ron --replace
+  evenfall convert more.vot --into my.catalogue.ron             shows what is new, and what is there already
+  evenfall convert more.vot --into my.catalogue.ron --replace   and does it
 
-Comma, semicolon, tab or bar between the columns; UTF-8, UTF-16 or Windows-1252; any order of columns, with or without a header;
-decimal point or comma. It says what each column was used as, and lists every row it could not use with line, column, value,
+VOTable with its data as TABLEDATA, BINARY2 or BINARY; or comma, semicolon, tab or bar between the columns; UTF-8, UTF-16 or Windows-1252; any order of columns, with or without a header;
+decimal point or comma. A column's UCD and a table's coordinate system count. It says what each column was used as, and lists every row it could not use with line, column, value,
 reason and remedy (exit status 1); the rest comes in. What was guessed wrongly is corrected in the mapping.";
 
 /// Runs the command.
 pub fn run(arguments: &ConvertArguments) -> Outcome {
     let mapping = match arguments.mapping.as_deref().map(mapping_of).transpose() {
         Ok(mapping) => mapping,
+        Err(outcome) => return outcome,
+    };
+    let into = match arguments.into.as_deref().map(catalogue_of).transpose() {
+        Ok(into) => into,
         Err(outcome) => return outcome,
     };
     if let Some(to) = arguments.to.as_deref().filter(|to| !arguments.replace && to.exists()) {
@@ -37,35 +45,73 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
         Err(outcome) => return outcome,
     };
     let file = arguments.list.display();
-    if is_votable(&bytes) {
-        tell(&format!("{file}: a VOTable can't be read by this version; export it as CSV"));
-        return Outcome::InputErrors;
-    }
-    let read = read_csv_list(&bytes, mapping.as_ref());
+    let read = read_list(&bytes, mapping.as_ref());
     for remark in &read.remarks {
         let gap = if remark.line > 0 { "" } else { " " };
         tell(&format!("{file}:{gap}{remark}"));
     }
     let outcome = if read.remarks.is_empty() { Outcome::Done } else { Outcome::InputErrors };
-    let Some(to) = &arguments.to else {
+    if into.is_none() && arguments.to.is_none() {
         return outcome.max(give(&write_mapping(&read.mapping)));
-    };
+    }
     let mut report = report(&file.to_string(), &read);
     if arguments.show_mapping {
         report.push_str(&write_mapping(&read.mapping));
     }
     if read.targets.is_empty() {
-        tell(&format!("{file}: no row could be used, so {} is not written", to.display()));
+        tell(&format!("{file}: no row could be used, so nothing is written"));
         return Outcome::InputErrors.max(give(&report));
     }
-    let name = name_of(&arguments.list);
-    if let Err(error) = write_whole(to, write_catalogue(&name, &read.targets).as_bytes()) {
-        tell(&error.to_string());
-        return Outcome::from(&error);
+    let (name, targets) = match &into {
+        None => (name_of(&arguments.list), read.targets),
+        Some(into) => {
+            let merged = merged(&into.targets, &read.targets);
+            report.push_str(&merge_report(&file.to_string(), &merged));
+            (into.name.clone(), merged.targets)
+        }
+    };
+    let to = arguments.to.as_ref().or(arguments.into.as_ref().filter(|_| arguments.replace));
+    let Some(to) = to else {
+        report.push_str("Nothing is written: --replace writes it over the catalogue, --to beside it\n");
+        return outcome.max(give(&report));
+    };
+    match write_keeping(to, write_catalogue(&name, &targets).as_bytes()) {
+        Ok(None) => {}
+        Ok(Some(not_kept)) => tell(&not_kept.to_string()),
+        Err(error) => {
+            tell(&error.to_string());
+            return Outcome::from(&error);
+        }
     }
-    let targets = if read.targets.len() == 1 { "target" } else { "targets" };
-    let written = format!("{}: {} {targets} written\n", to.display(), read.targets.len());
+    let words = if targets.len() == 1 { "target" } else { "targets" };
+    let written = format!("{}: {} {words} written\n", to.display(), targets.len());
     outcome.max(give(&(report + &written)))
+}
+
+/// The catalogue that a list is put into. One with faults is left alone: what can't be read would be lost.
+fn catalogue_of(path: &Path) -> Result<Catalogue, Outcome> {
+    let text = read_text(path).map_err(|error| {
+        tell(&error.to_string());
+        Outcome::from(&error)
+    })?;
+    let (catalogue, faults) = read_catalogue(&path.display().to_string(), &text);
+    if faults.is_empty() {
+        return Ok(catalogue);
+    }
+    tell(&listed(&faults));
+    Err(Outcome::InputErrors)
+}
+
+/// What comes of putting the list into a catalogue.
+fn merge_report(file: &str, merged: &Merged) -> String {
+    let mut lines: Vec<String> = merged.met.iter().map(|met| format!("{file}: {met}")).collect();
+    let gaining = merged.met.iter().filter(|met| !met.filled.is_empty()).count();
+    lines.push(format!(
+        "{file}: {} new, {} in the catalogue already, {gaining} of them with something it lacked",
+        merged.new_count,
+        merged.met.len(),
+    ));
+    lines.join("\n") + "\n"
 }
 
 fn mapping_of(path: &Path) -> Result<Mapping, Outcome> {
@@ -94,13 +140,6 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, Outcome> {
             Err(Outcome::from(&error))
         }
     }
-}
-
-/// Whether a list is a `VOTable` (IVOA): its root element stands near the beginning.
-fn is_votable(bytes: &[u8]) -> bool {
-    const LOOKED_AT: usize = 2000;
-    let start = String::from_utf8_lossy(&bytes[..bytes.len().min(LOOKED_AT)]).to_lowercase();
-    start.contains("<votable") && start.trim_start_matches('\u{feff}').trim_start().starts_with('<')
 }
 
 /// The catalogue's name: that of the list, as long as a name may be.

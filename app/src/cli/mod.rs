@@ -139,11 +139,15 @@ struct ArrangeArguments {
 
 #[derive(Debug, Args)]
 struct ConvertArguments {
-    /// The list: CSV, or one pair of coordinates a line; at most 512 MB
+    /// The list: CSV, one pair of coordinates a line, or `VOTable`; at most 512 MB
     #[arg(value_name = "LIST.csv")]
     list: PathBuf,
+    /// A catalogue into which the list is put: what it says stays, only what it lacks is taken over. Without --to or
+    /// --replace it is only shown what would come of that
+    #[arg(long, value_name = "CATALOGUE.ron")]
+    into: Option<PathBuf>,
     /// The catalogue to write
-    #[arg(long, value_name = "CATALOGUE.ron", required_unless_present = "show_mapping")]
+    #[arg(long, value_name = "CATALOGUE.ron", required_unless_present_any = ["show_mapping", "into"])]
     to: Option<PathBuf>,
     /// How the list is read, where a guess was wrong
     #[arg(long, value_name = "MAPPING.ron")]
@@ -151,8 +155,9 @@ struct ConvertArguments {
     /// Give the mapping that was used, to be corrected and kept
     #[arg(long)]
     show_mapping: bool,
-    /// Write over a catalogue that is there already
-    #[arg(long, requires = "to")]
+    /// Write over a catalogue that is there already: that of --to, else that of --into. What it held is kept in the folder
+    /// earlier-saves beside it
+    #[arg(long)]
     replace: bool,
 }
 

@@ -42,6 +42,7 @@ impl FileError {
             io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read",
             io::ErrorKind::StorageFull => "the disk is full",
             io::ErrorKind::InvalidData => "it is not text in UTF-8",
+            io::ErrorKind::FileTooLarge => "it is longer than 64 MB",
             io::ErrorKind::IsADirectory => "it is a folder",
             io::ErrorKind::NotADirectory => "a file stands where a folder should",
             _ => {
@@ -59,6 +60,7 @@ impl FileError {
             io::ErrorKind::ReadOnlyFilesystem => "Choose another disk",
             io::ErrorKind::StorageFull => "Free some room, or choose another disk",
             io::ErrorKind::InvalidData => "Give a text file in UTF-8",
+            io::ErrorKind::FileTooLarge => "Give a shorter file: a catalogue with fewer targets",
             io::ErrorKind::IsADirectory => "Give a file, not a folder",
             _ => "Try again, or choose another folder",
         }
@@ -87,12 +89,18 @@ pub fn old_text(path: &Path) -> Option<String> {
     }
 }
 
+/// The longest text that is read, in bytes: 64 MB. A catalogue of 100,000 targets has less.
+pub const MOST_TEXT: u64 = 64 << 20;
+
 /// The text of a file.
 ///
 /// # Errors
-/// When it can't be read or is not UTF-8.
+/// When it can't be read, is not UTF-8, or is longer than [`MOST_TEXT`]; of that no more is read than shows it.
 pub fn read_text(path: &Path) -> Result<String, FileError> {
-    fs::read_to_string(path).map_err(FileError::new("read", path))
+    let bytes = read_at_most(path, MOST_TEXT)?.ok_or(io::ErrorKind::FileTooLarge.into());
+    let text =
+        bytes.and_then(|bytes| String::from_utf8(bytes).map_err(|_| io::ErrorKind::InvalidData.into()));
+    text.map_err(FileError::new("read", path))
 }
 
 /// The bytes of a file; `None` if there are more than `most`, of which no more is read than shows it.
@@ -258,6 +266,10 @@ mod tests {
         File::create(&path).unwrap().set_len(1 << 40).unwrap();
         assert_eq!(read_at_most(&path, 4).unwrap(), None);
         assert!(read_at_most(&folder.path().join("nothing"), 4).unwrap_err().is_missing());
+        let refused = read_text(&path).unwrap_err().to_string();
+        assert!(
+            refused.ends_with("it is longer than 64 MB. Give a shorter file: a catalogue with fewer targets")
+        );
     }
 
     #[test]

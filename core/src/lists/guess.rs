@@ -2,7 +2,7 @@
 
 use super::angle_text::{Marked, read_angle, split_pair};
 use super::columns::{Meaning, Unit};
-use super::header::{folded, named};
+use super::header::{folded, named, unit_in};
 use super::kinds::{KindWord, kind_word};
 use super::mapping::{LONGEST_COLUMN, Mapping};
 use super::numbers::{is_unknown, read_number, sentinel_of};
@@ -47,8 +47,8 @@ impl Layout {
     }
 }
 
-/// Lays a list out by its header, its values and a mapping.
-pub(super) fn layout(rows: &[Row], mapping: &Mapping) -> Layout {
+/// Lays a list out by its header, its values and a mapping; `said` is what a column holds by the list's own word, if it says.
+pub(super) fn layout(rows: &[Row], mapping: &Mapping, said: &[Option<Meaning>]) -> Layout {
     let width = rows.iter().map(|row| row.cells.len()).max().unwrap_or(0);
     let header = mapping.header.unwrap_or_else(|| rows.first().is_some_and(is_header));
     let names: Vec<String> = (0..width)
@@ -82,9 +82,9 @@ pub(super) fn layout(rows: &[Row], mapping: &Mapping) -> Layout {
     }
     let mut equinox = None;
     if header {
-        for sure in [true, false] {
-            by_name(&mut columns, &mut settled, sure, &mut equinox);
-        }
+        by_name(&mut columns, &mut settled, true, &mut equinox);
+        by_word(&mut columns, &mut settled, said);
+        by_name(&mut columns, &mut settled, false, &mut equinox);
     } else {
         by_values(&mut columns, &settled, data, mapping);
     }
@@ -124,6 +124,22 @@ fn by_name(columns: &mut [Column], settled: &mut [bool], sure: bool, equinox: &m
         let why = if sure { "by its name" } else { "its name is like one that is known" };
         why.clone_into(&mut column.why);
         *equinox = equinox.or(found.equinox);
+    }
+}
+
+/// What the list itself says a column holds, where its name is not known.
+fn by_word(columns: &mut [Column], settled: &mut [bool], said: &[Option<Meaning>]) {
+    for (at, meaning) in said.iter().enumerate().filter_map(|(at, said)| Some((at, (*said)?))) {
+        let taken = columns.iter().any(|column| column.meaning == meaning);
+        let again = matches!(meaning, Meaning::Name | Meaning::OtherNames);
+        if at >= columns.len() || settled[at] || (taken && !again) {
+            continue;
+        }
+        settled[at] = true;
+        let unit = unit_in(&columns[at].name).filter(|unit| unit.fits(meaning));
+        let column = &mut columns[at];
+        (column.meaning, column.unit) = (if taken { Meaning::OtherNames } else { meaning }, unit);
+        "by its UCD".clone_into(&mut column.why);
     }
 }
 
@@ -287,7 +303,7 @@ mod tests {
 
     fn meanings(text: &str) -> Vec<(Meaning, Option<Unit>)> {
         let rows = cut(text, delimiter_of(text)).rows;
-        layout(&rows, &Mapping::default())
+        layout(&rows, &Mapping::default(), &[])
             .columns
             .iter()
             .map(|column| (column.meaning, column.unit))

@@ -244,6 +244,11 @@ fn nearest(name: &str) -> Option<Meaning> {
     (slips <= most).then_some(meaning)
 }
 
+/// The unit that a header has in brackets.
+pub(super) fn unit_in(header: &str) -> Option<Unit> {
+    unit_of(&folded(header.split_once(['(', '['])?.1))
+}
+
 fn unit_of(folded: &str) -> Option<Unit> {
     UNITS.iter().find(|(word, _)| *word == folded).map(|(_, unit)| *unit)
 }

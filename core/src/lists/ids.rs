@@ -16,6 +16,11 @@ pub(super) struct Ids {
 }
 
 impl Ids {
+    /// Takes an identifier that stands already.
+    pub(super) fn take(&mut self, id: &TargetId) {
+        self.taken.insert(id.0.clone());
+    }
+
     /// The identifier of a name: its words in a-z and 0-9 with hyphens between, and a number where it is taken.
     pub(super) fn next(&mut self, name: &str) -> TargetId {
         let words = folded_name(name);

@@ -1,4 +1,4 @@
-//! A list in CSV to targets: everything that can be used, and a remark for everything that can't.
+//! A list to targets: everything that can be used, and a remark for everything that can't.
 
 use std::fmt;
 
@@ -7,10 +7,12 @@ use super::encoding::decode;
 use super::frame::Frame;
 use super::guess::{Column, Layout, layout};
 use super::ids::Ids;
-use super::mapping::{MappedColumn, Mapping};
+use super::mapping::{Delimiter, MappedColumn, Mapping};
 use super::rows::{Reader, Tally, USUAL_APPEAL, USUAL_KIND};
-use super::table::{Table, cut, delimiter_of};
+use super::table::{Row, Table, cut, delimiter_of};
 use super::twins::{Same, Twins};
+use super::votable::{VoTable, is_votable, read_votable};
+use super::votable_binary::Form;
 use crate::catalogue::{Kind, Target};
 use crate::units::Angle;
 
@@ -104,9 +106,9 @@ impl ListRead {
     }
 }
 
-/// Reads a list of targets in CSV or of plain coordinates. What a mapping says holds; the rest is guessed and told. Never fails:
-/// what can't be read is among the remarks.
-pub fn read_csv_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
+/// Reads a list of targets in CSV, of plain coordinates or in `VOTable`. What a mapping says holds; the rest is guessed and told.
+/// Never fails: what can't be read is among the remarks.
+pub fn read_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
     let usual = Mapping::default();
     let mapping = mapping.unwrap_or(&usual);
     if bytes.len() > MOST_BYTES {
@@ -118,15 +120,73 @@ pub fn read_csv_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
         let remedy = "Export it as CSV in UTF-8, or in UTF-16 with a byte order mark";
         return refused(mapping, "it holds NUL bytes, so it is no text", remedy);
     }
-    let delimiter = mapping.delimiter.or_else(|| delimiter_of(&decoded.text));
-    let Table { rows, unclosed } = cut(&decoded.text, delimiter);
-    let layout = layout(&rows, mapping);
+    let given = if is_votable(&decoded.text) {
+        of_votable(read_votable(&decoded.text))
+    } else {
+        let delimiter = mapping.delimiter.or_else(|| delimiter_of(&decoded.text));
+        let Table { rows, unclosed } = cut(&decoded.text, delimiter);
+        let remark = unclosed.map(|line| {
+            remark(line, "a quotation mark is never closed", "Close it; the list was read as if it had none")
+        });
+        let read_as = format!("read as {}", decoded.encoding);
+        Given { rows, delimiter, remark, read_as, ..Given::default() }
+    };
+    read_rows(&given, mapping)
+}
+
+/// Rows of cells, and what the list says about them beside.
+#[derive(Default)]
+struct Given {
+    rows: Vec<Row>,
+    delimiter: Option<Delimiter>,
+    /// What each column holds by the list's own word.
+    said: Vec<Option<Meaning>>,
+    frame: Option<String>,
+    epoch: Option<f64>,
+    /// What is wrong with the list as a whole.
+    remark: Option<Remark>,
+    read_as: String,
+}
+
+fn of_votable(table: VoTable) -> Given {
+    let remark = table.broken.map(|broken| remark(broken.line, &broken.reason, broken.remedy));
+    let others = match table.others {
+        0 => String::new(),
+        1 => "; another table in it is not read".to_owned(),
+        others => format!("; {others} other tables in it are not read"),
+    };
+    let lines = if table.form == Form::TableData { "" } else { ", lines counted as rows of the table" };
+    let read_as = format!("read as VOTable, {}{lines}{others}", table.form.name());
+    Given {
+        rows: table.rows,
+        delimiter: None,
+        said: table.meanings,
+        frame: table.frame,
+        epoch: table.epoch,
+        remark,
+        read_as,
+    }
+}
+
+fn read_rows(given: &Given, mapping: &Mapping) -> ListRead {
+    let rows = &given.rows;
+    // A table tells its columns, whatever their names are like.
+    let is_table = !given.said.is_empty();
+    let with_header = Mapping { header: Some(true), ..mapping.clone() };
+    let layout = layout(rows, if is_table { &with_header } else { mapping }, &given.said);
     let data = &rows[usize::from(layout.header).min(rows.len())..];
     if data.is_empty() {
+        if let Some(remark) = &given.remark {
+            return ListRead {
+                mapping: mapping.clone(),
+                remarks: vec![remark.clone()],
+                ..ListRead::default()
+            };
+        }
         let remedy = "Give a list with one target a line, such as `name,kind,ra,dec` and the rows below";
         return refused(mapping, "it holds no row", remedy);
     }
-    let (frame, frame_note) = match frame(&layout, mapping) {
+    let (frame, frame_note) = match frame(&layout, mapping, given) {
         Ok(found) => found,
         Err(words) => {
             let reason = format!("the equinox \"{words}\" can't be read");
@@ -138,21 +198,12 @@ pub fn read_csv_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
         }
     };
     let mut read = ListRead {
-        mapping: used(&layout, mapping, delimiter),
+        mapping: used(&layout, mapping, given),
         columns: layout.columns.iter().map(column_use).collect(),
         row_count: data.len(),
         ..ListRead::default()
     };
-    if let Some(line) = unclosed {
-        read.remarks.push(Remark {
-            line,
-            column: String::new(),
-            value: String::new(),
-            reason: "a quotation mark is never closed".to_owned(),
-            remedy: "Close it; the list was read as if it had none".to_owned(),
-            effect: Effect::List,
-        });
-    }
+    read.remarks.extend(given.remark.clone());
     let has_place = layout.column(Meaning::Coordinates).is_some()
         || (layout.column(Meaning::RightAscension).is_some()
             && layout.column(Meaning::Declination).is_some());
@@ -176,17 +227,18 @@ pub fn read_csv_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
         read.targets.push(target);
     }
     read.notes = notes(&read, &layout, mapping, tally);
-    read.notes.insert(0, format!("read as {}, {}", decoded.encoding, frame_note));
+    read.notes.insert(0, format!("{}, {frame_note}", given.read_as));
     read
 }
 
 /// The frame of rows that don't name theirs, and how it was told.
-fn frame(layout: &Layout, mapping: &Mapping) -> Result<(Frame, String), String> {
+fn frame(layout: &Layout, mapping: &Mapping, given: &Given) -> Result<(Frame, String), String> {
     let has_motion = layout.column(Meaning::ProperMotionRa).is_some();
-    let (words, why) = match (&mapping.equinox, layout.equinox) {
-        (Some(words), _) => (words.as_str(), "as the mapping says"),
-        (None, Some(words)) => (words, "as the header says"),
-        (None, None) => {
+    let (words, why) = match (&mapping.equinox, &given.frame, layout.equinox) {
+        (Some(words), ..) => (words.as_str(), "as the mapping says"),
+        (None, Some(words), _) => (words.as_str(), "as its coordinate system says"),
+        (None, None, Some(words)) => (words, "as the header says"),
+        (None, None, None) => {
             let rows_say =
                 layout.column(Meaning::Equinox).is_some() || layout.column(Meaning::Epoch).is_some();
             let why = if rows_say { "where the row does not say it" } else { "as nothing else is said" };
@@ -194,19 +246,25 @@ fn frame(layout: &Layout, mapping: &Mapping) -> Result<(Frame, String), String> 
         }
     };
     let frame = Frame::of_words(words, has_motion).ok_or_else(|| words.to_owned())?;
+    let epoch = given.epoch.filter(|_| mapping.equinox.is_none());
+    let frame = epoch.map_or(frame, |epoch| frame.at_epoch(epoch));
     Ok((frame, format!("coordinates for {}, {why}", frame.words())))
 }
 
 /// The mapping that was used, so that it can be kept.
-fn used(layout: &Layout, mapping: &Mapping, delimiter: Option<super::Delimiter>) -> Mapping {
+fn used(layout: &Layout, mapping: &Mapping, given: &Given) -> Mapping {
     let column =
         |column: &Column| MappedColumn { column: column.name.clone(), is: column.meaning, unit: column.unit };
     let by_kind = layout.column(Meaning::Kind).is_some();
     Mapping {
-        delimiter,
+        delimiter: given.delimiter,
         header: Some(layout.header),
         decimal_comma: Some(layout.decimal_comma),
-        equinox: mapping.equinox.clone().or_else(|| layout.equinox.map(ToOwned::to_owned)),
+        // What a table says about its coordinates holds again when it is read again, with its epoch.
+        equinox: mapping.equinox.clone().or_else(|| {
+            let header = layout.equinox.map(ToOwned::to_owned);
+            header.filter(|_| given.frame.is_none())
+        }),
         usual_kind: mapping.usual_kind.or_else(|| (!by_kind).then_some(USUAL_KIND)),
         columns: layout.columns.iter().map(column).collect(),
         kinds: mapping.kinds.clone(),
@@ -293,8 +351,13 @@ fn twin_remark(line: usize, target: &Target, earlier: usize, same: Same) -> Rema
 }
 
 fn whole_list(reason: &str, remedy: &str) -> Remark {
+    remark(0, reason, remedy)
+}
+
+/// A remark on the list as a whole that a line brings about.
+fn remark(line: usize, reason: &str, remedy: &str) -> Remark {
     Remark {
-        line: 0,
+        line,
         column: String::new(),
         value: String::new(),
         reason: reason.to_owned(),

@@ -95,7 +95,7 @@ pub(super) fn cut(text: &str, delimiter: Option<Delimiter>) -> Table {
         .comment(Some(COMMENT as u8))
         .quoting(unclosed.is_none())
         .from_reader(text.as_bytes());
-    let mut lines = Lines { text: text.as_bytes(), at: 0, line: 1 };
+    let mut lines = Lines::of_text(text);
     let mut rows = Vec::new();
     let mut cells = StringRecord::new();
     // Text in memory is UTF-8 and rows may have any length, so nothing can fail.
@@ -116,13 +116,25 @@ fn is_rule(cells: &StringRecord) -> bool {
 }
 
 /// Counts lines forward.
-struct Lines<'t> {
+#[derive(Debug)]
+pub(super) struct Lines<'t> {
     text: &'t [u8],
     at: usize,
     line: usize,
 }
 
-impl Lines<'_> {
+impl<'t> Lines<'t> {
+    /// From the beginning of a text.
+    pub(super) const fn of_text(text: &'t str) -> Self {
+        Self { text: text.as_bytes(), at: 0, line: 1 }
+    }
+
+    /// The line of a byte, which does not lie before the one asked for last.
+    pub(super) fn at(&mut self, byte: usize) -> usize {
+        self.go_to(byte);
+        self.line
+    }
+
     /// The line of the first row from a byte on: empty lines and remarks before it are passed over.
     fn of(&mut self, start: usize) -> usize {
         self.go_to(start);

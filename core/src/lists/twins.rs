@@ -39,6 +39,11 @@ pub(super) struct Twins {
 }
 
 impl Twins {
+    /// How many were new so far.
+    pub(super) const fn count(&self) -> usize {
+        self.known.len()
+    }
+
     /// The position of the earlier target that this one is, counting those that were new. A new one is remembered.
     pub(super) fn earlier(&mut self, target: &Target) -> Option<(usize, Same)> {
         let Source::Star(place) = target.source else { return None };

@@ -1,0 +1,160 @@
+//! A list into a catalogue that is there already: what is new, what is there, and what the catalogue did not know.
+
+use std::fmt;
+
+use super::ids::Ids;
+use super::twins::{Same, Twins};
+use crate::catalogue::{Kind, Target, folded_name};
+use crate::units::SurfaceBrightness;
+
+/// What an entry of the catalogue lacked and a target of the list has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Filled {
+    /// Another name or designation.
+    Names,
+    Size,
+    PositionAngle,
+    Magnitude,
+    SurfaceBrightness,
+    SpectralType,
+    Pair,
+}
+
+impl Filled {
+    /// What it is in plain words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Names => "other names",
+            Self::Size => "size",
+            Self::PositionAngle => "position angle",
+            Self::Magnitude => "magnitude",
+            Self::SurfaceBrightness => "surface brightness",
+            Self::SpectralType => "spectral type",
+            Self::Pair => "the pair",
+        }
+    }
+}
+
+/// A target of the list that the catalogue has already.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Met {
+    /// Its name in the list.
+    pub name: String,
+    /// Its position in the catalogue.
+    pub entry: usize,
+    /// Its name there.
+    pub entry_name: String,
+    /// What the entry gains.
+    pub filled: Vec<Filled>,
+    how: Same,
+}
+
+impl fmt::Display for Met {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { name, entry_name, filled, how, .. } = self;
+        write!(f, "\"{name}\" is \"{entry_name}\"")?;
+        match how {
+            Same::Place(arcsec) => write!(f, ", {arcsec:.0}″ from it and of the same kind")?,
+            Same::Name => write!(f, ", by its name")?,
+            Same::OtherName => write!(f, ", by another name and in the same field")?,
+        }
+        if filled.is_empty() {
+            return write!(f, ": nothing is added");
+        }
+        let filled: Vec<&str> = filled.iter().map(|filled| filled.words()).collect();
+        write!(f, ": {} added", filled.join(", "))
+    }
+}
+
+/// A catalogue and a list together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Merged {
+    /// The catalogue's targets in their order, with what they lacked, and behind them those that are new.
+    pub targets: Vec<Target>,
+    /// How many are new.
+    pub new_count: usize,
+    /// Those of the list that the catalogue has already.
+    pub met: Vec<Met>,
+}
+
+/// Puts the targets of a list into those of a catalogue. What the catalogue says stays; only what it does not know is taken
+/// from the list. Identifiers of the catalogue stay, and no new target gets one of them.
+pub fn merged(catalogue: &[Target], list: &[Target]) -> Merged {
+    let (mut twins, mut ids) = (Twins::default(), Ids::default());
+    // Which entry each target that `Twins` counts is.
+    let mut entries = Vec::new();
+    let mut merged = Merged { targets: catalogue.to_vec(), ..Merged::default() };
+    for (position, target) in catalogue.iter().enumerate() {
+        ids.take(&target.id);
+        let counted = twins.count();
+        // Two entries that are the same are the catalogue's own affair.
+        let _ = twins.earlier(target);
+        if twins.count() > counted {
+            entries.push(position);
+        }
+    }
+    for target in list {
+        if let Some((earlier, how)) = twins.earlier(target) {
+            let Some(entry) = entries.get(earlier).copied() else { continue };
+            let filled = fill(&mut merged.targets[entry], target);
+            let entry_name = merged.targets[entry].name.clone();
+            merged.met.push(Met { name: target.name.clone(), entry, entry_name, filled, how });
+            continue;
+        }
+        entries.push(merged.targets.len());
+        let mut target = target.clone();
+        target.id = ids.next(&target.name);
+        merged.targets.push(target);
+        merged.new_count += 1;
+    }
+    merged
+}
+
+/// Takes over what an entry lacks.
+fn fill(entry: &mut Target, from: &Target) -> Vec<Filled> {
+    let mut filled = Vec::new();
+    let known = |entry: &Target, name: &str| {
+        let name = folded_name(name);
+        entry.other_names.iter().chain([&entry.name]).any(|known| folded_name(known) == name)
+    };
+    let names: Vec<String> = from.other_names.iter().chain([&from.name]).cloned().collect();
+    for name in names {
+        if !known(entry, &name) {
+            entry.other_names.push(name);
+            if !filled.contains(&Filled::Names) {
+                filled.push(Filled::Names);
+            }
+        }
+    }
+    let mut note = |what: Filled, is: bool| {
+        if is {
+            filled.push(what);
+        }
+    };
+    let is_point = matches!(entry.kind, Kind::Star | Kind::DoubleStar);
+    if !is_point {
+        note(Filled::Size, take(&mut entry.size, from.size.as_ref()));
+        note(Filled::PositionAngle, take(&mut entry.position_angle, from.position_angle.as_ref()));
+    }
+    note(Filled::Magnitude, take(&mut entry.magnitude, from.magnitude.as_ref()));
+    // What follows from the entry's own magnitude and size agrees with them; the list may go by others.
+    let own = entry
+        .magnitude
+        .zip(entry.size)
+        .map(|(magnitude, (long, short))| SurfaceBrightness::mean(magnitude, long, short));
+    let brightness = own.or(from.surface_brightness).filter(|_| !is_point);
+    note(Filled::SurfaceBrightness, take(&mut entry.surface_brightness, brightness.as_ref()));
+    if entry.kind == from.kind {
+        note(Filled::SpectralType, take(&mut entry.spectral_type, from.spectral_type.as_ref()));
+        note(Filled::Pair, take(&mut entry.double, from.double.as_ref()));
+    }
+    filled
+}
+
+fn take<T: Clone>(known: &mut Option<T>, from: Option<&T>) -> bool {
+    let is_taken = known.is_none() && from.is_some();
+    if is_taken {
+        *known = from.cloned();
+    }
+    is_taken
+}

@@ -1,0 +1,323 @@
+//! `VOTable` to rows of cells: the fields with their units and UCDs become a header, each row of the table cells of text.
+//!
+//! Source: IVOA, *`VOTable` Format Definition*, version 1.4 (2019): elements in section 3 and 4, data in section 5, types and
+//! their sizes in section 6; IVOA, *UCD1+ controlled vocabulary*, version 1.5 (2023).
+
+use csv::StringRecord;
+use quick_xml::escape::resolve_xml_entity;
+use quick_xml::events::{BytesRef, BytesStart, Event};
+use quick_xml::{Reader, XmlVersion};
+
+use super::columns::Meaning;
+use super::header::named;
+use super::table::{Lines, Row, plain_text};
+use super::votable_binary::{Field, Form, rows_of};
+
+/// A table of a `VOTable`.
+#[derive(Debug, Default)]
+pub(super) struct VoTable {
+    /// The first one is a header.
+    pub(super) rows: Vec<Row>,
+    /// What the UCD of each field says it holds.
+    pub(super) meanings: Vec<Option<Meaning>>,
+    /// The frame in words, as the coordinate system of the right ascensions has it.
+    pub(super) frame: Option<String>,
+    /// The epoch of its places, as a year.
+    pub(super) epoch: Option<f64>,
+    /// How its data are written.
+    pub(super) form: Form,
+    /// How many other tables there are.
+    pub(super) others: usize,
+    /// What ended the reading before the end: the line, what is wrong, and what to do.
+    pub(super) broken: Option<Broken>,
+}
+
+/// What ended the reading.
+#[derive(Clone, Debug)]
+pub(super) struct Broken {
+    pub(super) line: usize,
+    pub(super) reason: String,
+    pub(super) remedy: &'static str,
+}
+
+/// Whether some text is a `VOTable`: its root element stands near the beginning.
+pub(super) fn is_votable(text: &str) -> bool {
+    const LOOKED_AT: usize = 4000;
+    let start = text.trim_start_matches('\u{feff}').trim_start();
+    let start: String = start.chars().take(LOOKED_AT).flat_map(char::to_lowercase).collect();
+    start.starts_with('<') && (start.contains("<votable") || start.contains(":votable"))
+}
+
+/// Reads the first table that has right ascensions and declinations, or else the first of all.
+pub(super) fn read_votable(text: &str) -> VoTable {
+    let mut reading = Reading::of(text);
+    let mut reader = Reader::from_str(text);
+    reader.config_mut().expand_empty_elements = true;
+    let broken = loop {
+        let at = reader.buffer_position();
+        match reader.read_event() {
+            Ok(Event::Eof) => break None,
+            Ok(event) => {
+                if let Err((reason, remedy)) = reading.take(&event, at as usize) {
+                    break Some(Broken { line: reading.lines.at(at as usize), reason, remedy });
+                }
+            }
+            Err(error) => {
+                let line = reading.lines.at(reader.error_position() as usize);
+                let reason = format!("the XML can't be read on from here: {error}");
+                break Some(Broken {
+                    line,
+                    reason,
+                    remedy: "Export the table anew; what stands before was read",
+                });
+            }
+        }
+    };
+    reading.end_table();
+    let others = reading.tables.saturating_sub(1);
+    VoTable { others, broken, ..reading.found.unwrap_or_default() }
+}
+
+type Trouble = (String, &'static str);
+
+/// A coordinate system that the file describes.
+#[derive(Debug, Default)]
+struct CoordinateSystem {
+    id: String,
+    system: String,
+    equinox: String,
+    epoch: String,
+}
+
+#[derive(Debug)]
+struct Reading<'t> {
+    lines: Lines<'t>,
+    systems: Vec<CoordinateSystem>,
+    /// Of the table being read.
+    fields: Vec<Field>,
+    rows: Vec<Row>,
+    form: Form,
+    /// The row and the cell being read.
+    row: Option<Row>,
+    cell: Option<String>,
+    in_field: bool,
+    /// The stream of a binary table.
+    stream: Option<String>,
+    tables: usize,
+    found: Option<VoTable>,
+    /// Whether the table that was found has right ascensions and declinations.
+    has_places: bool,
+}
+
+impl<'t> Reading<'t> {
+    const fn of(text: &'t str) -> Self {
+        Self {
+            lines: Lines::of_text(text),
+            systems: Vec::new(),
+            fields: Vec::new(),
+            rows: Vec::new(),
+            form: Form::TableData,
+            row: None,
+            cell: None,
+            in_field: false,
+            stream: None,
+            tables: 0,
+            found: None,
+            has_places: false,
+        }
+    }
+
+    fn take(&mut self, event: &Event<'_>, at: usize) -> Result<(), Trouble> {
+        match event {
+            Event::Start(element) => self.start(element, at)?,
+            Event::End(element) => self.end(element.local_name().as_ref())?,
+            Event::Text(text) => self.letters(&text.xml10_content().unwrap_or_default()),
+            Event::CData(text) => self.letters(&text.decode().unwrap_or_default()),
+            Event::GeneralRef(reference) => self.letters(&resolved(reference)),
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn letters(&mut self, text: &str) {
+        if let Some(cell) = &mut self.cell {
+            cell.push_str(text);
+        } else if let Some(stream) = &mut self.stream {
+            stream.extend(text.chars().filter(|c| !c.is_ascii_whitespace()));
+        }
+    }
+
+    fn start(&mut self, element: &BytesStart<'_>, at: usize) -> Result<(), Trouble> {
+        match element.local_name().as_ref() {
+            b"COOSYS" => self.systems.push(CoordinateSystem {
+                id: attribute(element, "ID"),
+                system: attribute(element, "system"),
+                equinox: attribute(element, "equinox"),
+                epoch: attribute(element, "epoch"),
+            }),
+            b"TABLE" => {
+                self.end_table();
+                self.fields.clear();
+            }
+            b"FIELD" => {
+                self.in_field = true;
+                self.fields.push(field(element)?);
+            }
+            b"VALUES" if self.in_field => {
+                let null = attribute(element, "null");
+                if let Some(field) = self.fields.last_mut().filter(|_| !null.is_empty()) {
+                    field.null = Some(null);
+                }
+            }
+            b"TABLEDATA" => self.form = Form::TableData,
+            b"BINARY" => self.form = Form::Binary,
+            b"BINARY2" => self.form = Form::Binary2,
+            b"FITS" => {
+                let remedy = "Export it with the data as TABLEDATA or BINARY2, or as CSV";
+                return Err(("its data are a FITS file, which is not read".to_owned(), remedy));
+            }
+            b"TR" => self.row = Some(Row { line: self.lines.at(at), cells: StringRecord::new() }),
+            b"TD" if self.row.is_some() => self.cell = Some(String::new()),
+            b"STREAM" => {
+                if !attribute(element, "href").is_empty() {
+                    let remedy = "Export it with the data within the file";
+                    return Err(("its data lie in another file".to_owned(), remedy));
+                }
+                if attribute(element, "encoding") != "base64" {
+                    let remedy = "Export it with the data as TABLEDATA, or as BINARY2 in base64";
+                    return Err(("its data are not in base64".to_owned(), remedy));
+                }
+                self.stream = Some(String::new());
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn end(&mut self, element: &[u8]) -> Result<(), Trouble> {
+        match element {
+            b"FIELD" => self.in_field = false,
+            b"TD" => {
+                if let (Some(cell), Some(row)) = (self.cell.take(), &mut self.row) {
+                    let field = self.fields.get(row.cells.len());
+                    row.cells.push_field(&field.map_or_else(|| cell.clone(), |field| field.written(&cell)));
+                }
+            }
+            b"TR" => self.rows.extend(self.row.take()),
+            b"STREAM" => {
+                let Some(stream) = self.stream.take() else { return Ok(()) };
+                let (rows, trouble) = rows_of(&stream, &self.fields, self.form);
+                self.rows.extend(rows);
+                if let Some(trouble) = trouble {
+                    return Err(trouble);
+                }
+            }
+            b"TABLE" => self.end_table(),
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// Keeps the table that has been read, if there is none better.
+    fn end_table(&mut self) {
+        // What breaks off within a row still gives what stands before.
+        self.rows.extend(self.row.take());
+        if self.rows.is_empty() {
+            return;
+        }
+        self.tables += 1;
+        let meanings: Vec<Option<Meaning>> = self.fields.iter().map(|field| of_ucd(&field.ucd)).collect();
+        let is = |meaning: Meaning| {
+            let by_name = |field: &Field| named(&field.name).is_some_and(|named| named.meaning == meaning);
+            let by_ucd = meanings.iter().position(|found| *found == Some(meaning));
+            by_ucd.or_else(|| self.fields.iter().position(by_name))
+        };
+        let ascensions = is(Meaning::RightAscension).filter(|_| is(Meaning::Declination).is_some());
+        let rows = std::mem::take(&mut self.rows);
+        if self.found.is_some() && (self.has_places || ascensions.is_none()) {
+            return;
+        }
+        self.has_places = ascensions.is_some();
+        let (frame, epoch) = self.frame(ascensions.and_then(|at| self.fields.get(at)));
+        let mut header = StringRecord::new();
+        for field in &self.fields {
+            header.push_field(&field.heading());
+        }
+        let line = rows.first().map_or(0, |row| row.line);
+        let rows = std::iter::once(Row { line, cells: header }).chain(rows).collect();
+        self.found = Some(VoTable { rows, meanings, frame, epoch, form: self.form, ..VoTable::default() });
+    }
+
+    /// The frame that the right ascensions are said to have, or the only one described.
+    fn frame(&self, ascensions: Option<&Field>) -> (Option<String>, Option<f64>) {
+        let reference = ascensions.map_or("", |field| field.reference.as_str());
+        let named = self.systems.iter().find(|system| !reference.is_empty() && system.id == reference);
+        let only = self.systems.first().filter(|_| self.systems.len() == 1);
+        let Some(system) = named.or(only) else { return (None, None) };
+        let year = |text: &str| text.trim().trim_start_matches(['J', 'B']).parse::<f64>().ok();
+        let words = match system.system.to_lowercase().as_str() {
+            "icrs" => "ICRS".to_owned(),
+            "eq_fk4" | "fk4" if system.equinox.is_empty() => "B1950".to_owned(),
+            "eq_fk5" | "fk5" | "" if system.equinox.is_empty() => "J2000".to_owned(),
+            "eq_fk4" | "fk4" | "eq_fk5" | "fk5" | "" => system.equinox.clone(),
+            // It is told that these words can't be read.
+            other => other.to_owned(),
+        };
+        (Some(words), year(&system.epoch))
+    }
+}
+
+/// An attribute of an element; empty where it has none. Values that can't be read are told by what they should have said.
+fn attribute(element: &BytesStart<'_>, name: &str) -> String {
+    let found =
+        element.attributes().flatten().find(|found| found.key.local_name().as_ref() == name.as_bytes());
+    let value = found.and_then(|found| found.normalized_value(XmlVersion::Implicit1_0).ok());
+    plain_text(&value.unwrap_or_default())
+}
+
+fn field(element: &BytesStart<'_>) -> Result<Field, Trouble> {
+    let name =
+        [attribute(element, "name"), attribute(element, "ID")].into_iter().find(|name| !name.is_empty());
+    let name = name.unwrap_or_default();
+    Field::new(
+        &name,
+        &attribute(element, "datatype"),
+        &attribute(element, "arraysize"),
+        attribute(element, "unit"),
+        attribute(element, "ucd"),
+        attribute(element, "ref"),
+    )
+}
+
+fn resolved(reference: &BytesRef<'_>) -> String {
+    if let Ok(Some(letter)) = reference.resolve_char_ref() {
+        return letter.to_string();
+    }
+    let name = reference.decode().unwrap_or_default();
+    // Entities of the file's own are not resolved: they can be made to fill the memory.
+    resolve_xml_entity(&name).unwrap_or_default().to_owned()
+}
+
+/// What a UCD says a field holds: of the first word, and the second where it tells.
+fn of_ucd(ucd: &str) -> Option<Meaning> {
+    let ucd = ucd.to_lowercase();
+    let words: Vec<&str> = ucd.split(';').map(str::trim).collect();
+    let has = |word: &str| words.contains(&word);
+    Some(match *words.first()? {
+        "pos.eq.ra" | "pos_eq_ra_main" => Meaning::RightAscension,
+        "pos.eq.dec" | "pos_eq_dec_main" => Meaning::Declination,
+        "pos.pm" if has("pos.eq.ra") => Meaning::ProperMotionRa,
+        "pos.pm" if has("pos.eq.dec") => Meaning::ProperMotionDec,
+        "meta.id" if has("meta.main") => Meaning::Name,
+        "id_main" => Meaning::Name,
+        "meta.id" => Meaning::OtherNames,
+        "src.class" => Meaning::Kind,
+        "phys.angsize" => Meaning::Size,
+        "pos.posang" => Meaning::PositionAngle,
+        "pos.angdistance" => Meaning::Separation,
+        "phot.mag" if has("em.opt.v") => Meaning::Magnitude,
+        "phot.mag.sb" if has("em.opt.v") => Meaning::SurfaceBrightness,
+        "src.sptype" => Meaning::SpectralType,
+        _ => return None,
+    })
+}
