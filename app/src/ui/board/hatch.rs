@@ -9,11 +9,6 @@ use crate::ui::theme::{FINE, HAIR, Tokens};
 const CLOSE: f32 = 3.0;
 pub const WIDE_APART: f32 = 7.0;
 
-/// Lines rising to the right through a rectangle.
-pub fn rising(painter: &Painter, rect: Rect, apart: f32, stroke: Stroke) {
-    painter.extend(slanted(rect, apart, 1.0, stroke));
-}
-
 /// Lines falling to the right through a rectangle.
 pub fn falling(painter: &Painter, rect: Rect, apart: f32, stroke: Stroke) {
     painter.extend(slanted(rect, apart, -1.0, stroke));
@@ -35,31 +30,10 @@ fn slanted(rect: Rect, apart: f32, rise: f32, stroke: Stroke) -> impl Iterator<I
     })
 }
 
-/// A dashed frame: its dashes in one mesh, as there are hundreds on a full Board. They stand on whole pixels like any
-/// upright or level line.
-pub fn dashed_frame(painter: &Painter, rect: Rect, dash: f32, stroke: Stroke) {
-    let corners =
-        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
-    let mut mesh = Mesh::default();
-    let middle = |at: f32| painter.round_to_pixel_center(at);
-    for dash in Shape::dashed_line(&corners, stroke, dash, dash) {
-        let Shape::LineSegment { points: [from, to], .. } = dash else { continue };
-        let (from, to) = if (from.x - to.x).abs() < (from.y - to.y).abs() {
-            (pos2(middle(from.x), from.y), pos2(middle(to.x), to.y))
-        } else {
-            (pos2(from.x, middle(from.y)), pos2(to.x, middle(to.y)))
-        };
-        let half = stroke.width / 2.0;
-        let across = if from.x == to.x { vec2(half, 0.0) } else { vec2(0.0, half) };
-        mesh.add_colored_rect(Rect::from_two_pos(from - across, to + across), stroke.color);
-    }
-    painter.add(Shape::mesh(mesh));
-}
-
 /// Narrower than this, a pattern could not be told from a full or an open figure.
 const ROOM: f32 = 4.0;
 
-/// Draws parts of moves: what is full, level or upright of all of them in one mesh, as there are hundreds on a full Board.
+/// Draws what there is hundreds of on a full Board: all that is full, level or upright in one mesh.
 pub struct Pen<'p> {
     painter: &'p Painter,
     mesh: Mesh,
@@ -109,27 +83,58 @@ impl<'p> Pen<'p> {
             Part::Focus => self.aslant.extend(slanted(rect, CLOSE, -1.0, line)),
             Part::Framing => {}
         }
-        let frame = Stroke::new(HAIR, tokens.travel);
-        let inner = rect.shrink(HAIR / 2.0);
-        self.level(rect, inner.top(), frame);
-        self.level(rect, inner.bottom(), frame);
-        self.upright(rect, inner.left(), frame);
-        self.upright(rect, inner.right(), frame);
+        self.frame(rect, Stroke::new(HAIR, tokens.travel));
     }
 
-    /// Edges stand on whole pixels, like those of any figure.
-    fn fill(&mut self, rect: Rect, colour: Color32) {
+    /// A full figure. Edges stand on whole pixels, like those of any other.
+    pub fn fill(&mut self, rect: Rect, colour: Color32) {
         let per_point = self.painter.pixels_per_point();
         let whole = |at: f32| (at * per_point).round() / per_point;
         let at = |corner: Pos2| pos2(whole(corner.x), whole(corner.y));
         self.mesh.add_colored_rect(Rect::from_min_max(at(rect.min), at(rect.max)), colour);
     }
 
-    fn level(&mut self, rect: Rect, y: f32, stroke: Stroke) {
+    /// A frame within a rectangle.
+    pub fn frame(&mut self, rect: Rect, stroke: Stroke) {
+        let inner = rect.shrink(stroke.width / 2.0);
+        self.level(rect, inner.top(), stroke);
+        self.level(rect, inner.bottom(), stroke);
+        self.upright(rect, inner.left(), stroke);
+        self.upright(rect, inner.right(), stroke);
+    }
+
+    /// A dashed frame on the edges of a rectangle.
+    pub fn dashed_frame(&mut self, rect: Rect, dash: f32, stroke: Stroke) {
+        let dashes = |from: f32, to: f32| {
+            let count = ((to - from) / (2.0 * dash)).ceil() as usize;
+            (0..count)
+                .map(move |number| from + 2.0 * dash * number as f32)
+                .map(move |at| at..=(at + dash).min(to))
+        };
+        for x in dashes(rect.left(), rect.right()) {
+            let part = Rect::from_x_y_ranges(x, rect.y_range());
+            self.level(part, rect.top(), stroke);
+            self.level(part, rect.bottom(), stroke);
+        }
+        for y in dashes(rect.top(), rect.bottom()) {
+            let part = Rect::from_x_y_ranges(rect.x_range(), y);
+            self.upright(part, rect.left(), stroke);
+            self.upright(part, rect.right(), stroke);
+        }
+    }
+
+    /// Lines rising to the right through a rectangle.
+    pub fn rising(&mut self, rect: Rect, apart: f32, stroke: Stroke) {
+        self.aslant.extend(slanted(rect, apart, 1.0, stroke));
+    }
+
+    /// A level line through a rectangle.
+    pub fn level(&mut self, rect: Rect, y: f32, stroke: Stroke) {
         let (y, half) = (self.painter.round_to_pixel_center(y), stroke.width / 2.0);
         self.mesh.add_colored_rect(Rect::from_x_y_ranges(rect.x_range(), y - half..=y + half), stroke.color);
     }
 
+    /// An upright line through a rectangle.
     fn upright(&mut self, rect: Rect, x: f32, stroke: Stroke) {
         let (x, half) = (self.painter.round_to_pixel_center(x), stroke.width / 2.0);
         self.mesh.add_colored_rect(Rect::from_x_y_ranges(x - half..=x + half, rect.y_range()), stroke.color);

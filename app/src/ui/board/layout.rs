@@ -186,16 +186,16 @@ mod tests {
 
     use super::{BoardLayout, LANE_HEIGHTS, Shown};
 
-    fn layout(height: f32, closed: usize) -> BoardLayout {
+    fn layout(height: f32, lanes: usize, closed: usize) -> BoardLayout {
         let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
         let shown =
-            Shown { lanes: 4, marks: &[], mark_widths: &[], change: false, utc: true, closed, line: true };
+            Shown { lanes, marks: &[], mark_widths: &[], change: false, utc: true, closed, line: true };
         BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, height)), span, &shown)
     }
 
     #[test]
     fn a_height_finds_its_lane() {
-        let layout = layout(600.0, 0);
+        let layout = layout(600.0, 4, 0);
         for (position, lane) in layout.lanes.iter().enumerate() {
             assert_eq!(layout.lane_at(lane.center().y), Some(position));
         }
@@ -203,8 +203,10 @@ mod tests {
 
     #[test]
     fn no_part_covers_another_and_the_lanes_keep_their_height() {
-        for (height, closed) in [(300.0, 0), (600.0, 0), (600.0, 2), (1200.0, 1)] {
-            let layout = layout(height, closed);
+        for (height, lanes, closed) in
+            [(300.0, 4, 0), (600.0, 1, 0), (600.0, 4, 0), (600.0, 6, 2), (1200.0, 6, 1)]
+        {
+            let layout = layout(height, lanes, closed);
             let mut parts: Vec<Rect> = layout.utc.into_iter().collect();
             parts.extend([layout.hours, layout.sky, layout.moon]);
             parts.extend(layout.closed.iter().chain(&layout.lanes));
@@ -219,7 +221,7 @@ mod tests {
 
     #[test]
     fn a_lane_reaches_from_the_horizon_to_the_zenith() {
-        let layout = layout(600.0, 0);
+        let layout = layout(600.0, 4, 0);
         for (position, lane) in layout.lanes.iter().enumerate() {
             let y = |degrees: f64| layout.altitude_y(position, Angle::from_degrees(degrees));
             assert!(lane.top() < y(90.0) && y(90.0) < y(45.0) && y(0.0) < lane.bottom(), "{lane:?}");
