@@ -263,7 +263,8 @@ fn place_of(from: &Found, block: &Named, sized: &Sized, taken: &[Rect]) -> Optio
             let x = rect.left() + INSIDE + held;
             let heights = heights(rect.top() + NEAR, block.foot);
             let fits = x + size.x <= rect.right() - NEAR;
-            heights.map(|(top, _)| pos2(x, top)).find(|at| fits && free(*at))
+            let mut places = heights.flat_map(|(top, foot)| [pos2(x, top), pos2(x, foot)]);
+            places.find(|at| fits && free(*at))
         }
         Stand::Up => {
             let x = (rect.center().x - size.x / 2.0).max(rect.left());
@@ -307,7 +308,7 @@ fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Sized> {
     let steps = [(true, true), (true, false), (false, false)];
     let steps = steps.into_iter().filter(|(_, has_word)| block.bite.is_some() || !has_word);
     for (step, told) in steps.enumerate() {
-        let worse = 6 * step;
+        let worse = 7 * step;
         add(worse, &rows, (Stand::Inside, false), SMALL, told);
         add(worse + 1, &rows, (Stand::Inside, false), SMALLER, told);
         for (count, size) in [(worse + 2, SMALL), (worse + 3, SMALLER)] {
@@ -315,10 +316,11 @@ fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Sized> {
             add(count, &rows, (Stand::Left, false), size, told);
         }
         add(worse + 4, &rows, (Stand::Inside, true), SMALL, told);
+        add(worse + 5, &rows, (Stand::Inside, false), TINY, told);
         if !told.1 {
             for size in [SMALL, SMALLER, TINY] {
-                add(worse + 5, &rows, (Stand::Up, false), size, told);
-                add(worse + 5, &rows, (Stand::Up, true), size, told);
+                add(worse + 6, &rows, (Stand::Up, false), size, told);
+                add(worse + 6, &rows, (Stand::Up, true), size, told);
             }
         }
     }

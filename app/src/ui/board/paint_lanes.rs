@@ -50,7 +50,8 @@ pub fn paint(
 ) {
     lanes(painter, tokens, model, layout);
     if model.blocks.is_empty() {
-        let at = layout.all_lanes().center();
+        let lane = layout.lanes.get((layout.lanes.len().max(1) - 1) / 2);
+        let at = lane.copied().unwrap_or(layout.all_lanes()).center();
         painter.text(at, Align2::CENTER_CENTER, text::BOARD_EMPTY, regular(BODY), tokens.ink);
     }
     paint_trails(painter, tokens, model, layout, trails);
