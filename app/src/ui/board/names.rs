@@ -87,6 +87,14 @@ impl Taken {
     }
 }
 
+/// Where a block begins together with the move to it as it is, whatever a drag would make of that: names keep still under
+/// the hand.
+fn rests_before(model: &BoardModel<'_>, layout: &BoardLayout, block: &Block) -> f32 {
+    let left = layout.block(block).left();
+    let timing = model.open.derived.timing(block.stop).filter(|_| block.travel.is_some());
+    timing.map_or(left, |timing| layout.axis.x(timing.leave).min(left))
+}
+
 /// Where a block begins together with the move to it.
 fn before(layout: &BoardLayout, block: &Block) -> f32 {
     let left = layout.block(block).left();
@@ -144,7 +152,7 @@ pub fn place(
         let beside = resting().filter(|(_, block)| block.lane.is_none_or(|own| own == lane));
         let beside = beside.flat_map(|(_, block)| {
             let rect = layout.block(block);
-            [rect, rect.with_max_x(rect.left()).with_min_x(before(layout, block))]
+            [rect, rect.with_max_x(rect.left()).with_min_x(rests_before(model, layout, block))]
         });
         let blocks = resting().filter(|(_, block)| block.lane == Some(lane)).map(|(position, block)| {
             let rect = layout.block(block);
@@ -153,10 +161,10 @@ pub fn place(
                 number: block.number,
                 title: block.title.clone(),
                 clock: clock_words(model, block),
-                bite: block.bite,
+                bite: block.bite.map(|bite| Bite { minute: None, ..bite }),
                 held: block.held,
                 rect,
-                before: before(layout, block),
+                before: rests_before(model, layout, block),
                 path: heights(model, layout, block),
                 mark: finding_place(layout, block, rect),
                 foot: rect.bottom() - NEAR - if block.closed.is_empty() { 0.0 } else { CLOSED_FOOT },
