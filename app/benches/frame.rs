@@ -1,5 +1,5 @@
 //! How dear a frame of the window is without a graphics card: interface code and tessellation, an evening of 50 stops with
-//! all their paths on a Board of 1366 by 768 points.
+//! their paths in a window of 1366 by 768 points.
 //!
 //! `cargo bench -p evenfall --bench frame`. Behind the samples each frame is run once more beside `empty`, the same window
 //! on an evening in which nothing is to be shown, turn by turn, and the ratio printed.

@@ -4,6 +4,7 @@ use egui::{Key, Modifiers, Rect, Shape};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Selected, apply};
 use evenfall_core::plan::longest_wait;
+use evenfall_core::sheet::numbers;
 use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
 use tempfile::TempDir;
 
@@ -19,12 +20,12 @@ fn blocks(window: &TestWindow) -> Vec<(usize, String, Rect)> {
     stops.map(block).collect()
 }
 
-/// Every piece of upright text that was painted, its lines joined, with its place.
+/// Every piece of text that was painted, along or up, its lines joined, with its place; a rim around words is no words.
 fn words(window: &TestWindow) -> Vec<(String, Rect)> {
     let shapes = window.harness.output().shapes.iter();
     let words = shapes.filter_map(|clipped| match &clipped.shape {
-        Shape::Text(text) if text.angle == 0.0 => {
-            Some((text.galley.text().replace('\n', " "), text.galley.rect.translate(text.pos.to_vec2())))
+        Shape::Text(text) if text.override_text_color.is_none() => {
+            Some((text.galley.text().replace('\n', " "), text.visual_bounding_rect()))
         }
         _ => None,
     });
@@ -40,7 +41,8 @@ fn names_stand_clear(window: &TestWindow) {
         let named: Vec<_> = words
             .iter()
             .filter(|(words, place)| {
-                (words == title || *words == number.to_string()) && lane.contains_rect(*place)
+                let up = words.strip_prefix(title.as_str()).is_some_and(|clock| clock.starts_with("  "));
+                (words == title || up || *words == number.to_string()) && lane.contains_rect(*place)
             })
             .collect();
         let entry = own.height() > lanes.height() - 1.0;
@@ -132,4 +134,85 @@ fn row_38_a_talk_at_the_screen_lies_in_the_lane_of_its_screen() {
     assert!(label.contains("camera") && !label.contains("Stopper"), "{label}");
     let entry = blocks(&window).into_iter().map(|(_, _, rect)| rect.height()).fold(0.0, f32::max);
     assert!(node.rect().height() < entry / 2.0, "{:?} is not one lane high", node.rect());
+}
+
+#[test]
+fn the_value_of_a_stop_tells_how_high_its_target_stands() {
+    let window = TestWindow::demo();
+    let open = window.harness.state().open().expect("an evening is open");
+    let mut told = 0;
+    for (number, title, _) in blocks(&window) {
+        let stop = &window.evening().order.stops()[number - 1];
+        let label = format!("Stop {number}: {title} ");
+        let value = window.harness.get_by_label_contains(&label).accesskit_node().value();
+        let Some((target, _)) = open.target(stop) else {
+            assert_eq!(value, None, "{title} shows nothing of the sky");
+            continue;
+        };
+        let altitude = |at| open.derived.prepared.sample(target, at).expect("computed").altitude;
+        let degrees = |at| numbers::degrees(altitude(at));
+        let words = format!("altitude {} to {}", degrees(stop.start()), degrees(stop.end()));
+        assert_eq!(value, Some(words));
+        told += 1;
+    }
+    assert!(told >= 8, "only {told} stops");
+}
+
+#[test]
+fn the_path_of_what_is_selected_goes_on_with_its_airmass() {
+    let mut window = TestWindow::demo();
+    let told = |window: &TestWindow| {
+        words(window).into_iter().filter(|(words, _)| words.starts_with("airmass ")).collect::<Vec<_>>()
+    };
+    apply(window.harness.state_mut(), Command::Select(None));
+    window.settle();
+    assert_eq!(told(&window), [], "nothing is selected");
+    for (number, title, rect) in blocks(&window) {
+        let stop = window.evening().order.stops()[number - 1].clone();
+        apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(stop.id))));
+        window.settle();
+        let told = told(&window);
+        let open = window.harness.state().open().expect("an evening is open");
+        let Some((target, _)) = open.target(&stop) else {
+            assert_eq!(told, [], "{title} has no path");
+            continue;
+        };
+        let [(words, place)] = &told[..] else { continue };
+        assert!(rect.y_range().contains(place.center().y), "{title}: {words} stands in another lane");
+        let airmass: f64 = words.trim_start_matches("airmass ").parse().expect("a number");
+        let span = open.shown_span(window.harness.state().view.span);
+        let axis = window.harness.get_by_label("Clock GMT").rect();
+        let passed = (0..=span.minutes() as i32).any(|minute| {
+            let at = span.start().plus_minutes(f64::from(minute));
+            let x = axis.left() + (f64::from(minute) / span.minutes()) as f32 * axis.width();
+            let there = open.derived.prepared.sample(target, at).and_then(|sample| sample.airmass);
+            let near = (place.left() - 4.0..=place.right() + 4.0).contains(&x);
+            near && there.is_some_and(|there| (there - airmass).abs() < 0.02)
+        });
+        assert!(passed, "{title} has no {words} near {place:?}");
+    }
+    // The Moon goes down through this evening.
+    let moon = window.evening().order.stops()[1].id;
+    apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(moon))));
+    window.settle();
+    assert_eq!(told(&window).len(), 1);
+}
+
+#[test]
+fn nothing_that_the_board_tells_lies_over_a_dialog() {
+    let mut window = TestWindow::demo();
+    let (number, title, rect) = blocks(&window).into_iter().nth(1).expect("the demo has stops");
+    let tells = format!("Stop {number}: {title} ");
+    let told = |window: &TestWindow| words(window).iter().any(|(words, _)| words.starts_with(&tells));
+    window.harness.hover_at(rect.center());
+    // Longer than a tooltip waits.
+    for _ in 0..60 {
+        window.harness.step();
+    }
+    assert!(told(&window), "the stop under the pointer is told");
+    window.harness.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    window.harness.step();
+    window.harness.step();
+    assert!(window.harness.state().view.dialog.is_some());
+    assert!(!told(&window), "a tooltip lies over the dialog");
 }

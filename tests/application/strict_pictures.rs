@@ -97,14 +97,16 @@ fn the_sky_overhead() {
 }
 
 #[test]
-fn altitude_paths() {
+fn the_sky_of_a_lane() {
     each([1366.0, 768.0], |window, palette| {
-        select(window, 2);
-        let paths = window.harness.get_by_label_contains("Altitude: ").rect();
-        let right = paths.right() + 50.0;
+        let stop = select(window, 2);
+        let title =
+            window.harness.state().open().expect("open").title(window.evening().order.get(stop).expect("it"));
+        let block = window.harness.get_by_label_contains(&format!(": {title} on ")).rect();
+        let left = block.left() - 60.0;
         let place =
-            Rect::from_min_max(egui::pos2(right - 260.0, paths.top()), egui::pos2(right, paths.bottom()));
-        holds(window, place, "paths", palette);
+            Rect::from_min_max(egui::pos2(left, block.top()), egui::pos2(left + 260.0, block.bottom() + 2.0));
+        holds(window, place, "lane", palette);
     });
 }
 

@@ -284,8 +284,9 @@ fn the_board_names_the_clock_on_both_sides_of_a_change() {
 fn the_board_keeps_its_parts_in_a_small_window() {
     let mut window = TestWindow::open([853.0, 533.0], 1.5, None);
     let board = window.harness.get_by_label("Board").rect();
-    let paths = window.harness.get_by_label_contains("Altitude: ").rect();
-    assert!(paths.height() >= 140.0 && paths.width() >= 300.0, "{paths:?}");
+    let axis = window.harness.get_by_label("Clock GMT").rect();
+    let stop = window.harness.get_by_label_contains("Stop 2: ").rect();
+    assert!(stop.height() >= 60.0 && axis.width() >= 300.0, "{stop:?} along {axis:?}");
     window.harness.get_by_label("Show the Shelf").click();
     window.settle();
     assert!(window.harness.get_by_label("Search the Shelf").rect().left() > board.right());

@@ -138,6 +138,8 @@ pub struct Tokens {
     pub dome: (Color32, Color32),
     /// Ports in the order of the rig, repeated if there are more.
     pub ports: [Color32; 6],
+    /// Under the path of a target that a port shows, in the same order.
+    pub ports_soft: [Color32; 6],
     /// A printed side.
     pub paper: PaperTokens,
 }
@@ -176,6 +178,14 @@ const DAY: Tokens = Tokens {
         Color32::from_rgb(0x9C, 0x75, 0x00),
         Color32::from_rgb(0x35, 0x86, 0xB5),
     ],
+    ports_soft: [
+        Color32::from_rgb(0xD1, 0xE6, 0xF1),
+        Color32::from_rgb(0xF7, 0xE2, 0xD1),
+        Color32::from_rgb(0xD1, 0xEB, 0xE4),
+        Color32::from_rgb(0xF2, 0xE4, 0xEC),
+        Color32::from_rgb(0xED, 0xE6, 0xD1),
+        Color32::from_rgb(0xDB, 0xE9, 0xF2),
+    ],
     paper: PaperTokens {
         ground: Color32::from_gray(255),
         shade: Color32::from_gray(0),
@@ -209,7 +219,8 @@ const RED_LAMP: Tokens = Tokens {
     travel: grey_red(235),
     sky: (grey_red(120), grey_red(0)),
     dome: (grey_red(46), grey_red(0)),
-    ports: [grey_red(255), grey_red(235), grey_red(220), grey_red(205), grey_red(195), grey_red(245)],
+    ports: [grey_red(255), grey_red(235), grey_red(220), grey_red(205), grey_red(200), grey_red(245)],
+    ports_soft: [grey_red(46); 6],
     paper: PaperTokens {
         ground: grey_red(34),
         shade: grey_red(0),
@@ -235,6 +246,11 @@ impl Tokens {
         self.ports[index % self.ports.len()]
     }
 
+    /// What lies under the path of a target on it.
+    pub const fn port_soft(&self, index: usize) -> Color32 {
+        self.ports_soft[index % self.ports_soft.len()]
+    }
+
     /// Every pair of text and ground that is used, with its name.
     pub fn text_pairs(&self) -> Vec<(&'static str, Color32, Color32)> {
         let grounds = [self.ground, self.panel, self.raised];
@@ -250,6 +266,7 @@ impl Tokens {
         for soft in [self.accent_soft, self.button, self.button_hover, self.moon_soft, self.earth] {
             pairs.push(("ink on what is filled softly", self.ink, soft));
         }
+        pairs.extend(self.ports_soft.map(|soft| ("ink under a path", self.ink, soft)));
         pairs.push(("ink on paper", self.paper.ink, self.paper.ground));
         pairs.push(("quieter ink on paper", self.paper.quiet, self.paper.ground));
         pairs
@@ -288,9 +305,14 @@ impl Tokens {
             ("caution", self.caution),
         ] {
             pairs.push((name, mark, self.accent_soft));
+            pairs.extend(self.ports_soft.map(|soft| (name, mark, soft)));
         }
         pairs.extend(self.ports.map(|port| ("port of what is selected", port, self.accent_soft)));
-        pairs.extend(self.ports.map(|port| ("path near the ground", port, self.earth)));
+        for (port, soft) in self.ports.into_iter().zip(self.ports_soft) {
+            pairs.push(("path over what lies under it", port, soft));
+            pairs.push(("a move or a closed part of the sky under a path", self.travel, soft));
+        }
+        pairs.push(("path near the ground", self.accent, self.earth));
         pairs
     }
 }

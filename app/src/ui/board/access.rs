@@ -2,15 +2,13 @@
 
 use egui::{AsIdSalt, Rect, Response, Role, Sense, Ui, WidgetInfo};
 use evenfall_core::sheet::{numbers, wording};
-use evenfall_core::time::Interval;
 
 use super::layout::BoardLayout;
-use super::model::{Block, BoardModel, Path};
+use super::model::{Block, BoardModel};
 use super::words;
 use crate::ui::text;
 
-/// Names a stop's block: what, where, when, and what is wrong; the pointer over it tells the same. Nothing is worded unless
-/// somebody listens.
+/// Names a stop's block: what, where, when, how high, and what is wrong. Nothing is worded unless somebody listens.
 pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
     response
         .widget_info(|| WidgetInfo::selected(Role::Button, true, block.selected, block_words(model, block)));
@@ -20,16 +18,21 @@ pub fn name_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
         let about = about.into_iter().flatten().filter(|words| !words.is_empty());
         let about: Vec<&str> = wrong.iter().map(String::as_str).chain(about).collect();
         node.set_description(about.join(" "));
+        if let Some(altitudes) = altitude_words(model, block) {
+            node.set_value(altitudes);
+        }
     });
-    if model.drag.is_none() {
-        response.clone().on_hover_ui(|ui| {
-            ui.label(block_words(model, block));
-            let wrong = model.finding_sentences(block.stop);
-            for words in model.travel_words(block).into_iter().chain(wrong) {
-                ui.label(words);
-            }
-        });
-    }
+}
+
+/// Tells the same of a block under the pointer.
+pub fn tell_block(response: &Response, model: &BoardModel<'_>, block: &Block) {
+    response.clone().on_hover_ui(|ui| {
+        ui.label(block_words(model, block));
+        let wrong = model.finding_sentences(block.stop);
+        for words in altitude_words(model, block).into_iter().chain(model.travel_words(block)).chain(wrong) {
+            ui.label(words);
+        }
+    });
 }
 
 fn block_words(model: &BoardModel<'_>, block: &Block) -> String {
@@ -88,8 +91,8 @@ pub fn name_sky(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
     }
 }
 
-/// Names what is painted below the stops: the telescope with every move, the line, the altitude paths.
-pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
+/// Names what is painted below the stops: the telescope with every move, the line.
+pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout, tells: bool) {
     let travels = || model.blocks.iter().filter_map(|block| Some((block, block.travel.as_ref()?)));
     let told = || {
         let moving_s: f64 = travels().map(|(_, travel)| travel.interval.seconds()).sum();
@@ -101,7 +104,7 @@ pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
         let words = || model.travel_words(block).unwrap_or_default();
         let rect = layout.before(block.lane, travel.interval);
         let response = name(ui, rect, ("move", block.stop.0), words);
-        if model.drag.is_none() {
+        if tells {
             response.on_hover_ui(|ui| drop(ui.label(words())));
         }
     }
@@ -109,10 +112,6 @@ pub fn name_below(ui: &Ui, model: &BoardModel<'_>, layout: &BoardLayout) {
         let told = || text::IN_LINE_AT_EYEPIECE.to_owned();
         name_with_value(ui, layout.line, "line", told, || band.words(model.open));
     }
-    name(ui, layout.plot, "altitude paths", || {
-        let paths: Vec<String> = model.paths.iter().filter_map(|path| path_words(model, path)).collect();
-        format!("{}: {}", text::ALTITUDE, paths.join("; "))
-    });
 }
 
 /// The Moon of the night in a sentence.
@@ -124,16 +123,14 @@ pub fn moon_words(model: &BoardModel<'_>) -> String {
     format!("{}: {phase}, {} lit at {clock}", text::MOON, numbers::percent(lit))
 }
 
-fn path_words(model: &BoardModel<'_>, path: &Path<'_>) -> Option<String> {
-    let shown = path.shown?;
+/// How high a stop's target stands at its start and end, and when its part of the sky is closed.
+fn altitude_words(model: &BoardModel<'_>, block: &Block) -> Option<String> {
     let prepared = &model.open.derived.prepared;
-    let from = prepared.sample(path.target_index, shown.start())?;
-    let to = prepared.sample(path.target_index, shown.end())?;
-    let (from, to) = (numbers::degrees(from.altitude), numbers::degrees(to.altitude));
-    let mut words = format!("{} from {from} to {to}", path.target.name);
-    let night = &prepared.night.local;
-    for closed in path.closed.iter().filter_map(|run: &Interval| run.intersection(shown)) {
-        let when = numbers::clock_span(night, closed);
+    let altitude = |at| Some(numbers::degrees(prepared.sample(block.target_index?, at)?.altitude));
+    let (from, to) = (altitude(block.interval.start())?, altitude(block.interval.end())?);
+    let mut words = words::altitudes(&from, &to);
+    for closed in &block.closed {
+        let when = numbers::clock_span(&prepared.night.local, *closed);
         words.extend([", ", words::CLOSED_HERE, " ", when.as_str()]);
     }
     Some(words)

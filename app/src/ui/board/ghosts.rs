@@ -5,6 +5,8 @@ use evenfall_core::plan::Stop;
 
 use super::layout::BoardLayout;
 use super::model::BoardModel;
+use super::paint_skies::paint_shown;
+use super::trails::off_the_shelf;
 use crate::ui::parts::{one_line, small};
 use crate::ui::shaping_words::drop_words;
 use crate::ui::text;
@@ -76,8 +78,10 @@ fn from_shelf(
     (stop, words): (&Stop, String),
 ) {
     let rect = place(model, layout, stop);
-    painter.rect_filled(rect, CORNER, tokens.accent_soft);
-    painter.rect_stroke(rect, CORNER, Stroke::new(2.0, tokens.accent), StrokeKind::Inside);
+    painter.rect_filled(rect, 0.0, tokens.accent_soft);
+    let ghost = off_the_shelf(model).map(|ghost| (ghost.target_index, ghost.lane, ghost.interval, rect));
+    paint_shown(painter, tokens, model, layout, ghost.into_iter());
+    painter.rect_stroke(rect, 0.0, Stroke::new(2.0, tokens.accent), StrokeKind::Inside);
     if rect.width() >= ROOM_FOR_CLOCK {
         let clock = text::clock(&model.open.derived.prepared.night.local, stop.start());
         small(painter, rect.left_top() + vec2(PADDING, 2.0), Align2::LEFT_TOP, clock, tokens.ink);

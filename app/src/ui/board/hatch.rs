@@ -1,6 +1,6 @@
 //! Patterns that tell the parts of a move and what is closed, by line and not by colour.
 
-use egui::{Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 
 use super::telescope::Part;
 use crate::ui::theme::{FINE, HAIR, Tokens};
@@ -9,24 +9,16 @@ use crate::ui::theme::{FINE, HAIR, Tokens};
 const CLOSE: f32 = 3.0;
 pub const WIDE_APART: f32 = 7.0;
 
-/// Lines rising to the right through a rectangle.
-pub fn rising(painter: &Painter, rect: Rect, apart: f32, stroke: Stroke) {
-    slanted(painter, rect, apart, 1.0, stroke);
-}
-
 /// Lines falling to the right through a rectangle.
 pub fn falling(painter: &Painter, rect: Rect, apart: f32, stroke: Stroke) {
-    slanted(painter, rect, apart, -1.0, stroke);
+    painter.extend(slanted(rect, apart, -1.0, stroke));
 }
 
 /// Lines at half a right angle, cut off at the sides.
-fn slanted(painter: &Painter, rect: Rect, apart: f32, rise: f32, stroke: Stroke) {
-    if !rect.is_positive() {
-        return;
-    }
-    let count = ((rect.width() + rect.height()) / apart).ceil() as usize;
-    let (width, height) = (rect.width(), rect.height());
-    let lines = (1..count).map(|line| {
+fn slanted(rect: Rect, apart: f32, rise: f32, stroke: Stroke) -> impl Iterator<Item = Shape> {
+    let (width, height) = (rect.width().max(0.0), rect.height().max(0.0));
+    let count = if rect.is_positive() { ((width + height) / apart).ceil() as usize } else { 0 };
+    (1..count).map(move |line| {
         // Along the lower edge, and where the line meets a side before that.
         let foot = line as f32 * apart;
         let low: Vec2 = if foot <= width { vec2(foot, height) } else { vec2(width, height + width - foot) };
@@ -35,75 +27,123 @@ fn slanted(painter: &Painter, rect: Rect, apart: f32, rise: f32, stroke: Stroke)
             if rise > 0.0 { pos2(rect.right() - corner.x, rect.top() + corner.y) } else { rect.min + corner }
         };
         Shape::line_segment([at(low), at(high)], stroke)
-    });
-    painter.extend(lines);
-}
-
-/// A dashed frame: its dashes in one mesh, as there are hundreds on a full Board. They stand on whole pixels like any
-/// upright or level line.
-pub fn dashed_frame(painter: &Painter, rect: Rect, dash: f32, stroke: Stroke) {
-    let corners =
-        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
-    let mut mesh = Mesh::default();
-    let middle = |at: f32| painter.round_to_pixel_center(at);
-    for dash in Shape::dashed_line(&corners, stroke, dash, dash) {
-        let Shape::LineSegment { points: [from, to], .. } = dash else { continue };
-        let (from, to) = if (from.x - to.x).abs() < (from.y - to.y).abs() {
-            (pos2(middle(from.x), from.y), pos2(middle(to.x), to.y))
-        } else {
-            (pos2(from.x, middle(from.y)), pos2(to.x, middle(to.y)))
-        };
-        let half = stroke.width / 2.0;
-        let across = if from.x == to.x { vec2(half, 0.0) } else { vec2(0.0, half) };
-        mesh.add_colored_rect(Rect::from_two_pos(from - across, to + across), stroke.color);
-    }
-    painter.add(Shape::mesh(mesh));
+    })
 }
 
 /// Narrower than this, a pattern could not be told from a full or an open figure.
 const ROOM: f32 = 4.0;
 
-/// A part of a move by its pattern: slews rise, domes are full, port changes cross, rotators lie, settling stands, focusing
-/// falls, framing is open.
-pub fn part(painter: &Painter, tokens: &Tokens, part: Part, rect: Rect) {
-    let line = Stroke::new(FINE, tokens.travel);
-    match part {
-        _ if rect.width() < ROOM => {
+/// Draws what there is hundreds of on a full Board: all that is full, level or upright in one mesh.
+pub struct Pen<'p> {
+    painter: &'p Painter,
+    mesh: Mesh,
+    /// Lines aslant, over the mesh.
+    aslant: Vec<Shape>,
+}
+
+impl<'p> Pen<'p> {
+    pub fn new(painter: &'p Painter) -> Self {
+        Self { painter, mesh: Mesh::default(), aslant: Vec::new() }
+    }
+
+    /// Puts all that was drawn on the Board.
+    pub fn put_down(self) {
+        self.painter.add(Shape::mesh(self.mesh));
+        self.painter.extend(self.aslant);
+    }
+
+    /// A part of a move by its pattern: slews rise, domes are full, port changes cross, rotators lie, settling stands,
+    /// focusing falls, framing is open.
+    pub fn part(&mut self, tokens: &Tokens, part: Part, rect: Rect) {
+        let line = Stroke::new(FINE, tokens.travel);
+        if rect.width() < ROOM {
             let open = matches!(part, Part::Framing);
-            let fill = if open { tokens.ground } else { tokens.travel };
-            painter.rect_filled(rect, 0.0, fill);
+            self.fill(rect, if open { tokens.ground } else { tokens.travel });
             if open {
-                painter.hline(rect.x_range(), rect.top(), line);
-                painter.hline(rect.x_range(), rect.bottom(), line);
+                self.level(rect, rect.top(), line);
+                self.level(rect, rect.bottom(), line);
             }
             return;
         }
-        Part::Slew => rising(painter, rect, CLOSE, line),
-        Part::Dome => {
-            painter.rect_filled(rect, 0.0, tokens.travel);
+        match part {
+            Part::Slew => self.aslant.extend(slanted(rect, CLOSE, 1.0, line)),
+            Part::Dome => self.fill(rect, tokens.travel),
+            Part::Selector => {
+                self.aslant.extend(slanted(rect, CLOSE, 1.0, line));
+                self.aslant.extend(slanted(rect, CLOSE, -1.0, line));
+            }
+            Part::Rotator => {
+                let lines = (rect.height() / CLOSE).floor() as usize;
+                (1..=lines).for_each(|number| self.level(rect, rect.top() + number as f32 * CLOSE, line));
+            }
+            Part::Settle => {
+                let lines = (rect.width() / CLOSE).floor() as usize;
+                (1..=lines).for_each(|number| self.upright(rect, rect.left() + number as f32 * CLOSE, line));
+            }
+            Part::Focus => self.aslant.extend(slanted(rect, CLOSE, -1.0, line)),
+            Part::Framing => {}
         }
-        Part::Selector => {
-            rising(painter, rect, CLOSE, line);
-            falling(painter, rect, CLOSE, line);
-        }
-        Part::Rotator => along(painter, rect, line),
-        Part::Settle => upright(painter, rect, line),
-        Part::Focus => falling(painter, rect, CLOSE, line),
-        Part::Framing => {}
+        self.frame(rect, Stroke::new(HAIR, tokens.travel));
     }
-    painter.rect_stroke(rect, 0.0, Stroke::new(HAIR, tokens.travel), StrokeKind::Inside);
+
+    /// A full figure. Edges stand on whole pixels, like those of any other.
+    pub fn fill(&mut self, rect: Rect, colour: Color32) {
+        let per_point = self.painter.pixels_per_point();
+        let whole = |at: f32| (at * per_point).round() / per_point;
+        let at = |corner: Pos2| pos2(whole(corner.x), whole(corner.y));
+        self.mesh.add_colored_rect(Rect::from_min_max(at(rect.min), at(rect.max)), colour);
+    }
+
+    /// A frame within a rectangle.
+    pub fn frame(&mut self, rect: Rect, stroke: Stroke) {
+        let inner = rect.shrink(stroke.width / 2.0);
+        self.level(rect, inner.top(), stroke);
+        self.level(rect, inner.bottom(), stroke);
+        self.upright(rect, inner.left(), stroke);
+        self.upright(rect, inner.right(), stroke);
+    }
+
+    /// A dashed frame on the edges of a rectangle.
+    pub fn dashed_frame(&mut self, rect: Rect, dash: f32, stroke: Stroke) {
+        let dashes = |from: f32, to: f32| {
+            let count = ((to - from) / (2.0 * dash)).ceil() as usize;
+            (0..count)
+                .map(move |number| from + 2.0 * dash * number as f32)
+                .map(move |at| at..=(at + dash).min(to))
+        };
+        for x in dashes(rect.left(), rect.right()) {
+            let part = Rect::from_x_y_ranges(x, rect.y_range());
+            self.level(part, rect.top(), stroke);
+            self.level(part, rect.bottom(), stroke);
+        }
+        for y in dashes(rect.top(), rect.bottom()) {
+            let part = Rect::from_x_y_ranges(rect.x_range(), y);
+            self.upright(part, rect.left(), stroke);
+            self.upright(part, rect.right(), stroke);
+        }
+    }
+
+    /// Lines rising to the right through a rectangle.
+    pub fn rising(&mut self, rect: Rect, apart: f32, stroke: Stroke) {
+        self.aslant.extend(slanted(rect, apart, 1.0, stroke));
+    }
+
+    /// A level line through a rectangle.
+    pub fn level(&mut self, rect: Rect, y: f32, stroke: Stroke) {
+        let (y, half) = (self.painter.round_to_pixel_center(y), stroke.width / 2.0);
+        self.mesh.add_colored_rect(Rect::from_x_y_ranges(rect.x_range(), y - half..=y + half), stroke.color);
+    }
+
+    /// An upright line through a rectangle.
+    fn upright(&mut self, rect: Rect, x: f32, stroke: Stroke) {
+        let (x, half) = (self.painter.round_to_pixel_center(x), stroke.width / 2.0);
+        self.mesh.add_colored_rect(Rect::from_x_y_ranges(x - half..=x + half, rect.y_range()), stroke.color);
+    }
 }
 
-fn along(painter: &Painter, rect: Rect, stroke: Stroke) {
-    let lines = (rect.height() / CLOSE).floor() as usize;
-    for line in 1..=lines {
-        painter.hline(rect.x_range(), rect.top() + line as f32 * CLOSE, stroke);
-    }
-}
-
-fn upright(painter: &Painter, rect: Rect, stroke: Stroke) {
-    let lines = (rect.width() / CLOSE).floor() as usize;
-    for line in 1..=lines {
-        painter.vline(rect.left() + line as f32 * CLOSE, rect.y_range(), stroke);
-    }
+/// A part of a move alone.
+pub fn part(painter: &Painter, tokens: &Tokens, part: Part, rect: Rect) {
+    let mut pen = Pen::new(painter);
+    pen.part(tokens, part, rect);
+    pen.put_down();
 }

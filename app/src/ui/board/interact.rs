@@ -15,6 +15,8 @@ use crate::ui::theme::least_side;
 pub struct Pointing {
     /// The instant under it, if it is over the time axis.
     pub at: Option<Instant>,
+    /// The stop under it.
+    pub over: Option<StopId>,
 }
 
 /// The identity of a stop's block for the keyboard.
@@ -22,18 +24,19 @@ pub fn stop_widget_id(stop: StopId) -> Id {
     Id::unique(("stop on the Board", stop.0))
 }
 
-/// Listens to everything on the Board.
+/// Listens to everything on the Board; `tells`: whether what is under the pointer is told beside it.
 pub fn interact(
     ui: &Ui,
     state: &AppState,
     model: &BoardModel<'_>,
     layout: &BoardLayout,
-    commands: &mut Vec<Command>,
+    (tells, commands): (bool, &mut Vec<Command>),
 ) -> Pointing {
     let ground = ui.interact(layout.timed(), ui.scope_id().with("board ground"), Sense::CLICK);
     if ground.clicked() {
         commands.push(Command::Select(None));
     }
+    let mut hovered = None;
     for block in &model.blocks {
         // While it is dragged a block keeps the place where it was taken hold of, so that the drag goes on.
         let rect = match block.lifted_from {
@@ -41,17 +44,23 @@ pub fn interact(
             None => layout.block(block),
         };
         let response = ui.interact(rect, stop_widget_id(block.stop), Sense::click_and_drag());
+        if response.hovered() {
+            hovered = Some(block.stop);
+        }
         access::name_block(&response, model, block);
+        if tells {
+            access::tell_block(&response, model, block);
+        }
         block_keyboard(ui, state, block, &response, commands);
         block_pointer(state, model, layout, block, &response, commands);
-        if let Some(words) = block.overruled.as_ref().filter(|_| state.view.drag.is_none()) {
+        if let Some(words) = block.overruled.as_ref().filter(|_| tells) {
             response.on_hover_text(words);
         }
     }
     target_pointer(ui, state, model, layout, commands);
     let pointer = ui.input(|input| input.pointer.hover_pos()).filter(|at| layout.timed().contains(*at));
     let over = pointer.filter(|_| ui.ui_contains_pointer());
-    Pointing { at: over.map(|pointer| layout.axis.instant(pointer.x)) }
+    Pointing { at: over.map(|pointer| layout.axis.instant(pointer.x)), over: hovered }
 }
 
 fn block_keyboard(

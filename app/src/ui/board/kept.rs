@@ -1,5 +1,7 @@
 //! What is found by trying, kept from frame to frame as long as what it is found from is the same.
 
+use std::fmt::Debug;
+use std::hash::Hash;
 use std::sync::Arc;
 
 use egui::{Context, Id};
@@ -7,7 +9,12 @@ use egui::{Context, Id};
 /// The value found from `from`, with that: the one of the frame before, or found now.
 ///
 /// * `name`: which value; there is one of each.
-pub fn kept<F, V>(context: &Context, name: &'static str, from: F, find: impl FnOnce(&F) -> V) -> Arc<(F, V)>
+pub fn kept<F, V>(
+    context: &Context,
+    name: impl Hash + Debug,
+    from: F,
+    find: impl FnOnce(&F) -> V,
+) -> Arc<(F, V)>
 where
     F: PartialEq + Send + Sync + 'static,
     V: Send + Sync + 'static,

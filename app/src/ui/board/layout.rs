@@ -1,8 +1,8 @@
 //! Where everything on the Board lies: rectangles from model and axis, nothing painted.
 
-use egui::{Pos2, Rangef, Rect, pos2, vec2};
+use egui::{Rangef, Rect, pos2, vec2};
 use evenfall_core::chart::TimeAxis;
-use evenfall_core::time::{Instant, Interval};
+use evenfall_core::time::Interval;
 use evenfall_core::units::Angle;
 
 use super::marks::{MarkPlace, place_marks};
@@ -11,8 +11,8 @@ use crate::ui::theme::NEAR;
 
 /// Left of the axis: names of strips and lanes, in a roomy and in a narrow Board.
 const GUTTERS: (f32, f32) = (108.0, 86.0);
-/// Right of the axis: the scale of airmass.
-const RIGHT_GUTTERS: (f32, f32) = (50.0, 40.0);
+/// Right of the axis: the scale of altitude.
+const RIGHT_GUTTERS: (f32, f32) = (34.0, 30.0);
 /// A Board narrower than this is narrow.
 const NARROW: f32 = 400.0;
 /// The hours, and what a second line of their name adds.
@@ -32,11 +32,9 @@ const GAP: f32 = 6.0;
 const READING: f32 = 18.0;
 /// A Board narrower than this takes two lines to tell the sky.
 const ONE_LINE: f32 = 600.0;
-/// Least height of the altitude paths.
-const PLOT: f32 = 142.0;
-const LANE_HEIGHTS: Rangef = Rangef { min: 40.0, max: 60.0 };
-/// Share of what is left of the height that the lanes take.
-const LANES_SHARE: f32 = 0.52;
+/// A lane is the sky that its port looks at: low ones no lower than is needed to tell 40 degrees from 50, and no higher than
+/// is taken in at a glance.
+const LANE_HEIGHTS: Rangef = Rangef { min: 64.0, max: 190.0 };
 /// Between a block and the edges of its lane.
 const BLOCK_INSET: f32 = 2.0;
 /// Least width of a block.
@@ -83,7 +81,6 @@ pub struct BoardLayout {
     pub lanes: Vec<Rect>,
     pub telescope: Rect,
     pub line: Rect,
-    pub plot: Rect,
 }
 
 impl BoardLayout {
@@ -112,22 +109,18 @@ impl BoardLayout {
             .map(|row| strip(CLOSED_ROW, if row + 1 == shown.closed { GAP } else { NEAR }))
             .collect();
         let lanes_top = closed.last().map_or(moon.bottom(), Rect::bottom);
-        let line_height = if shown.line { LINE + GAP } else { 0.0 };
-        let rest = (whole.bottom() - lanes_top - TELESCOPE - line_height - 4.0 * GAP).max(0.0);
-        let lane_height = LANE_HEIGHTS.clamp((rest * LANES_SHARE / shown.lanes.max(1) as f32).floor());
+        let below = TELESCOPE + GAP + if shown.line { LINE + GAP } else { 0.0 };
+        let rest = (whole.bottom() - lanes_top - GAP - below).max(0.0);
+        let lane_height = LANE_HEIGHTS.clamp((rest / shown.lanes.max(1) as f32).floor());
         let lanes: Vec<Rect> = (0..shown.lanes).map(|_| strip(lane_height, 0.0)).collect();
         let telescope = strip(TELESCOPE, GAP);
-        let line =
-            strip(line_height - if shown.line { GAP } else { 0.0 }, if shown.line { GAP } else { 0.0 });
-        let plot_top = line.bottom() + GAP;
-        let plot_bottom = (whole.bottom() - GAP).max(plot_top + PLOT);
-        let plot = Rect::from_min_max(pos2(left, plot_top), pos2(right, plot_bottom));
-        Self { whole, axis, utc, hours, sky, marks, mark_places, moon, closed, lanes, telescope, line, plot }
+        let line = strip(if shown.line { LINE } else { 0.0 }, 0.0);
+        Self { whole, axis, utc, hours, sky, marks, mark_places, moon, closed, lanes, telescope, line }
     }
 
     /// What it takes; more than it was given where that is too low.
     pub fn height(&self) -> f32 {
-        self.plot.bottom() + GAP - self.whole.top()
+        self.line.bottom() + GAP - self.whole.top()
     }
 
     /// All lanes together.
@@ -140,7 +133,7 @@ impl BoardLayout {
 
     /// Everything that has the time axis.
     pub fn timed(&self) -> Rect {
-        self.utc.unwrap_or(self.hours).union(self.plot)
+        self.utc.unwrap_or(self.hours).union(self.line)
     }
 
     /// Whether it is too narrow for the names of its ports.
@@ -177,15 +170,11 @@ impl BoardLayout {
             .min_by(|one, other| distance(&self.lanes[*one]).total_cmp(&distance(&self.lanes[*other])))
     }
 
-    /// The height of an altitude in the plot.
-    pub fn altitude_y(&self, altitude: Angle) -> f32 {
-        let share = (altitude.degrees() / 90.0) as f32;
-        self.plot.bottom() - share * self.plot.height()
-    }
-
-    /// A sample in the plot.
-    pub fn in_plot(&self, at: Instant, altitude: Angle) -> Pos2 {
-        pos2(self.axis.x(at), self.altitude_y(altitude))
+    /// The height of an altitude in a lane: from the horizon at its foot to the zenith at its head.
+    pub fn altitude_y(&self, lane: usize, altitude: Angle) -> f32 {
+        let lane = self.lanes.get(lane).copied().unwrap_or(self.moon);
+        let share = (altitude.degrees() / 90.0).clamp(0.0, 1.0) as f32;
+        lane.bottom() - BLOCK_INSET - share * (lane.height() - 2.0 * BLOCK_INSET)
     }
 }
 
@@ -193,36 +182,51 @@ impl BoardLayout {
 mod tests {
     use egui::{Rect, pos2};
     use evenfall_core::time::{Instant, Interval};
+    use evenfall_core::units::Angle;
 
-    use super::{BoardLayout, PLOT, Shown};
+    use super::{BoardLayout, LANE_HEIGHTS, Shown};
 
-    fn layout(height: f32, closed: usize) -> BoardLayout {
+    fn layout(height: f32, lanes: usize, closed: usize) -> BoardLayout {
         let span = Interval::new(Instant::J2000, Instant::J2000.plus_minutes(240.0)).expect("in order");
         let shown =
-            Shown { lanes: 4, marks: &[], mark_widths: &[], change: false, utc: true, closed, line: true };
+            Shown { lanes, marks: &[], mark_widths: &[], change: false, utc: true, closed, line: true };
         BoardLayout::new(Rect::from_min_max(pos2(0.0, 0.0), pos2(500.0, height)), span, &shown)
     }
 
     #[test]
     fn a_height_finds_its_lane() {
-        let layout = layout(600.0, 0);
+        let layout = layout(600.0, 4, 0);
         for (position, lane) in layout.lanes.iter().enumerate() {
             assert_eq!(layout.lane_at(lane.center().y), Some(position));
         }
     }
 
     #[test]
-    fn no_part_covers_another_and_the_paths_keep_their_height() {
-        for (height, closed) in [(300.0, 0), (600.0, 0), (600.0, 2), (1200.0, 1)] {
-            let layout = layout(height, closed);
+    fn no_part_covers_another_and_the_lanes_keep_their_height() {
+        for (height, lanes, closed) in
+            [(300.0, 4, 0), (600.0, 1, 0), (600.0, 4, 0), (600.0, 6, 2), (1200.0, 6, 1)]
+        {
+            let layout = layout(height, lanes, closed);
             let mut parts: Vec<Rect> = layout.utc.into_iter().collect();
             parts.extend([layout.hours, layout.sky, layout.moon]);
             parts.extend(layout.closed.iter().chain(&layout.lanes));
-            parts.extend([layout.telescope, layout.line, layout.plot]);
+            parts.extend([layout.telescope, layout.line]);
             for two in parts.windows(2) {
                 assert!(two[0].bottom() <= two[1].top(), "{two:?}");
             }
-            assert!(layout.plot.height() >= PLOT, "{:?}", layout.plot);
+            let lanes = layout.lanes.iter().map(Rect::height);
+            assert!(lanes.clone().all(|lane| LANE_HEIGHTS.contains(lane)), "{:?}", layout.lanes);
+        }
+    }
+
+    #[test]
+    fn a_lane_reaches_from_the_horizon_to_the_zenith() {
+        let layout = layout(600.0, 4, 0);
+        for (position, lane) in layout.lanes.iter().enumerate() {
+            let y = |degrees: f64| layout.altitude_y(position, Angle::from_degrees(degrees));
+            assert!(lane.top() < y(90.0) && y(90.0) < y(45.0) && y(0.0) < lane.bottom(), "{lane:?}");
+            assert!((y(45.0) - lane.center().y).abs() < 0.01, "halfway up stands in the middle");
+            assert_eq!(y(-10.0), y(0.0), "what has set lies on the horizon");
         }
     }
 }

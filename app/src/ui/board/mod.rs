@@ -1,18 +1,19 @@
 //! The Board: the running order over the night's sky. Model, layout, paint, interaction and names apart.
 //!
-//! `model` says what there is to see (`telescope` of moves and slack, `closed` of closed sky, `line` of those who wait),
-//! `layout` where (`marks` for the night's events, `names` for the stops', `labels` for the paths'; no painting; what is
-//! found by trying is `kept`), `paint_sky`, `paint_lanes`, `paint_words`, `paint_telescope`, `paint_line` and `paint_paths`
-//! draw it with the patterns of `hatch`, `ghosts` shows what a drop would do, `interact` turns pointer and keys into
-//! commands, `access` names what is painted; `quality` says how good the order is, and `words` has what only the Board says.
+//! `model` says what there is to see (`telescope` of moves and slack, `closed` of closed sky, `line` of those who wait,
+//! `trails` of paths that go on beyond their stop), `layout` where (`altitude` in the sky of a lane, `marks` for the night's
+//! events, `names` for the stops'; no painting; what is found by trying is `kept`), `paint_sky`, `paint_lanes`,
+//! `paint_skies`, `paint_words`, `paint_telescope` and `paint_line` draw it with the patterns of `hatch`, `ghosts` shows what
+//! a drop would do, `interact` turns pointer and keys into commands, `access` names what is painted; `quality` says how good
+//! the order is, and `words` has what only the Board says.
 
 mod access;
+mod altitude;
 mod closed;
 mod ghosts;
 mod hatch;
 mod interact;
 mod kept;
-mod labels;
 mod layout;
 mod line;
 mod marks;
@@ -20,12 +21,13 @@ mod model;
 mod names;
 mod paint_lanes;
 mod paint_line;
-mod paint_paths;
+mod paint_skies;
 mod paint_sky;
 mod paint_telescope;
 mod paint_words;
 mod quality;
 mod telescope;
+mod trails;
 mod words;
 
 use egui::scroll_area::{DragScroll, ScrollSource};
@@ -36,6 +38,7 @@ use self::interact::{Pointing, interact};
 use self::layout::{BoardLayout, Shown};
 use self::model::{BoardModel, Mark};
 use self::telescope::Slack;
+use self::trails::trails;
 use super::parts::{part_name, quiet, toggle};
 use super::theme::{NEAR, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
 use super::{shaping_words, sky_view, text};
@@ -172,17 +175,20 @@ fn timed(
     let (rect, _) = ui.allocate_exact_size(vec2(room.width(), height), Sense::hover());
     let layout = lay_out(ui, model, rect);
     access::name_sky(ui, model, &layout);
-    let Pointing { at } = interact(ui, state, model, &layout, commands);
-    access::name_below(ui, model, &layout);
+    // What opens over the window leaves no tooltip of the Board over itself.
+    let tells = model.drag.is_none() && state.view.dialog.is_none();
+    let Pointing { at, over } = interact(ui, state, model, &layout, (tells, commands));
+    let trails = trails(model, over);
+    access::name_below(ui, model, &layout, tells);
     let painter = ui.painter().with_clip_rect(ui.clip_rect().intersect(rect.expand(NEAR)));
     paint_sky::paint(&painter, tokens, model, &layout);
     paint_telescope::paint_closed(&painter, tokens, model, &layout);
-    paint_lanes::paint(ui, &painter, tokens, model, &layout);
+    paint_lanes::paint(ui, &painter, tokens, model, &layout, &trails);
     paint_telescope::paint(&painter, tokens, model, &layout);
     ghosts::paint(&painter, tokens, model, &layout);
     paint_line::paint(&painter, tokens, model, &layout);
-    paint_paths::paint(&painter, tokens, model, &layout);
-    if let Some(at) = at {
+    // What is dragged tells its times itself.
+    if let Some(at) = at.filter(|_| model.drag.is_none()) {
         paint_sky::paint_pointer(&painter, tokens, &layout, at);
     }
     at

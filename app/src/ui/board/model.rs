@@ -1,13 +1,13 @@
 //! What the Board shows, taken from the open evening and the view; nothing about where.
 use chrono::Offset;
 use chrono_tz::UTC;
-use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Finding, Rule, Severity, Stop, StopId, StopTiming, What, screen_of_talk};
+use evenfall_core::plan::{Finding, Severity, Stop, StopId, StopTiming, What, screen_of_talk};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
 use evenfall_core::time::{Instant, Interval, LocalNight};
+use evenfall_core::units::Angle;
 
 use super::closed::{self, ClosedBand};
 use super::line::LineBand;
@@ -39,6 +39,8 @@ pub struct Block {
     pub stop: StopId,
     pub number: usize,
     pub title: String,
+    /// The target that it shows.
+    pub target_index: Option<usize>,
     /// Position of its lane; `None` for an entry across all lanes.
     pub lane: Option<usize>,
     pub interval: Interval,
@@ -51,6 +53,8 @@ pub struct Block {
     pub overruled: Option<String>,
     /// The gravest of its findings.
     pub bite: Option<Bite>,
+    /// Where its target stands when that bites, if it bites at a minute of it.
+    pub bitten_at: Option<(Instant, Angle)>,
     /// It is selected, or the target that it shows is, on the Shelf.
     pub selected: bool,
     /// Where it stood before it was taken hold of.
@@ -66,22 +70,6 @@ pub struct Mark {
     pub strong: bool,
 }
 
-/// The path of a target through the evening.
-pub struct Path<'a> {
-    pub target_index: usize,
-    pub target: &'a Target,
-    /// The number of its stop, if it has one.
-    pub number: Option<usize>,
-    pub lane: Option<usize>,
-    /// While it is shown; `None` for a target looked at on the Shelf.
-    pub shown: Option<Interval>,
-    /// While it runs in a closed part of the sky, within the span.
-    pub closed: Vec<Interval>,
-    /// What is wrong at a minute of it.
-    pub bites: Vec<Bite>,
-    pub selected: bool,
-}
-
 /// All of it.
 pub struct BoardModel<'a> {
     pub open: &'a OpenEvening,
@@ -93,7 +81,6 @@ pub struct BoardModel<'a> {
     pub lanes: Vec<Lane>,
     pub blocks: Vec<Block>,
     pub marks: Vec<Mark>,
-    pub paths: Vec<Path<'a>>,
     pub drag: Option<&'a Drag>,
     /// What would come of letting go of what is dragged.
     pub trial: Option<&'a Trial>,
@@ -104,6 +91,8 @@ pub struct BoardModel<'a> {
     pub closed: Vec<ClosedBand>,
     /// The line before the eyepiece, of the evening as it is or would be.
     pub line: Option<LineBand<'a>>,
+    /// A target looked at on the Shelf that has no stop, and the lane of the port that shows it best.
+    pub looked_at: Option<(usize, Option<usize>)>,
 }
 
 impl<'a> BoardModel<'a> {
@@ -128,14 +117,14 @@ impl<'a> BoardModel<'a> {
             lanes: lanes(open),
             blocks: Vec::new(),
             marks: Vec::new(),
-            paths: Vec::new(),
             drag,
             trial,
             line,
+            looked_at: None,
         };
         model.marks = model.marks();
         model.blocks = model.blocks(view);
-        model.paths = model.paths(view);
+        model.looked_at = model.looked_at(view);
         model
     }
 
@@ -173,18 +162,12 @@ impl<'a> BoardModel<'a> {
         self.trial.map_or(&self.open.derived.findings, |trial| &trial.judged.findings)
     }
 
-    /// What is wrong with a stop that also holds, the gravest first.
-    fn bites(&self, stop: StopId, holds: impl Fn(&Rule) -> bool) -> Vec<Bite> {
-        let own = self.findings().iter().filter(|finding| finding.stop == Some(stop) && holds(&finding.rule));
-        let mut bites: Vec<Bite> = own
-            .map(|finding| Bite {
-                severity: finding.severity,
-                word: finding_word(&finding.rule),
-                minute: finding.minute(),
-            })
-            .collect();
-        bites.sort_by_key(|bite| bite.severity);
-        bites
+    /// The gravest of what is wrong with a stop.
+    fn bite(&self, stop: StopId) -> Option<Bite> {
+        let own = self.findings().iter().filter(|finding| finding.stop == Some(stop));
+        let gravest = own.min_by_key(|finding| finding.severity)?;
+        let (severity, word) = (gravest.severity, finding_word(&gravest.rule));
+        Some(Bite { severity, word, minute: gravest.minute() })
     }
 
     /// Everything that is wrong with a stop, in sentences.
@@ -216,11 +199,17 @@ impl<'a> BoardModel<'a> {
             let put_down = lifted.and_then(|_| self.trial?.evening.order.get(stop.id));
             let timing = self.timings.iter().find(|timing| timing.stop == stop.id);
             let interval = put_down.map_or(stop.interval, |stop| stop.interval);
-            let target_index = self.open.target(stop).map(|(target_index, _)| target_index);
+            let (target_index, target) = self.open.target(stop).unzip();
+            let bite = self.bite(stop.id);
+            let bitten = bite.and_then(|bite| bite.minute).filter(|minute| interval.contains(*minute));
+            let bitten = bitten.and_then(|minute| {
+                Some((minute, self.open.derived.prepared.sample(target_index?, minute)?.altitude))
+            });
             Block {
                 stop: stop.id,
                 number: position + 1,
-                title: self.open.title(stop),
+                title: target.map_or_else(|| self.open.title(stop), |target| target.name.clone()),
+                target_index,
                 lane: match put_down.and_then(Stop::show) {
                     Some(show) => self.lane_of(&show.port),
                     None => lane,
@@ -237,7 +226,8 @@ impl<'a> BoardModel<'a> {
                     .overruled(stop.id)
                     .filter(|_| lifted.is_none())
                     .map(|against| overruled_words(against, &self.open.document.stock.rig)),
-                bite: self.bites(stop.id, |_| true).first().copied(),
+                bite,
+                bitten_at: bitten,
                 selected: match &view.selected {
                     Some(Selected::Stop(id)) => *id == stop.id,
                     Some(Selected::Target(id)) => stop.show().is_some_and(|show| show.target == *id),
@@ -246,13 +236,19 @@ impl<'a> BoardModel<'a> {
                 lifted_from: lifted.map(|_| (lane, stop.interval)),
                 cue: match &stop.what {
                     What::Entry { cue, .. } => cue.clone(),
-                    What::Show(_) => {
-                        self.open.target(stop).map(|(_, target)| target.words.cue.clone()).unwrap_or_default()
-                    }
+                    What::Show(_) => target.map(|target| target.words.cue.clone()).unwrap_or_default(),
                 },
             }
         });
         blocks.collect()
+    }
+
+    fn looked_at(&self, view: &View) -> Option<(usize, Option<usize>)> {
+        let Some(Selected::Target(id)) = &view.selected else { return None };
+        let target_index = self.open.document.stock.catalogue.targets.iter().position(|own| own.id == *id)?;
+        let best = self.open.derived.prepared.choices.get(target_index).and_then(|choices| choices.first());
+        let is_laid_out = self.blocks.iter().any(|block| block.target_index == Some(target_index));
+        (!is_laid_out).then(|| (target_index, best.and_then(|best| self.lane_of(&best.port))))
     }
 
     fn marks(&self) -> Vec<Mark> {
@@ -286,53 +282,6 @@ impl<'a> BoardModel<'a> {
         marks.sort_by_key(|mark| mark.at);
         marks
     }
-
-    fn paths(&self, view: &View) -> Vec<Path<'a>> {
-        let open = self.open;
-        let mut paths: Vec<Path<'a>> = Vec::new();
-        for (stop, block) in open.document.evening.order.stops().iter().zip(&self.blocks) {
-            if let Some((target_index, target)) = open.target(stop) {
-                let shown = Some(block.interval);
-                let (number, lane, selected) = (Some(block.number), block.lane, block.selected);
-                let closed = closed::runs(&open.derived.prepared, target_index, self.span);
-                let bites = self.bites(stop.id, is_of_the_path);
-                paths.push(Path { target_index, target, number, lane, shown, closed, bites, selected });
-            }
-        }
-        if let Some(Selected::Target(id)) = &view.selected
-            && let Some((target_index, target)) = find(open, id)
-            && !paths.iter().any(|path| path.target_index == target_index)
-        {
-            let closed = closed::runs(&open.derived.prepared, target_index, self.span);
-            paths.push(Path {
-                target_index,
-                target,
-                number: None,
-                lane: None,
-                shown: None,
-                closed,
-                bites: Vec::new(),
-                selected: true,
-            });
-        }
-        paths
-    }
-}
-
-/// Whether it is wrong with where a target stands at a minute.
-const fn is_of_the_path(rule: &Rule) -> bool {
-    matches!(
-        rule,
-        Rule::TooLow { .. }
-            | Rule::InKeyhole { .. }
-            | Rule::InClosedSky { .. }
-            | Rule::CablesEnd { .. }
-            | Rule::FlipInside { .. }
-    )
-}
-
-fn find<'a>(open: &'a OpenEvening, id: &TargetId) -> Option<(usize, &'a Target)> {
-    open.document.stock.catalogue.targets.iter().enumerate().find(|(_, target)| target.id == *id)
 }
 
 fn lanes(open: &OpenEvening) -> Vec<Lane> {

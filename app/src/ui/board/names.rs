@@ -1,5 +1,5 @@
-//! Where the names of stops stand on a lane: inside a block, else beside it, never over another; with the start, and with
-//! what is wrong in a word, wherever they fit.
+//! Where the names of stops stand on a lane: along inside a block, else beside it and tied to it, else up inside it, never
+//! over another; with the start, and with what is wrong in a word, wherever they fit.
 
 use std::sync::Arc;
 
@@ -9,58 +9,59 @@ use egui::{Align, Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2
 use super::kept::kept;
 use super::layout::BoardLayout;
 use super::model::{Bite, Block, BoardModel};
-use super::paint_lanes::{HELD_SIDE, MARK, PORT_STRIPE, finding_place};
+use super::paint_lanes::{CLOSED_FOOT, HELD_SIDE, MARK, finding_place};
+use super::paint_skies::heights;
 use crate::ui::text;
-use crate::ui::theme::{CLOSE_LINE, SMALL, SMALLER, TIGHT, Tokens, regular, semibold};
+use crate::ui::theme::{CLOSE_LINE, NEAR, SMALL, SMALLER, TINY, Tokens, regular, semibold};
 
 /// Between a block's edge and the words in it.
-const INSIDE: f32 = 2.0;
+const INSIDE: f32 = 3.0;
+/// Between a block and the words beside it: as long as the line that ties them.
+pub const TIE: f32 = 7.0;
 /// Most lines of a name.
 const MOST_LINES: usize = 3;
-/// What a number alone counts as, beside the places of a name: a poor last.
-const NUMBER_ALONE: usize = 40;
+/// From one height of words beside a block to the next.
+const SLOT: f32 = 14.0;
+/// Height of capitals and descenders together, as a share of the size of type.
+const INK_HEIGHT: f32 = 1.02;
+/// What a number alone counts as, beside the places of a name, and one that stands over its block's edges: poor lasts.
+const NUMBER: usize = 40;
+const NUMBER_ALONE: usize = 60;
 
-/// A name in so many lines, with what stands below it.
-#[derive(Clone)]
-pub struct Form {
-    /// The lines of the name, and the size of type.
+/// How words stand to their block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stand {
+    /// Along, inside it.
+    Inside,
+    /// To the right of it, tied to it.
+    Right,
+    /// To the left of it and of the move to it, tied to it.
+    Left,
+    /// Up, inside it.
+    Up,
+}
+
+/// What is told of a stop, in which lines and type, and how it stands.
+#[derive(Clone, Debug, PartialEq)]
+struct Form {
+    stand: Stand,
+    /// The lines of the name.
     lines: Arc<str>,
     type_size: f32,
+    has_clock: bool,
+    has_word: bool,
+    /// Over the path of its target where there is no room above or below that.
+    over_path: bool,
+}
+
+/// Words where they stand.
+pub struct Placed {
+    pub stand: Stand,
+    /// Name, and what stands below it: the start, and what is wrong behind its mark.
     pub name: Arc<Galley>,
     pub clock: Option<Arc<Galley>>,
     pub word: Option<(Bite, Arc<Galley>)>,
-}
-
-/// The same words in one, two and three lines, in small type and, for the inside of a block, in smaller.
-struct Forms {
-    small: Vec<Form>,
-    smaller: Vec<Form>,
-}
-
-impl Form {
-    fn size(&self) -> Vec2 {
-        let below = [self.clock.as_ref().map(|clock| clock.size()), self.word.as_ref().map(word_size)];
-        below
-            .into_iter()
-            .flatten()
-            .fold(self.name.size(), |all, line| vec2(all.x.max(line.x), all.y + line.y))
-    }
-}
-
-fn word_size((_, galley): &(Bite, Arc<Galley>)) -> Vec2 {
-    galley.size() + vec2(MARK, 0.0)
-}
-
-/// A form with its upper left corner.
-pub struct Placed {
-    pub form: Form,
-    pub at: Pos2,
-}
-
-impl Placed {
-    fn rect(&self) -> Rect {
-        Rect::from_min_size(self.at, self.form.size())
-    }
+    pub rect: Rect,
 }
 
 /// What is taken on the lanes: blocks, moves, and the words set so far.
@@ -77,14 +78,8 @@ impl Taken {
         Self(taken)
     }
 
-    /// Whether a place that ends at a block's right end reaches over something before the block and its move.
-    pub fn strikes_before(&self, layout: &BoardLayout, block: &Block, place: Rect) -> bool {
-        let ahead = place.with_max_x(before(layout, block));
-        ahead.is_positive() && self.0.iter().any(|other| other.intersects(ahead.shrink(0.5)))
-    }
-
     pub fn is_free(&self, layout: &BoardLayout, place: Rect) -> bool {
-        room(layout).contains_rect(place) && !self.0.iter().any(|other| other.intersects(place))
+        layout.all_lanes().contains_rect(place) && !self.0.iter().any(|other| other.intersects(place))
     }
 
     pub fn take(&mut self, place: Rect) {
@@ -92,13 +87,16 @@ impl Taken {
     }
 }
 
-/// Names may reach into the margin behind the lanes.
-fn room(layout: &BoardLayout) -> Rect {
-    layout.all_lanes().with_max_x(layout.whole.right())
+/// Where a block begins together with the move to it as it is, whatever a drag would make of that: names keep still under
+/// the hand.
+fn rests_before(model: &BoardModel<'_>, layout: &BoardLayout, block: &Block) -> f32 {
+    let left = layout.block(block).left();
+    let timing = model.open.derived.timing(block.stop).filter(|_| block.travel.is_some());
+    timing.map_or(left, |timing| layout.axis.x(timing.leave).min(left))
 }
 
 /// Where a block begins together with the move to it.
-pub fn before(layout: &BoardLayout, block: &Block) -> f32 {
+fn before(layout: &BoardLayout, block: &Block) -> f32 {
     let left = layout.block(block).left();
     block.travel.as_ref().map_or(left, |travel| layout.axis.x(travel.leave()).min(left))
 }
@@ -109,11 +107,10 @@ pub fn clock_words(model: &BoardModel<'_>, block: &Block) -> String {
     if block.held { format!("{start} {}", text::HELD_MARK) } else { start }
 }
 
-/// What the places of names are found from.
+/// What the places of the names on a lane are found from.
 #[derive(PartialEq)]
 struct Found {
-    /// Each lane with the margin behind it.
-    lanes: Vec<Rect>,
+    lane: Rect,
     taken: Vec<Rect>,
     blocks: Vec<Named>,
     /// Letters stand on whole pixels.
@@ -123,31 +120,25 @@ struct Found {
 /// What the place of a name is found from.
 #[derive(PartialEq)]
 struct Named {
+    position: usize,
+    number: usize,
     title: String,
     clock: String,
     bite: Option<Bite>,
     held: bool,
-    /// `None` while it is under the pointer, and for what is no showing.
-    lane: Option<usize>,
     rect: Rect,
     /// Where the move to it begins.
     before: f32,
+    /// The heights between which its target's path lies.
+    path: Option<(f32, f32)>,
     /// The mark of what is wrong with it.
     mark: Option<Rect>,
+    /// The lowest that words reach in it.
+    foot: f32,
 }
 
-/// A form that was chosen, and its upper left corner. Its galleys are laid out in every frame: they last only as long as
-/// what is drawn of the typeface.
-struct Chosen {
-    lines: Arc<str>,
-    type_size: f32,
-    has_clock: bool,
-    has_word: bool,
-    at: Pos2,
-}
-
-/// A place for the words of every stop on a port, in the order of the blocks; none where only a number fits. Kept until
-/// something is to stand elsewhere.
+/// A place for the words of every stop on a port, in the order of the blocks; none where not even its number fits. Kept lane by
+/// lane until something is to stand elsewhere; what is dragged lies over the others' words and leaves them where they are.
 pub fn place(
     painter: &Painter,
     tokens: &Tokens,
@@ -155,199 +146,239 @@ pub fn place(
     layout: &BoardLayout,
     taken: &mut Taken,
 ) -> Vec<Option<Placed>> {
-    let room = room(layout);
-    let lanes = layout.lanes.iter().map(|lane| room.intersect(lane.with_max_x(layout.whole.right())));
-    let blocks = model.blocks.iter().map(|block| {
-        let rect = layout.block(block);
-        Named {
-            title: block.title.clone(),
-            clock: clock_words(model, block),
-            bite: block.bite,
-            held: block.held,
-            lane: block.lane.filter(|_| block.lifted_from.is_none()),
-            rect,
-            before: before(layout, block),
-            mark: finding_place(block, rect),
-        }
-    });
-    let pixels_per_point = painter.pixels_per_point();
-    let from =
-        Found { lanes: lanes.collect(), taken: taken.0.clone(), blocks: blocks.collect(), pixels_per_point };
-    let found = kept(painter.ctx(), "names on the lanes", from, |from| find(painter, tokens, from));
-    let (from, chosen) = &*found;
-    let placed = from.blocks.iter().zip(chosen).map(|(block, chosen)| {
-        let Chosen { lines, type_size, has_clock, has_word, at } = chosen.as_ref()?;
-        let form = Type { painter, tokens, size: *type_size }.form(block, lines, *has_clock, *has_word);
-        let placed = Placed { form, at: *at };
-        taken.take(placed.rect());
-        Some(placed)
-    });
-    placed.collect()
-}
-
-/// The best places that some ways through each lane find.
-fn find(painter: &Painter, tokens: &Tokens, from: &Found) -> Vec<Option<Chosen>> {
-    let mut places: Vec<Option<Chosen>> = from.blocks.iter().map(|_| None).collect();
-    for (lane, lane_rect) in from.lanes.iter().enumerate() {
-        let own = from.blocks.iter().enumerate().filter(|(_, block)| block.lane == Some(lane));
-        let blocks: Vec<(usize, &Named, Vec<Forms>)> =
-            own.map(|(position, block)| (position, block, forms(painter, tokens, block))).collect();
-        let beside: Vec<Rect> =
-            from.taken.iter().copied().filter(|rect| rect.intersects(*lane_rect)).collect();
-        let mut best: Option<(usize, Vec<(usize, Placed)>)> = None;
-        for way in 0..8 {
-            let tried = Way { narrow: way & 1 != 0, left: way & 2 != 0, backwards: way & 4 != 0 }
-                .place(*lane_rect, &blocks, &beside);
-            if best.as_ref().is_none_or(|(least, _)| tried.0 < *least) {
-                best = Some(tried);
+    let mut places: Vec<Option<Placed>> = model.blocks.iter().map(|_| None).collect();
+    let resting = || model.blocks.iter().enumerate().filter(|(_, block)| block.lifted_from.is_none());
+    for (lane, rect) in layout.lanes.iter().enumerate() {
+        let beside = resting().filter(|(_, block)| block.lane.is_none_or(|own| own == lane));
+        let beside = beside.flat_map(|(_, block)| {
+            let rect = layout.block(block);
+            [rect, rect.with_max_x(rect.left()).with_min_x(rests_before(model, layout, block))]
+        });
+        let blocks = resting().filter(|(_, block)| block.lane == Some(lane)).map(|(position, block)| {
+            let rect = layout.block(block);
+            Named {
+                position,
+                number: block.number,
+                title: block.title.clone(),
+                clock: clock_words(model, block),
+                bite: block.bite.map(|bite| Bite { minute: None, ..bite }),
+                held: block.held,
+                rect,
+                before: rests_before(model, layout, block),
+                path: heights(model, layout, block),
+                mark: finding_place(layout, block, rect),
+                foot: rect.bottom() - NEAR - if block.closed.is_empty() { 0.0 } else { CLOSED_FOOT },
             }
-            if best.as_ref().is_some_and(|(least, _)| *least <= 2 * blocks.len()) {
-                break;
-            }
-        }
-        for (position, Placed { form, at }) in best.into_iter().flat_map(|(_, placed)| placed) {
-            let (has_clock, has_word) = (form.clock.is_some(), form.word.is_some());
-            let Form { lines, type_size, .. } = form;
-            places[position] = Some(Chosen { lines, type_size, has_clock, has_word, at });
+        });
+        let from = Found {
+            lane: *rect,
+            taken: beside.collect(),
+            blocks: blocks.collect(),
+            pixels_per_point: painter.pixels_per_point(),
+        };
+        let found = kept(painter.ctx(), ("names on a lane", lane), from, |from| find(painter, tokens, from));
+        let (from, chosen) = &*found;
+        for (block, chosen) in from.blocks.iter().zip(chosen) {
+            let Some((form, at)) = chosen else { continue };
+            // Laid out in every frame: galleys last only as long as what is drawn of the typeface.
+            let placed = set(painter, tokens, block, form, *at);
+            taken.take(placed.rect);
+            places[block.position] = Some(placed);
         }
     }
     places
 }
 
-/// One way to go through a lane: the narrowest forms first or the flattest, the left side first or the right, from either
-/// end.
+type Chosen = Option<(Form, Pos2)>;
+
+/// The best places that some ways through a lane find.
+fn find(painter: &Painter, tokens: &Tokens, from: &Found) -> Vec<Chosen> {
+    let forms: Vec<Vec<Sized>> = from.blocks.iter().map(|block| forms(painter, tokens, block)).collect();
+    let mut best: Option<(usize, Vec<Chosen>)> = None;
+    for way in 0..4 {
+        let tried = Way { narrow: way & 1 != 0, backwards: way & 2 != 0 }.place(from, &forms);
+        if best.as_ref().is_none_or(|(least, _)| tried.0 < *least) {
+            best = Some(tried);
+        }
+        if best.as_ref().is_some_and(|(least, _)| *least <= 2 * forms.len()) {
+            break;
+        }
+    }
+    best.map(|(_, chosen)| chosen).unwrap_or_default()
+}
+
+/// A form with its size, and how far it is from the fullest.
+struct Sized {
+    form: Form,
+    size: Vec2,
+    count: usize,
+}
+
+/// One way to go through a lane: the narrowest forms first or the flattest, from either end.
 struct Way {
     narrow: bool,
-    left: bool,
     backwards: bool,
 }
 
 impl Way {
     /// Places with what they count: 0 for everything inside its block.
-    fn place(
-        &self,
-        lane: Rect,
-        blocks: &[(usize, &Named, Vec<Forms>)],
-        beside: &[Rect],
-    ) -> (usize, Vec<(usize, Placed)>) {
-        let mut taken = beside.to_vec();
+    fn place(&self, from: &Found, forms: &[Vec<Sized>]) -> (usize, Vec<Chosen>) {
+        let mut taken = from.taken.clone();
+        let mut all: Vec<Chosen> = vec![None; forms.len()];
         let mut counts = 0;
-        let mut all = Vec::with_capacity(blocks.len());
-        let mut order: Vec<_> = blocks.iter().collect();
+        let mut order: Vec<usize> = (0..forms.len()).collect();
         if self.backwards {
             order.reverse();
         }
-        for (position, block, forms) in order {
-            let found = forms.iter().enumerate().find_map(|(step, Forms { small, smaller })| {
-                let inside = |forms: &[Form]| forms.iter().find_map(|form| inside(block, form));
-                let placed = inside(small).map(|placed| (3 * step, placed));
-                let placed = placed.or_else(|| Some((3 * step + 1, inside(smaller)?)));
-                placed.or_else(|| {
-                    let beside = self.beside(lane, block, small, &taken)?;
-                    Some((3 * step + 2, beside))
-                })
+        for position in order {
+            let (block, own) = (&from.blocks[position], &forms[position]);
+            let in_turn = own.chunk_by(|one, other| one.count == other.count).find_map(|equals| {
+                let place = |sized: &Sized| {
+                    let at = place_of(from, block, sized, &taken)?;
+                    Some((sized.form.clone(), Rect::from_min_size(at, sized.size), sized.count))
+                };
+                if self.narrow { equals.iter().rev().find_map(place) } else { equals.iter().find_map(place) }
             });
-            match found {
-                Some((count, placed)) => {
+            match in_turn {
+                Some((form, rect, count)) => {
                     counts += count;
-                    taken.push(placed.rect());
-                    all.push((*position, placed));
+                    taken.push(rect);
+                    all[position] = Some((form, rect.min));
                 }
                 None => counts += NUMBER_ALONE,
             }
         }
         (counts, all)
     }
+}
 
-    fn beside(&self, lane: Rect, block: &Named, forms: &[Form], taken: &[Rect]) -> Option<Placed> {
-        let rect = block.rect;
-        let place = |form: &Form| {
-            let size = form.size();
-            // Its mark may be wider than a narrow block.
-            let mark = block.mark.filter(|_| form.word.is_none());
-            let right = mark.map_or(rect.right(), |mark| mark.right().max(rect.right())) + TIGHT;
-            let left = block.before - TIGHT - size.x;
-            let sides = if self.left { [left, right] } else { [right, left] };
-            let top = (rect.top() + INSIDE).min(rect.bottom() - size.y).max(lane.top());
-            sides.into_iter().map(|x| pos2(x, top)).find(|at| {
-                let place = Rect::from_min_size(*at, size);
-                lane.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
+/// The upper left corner of words that have room.
+fn place_of(from: &Found, block: &Named, sized: &Sized, taken: &[Rect]) -> Option<Pos2> {
+    let (rect, size) = (block.rect, sized.size);
+    let mark = block.mark.filter(|_| !sized.form.has_word);
+    let held = if block.held { HELD_SIDE } else { 0.0 };
+    let (over, under) = block.path.unwrap_or((rect.bottom(), rect.bottom()));
+    let heights = |head: f32, foot: f32| {
+        let clear = [(head, over - NEAR), (under + NEAR, foot)];
+        let any = [(head, foot); 2];
+        let rooms = if sized.form.over_path { any } else { clear };
+        let rooms = rooms.into_iter().filter(move |(from, to)| to - from >= size.y);
+        rooms.map(move |(from, to)| (from, to - size.y))
+    };
+    let free = |at: Pos2| mark.is_none_or(|mark| !mark.intersects(Rect::from_min_size(at, size)));
+    match sized.form.stand {
+        Stand::Inside => {
+            let x = rect.left() + INSIDE + held;
+            let heights = heights(rect.top() + NEAR, block.foot);
+            let fits = x + size.x <= rect.right() - NEAR;
+            let mut places = heights.flat_map(|(top, foot)| [pos2(x, top), pos2(x, foot)]);
+            places.find(|at| fits && free(*at))
+        }
+        Stand::Up => {
+            let x = (rect.center().x - size.x / 2.0).max(rect.left());
+            let mut heights = heights(rect.top() + NEAR + held, block.foot - NEAR);
+            let fits = size.x <= rect.width() + 0.5;
+            heights.find_map(|(top, foot)| {
+                [foot, top].map(|y| pos2(x, y)).into_iter().find(|at| fits && free(*at))
             })
-        };
-        let found = |form: &Form| place(form).map(|at| Placed { form: form.clone(), at });
-        if self.narrow { forms.iter().rev().find_map(found) } else { forms.iter().find_map(found) }
-    }
-}
-
-/// Inside the block, clear of its marks.
-fn inside(block: &Named, form: &Form) -> Option<Placed> {
-    let rect = block.rect;
-    let held = if block.held { HELD_SIDE - PORT_STRIPE } else { 0.0 };
-    let inner = rect.shrink2(vec2(INSIDE, 0.0));
-    let inner = inner.with_min_x((inner.left() + PORT_STRIPE + held).min(inner.right()));
-    let at = pos2(inner.left(), (rect.top() + INSIDE).min(rect.bottom() - form.size().y));
-    let place = Rect::from_min_size(at, form.size());
-    let clear = form.word.is_some() || block.mark.is_none_or(|mark| !mark.intersects(place));
-    (inner.contains_rect(place) && clear).then(|| Placed { form: form.clone(), at })
-}
-
-/// Type of a size.
-struct Type<'p> {
-    painter: &'p Painter,
-    tokens: &'p Tokens,
-    size: f32,
-}
-
-impl Type<'_> {
-    /// A name in these lines, with what stands below it.
-    fn form(&self, block: &Named, lines: &Arc<str>, has_clock: bool, has_word: bool) -> Form {
-        let set = |words: &str, font| close(self.painter, words.to_owned(), font, self.tokens.ink);
-        Form {
-            lines: Arc::clone(lines),
-            type_size: self.size,
-            name: set(lines, semibold(self.size)),
-            clock: has_clock.then(|| set(&block.clock, regular(self.size))),
-            word: block.bite.filter(|_| has_word).map(|bite| (bite, set(bite.word, semibold(self.size)))),
+        }
+        stand => {
+            // Its mark may be wider than a narrow block.
+            let x = match stand {
+                Stand::Left => {
+                    block.before.min(mark.map_or(f32::INFINITY, |mark| mark.left())) - TIE - size.x
+                }
+                _ => rect.right().max(mark.map_or(0.0, |mark| mark.right())) + TIE,
+            };
+            let slots = (rect.height() / SLOT) as usize;
+            let places = (0..slots).map(|slot| pos2(x, rect.top() + INSIDE + slot as f32 * SLOT));
+            places.into_iter().find(|at| {
+                let place = Rect::from_min_size(*at, size).expand2(vec2(NEAR, 0.0));
+                from.lane.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
+            })
         }
     }
 }
 
-/// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone.
-fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Forms> {
-    let rows = (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows));
-    let rows: Vec<Arc<str>> = rows.map(Arc::from).collect();
-    let in_type = |size: f32| -> Vec<Form> {
-        let type_of = Type { painter, tokens, size };
-        rows.iter().map(|lines| type_of.form(block, lines, true, true)).collect()
-    };
-    let (small, smaller) = (in_type(SMALL), in_type(SMALLER));
-    let with = |forms: &[Form], has_clock: bool, has_word: bool| -> Vec<Form> {
-        let without = |form: &Form| Form {
-            clock: form.clock.clone().filter(|_| has_clock),
-            word: form.word.clone().filter(|_| has_word),
-            ..form.clone()
-        };
-        forms.iter().map(without).collect()
-    };
-    let both = |has_clock, has_word| Forms {
-        small: with(&small, has_clock, has_word),
-        smaller: with(&smaller, has_clock, has_word),
-    };
+/// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone; each inside, beside
+/// and, without what is wrong, up.
+fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Sized> {
+    let rows: Vec<Arc<str>> =
+        (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows)).map(Arc::from).collect();
     let mut forms = Vec::new();
-    if block.bite.is_some() {
-        forms.push(both(true, true));
+    let mut add = |count: usize, rows: &[Arc<str>], (stand, over_path), type_size, (has_clock, has_word)| {
+        for lines in rows {
+            let form = Form { stand, lines: Arc::clone(lines), type_size, has_clock, has_word, over_path };
+            let size = set(painter, tokens, block, &form, Pos2::ZERO).rect.size();
+            forms.push(Sized { form, size, count });
+        }
+    };
+    let steps = [(true, true), (true, false), (false, false)];
+    let steps = steps.into_iter().filter(|(_, has_word)| block.bite.is_some() || !has_word);
+    for (step, told) in steps.enumerate() {
+        let worse = 7 * step;
+        add(worse, &rows, (Stand::Inside, false), SMALL, told);
+        add(worse + 1, &rows, (Stand::Inside, false), SMALLER, told);
+        for (count, size) in [(worse + 2, SMALL), (worse + 3, SMALLER)] {
+            add(count, &rows, (Stand::Right, false), size, told);
+            add(count, &rows, (Stand::Left, false), size, told);
+        }
+        add(worse + 4, &rows, (Stand::Inside, true), SMALL, told);
+        add(worse + 5, &rows, (Stand::Inside, false), TINY, told);
+        if !told.1 {
+            for size in [SMALL, SMALLER, TINY] {
+                add(worse + 6, &rows, (Stand::Up, false), size, told);
+                add(worse + 6, &rows, (Stand::Up, true), size, told);
+            }
+        }
     }
-    forms.push(both(true, false));
-    forms.push(both(false, false));
+    let number: [Arc<str>; 1] = [Arc::from(block.number.to_string())];
+    for stand in [(Stand::Inside, true), (Stand::Right, false), (Stand::Left, false)] {
+        add(NUMBER, &number, stand, SMALL, (false, false));
+    }
     forms
 }
 
+/// Words set in type where they stand.
+fn set(painter: &Painter, tokens: &Tokens, block: &Named, form: &Form, at: Pos2) -> Placed {
+    let Form { stand, lines, type_size, has_clock, has_word, .. } = form;
+    let halign = if *stand == Stand::Left { Align::Max } else { Align::Min };
+    let set = |words: String, font: FontId| close(painter, words, font, tokens.ink, halign);
+    if *stand == Stand::Up {
+        let words = if *has_clock { format!("{lines}  {}", block.clock) } else { lines.to_string() };
+        let rows = lines.lines().count() as f32;
+        let name = set(words, semibold(*type_size));
+        let height = (rows - 1.0) * CLOSE_LINE * type_size + INK_HEIGHT * type_size;
+        return Placed {
+            stand: *stand,
+            rect: Rect::from_min_size(at, vec2(height, name.size().x)),
+            name,
+            clock: None,
+            word: None,
+        };
+    }
+    let name = set(lines.to_string(), semibold(*type_size));
+    let clock = has_clock.then(|| set(block.clock.clone(), regular(*type_size)));
+    let word = block.bite.filter(|_| *has_word);
+    let word = word.map(|bite| {
+        let galley = close(painter, bite.word.to_owned(), semibold(*type_size), tokens.ink, Align::Min);
+        (bite, galley)
+    });
+    let below = [
+        clock.as_ref().map(|clock| clock.size()),
+        word.as_ref().map(|(_, word)| word.size() + vec2(MARK, 0.0)),
+    ];
+    let below = below.into_iter().flatten();
+    let size = below.fold(name.size(), |all, line| vec2(all.x.max(line.x), all.y + line.y));
+    Placed { stand: *stand, name, clock, word, rect: Rect::from_min_size(at, size) }
+}
+
 /// Text with its lines close together.
-fn close(painter: &Painter, words: String, font: FontId, ink: Color32) -> Arc<Galley> {
+fn close(painter: &Painter, words: String, font: FontId, ink: Color32, halign: Align) -> Arc<Galley> {
     let line_height = Some(CLOSE_LINE * font.size);
     let format = TextFormat { line_height, ..TextFormat::simple(font, ink) };
     let mut job = LayoutJob::single_section(words, format);
-    job.halign = Align::Min;
+    job.halign = halign;
     painter.layout_job(job)
 }
 

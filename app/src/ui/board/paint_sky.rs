@@ -20,7 +20,7 @@ use crate::ui::parts::{lines, small};
 use crate::ui::sky_disc::{self, bright_limb, from_up};
 use crate::ui::text;
 use crate::ui::theme::{
-    BOLD, FINE, HAIR, NEAR, SMALL, SPACE, STRONG, TIGHT, TINY, Tokens, regular, semibold,
+    BOLD, FINE, HAIR, NEAR, SMALL, SMALLER, SPACE, STRONG, TIGHT, TINY, Tokens, regular, semibold,
 };
 
 /// Zenith brightness drawn as full day, in magnitudes per square arcsecond: that of civil twilight, near enough.
@@ -78,7 +78,7 @@ fn hours(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let full_hour = clock.ends_with(":00");
         let label = if renamed == Some(tick) { model.clock(tick) } else { clock };
         painter.vline(x, foot - TICK..=foot, Stroke::new(HAIR, tokens.edge));
-        for part in [layout.all_lanes(), layout.telescope, layout.line, layout.plot, layout.moon] {
+        for part in [layout.all_lanes(), layout.telescope, layout.line, layout.moon] {
             painter.vline(x, part.y_range(), Stroke::new(if full_hour { HAIR } else { FINE }, tokens.hair));
         }
         let near =
@@ -138,7 +138,7 @@ fn marks(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Bo
         let stroke = Stroke::new(width, tokens.edge);
         painter.vline(x, layout.sky.top()..=foot, stroke);
         if mark.strong {
-            for part in [layout.moon, layout.all_lanes(), layout.telescope, layout.line, layout.plot] {
+            for part in [layout.moon, layout.all_lanes(), layout.telescope, layout.line] {
                 painter.vline(x, part.y_range(), stroke);
             }
         }
@@ -217,7 +217,7 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
 /// The line of time under the pointer.
 pub fn paint_pointer(painter: &Painter, tokens: &Tokens, layout: &BoardLayout, at: Instant) {
     let x = layout.axis.x(at);
-    painter.vline(x, layout.sky.top()..=layout.plot.bottom(), Stroke::new(HAIR, tokens.accent));
+    painter.vline(x, layout.sky.top()..=layout.line.bottom(), Stroke::new(HAIR, tokens.accent));
 }
 
 /// The lines at the bottom: what the sky is at the instant under the pointer, or at the selected stop, and the move to the
@@ -268,7 +268,9 @@ fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block:
     let told: f32 = parts.iter().map(|(_, width, words)| width + TIGHT + words.size().x + SPACE).sum();
     if begins.size().x + SPACE + told + ready.size().x > rect.width() {
         let words = model.travel_words(block).unwrap_or_default();
-        let line = lines(painter, &words, regular(SMALL), tokens.ink, rect.width(), 2);
+        let rows = (rect.height() / begins.size().y).floor() as usize;
+        let set = |size: f32| lines(painter, &words, regular(size), tokens.ink, rect.width(), rows.max(1));
+        let line = Some(set(SMALL)).filter(|line| !line.elided).unwrap_or_else(|| set(SMALLER));
         painter.galley(rect.min, line, tokens.ink);
         return;
     }
@@ -290,24 +292,27 @@ fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block:
 fn reading(model: &BoardModel<'_>, at: Instant) -> String {
     let prepared = &model.open.derived.prepared;
     let mut parts = vec![numbers::clock_with_zone(&prepared.night.local, at)];
-    let path = model.paths.iter().find(|path| path.shown.is_some_and(|shown| shown.contains(at)));
-    let path = path.or_else(|| model.paths.iter().find(|path| path.selected));
-    if let Some(path) = path
-        && let Some(sample) = prepared.sample(path.target_index, at)
+    let shown = model.blocks.iter().filter(|block| block.interval.contains(at));
+    let selected = model.blocks.iter().filter(|block| block.selected);
+    let target_index = shown.chain(selected).find_map(|block| block.target_index);
+    let target_index = target_index.or(model.looked_at.map(|(target_index, _)| target_index));
+    let target = target_index.and_then(|index| model.open.document.stock.catalogue.targets.get(index));
+    if let Some((target_index, target)) = target_index.zip(target)
+        && let Some(sample) = prepared.sample(target_index, at)
     {
         let airmass = sample
             .airmass
             .map_or_else(String::new, |airmass| format!(", airmass {}", numbers::airmass(airmass)));
         parts.push(format!(
             "{} {} {}{airmass}",
-            path.target.name,
+            target.name,
             numbers::degrees(sample.altitude),
             numbers::compass_letters(sample.azimuth),
         ));
     }
     parts.extend(model.line.as_ref().and_then(|band| band.words_at(at)));
     if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
-        let told = path.is_some_and(|path| path.target.source == Source::Body(Body::Moon));
+        let told = target.is_some_and(|target| target.source == Source::Body(Body::Moon));
         if !told {
             parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
         }

@@ -4,7 +4,7 @@ use egui::{Align2, Painter, Rect, Stroke, StrokeKind, pos2, vec2};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::Interval;
 
-use super::hatch;
+use super::hatch::{self, Pen};
 use super::layout::BoardLayout;
 use super::model::BoardModel;
 use super::words;
@@ -32,48 +32,56 @@ pub fn paint(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout:
         let half = lane.height() * share / 2.0;
         Rect::from_x_y_ranges(x, lane.center().y - half..=lane.center().y + half).intersect(lane)
     };
-    painter.hline(lane.x_range(), lane.center().y, Stroke::new(HAIR, tokens.edge));
+    let mut pen = Pen::new(painter);
+    pen.level(lane, lane.center().y, Stroke::new(HAIR, tokens.edge));
     for free in &model.slack.free {
-        kept_free(painter, tokens, row(*free, FREE), free.minutes());
+        let rect = row(*free, FREE);
+        pen.fill(rect, tokens.ground);
+        pen.dashed_frame(rect, DASH, Stroke::new(HAIR, tokens.edge));
     }
-    for block in model.blocks.iter().filter(|block| block.travel.is_some()) {
-        let Some(port) = block.lane else { continue };
+    let shown = || model.blocks.iter().filter(|block| block.travel.is_some());
+    for (block, port) in shown().filter_map(|block| Some((block, block.lane?))) {
         let rect = row(block.interval, DOING);
-        painter.rect_filled(rect, 0.0, tokens.earth);
-        painter.rect_stroke(rect, 0.0, Stroke::new(HAIR, tokens.edge), StrokeKind::Inside);
-        painter.hline(rect.x_range(), rect.bottom(), Stroke::new(BOLD, tokens.port(port)));
-        if let Some(lane) = model.lanes.get(port) {
-            let letter = painter.layout_no_wrap(lane.letter.clone(), semibold(SMALL), tokens.ink);
-            if letter.size().x + NEAR <= rect.width() {
-                painter.galley(rect.center() - letter.size() / 2.0, letter, tokens.ink);
-            }
-        }
+        pen.fill(rect, tokens.earth);
+        pen.frame(rect, Stroke::new(HAIR, tokens.edge));
+        pen.fill(
+            rect.with_min_y(rect.bottom() - BOLD / 2.0).with_max_y(rect.bottom() + BOLD / 2.0),
+            tokens.port(port),
+        );
     }
-    for block in &model.blocks {
-        let Some(travel) = &block.travel else { continue };
+    for travel in model.blocks.iter().filter_map(|block| block.travel.as_ref()) {
         let rect = row(travel.interval, 1.0).shrink2(vec2(0.0, NEAR));
         if rect.width() < SLIVER {
-            painter.rect_filled(
-                rect.expand2(vec2((STRONG - rect.width()).max(0.0) / 2.0, 0.0)),
-                0.0,
-                tokens.travel,
-            );
+            pen.fill(rect.expand2(vec2((STRONG - rect.width()).max(0.0) / 2.0, 0.0)), tokens.travel);
         } else {
-            painter.rect_filled(rect, 0.0, tokens.ground);
-            hatch::rising(painter, rect, DASH, Stroke::new(HAIR, tokens.travel));
-            painter.rect_stroke(rect, 0.0, Stroke::new(STRONG, tokens.travel), StrokeKind::Inside);
+            pen.fill(rect, tokens.ground);
+            pen.rising(rect, DASH, Stroke::new(HAIR, tokens.travel));
+            pen.frame(rect, Stroke::new(STRONG, tokens.travel));
+        }
+    }
+    pen.put_down();
+    for free in &model.slack.free {
+        minutes_free(painter, tokens, row(*free, FREE), free.minutes());
+    }
+    for (block, lane) in shown().filter_map(|block| Some((block, model.lanes.get(block.lane?)?))) {
+        let rect = row(block.interval, DOING);
+        let letter = painter.layout_no_wrap(lane.letter.clone(), semibold(SMALL), tokens.ink);
+        if letter.size().x + NEAR <= rect.width() {
+            painter.galley(rect.center() - letter.size() / 2.0, letter, tokens.ink);
         }
     }
     painter.hline(layout.whole.left()..=lane.right(), lane.bottom(), Stroke::new(HAIR, tokens.hair));
 }
 
-/// A dashed frame, with its minutes where they fit.
-fn kept_free(painter: &Painter, tokens: &Tokens, rect: Rect, minutes: f64) {
-    painter.rect_filled(rect, 0.0, tokens.ground);
-    hatch::dashed_frame(painter, rect, DASH, Stroke::new(HAIR, tokens.edge));
+/// The minutes that are kept free, where they fit.
+fn minutes_free(painter: &Painter, tokens: &Tokens, rect: Rect, minutes: f64) {
+    // A figure is this wide at least.
+    if minutes < 1.0 || rect.width() < SMALL / 2.0 {
+        return;
+    }
     for words in [numbers::minutes(minutes), numbers::decimal(minutes, 0)] {
         let galley = painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
-        if minutes >= 1.0 && galley.size().x + TIGHT <= rect.width() {
+        if galley.size().x + TIGHT <= rect.width() {
             painter.galley(rect.center() - galley.size() / 2.0, galley, tokens.ink);
             return;
         }

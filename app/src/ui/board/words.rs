@@ -47,6 +47,16 @@ pub fn closed_sky(part: &str, stops: &[String]) -> String {
     }
 }
 
+/// The first airmass that is told along a path; numbers alone follow.
+pub fn airmass(airmass: &str) -> String {
+    format!("airmass {airmass}")
+}
+
+/// How high a stop's target stands when it begins and ends.
+pub fn altitudes(from: &str, to: &str) -> String {
+    format!("altitude {from} to {to}")
+}
+
 /// The move to a stop: its parts, and when the telescope is ready.
 pub fn move_to(title: &str, total: &str, parts: &str, ready: &str) -> String {
     format!("Move to {title}: {total} ({parts}), ready {ready}")
