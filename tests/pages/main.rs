@@ -118,6 +118,24 @@ fn text_in_reading_order_is_the_models() {
 }
 
 #[test]
+fn visitors_take_home_few_sides_in_print_that_they_can_read() {
+    // Common practice of clear print, no source: plain print of 12 points and more, large print of 18.
+    for_every_page(|page, read| {
+        let (most_sides, least_pt) = match page.name.as_str() {
+            "Handbill" => (2, 12.0),
+            "HandbillEasy" => (1, 12.0),
+            // Its footer is a little smaller than what it advises on.
+            "HandbillLarge" => (6, 0.9 * 18.0),
+            _ => return,
+        };
+        let sides = read.drawn.len();
+        assert!(sides <= most_sides, "{} takes {sides} sides", page.name);
+        let smallest = read.sizes.iter().copied().fold(f32::INFINITY, f32::min);
+        assert!(smallest >= least_pt - 0.01, "{} has text of {smallest} points", page.name);
+    });
+}
+
+#[test]
 fn the_window_shows_what_is_written() {
     // A space at the end of a line keeps words apart for a reader, and shows nothing.
     let bare = |texts: &[String]| texts.iter().map(|text| text.trim_end().to_owned()).collect::<Vec<_>>();

@@ -136,6 +136,7 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
         heads: heads.collect(),
         rows,
         shares: vec![2.6, 1.8, 1.8, 1.8, 1.8],
+        may_stand_below: None,
     })
 }
 
@@ -167,5 +168,6 @@ fn thin(page: &Page<'_>) -> Option<LeafTable> {
         heads: texts(&["Stop", "Time", "Target", "Survives thin cloud", "Understudy"]),
         rows,
         shares: vec![0.7, 0.9, 3.0, 1.6, 2.6],
+        may_stand_below: None,
     })
 }

@@ -76,6 +76,7 @@ impl Page<'_> {
             title: title.into(),
             subtitle: format!("{} · {}", self.date(), self.names.materials.site.name),
             text_pt,
+            least_pt: text_pt,
             landscape: false,
             blocks,
             footer: self.sheet.footer.clone(),
