@@ -86,6 +86,7 @@ const WHOLE_SET: [&str; 17] = [
     "running-order.csv",
     "running-order.json",
     "site-plan.geojson",
+    "timeline.png",
     "timeline.svg",
 ];
 

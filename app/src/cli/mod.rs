@@ -124,7 +124,7 @@ struct PlanArguments {
     /// Write the running order as a table (running-order.csv)
     #[arg(long)]
     csv: bool,
-    /// Write the timeline as a picture (timeline.svg)
+    /// Write the timeline as a picture, in lines and in dots (timeline.svg, timeline.png)
     #[arg(long)]
     picture: bool,
 }

@@ -195,7 +195,7 @@ fn wanted(arguments: &PlanArguments) -> Vec<Output> {
         Output::SitePlan => site_plan,
         Output::OrderJson => json,
         Output::OrderCsv => csv,
-        Output::Picture => picture,
+        Output::Picture | Output::Bitmap => picture,
     };
     Output::ALL.into_iter().filter(|output| all || named(output)).collect()
 }

@@ -5,7 +5,9 @@ use chrono::{DateTime, Utc};
 use super::pdf::{
     Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes, unwritable,
 };
-use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg, site_plan};
+use super::{
+    CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_png, scene_svg, site_plan,
+};
 use crate::chart::{Scene, TimelineOptions, timeline, visitor_sky};
 use crate::plan::{Evening, Materials, Prepared};
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, sheet_and_leaves};
@@ -28,13 +30,15 @@ pub enum Output {
     OrderJson,
     /// The running order as a table.
     OrderCsv,
-    /// The timeline as a picture.
+    /// The timeline as a picture of lines, sharp at any size.
     Picture,
+    /// The same as a picture of dots, which every program shows.
+    Bitmap,
 }
 
 impl Output {
     /// All, in the order in which they are offered and written.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::RunSheet,
         Self::Leaf(LeafKind::Handbill),
         Self::Leaf(LeafKind::HandbillLarge),
@@ -52,6 +56,7 @@ impl Output {
         Self::OrderJson,
         Self::OrderCsv,
         Self::Picture,
+        Self::Bitmap,
     ];
 
     /// Whether it is printed, and so comes in a paper's size.
@@ -71,6 +76,7 @@ impl Output {
             Self::OrderJson => "running-order.json".to_owned(),
             Self::OrderCsv => "running-order.csv".to_owned(),
             Self::Picture => "timeline.svg".to_owned(),
+            Self::Bitmap => "timeline.png".to_owned(),
         }
     }
 }
@@ -187,7 +193,8 @@ impl<'s> OutputSet<'s> {
             | Output::SitePlan
             | Output::OrderJson
             | Output::OrderCsv
-            | Output::Picture => Ok(Vec::new()),
+            | Output::Picture
+            | Output::Bitmap => Ok(Vec::new()),
         }
     }
 
@@ -214,6 +221,7 @@ impl<'s> OutputSet<'s> {
             Output::OrderJson => order_json(evening, prepared, materials).into_bytes(),
             Output::OrderCsv => order_csv(&self.sheet).into_bytes(),
             Output::Picture => scene_svg(&timeline(evening, prepared, materials, AS_PICTURE)).into_bytes(),
+            Output::Bitmap => scene_png(&timeline(evening, prepared, materials, AS_PICTURE), self.font)?,
         };
         Ok(Made { bytes, previous_unreadable: false, left_out: 0 })
     }

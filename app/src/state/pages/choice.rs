@@ -110,7 +110,12 @@ pub fn usual_copies(output: Output, house: &House) -> u32 {
             LeafKind::HandbillEasy | LeafKind::DoorCard | LeafKind::HostCard | LeafKind::Cautions,
         ) => 2,
         Output::Leaf(LeafKind::CallCard | LeafKind::CloudCard | LeafKind::Captions | LeafKind::HandOver) => 1,
-        Output::Calendar(_) | Output::SitePlan | Output::OrderJson | Output::OrderCsv | Output::Picture => 0,
+        Output::Calendar(_)
+        | Output::SitePlan
+        | Output::OrderJson
+        | Output::OrderCsv
+        | Output::Picture
+        | Output::Bitmap => 0,
     }
 }
 

@@ -56,7 +56,10 @@ pub(super) const fn about(output: Output) -> (&'static str, &'static str) {
         Output::SitePlan => ("Plan of the grounds", "for a map"),
         Output::OrderCsv => ("Running order as a table", "for a spreadsheet"),
         Output::OrderJson => ("Running order as numbers", "for other programs"),
-        Output::Picture => ("Picture of the evening", "the timeline, for a screen or a website"),
+        Output::Picture => {
+            ("Picture of the evening", "the timeline in lines (SVG), for a website or a poster")
+        }
+        Output::Bitmap => ("Picture in dots", "the same (PNG), for a message or a document"),
     }
 }
 

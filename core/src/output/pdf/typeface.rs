@@ -4,6 +4,8 @@ use krilla::Data;
 use krilla::text::{Font, Tag};
 use skrifa::charmap::Charmap;
 use skrifa::instance::{Location, Size};
+use skrifa::outline::DrawSettings;
+pub(in crate::output) use skrifa::outline::OutlinePen;
 use skrifa::{FontRef, MetadataProvider};
 
 use super::PdfError;
@@ -13,7 +15,7 @@ use crate::chart::Weight;
 const REPLACEMENT: char = '\u{25a1}';
 
 /// A variable typeface at the two weights of the pages.
-pub(super) struct Typeface<'f> {
+pub(in crate::output) struct Typeface<'f> {
     regular_font: Font,
     semibold_font: Font,
     face: FontRef<'f>,
@@ -81,6 +83,18 @@ impl<'f> Typeface<'f> {
     pub fn width(&self, text: &str, size: f32, weight: Weight) -> f32 {
         let advances = self.advances(weight);
         text.chars().map(|character| advances.of(&self.face, character)).sum::<f32>() * size
+    }
+
+    /// Draws a character, one point large and y up, and gives how far the next one stands from it.
+    pub fn outline(&self, character: char, weight: Weight, pen: &mut impl OutlinePen) -> f32 {
+        let advances = self.advances(weight);
+        let glyph = self.face.charmap().map(character);
+        if let Some(outline) = glyph.and_then(|glyph| self.face.outline_glyphs().get(glyph)) {
+            let settings = DrawSettings::unhinted(Size::new(1.0), &advances.location);
+            // What can't be drawn, in a damaged typeface, leaves its place empty.
+            drop(outline.draw(settings, pen));
+        }
+        advances.of(&self.face, character)
     }
 
     const fn advances(&self, weight: Weight) -> &Advances {
