@@ -82,6 +82,7 @@ const WHOLE_SET: [&str; 17] = [
     "handbill-easy-words-a4.pdf",
     "handbill-large-print-a4.pdf",
     "host-card-a4.pdf",
+    "queue-card-a4.pdf",
     "run-sheet-a4.pdf",
     "running-order.csv",
     "running-order.json",

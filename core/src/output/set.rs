@@ -38,7 +38,7 @@ pub enum Output {
 
 impl Output {
     /// All, in the order in which they are offered and written.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Self::RunSheet,
         Self::Leaf(LeafKind::Handbill),
         Self::Leaf(LeafKind::HandbillLarge),
@@ -47,6 +47,7 @@ impl Output {
         Self::Leaf(LeafKind::CallCard),
         Self::Leaf(LeafKind::CloudCard),
         Self::Leaf(LeafKind::HostCard),
+        Self::Leaf(LeafKind::QueueCard),
         Self::Leaf(LeafKind::Captions),
         Self::Leaf(LeafKind::HandOver),
         Self::Leaf(LeafKind::Cautions),
@@ -99,6 +100,7 @@ const fn leaf_word(kind: LeafKind) -> &'static str {
         LeafKind::CallCard => "call-card",
         LeafKind::CloudCard => "cloud-card",
         LeafKind::HostCard => "host-card",
+        LeafKind::QueueCard => "queue-card",
         LeafKind::Captions => "captions",
         LeafKind::HandOver => "hand-over-card",
         LeafKind::Cautions => "cautions",

@@ -21,6 +21,8 @@ pub enum LeafKind {
     CloudCard,
     /// What the host says when, on the clock.
     HostCard,
+    /// The line: how long it is when, what to tell those in it, when to close it.
+    QueueCard,
     /// A caption for the screen and a spoken description for each stop.
     Captions,
     /// For the person or machine that moves the telescope.

@@ -72,6 +72,7 @@ const fn about_leaf(kind: LeafKind) -> (&'static str, &'static str) {
         LeafKind::CallCard => ("Call card", "for the night lead: go or no-go"),
         LeafKind::CloudCard => ("Cloud card", "for host and operator: what happens instead"),
         LeafKind::HostCard => ("Host card", "for the host: what to say when"),
+        LeafKind::QueueCard => ("Queue card", "for whoever keeps the line"),
         LeafKind::Captions => ("Captions and spoken descriptions", "for the screen and whoever describes it"),
         LeafKind::HandOver => ("Hand-over card", "for whoever moves the telescope"),
         LeafKind::Cautions => ("Cautions", "for everybody who helps, to be signed"),

@@ -63,22 +63,22 @@ impl<'f> Parts<'f> {
         let mut file = self.head.to_vec();
         for object in self.objects.iter().filter(is_stream) {
             table[object.number] = (1, file.len(), 0);
-            write!(file, "{} 0 obj\n", object.number)?;
+            writeln!(file, "{} 0 obj", object.number)?;
             file.extend_from_slice(object.body);
             file.extend_from_slice(b"\nendobj\n\n");
         }
-        let (mut places, mut bodies) = (String::new(), Vec::new());
+        let (mut places, mut bodies) = (Vec::new(), Vec::new());
         let mut count = 0;
         for object in self.objects.iter().filter(|object| !is_stream(object)) {
             table[object.number] = (2, next, count);
-            places += &format!("{} {} ", object.number, bodies.len());
+            write!(places, "{} {} ", object.number, bodies.len())?;
             bodies.extend_from_slice(object.body);
             bodies.push(b'\n');
             count += 1;
         }
         table[next] = (1, file.len(), 0);
         let keys = format!("/Type/ObjStm/N {count}/First {}", places.len());
-        write_stream(&mut file, next, keys.as_bytes(), &[places.as_bytes(), &bodies].concat())?;
+        write_stream(&mut file, next, keys.as_bytes(), &[places, bodies].concat())?;
         let start = file.len();
         table[next + 1] = (1, start, 0);
         let mut entries = Vec::new();

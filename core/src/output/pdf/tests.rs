@@ -266,7 +266,7 @@ fn the_demos_leaves_take_few_sides_and_no_heading_ends_one() {
             let pages = leaf::laid_out(&leaf, &[(LeafDrawing::VisitorSky, &sky)], paper, &typeface).unwrap();
             assert_inside(&pages);
             let most = match leaf.kind {
-                LeafKind::DoorCard | LeafKind::HostCard | LeafKind::HandbillEasy => 1,
+                LeafKind::DoorCard | LeafKind::HostCard | LeafKind::QueueCard | LeafKind::HandbillEasy => 1,
                 LeafKind::HandbillLarge => 6,
                 _ => 2,
             };

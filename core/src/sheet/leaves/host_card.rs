@@ -2,7 +2,7 @@
 
 use super::shorten::{within_words, word_count};
 use super::{Page, clock, heading, texts};
-use crate::plan::{Stop, What, humane_wait_minutes};
+use crate::plan::{Stop, What};
 use crate::rig::Port;
 use crate::sheet::head::{LONGEST_WAIT, clock_change_notice};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
@@ -57,23 +57,14 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks
 }
 
-/// What to do about the line.
-fn line(page: &Page<'_>) -> Vec<Block> {
-    let longest =
-        page.sheet.head.iter().filter(|notice| notice.label == LONGEST_WAIT).cloned().collect::<Vec<_>>();
-    let mut blocks = vec![heading("The line")];
-    if !longest.is_empty() {
-        blocks.push(Block::Facts(longest));
-    }
-    blocks.push(Block::List(vec![
-        format!(
-            "Longer than {}: offer a second thing to see, such as the screen or the sky with the naked eye.",
-            numbers::minutes(humane_wait_minutes(&page.names.evening.house))
-        ),
-        "Longer than 30 min: hand out numbers, or mark who is the last to look.".to_owned(),
-        "Families with small children first; seated visitors when they are ready.".to_owned(),
-    ]));
-    blocks
+/// The line in a line; whoever keeps it has a card of their own.
+fn line(page: &Page<'_>) -> [Block; 2] {
+    let longest = page.sheet.head.iter().find(|notice| notice.label == LONGEST_WAIT);
+    let told = longest.map_or_else(
+        || "Nobody waits long.".to_owned(),
+        |longest| format!("{}: {}.", LONGEST_WAIT, longest.value),
+    );
+    [heading("The line"), Block::Text(format!("{told} The Queue card has the rest."))]
 }
 
 /// All cues in order of time; where the evening was called off, those that need no sky.
