@@ -107,10 +107,8 @@ fn write_outputs(
     materials: &Materials<'_>,
 ) -> Outcome {
     let set = OutputSet::new(evening, prepared, materials, FONT);
-    for (name, printed) in set.unwritable().unwrap_or_default() {
-        tell(&format!(
-            "\"{name}\" is printed as \"{printed}\": the typeface of the pages lacks some of its letters"
-        ));
+    for note in set.notes() {
+        tell(&note);
     }
     let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
     for output in wanted(arguments) {

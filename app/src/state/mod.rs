@@ -60,7 +60,7 @@ pub use outside::{Kept, NewFile, Opened, Outside, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pages::{
     AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep,
-    PagesView, Sides, usual_copies,
+    PagesView, SetTold, Sides, usual_copies,
 };
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;

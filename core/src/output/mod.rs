@@ -16,5 +16,5 @@ pub use geojson::site_plan;
 pub use json::order_json;
 pub use paper::paper_grey;
 pub use picture::scene_png;
-pub use set::{Made, Output, OutputSet};
+pub use set::{Made, Output, OutputSet, SetWords};
 pub use svg::scene_svg;

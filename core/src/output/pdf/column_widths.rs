@@ -103,7 +103,10 @@ impl<'t> Words<'t> {
         let (typeface, body) = (pages.typeface, pages.setting.body);
         let cell = |text: &str, weight| -> Vec<f32> {
             let text = typeface.writable(text);
-            text.split_whitespace().map(|word| typeface.width(word, body, weight)).collect()
+            text.split(' ')
+                .filter(|word| !word.is_empty())
+                .map(|word| typeface.width(word, body, weight))
+                .collect()
         };
         let columns = content.heads.len();
         let heads = content.heads.iter().map(|head| cell(head, Weight::Semibold)).collect();

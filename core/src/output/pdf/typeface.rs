@@ -14,6 +14,9 @@ use crate::chart::Weight;
 /// What stands for a character that the typeface does not have: an empty box.
 const REPLACEMENT: char = '\u{25a1}';
 
+/// The space at which no line breaks, as between a number and its unit.
+const NO_BREAK: char = '\u{a0}';
+
 /// A variable typeface at the two weights of the pages.
 pub(in crate::output) struct Typeface<'f> {
     regular_font: Font,
@@ -104,7 +107,7 @@ impl<'f> Typeface<'f> {
         }
     }
 
-    /// The text as it can be written: white space becomes spaces, what the typeface or the archive standard can't hold
+    /// The text as it can be written: white space becomes spaces, but for those at which no line breaks; what the typeface or the archive standard can't hold
     /// becomes an empty box.
     ///
     /// Source: ISO 14289-1:2014, 7.21 (no missing glyphs); ISO 19005-2:2011, 6.2.11.7 (no private characters).
@@ -116,6 +119,7 @@ impl<'f> Typeface<'f> {
         text.chars()
             .filter(|character| !is_unseen(*character))
             .map(|character| match character {
+                NO_BREAK if has(&charmap, NO_BREAK) => NO_BREAK,
                 _ if character.is_whitespace() || character.is_control() => ' ',
                 _ if has(&charmap, character) => character,
                 _ => REPLACEMENT,
@@ -141,7 +145,7 @@ impl<'f> Typeface<'f> {
         let space = self.width(" ", size, weight);
         let mut lines: Vec<String> = vec![String::new()];
         let mut used = 0.0;
-        for word in text.split_whitespace() {
+        for word in text.split(' ').filter(|word| !word.is_empty()) {
             for (index, piece) in self.pieces(word, size, weight, width).into_iter().enumerate() {
                 let Some(line) = lines.last_mut() else {
                     continue;
@@ -178,7 +182,7 @@ impl<'f> Typeface<'f> {
     ) -> Vec<String> {
         let text = self.writable(text);
         let mut first = String::new();
-        let mut rest = text.split_whitespace().peekable();
+        let mut rest = text.split(' ').filter(|word| !word.is_empty()).peekable();
         while let Some(word) = rest.peek() {
             let longer = if first.is_empty() { (*word).to_owned() } else { format!("{first} {word}") };
             if self.width(&longer, size, weight) > width - after {

@@ -7,6 +7,7 @@ use super::shorten::{as_sentence, short_sentences, word_count};
 use super::visitor_facts::{Facts, Seats, Shown};
 use super::{Page, heading, texts, visitor_words as words};
 use crate::sheet::phrases::listed;
+use crate::sheet::set_notes::dates_to_come;
 use crate::sheet::{Block, Leaf, LeafKind, Notice, lower_first};
 
 /// Points of its text: 14 and more is asked of easy-to-read print (common practice, no source).
@@ -66,7 +67,7 @@ fn notes(page: &Page<'_>, facts: &Facts) -> Vec<Notice> {
     let here: Vec<String> = seats.into_iter().chain(own).chain(contact).collect();
     notes.extend((!here.is_empty()).then(|| Notice::new(words::EASY_HERE_LABEL, here.join(" "))));
     notes.push(at_home(&facts.at_home));
-    let dates = &page.names.evening.next_dates;
+    let dates = dates_to_come(page.names);
     let dates = if dates.is_empty() {
         short_sentences(words::NO_DATES_YET, MOST_WORDS)
     } else {

@@ -5,6 +5,7 @@ use super::cloud_card::INDOORS;
 use super::visitor_facts::{Facts, Seats, Shown};
 use super::{Page, heading, shorten, texts, visitor_words as words};
 use crate::sheet::phrases::listed;
+use crate::sheet::set_notes::dates_to_come;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, LeafTable, Notice};
 
 /// Points of the usual print; plain print for the public is 12 points and more (common practice of clear print, no source).
@@ -51,11 +52,11 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
     // Else they are explained below what is shown.
     blocks.extend(facts.called_off.then(|| Block::Text(words::FISTS.to_owned())));
     blocks.push(heading(words::NEXT_DATES));
-    let dates = &page.names.evening.next_dates;
+    let dates = dates_to_come(page.names);
     blocks.push(if dates.is_empty() {
         Block::Text(words::NO_DATES_YET.to_owned())
     } else {
-        Block::List(dates.clone())
+        Block::List(dates.into_iter().cloned().collect())
     });
     blocks
 }

@@ -90,8 +90,15 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
         }
     }
     let last_look = doors.end().plus_minutes(-LAST_LOOK_MINUTES);
-    if last_look > doors.start() && !called_off {
-        let say = format!("Last looks. We close in {} minutes.", numbers::decimal(LAST_LOOK_MINUTES, 0));
+    let shows = || names.evening.order.stops().iter().filter(|stop| stop.show().is_some());
+    let shown = shows().map(Stop::end).max();
+    let entries = names.evening.order.stops().iter().filter(|stop| stop.show().is_none());
+    // What closes the evening has words of its own.
+    let mut closing = entries.filter(|entry| shown.is_some_and(|shown| entry.start() >= shown));
+    let is_closing = closing.any(|entry| entry.start() <= last_look);
+    if last_look > doors.start() && !called_off && !is_closing {
+        let looks = if shown.is_some_and(|shown| shown > last_look) { "Last looks. " } else { "" };
+        let say = format!("{looks}We close in {} minutes.", numbers::decimal(LAST_LOOK_MINUTES, 0));
         cues.push(Cue { at: last_look, say, about: "Doors close".to_owned() });
     }
     cues.sort_by_key(|cue| cue.at);

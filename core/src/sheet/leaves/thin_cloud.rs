@@ -9,8 +9,12 @@ use crate::time::Instant;
 /// Light lost in thin cloud, in magnitudes: one to three, the middle of which is taken. Common practice, no source.
 const THIN_CLOUD_MAG: f64 = 2.0;
 
+/// The share of its view that a target must keep to be worth a place in line under thin cloud. Common practice, no source: Moon,
+/// planets and bright doubles stay, what lives of faint light goes.
+const KEPT: f64 = 0.5;
+
 /// Whether a target still shows through a port under thin cloud: its view, worked out with two magnitudes more of light
-/// lost, is not poor. That the cloud itself shines in moonlight and twilight, and blurs, is left out.
+/// lost, is not poor, and at least half of what it is under a clear sky. That the cloud itself shines in moonlight and twilight, and blurs, is left out.
 pub(super) fn survives(names: &Names<'_>, target_index: usize, port: &Port, at: Instant) -> bool {
     let minute = names.prepared.moment_index(at);
     let target = names.materials.catalogue.targets.get(target_index);
@@ -19,5 +23,8 @@ pub(super) fn survives(names: &Names<'_>, target_index: usize, port: &Port, at: 
     // k X + 2 = (k + 2 / X) X
     let extinction_mag = showing.extinction_mag + THIN_CLOUD_MAG / showing.airmass.max(1.0);
     let clouded = Showing { extinction_mag, ..showing };
-    view_on_port(target, &names.materials.rig.telescope, port, &clouded).value() >= POOR_VIEW
+    let view =
+        |showing: &Showing| view_on_port(target, &names.materials.rig.telescope, port, showing).value();
+    let left = view(&clouded);
+    left >= POOR_VIEW && left >= KEPT * view(&showing)
 }
