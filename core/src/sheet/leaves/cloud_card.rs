@@ -44,8 +44,8 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         holes.map_or_else(|| Block::Text("No bright target is up during doors.".to_owned()), Block::Table),
         heading("Thin cloud"),
         Block::Text(
-            "Stops that still show with two magnitudes of light lost, and keep at least half of their view, stay; the \
-             others go, or their understudies take their place."
+            "Stops of points and bright discs that keep at least half of their view with two magnitudes of light lost stay; \
+             a glow is lost in the cloud's own light. What goes may be replaced by its understudy."
                 .to_owned(),
         ),
         thin(page).map_or_else(|| Block::Text("No stops are laid out yet.".to_owned()), Block::Table),

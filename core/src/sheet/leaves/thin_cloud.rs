@@ -1,6 +1,7 @@
 //! What thin cloud leaves of a showing: the same view with more light lost on the way.
 
 use crate::assign::{Showing, view_on_port};
+use crate::catalogue::Kind;
 use crate::plan::POOR_VIEW;
 use crate::rig::Port;
 use crate::sheet::Names;
@@ -9,12 +10,13 @@ use crate::time::Instant;
 /// Light lost in thin cloud, in magnitudes: one to three, the middle of which is taken. Common practice, no source.
 const THIN_CLOUD_MAG: f64 = 2.0;
 
-/// The share of its view that a target must keep to be worth a place in line under thin cloud. Common practice, no source: Moon,
-/// planets and bright doubles stay, what lives of faint light goes.
+/// The share of its view that a target must keep to be worth a place in line under thin cloud. Common practice, no source.
 const KEPT: f64 = 0.5;
 
-/// Whether a target still shows through a port under thin cloud: its view, worked out with two magnitudes more of light
-/// lost, is not poor, and at least half of what it is under a clear sky. That the cloud itself shines in moonlight and twilight, and blurs, is left out.
+/// Whether a target is worth showing through a port under thin cloud. Its light is in points or in a bright disc: cloud shines
+/// itself in the light of Moon and towns, in patches that drift, and hides a glow before the light lost on the way does
+/// (common practice, no source: Moon, planets, bright stars and doubles stay). And its view, worked out with two magnitudes
+/// more of light lost, is not poor and at least half of that under a clear sky.
 pub(super) fn survives(names: &Names<'_>, target_index: usize, port: &Port, at: Instant) -> bool {
     let minute = names.prepared.moment_index(at);
     let target = names.materials.catalogue.targets.get(target_index);
@@ -26,5 +28,18 @@ pub(super) fn survives(names: &Names<'_>, target_index: usize, port: &Port, at: 
     let view =
         |showing: &Showing| view_on_port(target, &names.materials.rig.telescope, port, showing).value();
     let left = view(&clouded);
-    left >= POOR_VIEW && left >= KEPT * view(&showing)
+    !is_glow(target.kind) && left >= POOR_VIEW && left >= KEPT * view(&showing)
+}
+
+/// Kinds whose light is spread out.
+const fn is_glow(kind: Kind) -> bool {
+    match kind {
+        Kind::Moon | Kind::Planet | Kind::Star | Kind::DoubleStar | Kind::OpenCluster => false,
+        Kind::GlobularCluster
+        | Kind::PlanetaryNebula
+        | Kind::Nebula
+        | Kind::SupernovaRemnant
+        | Kind::Galaxy
+        | Kind::DarkNebula => true,
+    }
 }
