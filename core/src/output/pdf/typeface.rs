@@ -139,7 +139,8 @@ impl<'f> Typeface<'f> {
     }
 
     /// The text broken at spaces into lines no wider than `width`; a word wider than that is cut. All lines but the
-    /// last end with a space, so that the words stay apart for a reader of the text. Never empty.
+    /// last end with a space, so that the words stay apart for a reader of the text. Never empty. What no line broke is
+    /// written with plain spaces.
     pub fn lines(&self, text: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
         let text = self.writable(text);
         let space = self.width(" ", size, weight);
@@ -168,7 +169,7 @@ impl<'f> Typeface<'f> {
                 }
             }
         }
-        lines
+        lines.into_iter().map(|line| line.replace(NO_BREAK, " ")).collect()
     }
 
     /// As [`Self::lines`], but for the first of them, which begins `after` points from the left edge. It is empty where
@@ -192,6 +193,7 @@ impl<'f> Typeface<'f> {
             rest.next();
         }
         let rest: Vec<&str> = rest.collect();
+        let first = first.replace(NO_BREAK, " ");
         if rest.is_empty() {
             return vec![first];
         }
@@ -268,6 +270,9 @@ mod tests {
         );
         assert_eq!(lines.concat(), text);
         assert_eq!(face.lines("", 10.0, Weight::Regular, 90.0), [""]);
+        // Nor is a line broken at a space that says so.
+        let unit = face.lines("of date (h\u{a0}m\u{a0}s)", 10.0, Weight::Regular, 60.0);
+        assert_eq!(unit, ["of date ", "(h m s)"]);
     }
 
     #[test]
