@@ -69,7 +69,7 @@ fn path_text(path: &Path) -> &str {
 }
 
 /// What `plan` writes where nothing is named.
-const WHOLE_SET: [&str; 17] = [
+const WHOLE_SET: [&str; 19] = [
     "call-card-a4.pdf",
     "captions-a4.pdf",
     "cautions-a4.pdf",

@@ -172,7 +172,9 @@ fn the_picture_in_dots_shows_the_same_marks() {
             }
             // The way of a target at its stop: a thick black line.
             Item::Path { points, closed: false, stroke: Some(stroke), .. } if stroke.width >= 2.0 => {
-                let middle = |pair: &[Point]| ((pair[0].x + pair[1].x) / 2.0, (pair[0].y + pair[1].y) / 2.0);
+                let middle = |pair: &[Point]| {
+                    (f32::midpoint(pair[0].x, pair[1].x), f32::midpoint(pair[0].y, pair[1].y))
+                };
                 let dark = points.windows(2).map(middle).filter(|(x, y)| dot(*x, *y) < 60).count();
                 assert!(2 * dark > points.len() - 1, "{dark} of {points:?}");
                 lines += 1;
