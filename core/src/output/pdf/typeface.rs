@@ -271,7 +271,7 @@ mod tests {
         assert_eq!(lines.concat(), text);
         assert_eq!(face.lines("", 10.0, Weight::Regular, 90.0), [""]);
         // Nor is a line broken at a space that says so.
-        let unit = face.lines("of date (h\u{a0}m\u{a0}s)", 10.0, Weight::Regular, 60.0);
+        let unit = face.lines("of date (h\u{a0}m\u{a0}s)", 10.0, Weight::Regular, 50.0);
         assert_eq!(unit, ["of date ", "(h m s)"]);
     }
 
