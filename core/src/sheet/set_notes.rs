@@ -66,7 +66,7 @@ fn date_in(text: &str) -> Option<NaiveDate> {
     let month = |word: &str| {
         let word = word.to_lowercase();
         let named = |month: &&str| **month == word || (word.len() == 3 && month.starts_with(&word));
-        MONTHS.iter().position(|month| named(month)).map(|index| index as u32 + 1)
+        MONTHS.iter().position(named).map(|index| index as u32 + 1)
     };
     let written = |three: &[&str]| {
         let year: i32 = three[2].parse().ok().filter(|_| three[2].len() == 4)?;
