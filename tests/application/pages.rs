@@ -14,7 +14,7 @@ use evenfall_app::state::{Command, Dialog, Notice, PagesEdit, PagesStep, Palette
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::output::{CalendarFor, Output};
 use evenfall_core::plan::Decision;
-use evenfall_tests::harness::{TEST_EFFORT, TestWindow};
+use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
 use tempfile::TempDir;
 
 pub(super) const SIZE: ([f32; 2], f32) = ([1280.0, 800.0], 1.0);
@@ -327,6 +327,24 @@ fn a_set_is_chosen_and_written_by_keys_alone() {
     assert_eq!(on(&window).as_deref(), Some("Close"));
     window.press(Modifiers::NONE, Key::Enter);
     assert_eq!(window.harness.state().view.dialog, None);
+}
+
+#[test]
+fn what_to_know_of_a_set_is_told_before_it_is_written() {
+    let folder = TempDir::new().expect("a folder");
+    let changes =
+        [("Spring star night", "\u{5317} star night"), ("Saturday 10 April 2027", "Saturday 6 March 2027")];
+    let evening = changed_demo(folder.path(), &changes);
+    let mut window = TestWindow::open(SIZE.0, SIZE.1, Some(evening));
+    window.press(Modifiers::COMMAND, Key::P);
+    window.harness.get_by_label_contains("the typeface of the pages lacks some of its letters");
+    window.harness.get_by_label_contains("not printed among the next dates: Saturday 6 March 2027");
+    // On other paper the words stay.
+    give(&mut window, Command::Pages(PagesEdit::Paper(Paper::Letter)));
+    window.harness.get_by_label_contains("the typeface of the pages lacks some of its letters");
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::COMMAND, Key::P);
+    assert!(window.harness.query_by_label_contains("typeface of the pages").is_none());
 }
 
 #[test]

@@ -12,6 +12,8 @@ mod list_rows;
 mod order_rows;
 mod page_hand_over_rows;
 mod page_nights;
+mod page_queue_rows;
+mod page_set_notes;
 mod page_staff_rows;
 mod page_visitor_rows;
 mod pages;

@@ -61,10 +61,14 @@ fn row_78_a_second_person_points_from_paper_alone() {
         .collect();
     let [latitude, longitude_west, _, pressure_hpa, temperature_c] = told[..] else { panic!("{told:?}") };
     assert!(site.value.contains("° north") && site.value.contains("° west"));
-    let table = pages.table(LeafKind::HandOver, "RA of date (h m s)");
-    for head in
-        ["Dec of date (° ′ ″)", "RA ICRS, J2000.0 (h m s)", "UTC (h:m:s)", "Altitude (°)", "Azimuth (°)"]
-    {
+    let table = pages.table(LeafKind::HandOver, "RA of date (h\u{a0}m\u{a0}s)");
+    for head in [
+        "Dec of date (°\u{a0}′\u{a0}″)",
+        "RA ICRS, J2000.0 (h\u{a0}m\u{a0}s)",
+        "UTC (h:m:s)",
+        "Altitude (°)",
+        "Azimuth (°)",
+    ] {
         assert!(table.heads.iter().any(|own| own == head), "{head}");
     }
     // 2027 March 13.0 UT: Julian day by Meeus, chapter 7.
@@ -135,7 +139,7 @@ fn margins_tell_every_limit_of_the_drive_and_closed_sky() {
     });
     let prepared = prepare(&park.evening, &park.materials()).expect("the evening can be prepared");
     let pages = Pages::of(&park, &prepared);
-    let declinations = pages.table(LeafKind::HandOver, "RA of date (h m s)");
+    let declinations = pages.table(LeafKind::HandOver, "RA of date (h\u{a0}m\u{a0}s)");
     for (row, margins) in pages
         .table(LeafKind::HandOver, "Nearest to its limits (°)")
         .rows

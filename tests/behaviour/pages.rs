@@ -50,7 +50,7 @@ pub fn texts(leaf: &Leaf) -> Vec<String> {
             Block::Heading(text) | Block::Subheading(text) | Block::Text(text) | Block::Large(text) => {
                 texts.push(text.clone());
             }
-            Block::Facts(facts) => texts.extend(facts.iter().flat_map(pair)),
+            Block::Facts(facts) | Block::Notes(facts) => texts.extend(facts.iter().flat_map(pair)),
             Block::List(all) | Block::Choices(all) | Block::FillIn(all) => texts.extend(all.iter().cloned()),
             Block::Table(table) => {
                 texts.extend(table.heads.iter().chain(table.rows.iter().flatten()).cloned());
@@ -63,7 +63,7 @@ pub fn texts(leaf: &Leaf) -> Vec<String> {
 
 pub fn facts(leaf: &Leaf) -> Vec<&Notice> {
     let facts = leaf.blocks.iter().filter_map(|block| match block {
-        Block::Facts(facts) => Some(facts),
+        Block::Facts(facts) | Block::Notes(facts) => Some(facts),
         _ => None,
     });
     facts.flatten().collect()
@@ -108,7 +108,7 @@ pub fn stands(prepared: &Prepared, index: usize, at: Instant) -> String {
     ];
     let sample = prepared.sample(index, at).expect("it was sampled");
     let wind = winds[((sample.azimuth.degrees() + 22.5) / 45.0) as usize % 8];
-    format!("in the {wind}, {} high", counts[(sample.altitude.degrees() / 10.0).round() as usize])
+    format!("{wind}, {}", counts[(sample.altitude.degrees() / 10.0).round() as usize])
 }
 
 /// The caption's lines and the description of every stop.
@@ -139,12 +139,12 @@ pub fn captions_keep_their_lengths(pages: &Pages) {
 /// What holds of every set, whatever the night.
 pub fn whole(park: &Park, prepared: &Prepared) -> Pages {
     let pages = Pages::of(park, prepared);
-    assert_eq!(pages.leaves.len(), 10);
+    assert_eq!(pages.leaves.len(), 11);
     for leaf in &pages.leaves {
         assert!(!leaf.title.is_empty() && !leaf.blocks.is_empty(), "{:?}", leaf.kind);
         for block in &leaf.blocks {
             let empty = match block {
-                Block::Facts(facts) => {
+                Block::Facts(facts) | Block::Notes(facts) => {
                     facts.iter().any(|fact| fact.label.is_empty() || fact.value.is_empty())
                 }
                 Block::List(all) | Block::FillIn(all) => all.is_empty() || all.iter().any(String::is_empty),

@@ -69,7 +69,7 @@ fn path_text(path: &Path) -> &str {
 }
 
 /// What `plan` writes where nothing is named.
-const WHOLE_SET: [&str; 17] = [
+const WHOLE_SET: [&str; 19] = [
     "call-card-a4.pdf",
     "captions-a4.pdf",
     "cautions-a4.pdf",
@@ -82,10 +82,12 @@ const WHOLE_SET: [&str; 17] = [
     "handbill-easy-words-a4.pdf",
     "handbill-large-print-a4.pdf",
     "host-card-a4.pdf",
+    "queue-card-a4.pdf",
     "run-sheet-a4.pdf",
     "running-order.csv",
     "running-order.json",
     "site-plan.geojson",
+    "timeline.png",
     "timeline.svg",
 ];
 

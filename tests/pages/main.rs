@@ -6,8 +6,9 @@ mod reader;
 use chrono::{DateTime, Utc};
 use lopdf::{Document, Object};
 
-use evenfall_core::chart::{Item, Scene, timeline, visitor_sky};
+use evenfall_core::chart::{Ink, Item, Point, Scene, TimelineOptions, timeline, visitor_sky};
 use evenfall_core::output::pdf::{Paper, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes};
+use evenfall_core::output::{paper_grey, scene_png};
 use evenfall_core::plan::{Materials, Prepared};
 use evenfall_core::sheet::{Leaf, LeafDrawing, Names, RunSheet, leaves, run_sheet};
 use evenfall_tests::park::Park;
@@ -115,6 +116,88 @@ fn text_in_reading_order_is_the_models() {
         }
         assert_eq!(said.len(), page.words.len(), "{}", page.name);
     });
+}
+
+#[test]
+fn visitors_take_home_few_sides_in_print_that_they_can_read() {
+    // Common practice of clear print, no source: plain print of 12 points and more, large print of 18.
+    for_every_page(|page, read| {
+        let (most_sides, least_pt) = match page.name.as_str() {
+            "Handbill" => (2, 12.0),
+            "HandbillEasy" => (1, 12.0),
+            // Its footer is a little smaller than what it advises on.
+            "HandbillLarge" => (6, 0.9 * 18.0),
+            _ => return,
+        };
+        let sides = read.drawn.len();
+        assert!(sides <= most_sides, "{} takes {sides} sides", page.name);
+        let smallest = read.sizes.iter().copied().fold(f32::INFINITY, f32::min);
+        assert!(smallest >= least_pt - 0.01, "{} has text of {smallest} points", page.name);
+    });
+}
+
+#[test]
+fn the_run_sheet_has_its_stops_on_one_side() {
+    for_every_page(|page, read| {
+        if page.name != "run sheet" {
+            return;
+        }
+        let heads = read.drawn.iter().filter(|texts| texts.iter().any(|text| text == "What to say")).count();
+        assert_eq!((read.drawn.len(), heads), (2, 1));
+        // Legible at arm's length: common practice, no source.
+        let body = read.sizes.iter().filter(|size| **size >= 9.99).count();
+        assert!(2 * body > read.sizes.len(), "{body} of {} texts", read.sizes.len());
+    });
+}
+
+#[test]
+fn the_picture_in_dots_shows_the_same_marks() {
+    let (park, prepared) = Park::demo().drafted();
+    let options = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
+    let scene = timeline(&park.evening, &prepared, &park.materials(), options);
+    let bytes = scene_png(&scene, FONT).expect("a picture");
+    let picture = image::load_from_memory(&bytes).expect("a PNG").into_luma8();
+    assert_eq!(picture.dimensions(), (2000, 1120));
+    let dot = |x: f32, y: f32| picture.get_pixel((2.0 * x) as u32, (2.0 * y) as u32)[0];
+    assert_eq!(dot(999.0, 559.0), 255);
+    let (mut areas, mut as_drawn, mut lines) = (0, 0, 0);
+    for item in &scene.items {
+        match item {
+            // The people's time of a stop, and the dark of the sky: beside their middle, where no words stand.
+            Item::Path { points, fill: Some(ink @ (Ink::Port(_) | Ink::SkyLight(0..=200))), .. } => {
+                let (first, last) = (points[0], points[2]);
+                // What is smaller may lie under the lines at its edges.
+                if last.x - first.x < 3.0 || last.y - first.y < 6.0 {
+                    continue;
+                }
+                areas += 1;
+                let x = first.x + 0.3 * (last.x - first.x);
+                as_drawn += usize::from(dot(x, first.y + 0.2 * (last.y - first.y)) == paper_grey(*ink));
+            }
+            // The way of a target at its stop: a thick black line.
+            Item::Path { points, closed: false, stroke: Some(stroke), .. } if stroke.width >= 2.0 => {
+                let middle = |pair: &[Point]| {
+                    (f32::midpoint(pair[0].x, pair[1].x), f32::midpoint(pair[0].y, pair[1].y))
+                };
+                let dark = points.windows(2).map(middle).filter(|(x, y)| dot(*x, *y) < 60).count();
+                assert!(2 * dark > points.len() - 1, "{dark} of {points:?}");
+                lines += 1;
+            }
+            _ => {}
+        }
+    }
+    assert!(areas >= 12 && lines >= 8, "{areas} areas, {lines} lines");
+    // A mark of the twilight may run through one.
+    assert!(as_drawn + 4 >= areas, "{as_drawn} of {areas}");
+    // Words: the name of the first lane is ink on white.
+    let name = scene.items.iter().find_map(|item| match item {
+        Item::Text { at, size, text, .. } if text == "Eyepiece" => Some((*at, *size)),
+        _ => None,
+    });
+    let (at, size) = name.expect("a lane is named");
+    let across = (0..200).map(|step| at.x + 0.01 * step as f32 * size);
+    let dark = across.filter(|x| dot(*x, at.y - 0.3 * size) < 100).count();
+    assert!((10..190).contains(&dark), "{dark}");
 }
 
 #[test]

@@ -13,7 +13,7 @@ pub fn leaf_words(leaf: &Leaf) -> Vec<String> {
             Block::Heading(text) | Block::Subheading(text) | Block::Text(text) | Block::Large(text) => {
                 said.push(text.clone());
             }
-            Block::Facts(facts) => said.extend(facts.iter().flat_map(notice)),
+            Block::Facts(facts) | Block::Notes(facts) => said.extend(facts.iter().flat_map(notice)),
             Block::List(all) | Block::Choices(all) | Block::FillIn(all) => said.extend(all.clone()),
             Block::Table(table) => {
                 said.extend(table.heads.clone());

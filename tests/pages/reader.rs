@@ -24,22 +24,50 @@ pub struct Read {
     pub elements: Vec<Element>,
     /// All that is written on each side in the order of drawing, what only decorates included.
     pub drawn: Vec<Vec<String>>,
+    /// The size of each text, in points on the paper.
+    pub sizes: Vec<f32>,
 }
 
 /// Reads a file.
 pub fn read(bytes: &[u8]) -> Read {
     let document = Document::load_mem(bytes).expect("a PDF");
     let mut marked = HashMap::new();
-    let mut drawn = Vec::new();
+    let (mut drawn, mut sizes) = (Vec::new(), Vec::new());
     for page in document.get_pages().into_values() {
         drawn.push(text_of_page(&document, page, &mut marked));
+        sizes.extend(sizes_on_page(&document, page));
     }
     let root = document.catalog().and_then(|catalog| catalog.get(b"StructTreeRoot")).expect("a structure");
     let (_, root) = document.dereference(root).expect("a structure");
     let mut elements = Vec::new();
     let walk = Walk { document: &document, marked: &marked };
     walk.children(root.as_dict().expect("a structure"), "", None, &mut elements);
-    Read { document, elements, drawn }
+    Read { document, elements, drawn, sizes }
+}
+
+/// The sizes of a page's texts: that of the font, enlarged by the matrices of text and page (ISO 32000-1:2008, 9.4.4).
+fn sizes_on_page(document: &Document, page: ObjectId) -> Vec<f32> {
+    let content = Content::decode(&document.get_page_content(page)).expect("page content");
+    // How much a matrix stretches what is upright.
+    let stretch = |operands: &[Object]| {
+        let part = |index: usize| operands[index].as_float().expect("a number");
+        part(2).hypot(part(3))
+    };
+    let (mut scale, mut outer, mut own, mut size) = (1.0_f32, Vec::new(), 1.0_f32, 0.0_f32);
+    let mut sizes = Vec::new();
+    for operation in content.operations {
+        match operation.operator.as_str() {
+            "q" => outer.push(scale),
+            "Q" => scale = outer.pop().expect("what is restored was saved"),
+            "cm" => scale *= stretch(&operation.operands),
+            "BT" => own = 1.0,
+            "Tm" => own = stretch(&operation.operands),
+            "Tf" => size = operation.operands[1].as_float().expect("a size"),
+            "Tj" | "TJ" => sizes.push(scale * own * size),
+            _ => {}
+        }
+    }
+    sizes
 }
 
 /// Collects the text of each piece of marked content by its page and number; gives all texts in order.

@@ -111,7 +111,7 @@ struct PlanArguments {
     /// Write the poster for the entrance (door-card-a4.pdf)
     #[arg(long)]
     door_card: bool,
-    /// Write the cards of the crew: call, cloud, host, captions, hand-over, cautions
+    /// Write the cards of the crew: call, cloud, host, queue, captions, hand-over, cautions
     #[arg(long)]
     cards: bool,
     /// Write the calendars of crew and visitors (evening-crew.ics, evening-visitors.ics). What has changed since the
@@ -124,7 +124,7 @@ struct PlanArguments {
     /// Write the running order as a table (running-order.csv)
     #[arg(long)]
     csv: bool,
-    /// Write the timeline as a picture (timeline.svg)
+    /// Write the timeline as a picture, in lines and in dots (timeline.svg, timeline.png)
     #[arg(long)]
     picture: bool,
 }

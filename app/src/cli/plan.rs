@@ -107,10 +107,8 @@ fn write_outputs(
     materials: &Materials<'_>,
 ) -> Outcome {
     let set = OutputSet::new(evening, prepared, materials, FONT);
-    for (name, printed) in set.unwritable().unwrap_or_default() {
-        tell(&format!(
-            "\"{name}\" is printed as \"{printed}\": the typeface of the pages lacks some of its letters"
-        ));
+    for note in set.notes() {
+        tell(&note);
     }
     let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
     for output in wanted(arguments) {
@@ -195,7 +193,7 @@ fn wanted(arguments: &PlanArguments) -> Vec<Output> {
         Output::SitePlan => site_plan,
         Output::OrderJson => json,
         Output::OrderCsv => csv,
-        Output::Picture => picture,
+        Output::Picture | Output::Bitmap => picture,
     };
     Output::ALL.into_iter().filter(|output| all || named(output)).collect()
 }

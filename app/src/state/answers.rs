@@ -132,7 +132,9 @@ impl AppState {
                 }
             }
             Answer::Made(result) => self.take_made(result),
-            Answer::SidesLaidOut { set, output, sides } => self.take_sides(set, output, sides),
+            Answer::SidesLaidOut { set, output, sides, told } => {
+                self.take_sides((set, output), sides, told);
+            }
             Answer::Pages { ticket, news } => self.take_pages(ticket, news),
             Answer::Exported { path, result } => {
                 self.writing = self.writing.saturating_sub(1);

@@ -79,8 +79,8 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             Answer::Saved { number, path, result }
         }
         Job::LaySidesOut(asked) => {
-            let sides = pages::laid_out(outside, &asked);
-            Answer::SidesLaidOut { set: asked.set, output: asked.output, sides }
+            let (sides, told) = pages::laid_out(outside, &asked);
+            Answer::SidesLaidOut { set: asked.set, output: asked.output, sides, told: Some(told) }
         }
         Job::LayOut { .. } | Job::WritePages(_) | Job::Explain(_) | Job::Appraise(_) => return None,
     })

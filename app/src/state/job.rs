@@ -10,7 +10,7 @@ use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
 use super::pages::SetOf;
 use super::{
     Appraisal, AskedSides, EarlierSave, LeftUnsaved, NewFile, Opened, OrderFacts, PagesNews, PagesOrder,
-    PathUse, Question, Sides, Stock, Told, Written,
+    PathUse, Question, SetTold, Sides, Stock, Told, Written,
 };
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
@@ -208,7 +208,7 @@ impl Job {
                 Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
             }
             Self::LaySidesOut(asked) => {
-                Answer::SidesLaidOut { set: asked.set, output: asked.output, sides: Err(fault) }
+                Answer::SidesLaidOut { set: asked.set, output: asked.output, sides: Err(fault), told: None }
             }
             Self::WritePages(order) => {
                 Answer::Pages { ticket: order.ticket, news: PagesNews::Ended(order.failed(&fault)) }
@@ -301,6 +301,8 @@ pub enum Answer {
         output: Output,
         /// Its sides.
         sides: Sides,
+        /// What serves the other pages of the evening.
+        told: Option<Arc<SetTold>>,
     },
     /// A set is being written.
     Pages {

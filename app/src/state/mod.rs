@@ -61,7 +61,7 @@ pub use outside::{EarlierSave, Keeper, Kept, LeftUnsaved, NewFile, Opened, Outsi
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
 pub use pages::{
     AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep,
-    PagesView, Sides, usual_copies,
+    PagesView, SetTold, Sides, usual_copies,
 };
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
 pub use problem::problem_text;

@@ -28,6 +28,7 @@ mod thin;
 mod timeline;
 mod timeline_parts;
 mod visitor_sky;
+mod visitor_sky_layout;
 mod visitor_sky_words;
 
 pub use altitude::{AltitudeScale, altitude_at, altitude_path};

@@ -10,6 +10,8 @@ use crate::sheet::{Names, numbers, port_letter};
 use crate::time::LocalNight;
 
 pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
+/// Width of the edge of the dark.
+const EDGE_OF_DARK: f32 = 1.0;
 pub(super) const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
 /// Dotted, so that hours and lanes don't look like the rules of a table.
 const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);
@@ -52,15 +54,21 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     }
 }
 
-/// The computed light of the sky, with sunset and the three twilights named below it.
+/// The computed light of the sky, as much of the height as it is of a day's, under the dark that comes down; with sunset and
+/// the three twilights named below it. The edge between them tells it where shades don't: under a red lamp, in a bad copy.
 pub(super) fn sky_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
     let (axis, band) = (&frame.axis, &frame.sky);
     items.push(gutter_label(frame, band.bottom - 0.2 * frame.text, "Sky light"));
+    let mut edge = Vec::new();
     for strip in sky_strips(&names.prepared.moments, axis) {
         // Drawn a little too far to the right: the next strip covers it, and no seam shows.
-        let piece = Rectangle { left: strip.left, right: (strip.right + 0.4).min(band.right), ..*band };
-        items.push(Item::rectangle(&piece, Some(Ink::SkyLight(strip.level)), None));
+        let right = (strip.right + 0.4).min(band.right);
+        let bottom = band.bottom - band.height() * f32::from(strip.level) / 255.0;
+        let dark = Rectangle { left: strip.left, right, bottom, ..*band };
+        items.push(Item::rectangle(&dark, Some(Ink::SkyLight(strip.level)), None));
+        edge.extend([strip.left, strip.right].map(|x| Point { x, y: bottom }));
     }
+    items.push(Item::line(edge, Stroke::solid(Ink::Text, EDGE_OF_DARK)));
     items.push(Item::rectangle(band, None, Some(OUTLINE)));
 
     for label in &frame.sky_labels {

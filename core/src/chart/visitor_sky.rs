@@ -4,8 +4,9 @@ use super::dome_ground::{horizon, ring};
 use super::dome_labels::Labels;
 use super::dome_moon::moon_disc;
 use super::dome_stops::{disc, dot};
-use super::visitor_sky_words::{HOW_TO_HOLD, Seen, TOO_BRIGHT, alt, not_up, title};
-use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, broken, shortened, text_width};
+use super::visitor_sky_layout::Layout;
+use super::visitor_sky_words::{Seen, alt, title};
+use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
 use crate::sheet::Names;
 use crate::units::Angle;
 
@@ -14,20 +15,16 @@ use crate::units::Angle;
 pub struct VisitorSkyOptions {
     /// Width.
     pub width: f32,
-    /// Height.
+    /// The most height.
     pub height: f32,
+    /// Height of the sky where its words stand beside it; they may take more.
+    pub sky_beside: f32,
     /// Size of text.
     pub text_size: f32,
 }
 
-/// From line to line, in sizes of the text.
-const LINE: f32 = 1.3;
-/// The least radius of the sky.
-const LEAST_RADIUS: f32 = 60.0;
 /// A piece of ground: fine enough for paper.
 const GROUND_STEP_DEG: u16 = 3;
-/// The most of the height that names below the sky may take: the page beside the drawing has them all.
-const MOST_FOR_NAMES: f32 = 1.0 / 3.0;
 /// The directions round the rim, by their words.
 const DIRECTIONS: [(&str, f64); 8] = [
     ("North", 0.0),
@@ -42,45 +39,21 @@ const DIRECTIONS: [(&str, f64); 8] = [
 /// The heights drawn as rings, in fists of ten degrees at arm's length (common practice, no source).
 const RINGS: [(f64, &str); 2] = [(30.0, "3 fists high"), (60.0, "6 fists high")];
 
-/// Draws the sky at the middle of doors: the ground, the targets of the evening by number, their names below, Moon and planets, and
-/// the brighter stars of the catalogue as dots.
+/// Draws the sky at the middle of doors: the ground, the targets of the evening by number, their names beside or below, Moon
+/// and planets, and the brighter stars of the catalogue as dots.
 pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
-    let VisitorSkyOptions { width, height, text_size } = options;
     let seen = Seen::new(names);
-    let line = LINE * text_size;
-    // Names round so small a sky would hide it and each other.
-    let mut list: Vec<String> = seen.numbered().collect();
-    let whole =
-        |text: &str| broken(text, text_size, width, usize::MAX).unwrap_or_else(|| vec![text.to_owned()]);
-    let told_down = |by_name| not_up(&seen, by_name).map(|text| whole(&text)).unwrap_or_default();
-    let mut below = told_down(true);
-    if (list.len().div_ceil(2) + below.len()) as f32 * line > MOST_FOR_NAMES * height {
-        list.clear();
-        below = told_down(false);
-    }
-    let rows = list.len().div_ceil(2);
-    if !seen.is_dark {
-        below.extend(whole(TOO_BRIGHT));
-    }
-    below.extend(whole(HOW_TO_HOLD));
-    let above = 1.4 * line;
-    let foot = ((rows + below.len()) as f32 + 1.2) * line;
-    // The words of the directions stand over, under and beside the rim.
-    let beside = text_width("West", text_size) + 0.7 * text_size;
-    let over = 1.6 * text_size;
-    let room = (width - 2.0 * beside).min(height - above - foot - 2.0 * over);
-    let radius = (room / 2.0).max(LEAST_RADIUS);
-    let centre = Point { x: width / 2.0, y: above + over + radius };
-    let map = DomeMap { centre, radius, overhead: true };
+    let layout = Layout::new(&seen, options);
+    let map = DomeMap { centre: layout.centre, radius: layout.radius, overhead: true };
+    let (width, text_size) = (options.width, options.text_size);
     let mut drawing = Drawing {
         map,
-        labels: Labels::new(map, (width, height), text_size),
+        labels: Labels::new(map, (width, options.height), text_size),
         items: Vec::new(),
         size: text_size,
     };
-    drawing.items.push(
-        Item::text((width / 2.0, text_size), Anchor::Middle, text_size, Ink::Text, title(names)).semibold(),
-    );
+    let over = (layout.centre.x, text_size);
+    drawing.items.push(Item::text(over, Anchor::Middle, text_size, Ink::Text, title(names)).semibold());
     for item in horizon(&map, names.materials, GROUND_STEP_DEG) {
         if let Item::Path { points, stroke: Some(_), .. } = &item {
             drawing.labels.spare(points);
@@ -90,21 +63,10 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     drawing.directions();
     drawing.rings(names.materials.site.place.latitude < Angle::ZERO);
     drawing.sky(names, &seen);
-    let mut baseline = centre.y + radius + over + 1.2 * line;
-    for (index, text) in list.iter().enumerate() {
-        let (column, row) = (index / rows, index % rows);
-        let at = ((0.06 + 0.5 * column as f32) * width, baseline + row as f32 * line);
-        let text = shortened(text, text_size, 0.44 * width);
-        drawing.items.push(Item::text(at, Anchor::Start, text_size, Ink::Text, text));
+    for (at, anchor, text) in layout.words {
+        drawing.items.push(Item::text(at, anchor, text_size, Ink::Text, text));
     }
-    baseline += rows as f32 * line + if rows > 0 { 0.5 * line } else { 0.0 };
-    for text in &below {
-        let at = (width / 2.0, baseline);
-        drawing.items.push(Item::text(at, Anchor::Middle, text_size, Ink::Text, text.as_str()));
-        baseline += line;
-    }
-    let height = baseline - 0.6 * line;
-    Scene { width, height, alt: alt(names, &seen), items: drawing.items }
+    Scene { width, height: layout.height, alt: alt(names, &seen), items: drawing.items }
 }
 
 struct Drawing {
@@ -235,7 +197,7 @@ mod tests {
         let (demo, prepared) = Demo::on(date).drafted();
         let mut result = None;
         demo.with_names(&prepared, |names| {
-            let options = VisitorSkyOptions { width: 500.0, height: 560.0, text_size };
+            let options = VisitorSkyOptions { width: 500.0, height: 560.0, sky_beside: 300.0, text_size };
             let stops = names.evening.order.stops().iter().enumerate();
             let shows = stops.filter(|(_, stop)| stop.show().is_some());
             let shows = shows.map(|(index, stop)| (index + 1, names.stop_title(stop))).collect();
@@ -320,7 +282,7 @@ mod tests {
     fn sixty_stops_leave_the_sky_its_room_in_large_print() {
         let demo = of_sixty_stops();
         let prepared = demo.prepared();
-        let options = VisitorSkyOptions { width: 511.0, height: 606.0, text_size: 18.0 };
+        let options = VisitorSkyOptions { width: 511.0, height: 606.0, sky_beside: 300.0, text_size: 18.0 };
         let mut scene = None;
         demo.with_names(&prepared, |names| scene = Some(visitor_sky(names, options)));
         let scene = scene.expect("it was drawn");

@@ -1,4 +1,4 @@
-//! Sheet and drawing to bytes: PDF, SVG, calendar, CSV, JSON and `GeoJSON`; [`OutputSet`] makes any of them from one sheet.
+//! Sheet and drawing to bytes: PDF, SVG, PNG, calendar, CSV, JSON and `GeoJSON`; [`OutputSet`] makes any of them from one sheet.
 
 mod calendar;
 mod csv;
@@ -6,6 +6,7 @@ mod geojson;
 mod json;
 mod paper;
 pub mod pdf;
+mod picture;
 mod set;
 mod svg;
 
@@ -14,5 +15,6 @@ pub use csv::order_csv;
 pub use geojson::site_plan;
 pub use json::order_json;
 pub use paper::paper_grey;
-pub use set::{Made, Output, OutputSet};
+pub use picture::scene_png;
+pub use set::{Made, Output, OutputSet, SetWords};
 pub use svg::scene_svg;

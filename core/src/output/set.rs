@@ -1,14 +1,18 @@
 //! Everything that leaves the evening, made from one sheet: which outputs there are, what their files are called.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, Utc};
 
 use super::pdf::{
     Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes, unwritable,
 };
-use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg, site_plan};
+use super::{
+    CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_png, scene_svg, site_plan,
+};
 use crate::chart::{Scene, TimelineOptions, timeline, visitor_sky};
 use crate::plan::{Evening, Materials, Prepared};
-use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, sheet_and_leaves};
+use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, set_notes, sheet_and_leaves};
 
 /// The timeline as a picture of its own.
 const AS_PICTURE: TimelineOptions = TimelineOptions { width: 1000.0, height: 560.0, text_size: 11.0 };
@@ -28,13 +32,15 @@ pub enum Output {
     OrderJson,
     /// The running order as a table.
     OrderCsv,
-    /// The timeline as a picture.
+    /// The timeline as a picture of lines, sharp at any size.
     Picture,
+    /// The same as a picture of dots, which every program shows.
+    Bitmap,
 }
 
 impl Output {
     /// All, in the order in which they are offered and written.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 19] = [
         Self::RunSheet,
         Self::Leaf(LeafKind::Handbill),
         Self::Leaf(LeafKind::HandbillLarge),
@@ -43,6 +49,7 @@ impl Output {
         Self::Leaf(LeafKind::CallCard),
         Self::Leaf(LeafKind::CloudCard),
         Self::Leaf(LeafKind::HostCard),
+        Self::Leaf(LeafKind::QueueCard),
         Self::Leaf(LeafKind::Captions),
         Self::Leaf(LeafKind::HandOver),
         Self::Leaf(LeafKind::Cautions),
@@ -52,6 +59,7 @@ impl Output {
         Self::OrderJson,
         Self::OrderCsv,
         Self::Picture,
+        Self::Bitmap,
     ];
 
     /// Whether it is printed, and so comes in a paper's size.
@@ -71,6 +79,7 @@ impl Output {
             Self::OrderJson => "running-order.json".to_owned(),
             Self::OrderCsv => "running-order.csv".to_owned(),
             Self::Picture => "timeline.svg".to_owned(),
+            Self::Bitmap => "timeline.png".to_owned(),
         }
     }
 }
@@ -93,6 +102,7 @@ const fn leaf_word(kind: LeafKind) -> &'static str {
         LeafKind::CallCard => "call-card",
         LeafKind::CloudCard => "cloud-card",
         LeafKind::HostCard => "host-card",
+        LeafKind::QueueCard => "queue-card",
         LeafKind::Captions => "captions",
         LeafKind::HandOver => "hand-over-card",
         LeafKind::Cautions => "cautions",
@@ -117,6 +127,12 @@ pub struct OutputSet<'s> {
     prepared: &'s Prepared,
     materials: &'s Materials<'s>,
     font: &'s [u8],
+    words: Arc<SetWords>,
+}
+
+/// All words of an evening's pages: what takes longest to make, and serves every page on every paper.
+#[derive(Debug)]
+pub struct SetWords {
     sheet: RunSheet,
     leaves: Vec<Leaf>,
 }
@@ -130,7 +146,23 @@ impl<'s> OutputSet<'s> {
         font: &'s [u8],
     ) -> Self {
         let (sheet, leaves) = sheet_and_leaves(evening, prepared, materials);
-        Self { evening, prepared, materials, font, sheet, leaves }
+        Self::with_words(evening, prepared, materials, font, Arc::new(SetWords { sheet, leaves }))
+    }
+
+    /// As [`Self::new`], with the words that were made for the same evening before.
+    pub const fn with_words(
+        evening: &'s Evening,
+        prepared: &'s Prepared,
+        materials: &'s Materials<'s>,
+        font: &'s [u8],
+        words: Arc<SetWords>,
+    ) -> Self {
+        Self { evening, prepared, materials, font, words }
+    }
+
+    /// Its words, to be kept for the next page.
+    pub fn words(&self) -> Arc<SetWords> {
+        Arc::clone(&self.words)
     }
 
     /// The same input gives the same bytes: what is made is dated by its evening, not by the clock.
@@ -142,9 +174,23 @@ impl<'s> OutputSet<'s> {
     ///
     /// # Errors
     /// When the typeface can't be read.
-    pub fn unwritable(&self) -> Result<Vec<(&str, String)>, PdfError> {
-        let titles = self.sheet.rows.iter().map(|row| row.title.as_str());
-        unwritable([self.sheet.title.as_str()].into_iter().chain(titles), self.font)
+    fn unwritable(&self) -> Result<Vec<(&str, String)>, PdfError> {
+        let titles = self.words.sheet.rows.iter().map(|row| row.title.as_str());
+        unwritable([self.words.sheet.title.as_str()].into_iter().chain(titles), self.font)
+    }
+
+    /// What whoever writes the set should know, in sentences: names that are not printed whole, dates that are left out, targets
+    /// that are invented. None for most evenings.
+    pub fn notes(&self) -> Vec<String> {
+        // A typeface that can't be read is told by the pages themselves.
+        let unwritable = self.unwritable().unwrap_or_default();
+        let unwritable = unwritable.into_iter().map(|(name, printed)| {
+            format!(
+                "\"{name}\" is printed as \"{printed}\": the typeface of the pages lacks some of its letters"
+            )
+        });
+        let names = Names::new(self.evening, self.prepared, self.materials);
+        unwritable.chain(set_notes(&names)).collect()
     }
 
     fn options(&self, paper: Paper) -> PdfOptions<'_> {
@@ -156,7 +202,7 @@ impl<'s> OutputSet<'s> {
     }
 
     fn leaf(&self, kind: LeafKind) -> Result<&Leaf, PdfError> {
-        let leaf = self.leaves.iter().find(|leaf| leaf.kind == kind);
+        let leaf = self.words.leaves.iter().find(|leaf| leaf.kind == kind);
         leaf.ok_or_else(|| PdfError(format!("there is no page {}", leaf_word(kind))))
     }
 
@@ -178,7 +224,9 @@ impl<'s> OutputSet<'s> {
     /// When the typeface can't be read.
     pub fn sides(&self, output: Output, paper: Paper) -> Result<Vec<Scene>, PdfError> {
         match output {
-            Output::RunSheet => run_sheet_scenes(&self.sheet, &self.timeline(paper), &self.options(paper)),
+            Output::RunSheet => {
+                run_sheet_scenes(&self.words.sheet, &self.timeline(paper), &self.options(paper))
+            }
             Output::Leaf(kind) => {
                 let leaf = self.leaf(kind)?;
                 leaf_scenes(leaf, &named(&self.drawings(leaf, paper)), &self.options(paper))
@@ -187,7 +235,8 @@ impl<'s> OutputSet<'s> {
             | Output::SitePlan
             | Output::OrderJson
             | Output::OrderCsv
-            | Output::Picture => Ok(Vec::new()),
+            | Output::Picture
+            | Output::Bitmap => Ok(Vec::new()),
         }
     }
 
@@ -198,7 +247,9 @@ impl<'s> OutputSet<'s> {
     pub fn make(&self, output: Output, paper: Paper, previous: Option<&str>) -> Result<Made, PdfError> {
         let (evening, prepared, materials) = (self.evening, self.prepared, self.materials);
         let bytes = match output {
-            Output::RunSheet => run_sheet_pdf(&self.sheet, &self.timeline(paper), &self.options(paper))?,
+            Output::RunSheet => {
+                run_sheet_pdf(&self.words.sheet, &self.timeline(paper), &self.options(paper))?
+            }
             Output::Leaf(kind) => {
                 let leaf = self.leaf(kind)?;
                 let drawn = self.drawings(leaf, paper);
@@ -206,14 +257,15 @@ impl<'s> OutputSet<'s> {
             }
             Output::Calendar(audience) => {
                 let options = CalendarOptions { audience, stamp: self.created(), previous };
-                let calendar = evening_calendar(evening, prepared, materials, &self.sheet, &options);
+                let calendar = evening_calendar(evening, prepared, materials, &self.words.sheet, &options);
                 let (previous_unreadable, left_out) = (calendar.previous_unreadable, calendar.left_out);
                 return Ok(Made { bytes: calendar.text.into_bytes(), previous_unreadable, left_out });
             }
             Output::SitePlan => site_plan(materials.site).into_bytes(),
             Output::OrderJson => order_json(evening, prepared, materials).into_bytes(),
-            Output::OrderCsv => order_csv(&self.sheet).into_bytes(),
+            Output::OrderCsv => order_csv(&self.words.sheet).into_bytes(),
             Output::Picture => scene_svg(&timeline(evening, prepared, materials, AS_PICTURE)).into_bytes(),
+            Output::Bitmap => scene_png(&timeline(evening, prepared, materials, AS_PICTURE), self.font)?,
         };
         Ok(Made { bytes, previous_unreadable: false, left_out: 0 })
     }

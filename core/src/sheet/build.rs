@@ -6,6 +6,7 @@ use super::cautions::{FOOTER, usual_cautions};
 use super::findings::{finding_place, finding_sentence};
 use super::head::head;
 use super::leaves::leaves_of;
+use super::set_notes::set_notes;
 use super::wording::{entry_kind_word, kind_word, severity_word};
 use super::{Leaf, Names, Notice, Row, RunSheet, numbers, port_letter, row_rig};
 use crate::catalogue::TargetId;
@@ -64,6 +65,11 @@ pub(crate) fn sheet_of(
             .iter()
             .filter(|finding| finding.stop.is_none())
             .map(|finding| told_in_full(finding, names))
+            .chain(
+                set_notes(names)
+                    .into_iter()
+                    .map(|note| format!("{}: {note}", severity_word(Severity::Caution))),
+            )
             .collect(),
         cautions: own.chain(usual).collect(),
         limits: limits(site.weather),

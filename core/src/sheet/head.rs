@@ -10,15 +10,17 @@ use crate::events::{Crossings, Direction, Night};
 use crate::plan::{Decision, House, StopTiming, free_minutes, longest_wait, queue};
 use crate::time::{Instant, LocalNight};
 
-/// The label of the longest wait, which the host card repeats.
+/// The label of the longest wait, which the cards of host and line repeat.
 pub(super) const LONGEST_WAIT: &str = "Longest wait";
+/// The label of how many are expected.
+pub(super) const VISITORS: &str = "Visitors";
 
 /// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, contact, closed sky, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
     let mut notices = vec![
         Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors)),
-        Notice::new("Visitors", visitors(&names.evening.house)),
+        Notice::new(VISITORS, visitors(&names.evening.house)),
     ];
     notices.extend(called(names));
     notices.push(Notice::new("Sunset", sunset(night)));

@@ -21,6 +21,8 @@ pub enum LeafKind {
     CloudCard,
     /// What the host says when, on the clock.
     HostCard,
+    /// The line: how long it is when, what to tell those in it, when to close it.
+    QueueCard,
     /// A caption for the screen and a spoken description for each stop.
     Captions,
     /// For the person or machine that moves the telescope.
@@ -40,6 +42,8 @@ pub struct Leaf {
     pub subtitle: String,
     /// Size of its text, in points.
     pub text_pt: f32,
+    /// The size to which its text may shrink where that brings the page on one side; as [`Self::text_pt`] for most.
+    pub least_pt: f32,
     /// Whether the page lies on its long side.
     pub landscape: bool,
     /// What stands on it, in reading order.
@@ -65,6 +69,8 @@ pub enum Block {
     Large(String),
     /// Labels with their values.
     Facts(Vec<Notice>),
+    /// Labels, each with its words running on behind it across the page.
+    Notes(Vec<Notice>),
     /// Points of a list.
     List(Vec<String>),
     /// A table.
@@ -88,6 +94,8 @@ pub struct LeafTable {
     pub rows: Vec<Vec<String>>,
     /// How the columns share the width; as many as heads, any scale.
     pub shares: Vec<f32>,
+    /// A column whose cells may stand below those of the column before it, where the table takes fewer lines so.
+    pub may_stand_below: Option<usize>,
 }
 
 /// A drawing on a page.

@@ -5,7 +5,7 @@
 //! Cautions), which the window and the command line use too. `why` answers why, why not and when better,
 //! `explain_words` why an order is as it is, `best_time` when best, `holds_back` what keeps a view from being perfect,
 //! `given_up_words` what a draft could not keep, `quality_words` how good an order is; `formulas` names what each number
-//! comes from, `optics` among them; `rule_words` are the trade's rules and what is closed of the sky.
+//! comes from, `optics` among them; `rule_words` are the trade's rules and what is closed of the sky; `set_notes` what to know before the pages are written.
 //! [`Leaf`] is any page beside the run sheet, [`leaves`](fn@leaves) makes them all. [`page_words`] are the headings and labels of the pages.
 
 mod best_time;
@@ -34,6 +34,7 @@ mod rig_notes;
 pub mod rig_words;
 mod row_rig;
 mod rule_words;
+mod set_notes;
 mod why;
 pub mod wording;
 
@@ -63,6 +64,7 @@ pub use quality_words::{
 };
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
+pub use set_notes::set_notes;
 pub use why::{
     appeal_sentence, better_phrase, difference_phrase, moon_framing_sentence, sky_sentence, sky_word,
     why_not_now_sentence, why_not_phrase, why_not_port, why_this_why_now,

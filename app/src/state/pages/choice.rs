@@ -109,8 +109,19 @@ pub fn usual_copies(output: Output, house: &House) -> u32 {
         Output::Leaf(
             LeafKind::HandbillEasy | LeafKind::DoorCard | LeafKind::HostCard | LeafKind::Cautions,
         ) => 2,
-        Output::Leaf(LeafKind::CallCard | LeafKind::CloudCard | LeafKind::Captions | LeafKind::HandOver) => 1,
-        Output::Calendar(_) | Output::SitePlan | Output::OrderJson | Output::OrderCsv | Output::Picture => 0,
+        Output::Leaf(
+            LeafKind::CallCard
+            | LeafKind::CloudCard
+            | LeafKind::QueueCard
+            | LeafKind::Captions
+            | LeafKind::HandOver,
+        ) => 1,
+        Output::Calendar(_)
+        | Output::SitePlan
+        | Output::OrderJson
+        | Output::OrderCsv
+        | Output::Picture
+        | Output::Bitmap => 0,
     }
 }
 

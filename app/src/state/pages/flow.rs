@@ -8,7 +8,7 @@ use evenfall_core::output::Output;
 use evenfall_core::output::pdf::Paper;
 use evenfall_core::sheet::numbers;
 
-use super::{AskedSides, PagesNews, PagesOrder, PagesOutcome, PagesStep, SetOf, Sides};
+use super::{AskedSides, PagesNews, PagesOrder, PagesOutcome, PagesStep, SetOf, SetTold, Sides};
 use crate::state::{AppState, Dialog, Focus, Job, Notice, PathUse, Report, View};
 
 /// Something done with the pages.
@@ -144,6 +144,15 @@ impl AppState {
         self.view.pages.known(self.set()?, output)
     }
 
+    fn told_of(&self, set: SetOf) -> Option<&Arc<SetTold>> {
+        self.view.pages.told.as_ref().filter(|(of, _)| of.is_of_evening(set)).map(|(_, told)| told)
+    }
+
+    /// What whoever writes the pages should know, in sentences; none until a page is laid out.
+    pub fn page_notes(&self) -> &[String] {
+        self.set().and_then(|set| self.told_of(set)).map_or(&[], |told| &told.notes)
+    }
+
     /// Whether there is something to write, and somewhere to write it to.
     pub fn has_pages_to_write(&self) -> bool {
         !self.view.pages.folder.trim().is_empty() && !self.settings.pages.included().is_empty()
@@ -163,6 +172,7 @@ impl AppState {
     pub(in crate::state) fn ask_for_sides(&mut self) {
         if !matches!(self.view.dialog, Some(Dialog::Pages)) {
             self.view.pages.laid_out = None;
+            self.view.pages.told = None;
             self.view.pages.asked = None;
             return;
         }
@@ -185,16 +195,23 @@ impl AppState {
             evening: Box::new(open.document.evening.clone()),
             stock: Arc::clone(&open.document.stock),
             prepared: Arc::clone(&open.derived.prepared),
+            told: self.told_of(set).cloned(),
         };
         self.view.pages.asked = Some((set, output));
         self.ask(Job::LaySidesOut(asked));
     }
 
     /// Takes in sides; those of another set, or no longer asked for, come too late.
-    pub(in crate::state) fn take_sides(&mut self, set: SetOf, output: Output, sides: Sides) {
+    pub(in crate::state) fn take_sides(
+        &mut self,
+        (set, output): (SetOf, Output),
+        sides: Sides,
+        told: Option<Arc<SetTold>>,
+    ) {
         let pages = &mut self.view.pages;
         if pages.asked == Some((set, output)) {
             pages.asked = None;
+            pages.told = told.map(|told| (set, told));
             if pages.known(set, output).is_none() {
                 pages.keep(set, output, sides);
             }

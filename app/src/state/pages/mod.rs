@@ -11,7 +11,7 @@ mod worker;
 pub use choice::{MOST_COPIES, PagesChoice, usual_copies};
 pub use flow::PagesEdit;
 pub use view::{PagesOutcome, PagesStep, PagesView, Sides};
-pub use worker::{AskedSides, PagesNews, PagesOrder};
+pub use worker::{AskedSides, PagesNews, PagesOrder, SetTold};
 
 pub(super) use flow::{edit, show, step_back};
 pub(super) use view::SetOf;

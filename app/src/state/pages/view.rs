@@ -8,6 +8,8 @@ use evenfall_core::chart::Scene;
 use evenfall_core::output::Output;
 use evenfall_core::output::pdf::Paper;
 
+use super::SetTold;
+
 /// The sides of a page as drawings, or why there are none.
 pub type Sides = Result<Arc<Vec<Scene>>, String>;
 
@@ -20,6 +22,13 @@ pub struct SetOf {
     pub revision: u64,
     /// The paper.
     pub paper: Paper,
+}
+
+impl SetOf {
+    /// Whether it is of the same evening, on whatever paper.
+    pub fn is_of_evening(self, other: Self) -> bool {
+        (self.number, self.revision) == (other.number, other.revision)
+    }
 }
 
 /// What came of writing a set.
@@ -75,6 +84,8 @@ pub struct PagesView {
     pub step: PagesStep,
     /// The sides that are laid out, all of one set.
     pub(in crate::state) laid_out: Option<(SetOf, Vec<(Output, Sides)>)>,
+    /// What was found for all pages of a set.
+    pub(in crate::state) told: Option<(SetOf, Arc<SetTold>)>,
     /// The page whose sides are being laid out.
     pub(in crate::state) asked: Option<(SetOf, Output)>,
 }
@@ -88,6 +99,7 @@ impl Default for PagesView {
             folder: String::new(),
             step: PagesStep::Choosing,
             laid_out: None,
+            told: None,
             asked: None,
         }
     }

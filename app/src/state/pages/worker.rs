@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use evenfall_core::output::pdf::Paper;
-use evenfall_core::output::{Output, OutputSet};
+use evenfall_core::output::{Output, OutputSet, SetWords};
 use evenfall_core::plan::{Evening, Prepared};
 
 use super::{PagesOutcome, SetOf, Sides};
@@ -25,6 +25,16 @@ pub struct AskedSides {
     pub stock: Arc<Stock>,
     /// Its sky.
     pub prepared: Arc<Prepared>,
+    /// What was found of the same evening for a page before.
+    pub told: Option<Arc<SetTold>>,
+}
+
+/// What is found once for all pages of an evening.
+#[derive(Debug)]
+pub struct SetTold {
+    words: Arc<SetWords>,
+    /// What whoever writes the set should know, in sentences.
+    pub notes: Vec<String>,
 }
 
 /// A set that is to be written.
@@ -69,11 +79,20 @@ impl PagesOrder {
     }
 }
 
-/// Lays the sides of a page out.
-pub(in crate::state) fn laid_out(outside: &dyn Outside, asked: &AskedSides) -> Sides {
-    let materials = asked.stock.materials();
-    let set = OutputSet::new(&asked.evening, &asked.prepared, &materials, outside.font());
-    set.sides(asked.output, asked.set.paper).map(Arc::new).map_err(|error| error.to_string())
+/// Lays the sides of a page out; with what serves the next page of the same evening.
+pub(in crate::state) fn laid_out(outside: &dyn Outside, asked: &AskedSides) -> (Sides, Arc<SetTold>) {
+    let (materials, font) = (asked.stock.materials(), outside.font());
+    let (evening, prepared) = (&*asked.evening, &*asked.prepared);
+    let (set, told) = if let Some(told) = &asked.told {
+        let set = OutputSet::with_words(evening, prepared, &materials, font, Arc::clone(&told.words));
+        (set, Arc::clone(told))
+    } else {
+        let set = OutputSet::new(evening, prepared, &materials, font);
+        let told = SetTold { words: set.words(), notes: set.notes() };
+        (set, Arc::new(told))
+    };
+    let sides = set.sides(asked.output, asked.set.paper);
+    (sides.map(Arc::new).map_err(|error| error.to_string()), told)
 }
 
 /// Writes a set, file by file, with what somebody waits for in between. A file that can't be written keeps no other back.

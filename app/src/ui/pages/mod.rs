@@ -10,8 +10,10 @@ mod words;
 
 use std::ops::RangeInclusive;
 
-use egui::{Align, Context, Key, Layout, Modifiers, Rect, ScrollArea, Ui, UiBuilder, vec2};
+use egui::{Align, Context, Key, Label, Layout, Modifiers, Rect, ScrollArea, Ui, UiBuilder, vec2};
 use evenfall_core::output::pdf::Paper;
+use evenfall_core::plan::Severity;
+use evenfall_core::sheet::wording::severity_word;
 
 use super::dialogs::modal;
 use super::parts::{part_name, toggle};
@@ -30,6 +32,8 @@ const OUTCOME: f32 = 820.0;
 const LIST: RangeInclusive<f32> = 472.0..=500.0;
 /// Below this width the preview stands below the list.
 const BESIDE: f32 = 820.0;
+/// The most height of what is told before the pages are written.
+const NOTES: f32 = 60.0;
 /// Least height of a preview below the list.
 const BELOW: f32 = 420.0;
 
@@ -78,6 +82,7 @@ fn choose(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Com
     // While a set is being written, what it is stays.
     let is_choosing = matches!(state.view.pages.step, PagesStep::Choosing);
     head(ui, state, is_choosing, commands);
+    notes(ui, state);
     ui.add_space(SPACE);
     let room = ui.available_rect_before_wrap();
     let body = room.with_max_y((room.bottom() - foot::HEIGHT).max(room.top() + 60.0));
@@ -107,6 +112,20 @@ fn choose(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Com
     if let Some(begun) = begun {
         begun.request_focus();
     }
+}
+
+/// What whoever writes the pages should know before; nothing for most evenings.
+fn notes(ui: &mut Ui, state: &AppState) {
+    if state.page_notes().is_empty() {
+        return;
+    }
+    ui.add_space(SPACE);
+    let area = ScrollArea::vertical().id_salt("notes").max_height(NOTES).auto_shrink([false, true]);
+    area.show(ui, |ui| {
+        for note in state.page_notes() {
+            ui.add(Label::new(format!("{}: {note}", severity_word(Severity::Caution))).wrap());
+        }
+    });
 }
 
 /// Draws within a rectangle, whatever stands around it.

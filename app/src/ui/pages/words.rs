@@ -56,7 +56,10 @@ pub(super) const fn about(output: Output) -> (&'static str, &'static str) {
         Output::SitePlan => ("Plan of the grounds", "for a map"),
         Output::OrderCsv => ("Running order as a table", "for a spreadsheet"),
         Output::OrderJson => ("Running order as numbers", "for other programs"),
-        Output::Picture => ("Picture of the evening", "the timeline, for a screen or a website"),
+        Output::Picture => {
+            ("Picture of the evening", "the timeline in lines (SVG), for a website or a poster")
+        }
+        Output::Bitmap => ("Picture in dots", "the same (PNG), for a message or a document"),
     }
 }
 
@@ -69,6 +72,7 @@ const fn about_leaf(kind: LeafKind) -> (&'static str, &'static str) {
         LeafKind::CallCard => ("Call card", "for the night lead: go or no-go"),
         LeafKind::CloudCard => ("Cloud card", "for host and operator: what happens instead"),
         LeafKind::HostCard => ("Host card", "for the host: what to say when"),
+        LeafKind::QueueCard => ("Queue card", "for whoever keeps the line"),
         LeafKind::Captions => ("Captions and spoken descriptions", "for the screen and whoever describes it"),
         LeafKind::HandOver => ("Hand-over card", "for whoever moves the telescope"),
         LeafKind::Cautions => ("Cautions", "for everybody who helps, to be signed"),

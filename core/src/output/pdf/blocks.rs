@@ -3,8 +3,9 @@
 use krilla::tagging::{ListNumbering, Tag};
 
 use super::PdfError;
-use super::column_widths::edges;
+use super::column_widths::{placed, runs_on, weight};
 use super::leaf::Drawings;
+use super::listed::{Listed, columns};
 use super::page::{Mark, Pages, Role};
 use super::parts::{choices, figure, fill_in, heading_tag};
 use super::table::{Cell, Frame, Table, cell_gap};
@@ -19,13 +20,16 @@ const WIDEST: f32 = 48.0;
 const LEAST_LARGE: f32 = 0.7;
 /// The widest column of labels, as a share of the width.
 const LABELS: f32 = 0.38;
+/// White behind a label, in sizes of the text.
+const LABEL_GAP: f32 = 1.0;
+/// In how many columns facts may stand, and how many it takes for more than one.
+const MOST_COLUMNS: usize = 4;
+const LEAST_FOR_COLUMNS: usize = 4;
 /// Height of a line to be filled in, and the least of it in points: 8 mm, as ruled paper has it.
 const FILL_IN_LINES: f32 = 1.6;
 const LEAST_FILL_IN: f32 = 22.7;
 /// The widest label of lines to be filled in that stand two and two, as a share of their width.
 const SHORT_LABEL: f32 = 0.55;
-/// The size of text from which on a table is set with all but its first column below one another.
-const LARGE_PRINT: f32 = 15.0;
 
 /// The level of a heading among its blocks: none is left out on the way down.
 pub(super) fn level(blocks: &[Block], index: usize) -> u16 {
@@ -50,6 +54,7 @@ pub(super) fn draw<'s>(
         Block::Text(words) => text(pages, words),
         Block::Large(words) => large(pages, words),
         Block::Facts(all) => facts(pages, all),
+        Block::Notes(notes) => running_on(pages, notes),
         Block::List(points) => list(pages, points),
         Block::Table(content) => table(pages, content),
         Block::Drawing(drawing) => return figure_of(pages, *drawing, drawings),
@@ -98,35 +103,111 @@ fn large(pages: &mut Pages<'_>, words: &str) {
     pages.write_lines(paragraph, pages.left, (size, Weight::Semibold, 1.15 * size), &lines);
 }
 
-/// Labels in a column, their values beside them; short ones in two columns.
-fn facts(pages: &mut Pages<'_>, facts: &[Notice]) {
-    let (setting, typeface) = (pages.setting, pages.typeface);
-    let gap = 1.2 * setting.body;
-    let wide = |text: &str, weight| typeface.width(&typeface.writable(text), setting.body, weight);
-    let widest_label = facts.iter().map(|fact| wide(&fact.label, Weight::Semibold)).fold(0.0, f32::max) + gap;
-    let widest_value = facts.iter().map(|fact| wide(&fact.value, Weight::Regular)).fold(0.0, f32::max);
-    let half = (pages.width - 2.0 * setting.body) / 2.0;
-    let rows = facts.len().div_ceil(2);
-    let height = rows as f32 * 1.15 * setting.line;
-    let list = pages.tags.section(Tag::L(ListNumbering::None));
-    if facts.len() >= 4 && widest_label + widest_value <= half && height <= setting.full_room() {
-        pages.need(height);
-        let (left, width, top) = (pages.left, pages.width, pages.y);
-        for (column, facts) in facts.chunks(rows).enumerate() {
-            (pages.left, pages.width) = (left + column as f32 * (half + 2.0 * setting.body), half);
-            pages.y = top;
-            facts_below(pages, list, facts, (widest_label, gap));
+/// Labels with their words running on behind them; a label that leaves them no room is a word like them.
+fn running_on(pages: &mut Pages<'_>, notes: &[Notice]) {
+    let item = |note: &Notice| {
+        if text_width(pages, &note.label, Weight::Semibold) < 0.9 * pages.width {
+            Listed::from_notice(note)
+        } else {
+            Listed::unlabelled(format!("{} {}", note.label, note.value))
         }
-        (pages.left, pages.width, pages.y) = (left, width, top + height);
+    };
+    let items: Vec<Listed> = notes.iter().map(item).collect();
+    columns(pages, &items, &[0.0]);
+}
+
+/// Labels in a column, their values beside them; short ones in as many columns as take the least height.
+fn facts(pages: &mut Pages<'_>, facts: &[Notice]) {
+    let list = pages.tags.section(Tag::L(ListNumbering::None));
+    let (left, width, top) = (pages.left, pages.width, pages.y);
+    let between = 1.5 * pages.setting.body;
+    let best = (2..=MOST_COLUMNS)
+        .filter(|_| facts.len() >= LEAST_FOR_COLUMNS)
+        .filter_map(|count| fact_columns(pages, facts, count, between))
+        .chain([vec![(facts, width)]])
+        .map(|columns| (height_of(pages, &columns), columns))
+        .filter(|(height, columns)| columns.len() < 2 || *height <= pages.setting.full_room())
+        .min_by(|(one, _), (other, _)| one.total_cmp(other));
+    let Some((height, columns)) = best else {
         return;
+    };
+    if columns.len() > 1 {
+        pages.need(height);
     }
-    let indent = widest_label.min(LABELS * pages.width);
-    facts_below(pages, list, facts, (indent, gap));
+    let (top, count) = (if columns.len() > 1 { pages.y } else { top }, columns.len());
+    for (facts, width) in columns {
+        pages.width = width;
+        if count > 1 {
+            pages.y = top;
+        }
+        let indent = indent(pages, facts, width);
+        facts_below(pages, list, facts, indent);
+        pages.left += width + between;
+    }
+    if count > 1 {
+        pages.y = top + height;
+    }
+    (pages.left, pages.width) = (left, width);
+}
+
+/// Facts in that many columns, each with its width: as wide as its words and a share of what is left over; two of even width,
+/// whose words may break, where that is not enough.
+fn fact_columns<'f>(
+    pages: &Pages<'_>,
+    facts: &'f [Notice],
+    count: usize,
+    between: f32,
+) -> Option<Vec<(&'f [Notice], f32)>> {
+    let columns: Vec<&[Notice]> = facts.chunks(facts.len().div_ceil(count)).collect();
+    let room = pages.width - between * (columns.len() - 1) as f32;
+    let wide = |facts: &&[Notice]| {
+        let values = facts.iter().map(|fact| text_width(pages, &fact.value, Weight::Regular));
+        widest_label(pages, facts) + values.fold(0.0, f32::max) + 0.1
+    };
+    let widths: Vec<f32> = columns.iter().map(wide).collect();
+    let spare = (room - widths.iter().sum::<f32>()) / columns.len() as f32;
+    let even = room / columns.len() as f32;
+    (spare >= 0.0 || count == 2).then(|| {
+        let width = |width: f32| if spare >= 0.0 { width + spare } else { even };
+        columns.into_iter().zip(widths).map(|(facts, own)| (facts, width(own))).collect()
+    })
+}
+
+fn text_width(pages: &Pages<'_>, text: &str, weight: Weight) -> f32 {
+    pages.typeface.width(&pages.typeface.writable(text), pages.setting.body, weight)
+}
+
+/// The widest label with the white behind it.
+fn widest_label(pages: &Pages<'_>, facts: &[Notice]) -> f32 {
+    let labels = facts.iter().map(|fact| text_width(pages, &fact.label, Weight::Semibold));
+    labels.fold(0.0, f32::max) + LABEL_GAP * pages.setting.body
+}
+
+/// How far from the left edge the values begin.
+fn indent(pages: &Pages<'_>, facts: &[Notice], width: f32) -> f32 {
+    let fits = facts
+        .iter()
+        .all(|fact| widest_label(pages, facts) + text_width(pages, &fact.value, Weight::Regular) <= width);
+    if fits { widest_label(pages, facts) } else { widest_label(pages, facts).min(LABELS * width) }
+}
+
+/// The height of the highest of some columns of facts.
+fn height_of(pages: &Pages<'_>, columns: &[(&[Notice], f32)]) -> f32 {
+    let column = |(facts, width): &(&[Notice], f32)| {
+        let mut measured = pages.endless();
+        measured.width = *width;
+        let (top, list) = (measured.y, measured.tags.section(Tag::L(ListNumbering::None)));
+        let indent = indent(&measured, facts, *width);
+        facts_below(&mut measured, list, facts, indent);
+        measured.y - top
+    };
+    columns.iter().map(column).fold(0.0, f32::max)
 }
 
 /// Facts below one another, their values so far from the left edge.
-fn facts_below(pages: &mut Pages<'_>, list: Element, facts: &[Notice], (indent, gap): (f32, f32)) {
+fn facts_below(pages: &mut Pages<'_>, list: Element, facts: &[Notice], indent: f32) {
     let (setting, typeface) = (pages.setting, pages.typeface);
+    let gap = LABEL_GAP * setting.body;
     let value_width = (pages.width - indent).min(WIDEST * setting.body) + 0.01;
     for fact in facts {
         let labels = typeface.lines(&fact.label, setting.body, Weight::Semibold, indent - gap + 0.01);
@@ -179,26 +260,23 @@ fn table(pages: &mut Pages<'_>, content: &LeafTable) {
         return;
     }
     let columns = content.heads.len();
-    let stacked_from = if pages.setting.body >= LARGE_PRINT && columns > 3 { 2 } else { columns };
-    let edges = edges(pages, content, stacked_from);
+    let (slots, edges) = placed(pages, content);
     let frame = Frame {
         summary: content.summary.clone(),
         edges: edges.clone(),
         heads: content.heads.clone(),
         names: 0,
-        stacked_from,
+        slots: slots.clone(),
     };
     let table = Table::begin(pages, frame);
     let gap = cell_gap(pages.setting.body);
     for row in &content.rows {
         let cells: Vec<Cell> = (0..columns)
             .map(|column| {
-                // What heads the cells below it stands out like the name of the row.
-                let is_strong = column == 0 || stacked_from < columns && column == 1;
-                let weight = if is_strong { Weight::Semibold } else { Weight::Regular };
                 let text = row.get(column).map_or("", String::as_str);
-                let edge = column.min(stacked_from - 1);
-                Cell::of(pages, text, weight, edges[edge + 1] - edges[edge] - gap)
+                let slot = slots.of(column);
+                let right = if runs_on(row, column) { pages.right() } else { edges[slot + 1] };
+                Cell::of(pages, text, weight(&slots, column), right - edges[slot] - gap)
             })
             .collect();
         table.row(pages, &cells, &[], 0);

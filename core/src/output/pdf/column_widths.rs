@@ -1,7 +1,7 @@
-//! How wide the columns of a table are: near the shares it asks for, but so that it takes few lines.
+//! Where the columns of a table stand and how wide they are: near the shares it asks for, but so that it takes few lines.
 
 use super::page::Pages;
-use super::table::cell_gap;
+use super::table::{Slots, cell_gap};
 use crate::chart::Weight;
 use crate::sheet::LeafTable;
 
@@ -9,14 +9,48 @@ use crate::sheet::LeafTable;
 const STEP: f32 = 0.02;
 const MOST_STEPS: usize = 24;
 
-/// Left edges of the columns, and the right edge of the last. No column is narrower than its longest word as long as there
-/// is room for all. Columns from `stacked_from` on stand below the one before them and share its width.
-pub(super) fn edges(pages: &Pages<'_>, content: &LeafTable, stacked_from: usize) -> Vec<f32> {
-    let words = Words::of(pages, content);
-    let least = words.least(stacked_from);
-    let mut widths = wished(pages, content, &least);
+/// The size of text from which on a table is set with all but its first column below one another.
+const LARGE_PRINT: f32 = 15.0;
+
+/// Where the columns stand, with the left edges of their slots and the right edge of the last: of what the table allows that
+/// which takes fewest lines. No slot is narrower than its longest word as long as there is room for all.
+pub(super) fn placed(pages: &Pages<'_>, content: &LeafTable) -> (Slots, Vec<f32>) {
+    let columns = content.heads.len();
+    let narrow = |slots: Slots| {
+        let (edges, lines) = edges(pages, content, &slots);
+        (slots, edges, lines)
+    };
+    if pages.setting.body >= LARGE_PRINT && columns > 3 {
+        let (slots, edges, _) = narrow(Slots::below(columns, |column| column > 1));
+        return (slots, edges);
+    }
+    let (slots, edges, lines) = narrow(Slots::beside(columns));
+    if let Some(below) = content.may_stand_below {
+        let (stacked, its_edges, its_lines) = narrow(Slots::below(columns, |column| column == below));
+        if its_lines <= lines {
+            return (stacked, its_edges);
+        }
+    }
+    (slots, edges)
+}
+
+/// Whether a cell runs on to the right edge of the table, because all cells after it are empty.
+pub(super) fn runs_on(cells: &[String], column: usize) -> bool {
+    column > 0 && column + 1 < cells.len() && cells[column + 1..].iter().all(|cell| cell.trim().is_empty())
+}
+
+/// The weight of a column's text: what names the row or heads the cells below it stands out.
+pub(super) fn weight(slots: &Slots, column: usize) -> Weight {
+    if column == 0 || slots.heads_others(column) { Weight::Semibold } else { Weight::Regular }
+}
+
+/// Edges for slots, and the lines that the table then takes.
+fn edges(pages: &Pages<'_>, content: &LeafTable, slots: &Slots) -> (Vec<f32>, usize) {
+    let words = Words::of(pages, content, slots);
+    let least = words.least();
+    let mut widths = wished(pages, content, slots, &least);
+    let mut lines = words.lines(&widths);
     if least.iter().sum::<f32>() <= pages.width {
-        let mut lines = words.lines(&widths);
         for _ in 0..MOST_STEPS {
             let Some(better) = words.best_step(&widths, &least, STEP * pages.width, lines) else {
                 break;
@@ -30,15 +64,16 @@ pub(super) fn edges(pages: &Pages<'_>, content: &LeafTable, stacked_from: usize)
         x += width;
         edges.push(x);
     }
-    edges
+    (edges, lines)
 }
 
 /// Widths after the shares, as far as the least widths leave room for them.
-fn wished(pages: &Pages<'_>, content: &LeafTable, least: &[f32]) -> Vec<f32> {
-    let mut shares = vec![0.0; least.len()];
+fn wished(pages: &Pages<'_>, content: &LeafTable, slots: &Slots, least: &[f32]) -> Vec<f32> {
+    let mut shares = vec![0.0_f32; least.len()];
     for column in 0..content.heads.len() {
         let share = content.shares.get(column).copied().unwrap_or(1.0).max(0.01);
-        shares[column.min(least.len() - 1)] += share;
+        let own = &mut shares[slots.of(column)];
+        *own = own.max(share);
     }
     let all: f32 = shares.iter().sum();
     let widths: Vec<(f32, f32)> =
@@ -55,35 +90,47 @@ fn wished(pages: &Pages<'_>, content: &LeafTable, least: &[f32]) -> Vec<f32> {
     widths.into_iter().map(width).collect()
 }
 
-/// The widths of the words of each cell, row by row, the heads first.
-struct Words {
+/// The widths of the words of each cell, row by row, the heads first; none of a cell that runs on over empty ones.
+struct Words<'t> {
+    slots: &'t Slots,
     rows: Vec<Vec<Vec<f32>>>,
     space: f32,
     gap: f32,
 }
 
-impl Words {
-    fn of(pages: &Pages<'_>, content: &LeafTable) -> Self {
+impl<'t> Words<'t> {
+    fn of(pages: &Pages<'_>, content: &LeafTable, slots: &'t Slots) -> Self {
         let (typeface, body) = (pages.typeface, pages.setting.body);
-        let cell = |text: &String| {
+        let cell = |text: &str, weight| -> Vec<f32> {
             let text = typeface.writable(text);
-            text.split_whitespace().map(|word| typeface.width(word, body, Weight::Semibold)).collect()
+            text.split(' ')
+                .filter(|word| !word.is_empty())
+                .map(|word| typeface.width(word, body, weight))
+                .collect()
         };
         let columns = content.heads.len();
-        let row = |cells: &Vec<String>| cells.iter().take(columns).map(cell).collect();
+        let heads = content.heads.iter().map(|head| cell(head, Weight::Semibold)).collect();
+        let of_row = |cells: &Vec<String>| {
+            let cells = (0..columns).map(|column| match cells.get(column) {
+                Some(text) if !runs_on(cells, column) => cell(text, weight(slots, column)),
+                _ => Vec::new(),
+            });
+            cells.collect()
+        };
         Self {
-            rows: std::iter::once(&content.heads).chain(&content.rows).map(row).collect(),
+            slots,
+            rows: std::iter::once(heads).chain(content.rows.iter().map(of_row)).collect(),
             space: typeface.width(" ", body, Weight::Semibold),
             gap: cell_gap(body) + 0.1,
         }
     }
 
-    /// The least width of each column: its longest word.
-    fn least(&self, stacked_from: usize) -> Vec<f32> {
-        let mut least = vec![0.0_f32; stacked_from];
+    /// The least width of each slot: its longest word.
+    fn least(&self) -> Vec<f32> {
+        let mut least = vec![0.0_f32; self.slots.count()];
         for row in &self.rows {
             for (column, words) in row.iter().enumerate() {
-                let own = &mut least[column.min(stacked_from - 1)];
+                let own = &mut least[self.slots.of(column)];
                 *own = words.iter().map(|word| word + self.gap).fold(*own, f32::max);
             }
         }
@@ -93,13 +140,12 @@ impl Words {
     /// Lines of all rows together.
     fn lines(&self, widths: &[f32]) -> usize {
         let in_row = |row: &Vec<Vec<f32>>| {
-            let last = widths.len() - 1;
-            let lines = |(column, words): (usize, &Vec<f32>)| {
-                self.lines_of(words, widths[column.min(last)] - self.gap)
-            };
-            let beside = row.iter().enumerate().take(last).map(lines).max().unwrap_or(0);
-            let below: usize = row.iter().enumerate().skip(last).map(lines).sum();
-            beside.max(below).max(1)
+            let mut lines = vec![0; widths.len()];
+            for (column, words) in row.iter().enumerate() {
+                let slot = self.slots.of(column);
+                lines[slot] += self.lines_of(words, widths[slot] - self.gap);
+            }
+            lines.into_iter().max().unwrap_or(0).max(1)
         };
         self.rows.iter().map(in_row).sum()
     }

@@ -8,6 +8,7 @@ use krilla::metadata::{DateTime as PdfDateTime, Metadata};
 use krilla::outline::{Outline, OutlineNode};
 use krilla::{Document, SerializeSettings};
 
+use super::packed::packed;
 use super::page::{Heading, Pages};
 use super::{PdfError, pen};
 
@@ -32,7 +33,9 @@ pub(super) fn written(pages: &Pages<'_>, about: &About<'_>) -> Result<Vec<u8>, P
     document.set_outline(outline(pages));
     let drawn = pen::draw(&mut document, pages)?;
     document.set_tag_tree(pages.tags.tree(&drawn));
-    document.finish().map_err(|error| PdfError(format!("it breaks a rule of its standard: {error:?}")))
+    let file = document.finish();
+    let file = file.map_err(|error| PdfError(format!("it breaks a rule of its standard: {error:?}")))?;
+    Ok(packed(file))
 }
 
 fn metadata(pages: &Pages<'_>, about: &About<'_>) -> Metadata {

@@ -37,8 +37,14 @@ const RHYTHMS: [Rhythm; 5] = [
     Rhythm { pairs: true, ..AIRY },
     Rhythm { leading: 1.26, gap: 0.8, pairs: true, ..AIRY },
     Rhythm { leading: 1.2, gap: 0.6, pairs: true, ..AIRY },
-    Rhythm { leading: 1.16, gap: 0.4, pairs: true, ..AIRY },
+    Rhythm { leading: 1.15, gap: 0.35, pairs: true, ..AIRY },
 ];
+
+/// Tighter still, for a page that is to stand on one side.
+const ONE_SIDE: Rhythm = Rhythm { leading: 1.12, gap: 0.3, pairs: true, ..AIRY };
+
+/// By how many points the text of a page that is to stand on one side shrinks at a time.
+const SHRINK_STEP: f32 = 0.5;
 
 /// How much smaller and larger than asked for a poster's text may be, and by how much it grows at a time.
 const POSTER: (f32, f32) = (0.6, 1.8);
@@ -81,7 +87,30 @@ pub(super) fn laid_out<'s>(
             best = tighter;
         }
     }
+    if best.sides.len() > 1
+        && let Some(one) = shrunk(leaf, sides)?
+    {
+        return Ok(one);
+    }
     Ok(best)
+}
+
+/// A page in the largest text, of those that it allows, at which one side holds it. `None` where none does.
+fn shrunk<'s>(
+    leaf: &Leaf,
+    sides: impl Fn(Rhythm) -> Result<Pages<'s>, PdfError>,
+) -> Result<Option<Pages<'s>>, PdfError> {
+    let mut text_pt = leaf.text_pt - SHRINK_STEP;
+    while text_pt >= leaf.least_pt {
+        for rhythm in RHYTHMS[1..].iter().chain([&ONE_SIDE]) {
+            let smaller = sides(Rhythm { enlarged: text_pt / leaf.text_pt, ..*rhythm })?;
+            if smaller.sides.len() == 1 {
+                return Ok(Some(smaller));
+            }
+        }
+        text_pt -= SHRINK_STEP;
+    }
+    Ok(None)
 }
 
 /// A page to be read from afar: as large as one side allows, what is left over spread between its blocks. `None` where it

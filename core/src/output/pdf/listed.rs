@@ -30,6 +30,11 @@ impl Listed {
         Self { label: notice.label.clone(), words: notice.value.clone() }
     }
 
+    /// Words alone.
+    pub const fn unlabelled(words: String) -> Self {
+        Self { label: String::new(), words }
+    }
+
     /// What stands before the first colon is the label.
     pub fn from_text(text: &str) -> Self {
         match text.split_once(": ") {

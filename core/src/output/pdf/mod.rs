@@ -2,7 +2,7 @@
 //!
 //! [`run_sheet_pdf`] lays the sheet out (`run_sheet`, `stops`), [`leaf_pdf`] any other page (`leaf`, `blocks`), both with
 //! `parts`, `listed`, `table` and `foot` as marks on `page`s, with their meaning in `tags`. `pen` draws the marks with the
-//! embedded `typeface` into a `file`, which keeps to PDF/UA-1 (ISO 14289-1:2014, for screen readers) and PDF/A-2a (ISO
+//! embedded `typeface` into a `file`, `packed` small, which keeps to PDF/UA-1 (ISO 14289-1:2014, for screen readers) and PDF/A-2a (ISO
 //! 19005-2:2011, for the archive), or is none; `preview` gives the same marks as drawings for the window.
 
 mod blocks;
@@ -11,6 +11,7 @@ mod file;
 mod foot;
 mod leaf;
 mod listed;
+mod packed;
 mod page;
 mod parts;
 mod pen;
@@ -21,7 +22,7 @@ mod table;
 mod tags;
 #[cfg(test)]
 mod tests;
-mod typeface;
+pub(in crate::output) mod typeface;
 
 use std::fmt;
 
@@ -47,13 +48,13 @@ pub struct PdfOptions<'p> {
     pub created: DateTime<Utc>,
 }
 
-/// Why no PDF was made.
+/// Why no page or picture was made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PdfError(pub String);
 
 impl fmt::Display for PdfError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "the PDF could not be made: {}", self.0)
+        write!(f, "a page or picture could not be made: {}", self.0)
     }
 }
 

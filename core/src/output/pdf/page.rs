@@ -41,14 +41,19 @@ impl Paper {
     /// The size at which the visitors' sky fits a page whose text is so large without scaling.
     pub const fn visitor_sky(self, text_pt: f32) -> VisitorSkyOptions {
         let (width, height) = self.upright();
-        // Large print takes a list below the sky: most of a side.
-        let height = if text_pt < 15.0 { 0.57 * height } else { 0.72 * height };
-        VisitorSkyOptions { width: width - 2.0 * LEAF_MARGIN, height, text_size: text_pt }
+        // Beside its words the sky leaves room for what can be seen at home; large print takes a list below it, most of a side.
+        let most = if text_pt < 15.0 { 0.57 * height } else { 0.72 * height };
+        VisitorSkyOptions {
+            width: width - 2.0 * LEAF_MARGIN,
+            height: most,
+            sky_beside: 0.355 * height,
+            text_size: text_pt,
+        }
     }
 }
 
-/// White round every side of a page other than the run sheet: 15 mm.
-pub(super) const LEAF_MARGIN: f32 = 42.0;
+/// White round every side of a page other than the run sheet: half an inch, more than office printers need.
+pub(super) const LEAF_MARGIN: f32 = 36.0;
 
 /// How the sides of a document are set, in points.
 #[derive(Clone, Copy, Debug, PartialEq)]

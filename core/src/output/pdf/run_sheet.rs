@@ -21,6 +21,9 @@ const HEADING_GAP: f32 = 2.0;
 /// How large the drawing may be, as shares of its size: the first that takes the fewest sides. The least keeps its text
 /// legible at arm's length.
 const DRAWING_SIZES: [f32; 3] = [1.0, 0.9, 0.8];
+/// From baseline to baseline where the usual leaves a stop to the next side: shares of the usual, the first that takes fewest
+/// sides for the stops.
+const LEADINGS: [f32; 3] = [1.0, 0.97, 0.94];
 /// In how many columns the notices of the head may stand: the first that takes the least height.
 const NOTICE_COLUMNS: [usize; 2] = [3, 4];
 
@@ -39,8 +42,10 @@ pub(super) fn laid_out<'s>(
     let mut setting = Setting::run_sheet(paper);
     let foot = Foot::new(&setting, typeface, [&sheet.footer, &sheet.stamp, &sheet.zone]);
     setting.foot = foot.height(&setting);
-    let sides = |drawing_size: f32| {
-        let mut pages = Pages::new(setting, typeface);
+    let line = setting.line;
+    // The sides, and how many of them the stops take.
+    let sides = |leading: f32, drawing_size: f32| {
+        let mut pages = Pages::new(Setting { line: leading * line, ..setting }, typeface);
         head(&mut pages, sheet);
         findings(&mut pages, sheet);
         if sheet.rows.is_empty() {
@@ -48,18 +53,21 @@ pub(super) fn laid_out<'s>(
         } else {
             stops(&mut pages, sheet);
         }
+        let for_stops = pages.sides.len();
         drawing(&mut pages, sheet, timeline, drawing_size);
         cautions(&mut pages, sheet);
-        pages
+        (pages, for_stops)
     };
-    let mut best = sides(DRAWING_SIZES[0]);
-    for size in &DRAWING_SIZES[1..] {
-        if best.sides.len() == 1 {
-            break;
-        }
-        let smaller = sides(*size);
-        if smaller.sides.len() < best.sides.len() {
-            best = smaller;
+    let (mut best, mut for_stops) = sides(LEADINGS[0], DRAWING_SIZES[0]);
+    for leading in LEADINGS {
+        for size in DRAWING_SIZES {
+            if best.sides.len() == 1 || (for_stops == 1 && leading < LEADINGS[0]) {
+                break;
+            }
+            let (other, its_stops) = sides(leading, size);
+            if (its_stops, other.sides.len()) < (for_stops, best.sides.len()) {
+                (best, for_stops) = (other, its_stops);
+            }
         }
     }
     foot.draw(&mut best);

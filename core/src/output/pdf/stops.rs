@@ -1,7 +1,7 @@
 //! The table of stops of a run sheet: what stands in which column.
 
 use super::page::Pages;
-use super::table::{Cell, CellLine, Frame, Table, cell_gap};
+use super::table::{Cell, CellLine, Frame, Slots, Table, cell_gap};
 use crate::chart::Weight;
 use crate::sheet::page_words::{COLUMNS, COUNT_BOX, NOTHING, TABLE_SUMMARY, TICK_BOX};
 use crate::sheet::{Row, RunSheet};
@@ -48,7 +48,7 @@ pub(super) fn stops(pages: &mut Pages<'_>, sheet: &RunSheet) {
         edges: edges.clone(),
         heads: COLUMNS.map(str::to_owned).to_vec(),
         names: NAMES,
-        stacked_from: COLUMNS.len(),
+        slots: Slots::beside(COLUMNS.len()),
     };
     let table = Table::begin(pages, frame);
     for row in &sheet.rows {

@@ -49,34 +49,72 @@ impl Cell {
 pub(super) struct Frame {
     /// What it shows, for those who can't see it.
     pub summary: String,
-    /// Left edges of the columns, and the right edge of the last.
+    /// Left edges of the slots, and the right edge of the last.
     pub edges: Vec<f32>,
     /// Heads of the columns.
     pub heads: Vec<String>,
     /// The column that names the row.
     pub names: usize,
-    /// The first column of those that stand below the one before them instead of beside it, all between the edges of that
-    /// one; none in most tables.
-    pub stacked_from: usize,
+    /// Where each column stands.
+    pub slots: Slots,
+}
+
+/// The slot of each column, from the left: most columns have one of their own; those that share one stand in it below one
+/// another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Slots(Vec<usize>);
+
+impl Slots {
+    /// Every column beside the others.
+    pub fn beside(columns: usize) -> Self {
+        Self((0..columns).collect())
+    }
+
+    /// Columns that stand below the one before them.
+    pub fn below(columns: usize, is_below: impl Fn(usize) -> bool) -> Self {
+        let mut slot = 0;
+        let of = |column: usize| {
+            slot += usize::from(column > 0 && !is_below(column));
+            slot
+        };
+        Self((0..columns).map(of).collect())
+    }
+
+    /// The slot of a column.
+    pub fn of(&self, column: usize) -> usize {
+        self.0.get(column).copied().unwrap_or(0)
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.0.last().map_or(0, |last| last + 1)
+    }
+
+    /// Whether other columns stand below this one.
+    pub fn heads_others(&self, column: usize) -> bool {
+        let own = self.of(column);
+        self.0.iter().position(|slot| *slot == own) == Some(column)
+            && self.0.iter().filter(|slot| **slot == own).count() > 1
+    }
+
+    /// For cells of so many lines, on which line each begins, and how many lines the row has.
+    fn stacked(&self, counts: impl Iterator<Item = usize>) -> (Vec<usize>, usize) {
+        let mut ends = vec![0; self.count()];
+        let mut begins = Vec::new();
+        for (column, count) in counts.enumerate() {
+            let end = &mut ends[self.of(column)];
+            begins.push(*end);
+            *end += count;
+        }
+        (begins, ends.into_iter().max().unwrap_or(0).max(1))
+    }
 }
 
 impl Frame {
     /// Left and right edge of a column.
     fn edge(&self, column: usize) -> (f32, f32) {
-        let column = column.min(self.stacked_from.saturating_sub(1));
-        (self.edges[column], self.edges[column + 1])
-    }
-
-    /// For cells of so many lines, on which line each begins, and how many lines the row has.
-    fn stacked(&self, counts: impl Iterator<Item = usize>) -> (Vec<usize>, usize) {
-        let (mut begins, mut last_end, mut most) = (Vec::new(), 0, 1);
-        for (column, count) in counts.enumerate() {
-            let begin = if column >= self.stacked_from { last_end } else { 0 };
-            begins.push(begin);
-            last_end = begin + count;
-            most = most.max(last_end);
-        }
-        (begins, most)
+        let slot = self.slots.of(column);
+        (self.edges[slot], self.edges[slot + 1])
     }
 }
 
@@ -114,7 +152,7 @@ impl Table {
     /// the left edge of a column to the right edge of the table.
     pub fn row(&self, pages: &mut Pages<'_>, cells: &[Cell], notes: &[String], notes_from: usize) {
         let (line, gap) = (pages.setting.line, row_gap(&pages.setting));
-        let (begins, count) = self.frame.stacked(cells.iter().map(Cell::line_count));
+        let (begins, count) = self.frame.slots.stacked(cells.iter().map(Cell::line_count));
         let note_lines = self.note_lines(pages, notes, notes_from);
         let whole = (count + note_lines.len()) as f32 * line + 2.0 * gap;
         if pages.room() < whole.min(pages.setting.full_room() - self.head_height) {
@@ -218,9 +256,9 @@ fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Element) -> f32 {
         typeface.lines(text, body, Weight::Semibold, right - left - cell_gap(body))
     };
     let cells: Vec<Vec<String>> = frame.heads.iter().enumerate().map(in_lines).collect();
-    let (begins, count) = frame.stacked(cells.iter().map(Vec::len));
+    let (begins, count) = frame.slots.stacked(cells.iter().map(Vec::len));
     let height = count as f32 * line;
-    let is_stacked = frame.stacked_from < cells.len();
+    let is_stacked = frame.slots.count() < cells.len();
     for (column, lines) in cells.iter().enumerate() {
         let cell = pages.tags.within(row, Tag::TH(TableHeaderScope::Column));
         // Heads beside one another stand on the line of the table.

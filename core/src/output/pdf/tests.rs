@@ -144,6 +144,7 @@ fn crowded_leaf(kind: LeafKind, text_pt: f32, rows: usize) -> Leaf {
             .map(|row| vec![format!("20:{:02}", row % 60), name.clone(), sentence.clone(), String::new()])
             .collect(),
         shares: vec![1.0, 2.0, 3.0, 1.0],
+        may_stand_below: None,
     };
     let listed: Vec<String> = (0..rows).map(|_| sentence.clone()).collect();
     Leaf {
@@ -151,6 +152,7 @@ fn crowded_leaf(kind: LeafKind, text_pt: f32, rows: usize) -> Leaf {
         title: "A title of an evening that is much longer than any poster, and then some more words".into(),
         subtitle: "Saturday 13 March 2027 · a park with a long name".into(),
         text_pt,
+        least_pt: text_pt,
         landscape: false,
         blocks: vec![
             Block::Subheading("A stop before any heading".into()),
@@ -165,6 +167,10 @@ fn crowded_leaf(kind: LeafKind, text_pt: f32, rows: usize) -> Leaf {
             Block::Subheading(name.clone()),
             Block::Text(sentence.repeat(rows)),
             Block::Facts(vec![Notice::new(name.clone(), sentence.clone()), Notice::new("Doors", "18:30")]),
+            Block::Notes(vec![
+                Notice::new(name.clone(), sentence.repeat(rows)),
+                Notice::new("Here", "A ramp."),
+            ]),
             Block::Choices(vec!["Go".into(), "No-go".into()]),
             Block::Choices(vec![sentence.clone(), name.clone()]),
             Block::FillIn(vec!["Decided at".into(), "By".into()]),
@@ -260,9 +266,8 @@ fn the_demos_leaves_take_few_sides_and_no_heading_ends_one() {
             let pages = leaf::laid_out(&leaf, &[(LeafDrawing::VisitorSky, &sky)], paper, &typeface).unwrap();
             assert_inside(&pages);
             let most = match leaf.kind {
-                LeafKind::DoorCard | LeafKind::HostCard => 1,
-                LeafKind::Handbill => 3,
-                LeafKind::HandbillLarge | LeafKind::HandbillEasy => 6,
+                LeafKind::DoorCard | LeafKind::HostCard | LeafKind::QueueCard | LeafKind::HandbillEasy => 1,
+                LeafKind::HandbillLarge => 6,
                 _ => 2,
             };
             assert!(pages.sides.len() <= most, "{:?} takes {} sides", leaf.kind, pages.sides.len());

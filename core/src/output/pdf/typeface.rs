@@ -4,6 +4,8 @@ use krilla::Data;
 use krilla::text::{Font, Tag};
 use skrifa::charmap::Charmap;
 use skrifa::instance::{Location, Size};
+use skrifa::outline::DrawSettings;
+pub(in crate::output) use skrifa::outline::OutlinePen;
 use skrifa::{FontRef, MetadataProvider};
 
 use super::PdfError;
@@ -12,8 +14,11 @@ use crate::chart::Weight;
 /// What stands for a character that the typeface does not have: an empty box.
 const REPLACEMENT: char = '\u{25a1}';
 
+/// The space at which no line breaks, as between a number and its unit.
+const NO_BREAK: char = '\u{a0}';
+
 /// A variable typeface at the two weights of the pages.
-pub(super) struct Typeface<'f> {
+pub(in crate::output) struct Typeface<'f> {
     regular_font: Font,
     semibold_font: Font,
     face: FontRef<'f>,
@@ -83,6 +88,18 @@ impl<'f> Typeface<'f> {
         text.chars().map(|character| advances.of(&self.face, character)).sum::<f32>() * size
     }
 
+    /// Draws a character, one point large and y up, and gives how far the next one stands from it.
+    pub fn outline(&self, character: char, weight: Weight, pen: &mut impl OutlinePen) -> f32 {
+        let advances = self.advances(weight);
+        let glyph = self.face.charmap().map(character);
+        if let Some(outline) = glyph.and_then(|glyph| self.face.outline_glyphs().get(glyph)) {
+            let settings = DrawSettings::unhinted(Size::new(1.0), &advances.location);
+            // What can't be drawn, in a damaged typeface, leaves its place empty.
+            drop(outline.draw(settings, pen));
+        }
+        advances.of(&self.face, character)
+    }
+
     const fn advances(&self, weight: Weight) -> &Advances {
         match weight {
             Weight::Regular => &self.regular,
@@ -90,7 +107,7 @@ impl<'f> Typeface<'f> {
         }
     }
 
-    /// The text as it can be written: white space becomes spaces, what the typeface or the archive standard can't hold
+    /// The text as it can be written: white space becomes spaces, but for those at which no line breaks; what the typeface or the archive standard can't hold
     /// becomes an empty box.
     ///
     /// Source: ISO 14289-1:2014, 7.21 (no missing glyphs); ISO 19005-2:2011, 6.2.11.7 (no private characters).
@@ -102,6 +119,7 @@ impl<'f> Typeface<'f> {
         text.chars()
             .filter(|character| !is_unseen(*character))
             .map(|character| match character {
+                NO_BREAK if has(&charmap, NO_BREAK) => NO_BREAK,
                 _ if character.is_whitespace() || character.is_control() => ' ',
                 _ if has(&charmap, character) => character,
                 _ => REPLACEMENT,
@@ -121,13 +139,14 @@ impl<'f> Typeface<'f> {
     }
 
     /// The text broken at spaces into lines no wider than `width`; a word wider than that is cut. All lines but the
-    /// last end with a space, so that the words stay apart for a reader of the text. Never empty.
+    /// last end with a space, so that the words stay apart for a reader of the text. Never empty. What no line broke is
+    /// written with plain spaces.
     pub fn lines(&self, text: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
         let text = self.writable(text);
         let space = self.width(" ", size, weight);
         let mut lines: Vec<String> = vec![String::new()];
         let mut used = 0.0;
-        for word in text.split_whitespace() {
+        for word in text.split(' ').filter(|word| !word.is_empty()) {
             for (index, piece) in self.pieces(word, size, weight, width).into_iter().enumerate() {
                 let Some(line) = lines.last_mut() else {
                     continue;
@@ -150,7 +169,7 @@ impl<'f> Typeface<'f> {
                 }
             }
         }
-        lines
+        lines.into_iter().map(|line| line.replace(NO_BREAK, " ")).collect()
     }
 
     /// As [`Self::lines`], but for the first of them, which begins `after` points from the left edge. It is empty where
@@ -164,7 +183,7 @@ impl<'f> Typeface<'f> {
     ) -> Vec<String> {
         let text = self.writable(text);
         let mut first = String::new();
-        let mut rest = text.split_whitespace().peekable();
+        let mut rest = text.split(' ').filter(|word| !word.is_empty()).peekable();
         while let Some(word) = rest.peek() {
             let longer = if first.is_empty() { (*word).to_owned() } else { format!("{first} {word}") };
             if self.width(&longer, size, weight) > width - after {
@@ -174,6 +193,7 @@ impl<'f> Typeface<'f> {
             rest.next();
         }
         let rest: Vec<&str> = rest.collect();
+        let first = first.replace(NO_BREAK, " ");
         if rest.is_empty() {
             return vec![first];
         }
@@ -250,6 +270,9 @@ mod tests {
         );
         assert_eq!(lines.concat(), text);
         assert_eq!(face.lines("", 10.0, Weight::Regular, 90.0), [""]);
+        // Nor is a line broken at a space that says so.
+        let unit = face.lines("of date (h\u{a0}m\u{a0}s)", 10.0, Weight::Regular, 50.0);
+        assert_eq!(unit, ["of date ", "(h m s)"]);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::clock;
 use super::in_the_sky::{
-    DARK_FOR_STARS, Look, NAKED_EYE, STEP_MINUTES, body_phrase, looks, place_words, sky_of,
+    DARK_FOR_STARS, Look, NAKED_EYE, STEP_MINUTES, body_phrase, brief_place, looks, sky_of,
 };
 use crate::catalogue::{Kind, Target};
 use crate::ephemeris::Body;
@@ -30,6 +30,8 @@ pub(super) struct AtHome {
     pub(super) around: String,
     /// Names with where, when and with what; empty where nothing easy is up.
     pub(super) sights: Vec<Notice>,
+    /// Whether some of that takes binoculars.
+    pub(super) takes_binoculars: bool,
     /// What comes up after most people have gone to bed: names with where and when.
     pub(super) later: Vec<Notice>,
     /// Whether all of that is after midnight.
@@ -39,11 +41,19 @@ pub(super) struct AtHome {
 pub(super) fn at_home(names: &Names<'_>) -> AtHome {
     let night = &names.prepared.night.local;
     let at = names.prepared.doors.end().plus_minutes(HOME_AFTER_MINUTES).min(night.window().end());
-    let mut home =
-        AtHome { around: clock(names, at), sights: Vec::new(), later: Vec::new(), later_is_tomorrow: true };
+    let mut home = AtHome {
+        around: clock(names, at),
+        sights: Vec::new(),
+        takes_binoculars: false,
+        later: Vec::new(),
+        later_is_tomorrow: true,
+    };
     if let Some(sky) = sky_of(names) {
         bodies(names, &sky, at, &mut home);
-        home.sights.extend(beyond(names, &sky, at));
+        for (aid, sight) in beyond(names, &sky, at) {
+            home.takes_binoculars |= aid == Aid::Binoculars;
+            home.sights.push(sight);
+        }
     }
     home
 }
@@ -70,7 +80,7 @@ fn bodies(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant, home: &mut AtHom
 }
 
 /// The best of what stands still on the sky.
-fn beyond(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
+fn beyond(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<(Aid, Notice)> {
     let mut sights = Vec::new();
     let observer = sky.at(at);
     if observer.sun().altitude < DARK_FOR_STARS {
@@ -80,7 +90,7 @@ fn beyond(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
             let with = seen_with(target, moonlit)?;
             let seen = observer.observe(&target.source);
             (seen.altitude >= HIGH_ENOUGH).then(|| {
-                let place = place_words(seen.azimuth, seen.apparent_altitude(names.materials.site.air));
+                let place = brief_place(seen.azimuth, seen.apparent_altitude(names.materials.site.air));
                 (target.appeal.value(), with, target.name.clone(), place)
             })
         });
@@ -88,7 +98,7 @@ fn beyond(names: &Names<'_>, sky: &EveningSky<'_>, at: Instant) -> Vec<Notice> {
         fixed.sort_by(|one, other| (one.1 as u8).cmp(&(other.1 as u8)).then(other.0.total_cmp(&one.0)));
         let fixed = fixed.into_iter().take(MOST_BEYOND);
         sights.extend(
-            fixed.map(|(_, with, name, place)| Notice::new(name, format!("{}: {place}", with.words()))),
+            fixed.map(|(_, aid, name, place)| (aid, Notice::new(name, format!("{place}{}", aid.words())))),
         );
     }
     sights
@@ -101,13 +111,13 @@ fn told(names: &Names<'_>, looks: &[Look], at: Instant) -> Option<String> {
     let unbroken =
         looks.windows(2).take_while(|pair| pair[1].at.minutes_since(pair[0].at) < 1.5 * STEP_MINUTES);
     let last = unbroken.last().map_or(first, |pair| &pair[1]);
-    let place = place_words(first.azimuth, first.altitude);
+    let place = brief_place(first.azimuth, first.altitude);
     Some(if first.at == last.at {
-        format!("with the naked eye: {place} at about {}", clock(names, first.at))
+        format!("{place}, at about {}", clock(names, first.at))
     } else if first.at > at {
-        format!("with the naked eye: {place} from about {}", clock(names, first.at))
+        format!("{place}, from about {}", clock(names, first.at))
     } else {
-        format!("with the naked eye: {place}, until about {}", clock(names, last.at))
+        format!("{place}, until about {}", clock(names, last.at))
     })
 }
 
@@ -119,10 +129,11 @@ enum Aid {
 }
 
 impl Aid {
+    /// What is added to where it stands.
     const fn words(self) -> &'static str {
         match self {
-            Self::Eye => "with the naked eye",
-            Self::Binoculars => "with binoculars",
+            Self::Eye => "",
+            Self::Binoculars => ", in binoculars",
         }
     }
 }

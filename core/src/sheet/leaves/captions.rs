@@ -4,6 +4,7 @@ use super::shorten::{as_sentence, two_lines, within_words, word_count};
 use super::{Page, STAFF_PT, clock};
 use crate::catalogue::{Kind, Target};
 use crate::plan::{Stop, What};
+use crate::rig::Instrument;
 use crate::sheet::wording::kind_word;
 use crate::sheet::{Block, Leaf, LeafKind, Notice};
 
@@ -23,8 +24,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         blocks.push(Block::Text("No-go: none of these is shown tonight. See the Cloud card.".to_owned()));
     }
     blocks.push(Block::Text(
-        "For the screen, for an interpreter, and to be said to visitors who do not see the target. Pictures on the screen: \
-         'Light from the telescope tonight, gathered for so many seconds, colours as recorded.'"
+        "For the screen, for an interpreter, and to be said to visitors who do not see the target."
             .to_owned(),
     ));
     if names.evening.order.stops().is_empty() {
@@ -36,9 +36,25 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         let (caption, spoken) = words(page, stop);
         let labels = ["Caption, line 1", "Caption, line 2"];
         let lines = labels.into_iter().zip(caption).map(|(label, line)| Notice::new(label, line));
-        blocks.push(Block::Facts(lines.chain([Notice::new("Spoken", spoken)]).collect()));
+        let picture = picture(page, stop).map(|words| Notice::new("Below the picture", words));
+        blocks.push(Block::Facts(lines.chain(picture).chain([Notice::new("Spoken", spoken)]).collect()));
     }
     blocks
+}
+
+/// Where the picture on the screen comes from; `None` where no camera shows one.
+fn picture(page: &Page<'_>, stop: &Stop) -> Option<String> {
+    let port = page.names.materials.rig.port(&stop.show()?.port)?;
+    if !matches!(port.instrument, Instrument::Camera(_)) {
+        return None;
+    }
+    let number = page.names.stop_number(stop.id)?.to_string();
+    let row = page.sheet.rows.iter().find(|row| row.number == number)?;
+    let gathered = row
+        .port_detail
+        .strip_prefix("expose ")
+        .map_or_else(String::new, |exposure| format!(", gathered for {exposure}"));
+    Some(format!("Light from the telescope tonight{gathered}, colours as recorded."))
 }
 
 /// The lines of a stop's caption, and its description.

@@ -44,8 +44,8 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         holes.map_or_else(|| Block::Text("No bright target is up during doors.".to_owned()), Block::Table),
         heading("Thin cloud"),
         Block::Text(
-            "Stops that still show with two magnitudes of light lost stay; the others go, or their understudies \
-             take their place."
+            "Stops of points and bright discs that keep at least half of their view with two magnitudes of light lost stay; \
+             a glow is lost in the cloud's own light. What goes may be replaced by its understudy."
                 .to_owned(),
         ),
         thin(page).map_or_else(|| Block::Text("No stops are laid out yet.".to_owned()), Block::Table),
@@ -136,6 +136,7 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
         heads: heads.collect(),
         rows,
         shares: vec![2.6, 1.8, 1.8, 1.8, 1.8],
+        may_stand_below: None,
     })
 }
 
@@ -167,5 +168,6 @@ fn thin(page: &Page<'_>) -> Option<LeafTable> {
         heads: texts(&["Stop", "Time", "Target", "Survives thin cloud", "Understudy"]),
         rows,
         shares: vec![0.7, 0.9, 3.0, 1.6, 2.6],
+        may_stand_below: None,
     })
 }

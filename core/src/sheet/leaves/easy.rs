@@ -1,109 +1,113 @@
-//! The handbill in easy words: the same facts, short sentences, no tables.
+//! The handbill in easy words: the same facts on one side, in short sentences.
 
+use super::at_home::AtHome;
 use super::cloud_card::INDOORS;
-use super::handbill::later;
+use super::handbill::{later_words, table};
 use super::shorten::{as_sentence, short_sentences, word_count};
 use super::visitor_facts::{Facts, Seats, Shown};
 use super::{Page, heading, texts, visitor_words as words};
-use crate::sheet::phrases::upper_first;
-use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Notice, lower_first};
+use crate::sheet::phrases::listed;
+use crate::sheet::set_notes::dates_to_come;
+use crate::sheet::{Block, Leaf, LeafKind, Notice, lower_first};
 
 /// Points of its text: 14 and more is asked of easy-to-read print (common practice, no source).
 const EASY_PT: f32 = 14.0;
+/// The least to which it shrinks to stand on one side, which is asked of it as well: that of plain print.
+const LEAST_PT: f32 = 12.0;
 /// The most words of a sentence. Common practice, no source: easy-to-read rules ask for 8 to 15.
 pub(super) const MOST_WORDS: usize = 12;
 
 pub(super) fn easy(page: &Page<'_>, facts: &Facts) -> Leaf {
-    page.public_leaf(LeafKind::HandbillEasy, EASY_PT, blocks(page, facts))
+    let leaf = page.public_leaf(LeafKind::HandbillEasy, EASY_PT, blocks(page, facts));
+    Leaf { least_pt: LEAST_PT, ..leaf }
 }
 
+/// Where things stand is told in words at every stop; the drawing of the sky is on the other handbills.
 fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
-    let mut blocks = Vec::new();
     if facts.called_off {
-        blocks.extend([
+        return vec![
             Block::List(texts(&words::EASY_CALLED_OFF)),
             heading(words::TIMES),
             Block::Facts(facts.times.clone()),
             heading(words::INDOORS_TONIGHT),
             Block::List(INDOORS.iter().flat_map(|line| short_sentences(line, MOST_WORDS)).collect()),
-        ]);
-    } else {
-        blocks.extend(under_the_sky(facts));
+            heading(words::GOOD_TO_KNOW),
+            Block::Notes(notes(page, facts)),
+        ];
     }
-    let site = page.names.materials.site;
-    let seats: &[&str] = match facts.seats {
-        _ if facts.called_off => &[],
-        Seats::AtEyepiece => &words::EASY_SEATED,
-        Seats::AtScreen => &words::EASY_SEATED_AT_SCREEN,
-        Seats::Ask => &words::EASY_SEATED_ASK,
+    let shown = if facts.shown.is_empty() {
+        Block::List(short_sentences(words::NOTHING_SHOWN_YET, MOST_WORDS))
+    } else {
+        Block::Table(table(&facts.shown, |shown| sentences(shown).join(" ")))
     };
-    let own = site.visitors.lines.iter().flat_map(|line| short_sentences(line, MOST_WORDS));
-    let known: Vec<String> = texts(seats).into_iter().chain(own).collect();
-    if !known.is_empty() || !site.visitors.contact.is_empty() {
-        blocks.push(heading(words::GOOD_TO_KNOW));
-    }
-    blocks.extend((!known.is_empty()).then_some(Block::List(known)));
-    if !site.visitors.contact.is_empty() {
-        blocks.push(Block::Facts(vec![Notice::new("Contact", site.visitors.contact.clone())]));
-    }
-    blocks.push(heading(words::AT_HOME));
-    if facts.at_home.sights.is_empty() {
-        blocks.push(Block::List(short_sentences(words::NOTHING_AT_HOME, MOST_WORDS)));
-    } else {
-        blocks.push(Block::Text(format!("Look at the sky around {}.", facts.at_home.around)));
-        blocks.push(Block::Facts(facts.at_home.sights.clone()));
-    }
-    blocks.extend(later(&facts.at_home));
-    blocks.extend(facts.called_off.then(|| Block::List(texts(&words::EASY_FISTS))));
-    blocks.push(heading(words::NEXT_DATES));
-    let dates = &page.names.evening.next_dates;
-    blocks.push(Block::List(if dates.is_empty() {
-        short_sentences(words::NO_DATES_YET, MOST_WORDS)
-    } else {
-        dates.clone()
-    }));
-    blocks
+    vec![Block::Facts(facts.times.clone()), shown, Block::Notes(notes(page, facts))]
 }
 
-/// All that needs a sky.
-fn under_the_sky(facts: &Facts) -> Vec<Block> {
-    let mut blocks =
-        vec![heading(words::TIMES), Block::Facts(facts.times.clone()), heading(words::WHAT_WE_SHOW)];
-    if facts.shown.is_empty() {
-        blocks.push(Block::List(short_sentences(words::NOTHING_SHOWN_YET, MOST_WORDS)));
-    } else {
-        blocks.push(Block::List(texts(&words::EASY_FISTS)));
-        for shown in &facts.shown {
-            blocks.push(Block::Subheading(format!("{} {}", shown.start, shown.name)));
-            let sentences = sentences(shown);
-            if !sentences.is_empty() {
-                blocks.push(Block::Text(sentences.join(" ")));
-            }
+/// Everything but times and stops, each under a label of its own: what else is up, the rules, the park's own lines, the sky
+/// from home.
+fn notes(page: &Page<'_>, facts: &Facts) -> Vec<Notice> {
+    let mut notes = vec![Notice::new(words::EASY_FISTS_LABEL, words::EASY_FISTS)];
+    if !facts.called_off {
+        let sky = sky(facts);
+        notes.extend((!sky.is_empty()).then(|| Notice::new(words::SKY_TONIGHT, sky)));
+        notes.push(Notice::new(words::PLEASE, words::EASY_RULES));
+        if facts.by_eyepiece {
+            notes.push(Notice::new(words::EASY_LOOK_LABEL, words::EASY_EYEPIECE));
         }
     }
-    blocks.push(heading(words::SKY_TONIGHT));
-    if !facts.up_tonight.is_empty() {
-        blocks.push(Block::Facts(facts.up_tonight.clone()));
-    }
-    if !facts.not_up.is_empty() {
-        blocks.push(Block::Text(format!("{}:", words::NOT_UP)));
-        blocks.push(Block::List(facts.not_up.iter().map(|name| upper_first(name)).collect()));
-    }
-    blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
-    blocks.extend([heading(words::PLEASE), Block::List(texts(&words::EASY_RULES))]);
-    if facts.by_eyepiece {
-        blocks.extend([heading(words::HOW_TO_LOOK), Block::List(texts(&words::EASY_EYEPIECE))]);
-    }
-    blocks
+    let seats = match facts.seats {
+        _ if facts.called_off => None,
+        Seats::AtEyepiece => Some(words::EASY_SEATED.to_owned()),
+        Seats::AtScreen => Some(words::EASY_SEATED_AT_SCREEN.to_owned()),
+        Seats::Ask => Some(words::EASY_SEATED_ASK.to_owned()),
+    };
+    let site = &page.names.materials.site.visitors;
+    let own = site.lines.iter().flat_map(|line| short_sentences(line, MOST_WORDS));
+    let contact = (!site.contact.is_empty()).then(|| format!("Contact: {}", as_sentence(&site.contact)));
+    let here: Vec<String> = seats.into_iter().chain(own).chain(contact).collect();
+    notes.extend((!here.is_empty()).then(|| Notice::new(words::EASY_HERE_LABEL, here.join(" "))));
+    notes.push(at_home(&facts.at_home));
+    let dates = dates_to_come(page.names);
+    let dates = if dates.is_empty() {
+        short_sentences(words::NO_DATES_YET, MOST_WORDS)
+    } else {
+        dates.iter().map(|date| as_sentence(date)).collect()
+    };
+    notes.push(Notice::new(words::NEXT_DATES, dates.join(" ")));
+    notes
 }
 
+fn sky(facts: &Facts) -> String {
+    let mut sentences: Vec<String> =
+        facts.up_tonight.iter().map(|up| as_sentence(&format!("{}: {}", up.label, up.value))).collect();
+    if !facts.not_up.is_empty() {
+        sentences.push(as_sentence(&format!("{}: {}", words::EASY_NOT_UP, listed(&facts.not_up, ','))));
+    }
+    sentences.join(" ")
+}
+
+fn at_home(home: &AtHome) -> Notice {
+    let told = |sights: &[Notice]| {
+        let sight = |sight: &Notice| as_sentence(&format!("{}: {}", sight.label, sight.value));
+        sights.iter().map(sight).collect::<Vec<_>>().join(" ")
+    };
+    let mut sentences = if home.sights.is_empty() {
+        short_sentences(words::NOTHING_AT_HOME, MOST_WORDS)
+    } else {
+        vec![told(&home.sights)]
+    };
+    if !home.later.is_empty() {
+        sentences.extend([later_words(home).to_owned(), told(&home.later)]);
+    }
+    Notice::new(format!("{}, around {}", words::EASY_HOME_LABEL, home.around), sentences.join(" "))
+}
+
+/// What a thing is and what to look for.
 fn sentences(shown: &Shown) -> Vec<String> {
     let mut sentences = Vec::new();
-    if shown.on_the_moon {
-        sentences.push(words::EASY_MOON_PLACE.to_owned());
-    } else if let Some(kind) = shown.kind {
-        sentences.extend(short_sentences(words::easy_kind(kind), MOST_WORDS));
-    }
+    // A place on the Moon says so in its own line.
+    let kind = shown.kind.filter(|_| !shown.on_the_moon).map_or("", words::easy_kind);
+    sentences.extend((!kind.is_empty()).then(|| kind.to_owned()));
     sentences.extend(short_sentences(&shown.line, MOST_WORDS));
     if !shown.look_for.is_empty() {
         let look = format!("Look for {}", lower_first(&shown.look_for));
@@ -116,9 +120,6 @@ fn sentences(shown: &Shown) -> Vec<String> {
         if shown.faint_to_the_eye {
             sentences.push(words::FAINT.to_owned());
         }
-    }
-    if !shown.place.is_empty() {
-        sentences.push(format!("It is {}.", shown.place));
     }
     sentences
 }

@@ -9,6 +9,7 @@ use crate::plan::{SUN_EXCLUSION_ENDS, Show, Stop, StopTiming, near_sun, sun_excl
 use crate::rig::{Drive, Field, FieldHold, Instrument, Port, best_field_angle, fields_of_port};
 use crate::sheet::head::clock_change_notice;
 use crate::sheet::rule_words::closed_sky_words;
+use crate::sheet::set_notes::invented_note;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, Names, Notice, Row, numbers};
 use crate::time::Instant;
 use crate::units::Angle;
@@ -36,6 +37,7 @@ fn blocks(page: &Page<'_>, timings: &[StopTiming]) -> Vec<Block> {
         .collect();
     let mut blocks: Vec<Block> =
         clock_change_notice(names).map(|notice| Block::Facts(vec![notice])).into_iter().collect();
+    blocks.extend(invented_note(names).map(Block::Text));
     if shows.is_empty() {
         blocks.push(Block::Text("No stop shows a target yet.".to_owned()));
     } else {
@@ -84,15 +86,16 @@ fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Ro
             "Stop, target",
             "Local time",
             "UTC (h:m:s)",
-            "RA of date (h m s)",
-            "Dec of date (° ′ ″)",
-            "RA ICRS, J2000.0 (h m s)",
-            "Dec ICRS, J2000.0 (° ′ ″)",
+            "RA of date (h\u{a0}m\u{a0}s)",
+            "Dec of date (°\u{a0}′\u{a0}″)",
+            "RA ICRS, J2000.0 (h\u{a0}m\u{a0}s)",
+            "Dec ICRS, J2000.0 (°\u{a0}′\u{a0}″)",
             "Altitude (°)",
             "Azimuth (°)",
         ]),
         rows,
         shares: vec![2.5, 1.6, 1.9, 1.6, 1.5, 1.6, 1.5, 1.3, 1.5],
+        may_stand_below: None,
     }
 }
 
@@ -206,6 +209,7 @@ fn settings(names: &Names<'_>, shows: &[(&Stop, &Show, &Row)], timings: &[StopTi
         ]),
         rows: shows.iter().map(row).collect(),
         shares: vec![2.6, 1.9, 1.9, 1.4, 2.0, 2.0, 3.6],
+        may_stand_below: None,
     }
 }
 

@@ -5,6 +5,7 @@ use super::cloud_card::INDOORS;
 use super::visitor_facts::{Facts, Seats, Shown};
 use super::{Page, heading, shorten, texts, visitor_words as words};
 use crate::sheet::phrases::listed;
+use crate::sheet::set_notes::dates_to_come;
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, LeafTable, Notice};
 
 /// Points of the usual print; plain print for the public is 12 points and more (common practice of clear print, no source).
@@ -51,11 +52,11 @@ fn blocks(page: &Page<'_>, facts: &Facts) -> Vec<Block> {
     // Else they are explained below what is shown.
     blocks.extend(facts.called_off.then(|| Block::Text(words::FISTS.to_owned())));
     blocks.push(heading(words::NEXT_DATES));
-    let dates = &page.names.evening.next_dates;
+    let dates = dates_to_come(page.names);
     blocks.push(if dates.is_empty() {
         Block::Text(words::NO_DATES_YET.to_owned())
     } else {
-        Block::List(dates.clone())
+        Block::List(dates.into_iter().cloned().collect())
     });
     blocks
 }
@@ -67,18 +68,17 @@ fn under_the_sky(facts: &Facts) -> Vec<Block> {
     if facts.shown.is_empty() {
         blocks.push(Block::Text(words::NOTHING_SHOWN_YET.to_owned()));
     } else {
-        blocks.push(Block::Table(table(&facts.shown)));
+        blocks.push(Block::Table(table(&facts.shown, what)));
         blocks.push(Block::Text(words::FISTS.to_owned()));
     }
-    blocks.push(heading(words::SKY_TONIGHT));
+    blocks.extend([heading(words::PLEASE), Block::List(texts(&words::RULES)), heading(words::SKY_TONIGHT)]);
+    blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
     if !facts.up_tonight.is_empty() {
         blocks.push(Block::Facts(facts.up_tonight.clone()));
     }
     if !facts.not_up.is_empty() {
         blocks.push(Block::Text(not_up_sentence(&facts.not_up)));
     }
-    blocks.push(Block::Drawing(LeafDrawing::VisitorSky));
-    blocks.extend([heading(words::PLEASE), Block::List(texts(&words::RULES))]);
     if facts.by_eyepiece {
         blocks.extend([heading(words::HOW_TO_LOOK), Block::List(texts(&words::EYEPIECE))]);
     }
@@ -98,20 +98,27 @@ fn at_home(home: &AtHome) -> Vec<Block> {
     if home.sights.is_empty() {
         blocks.push(Block::Text(words::NOTHING_AT_HOME.to_owned()));
     } else {
-        blocks.push(Block::Text(format!("After the evening, around {}:", home.around)));
+        let unless = if home.takes_binoculars { " unless it says binoculars" } else { "" };
+        blocks.push(Block::Text(format!(
+            "After the evening, around {}, with the naked eye{unless}:",
+            home.around
+        )));
         blocks.push(Block::Facts(home.sights.clone()));
     }
     blocks.extend(later(home));
     blocks
 }
 
-/// What comes up later than most people are up.
-pub(super) fn later(home: &AtHome) -> Vec<Block> {
+/// When what comes up later than most people are up can be seen.
+pub(super) const fn later_words(home: &AtHome) -> &'static str {
+    if home.later_is_tomorrow { words::EARLY_TOMORROW } else { words::LATER }
+}
+
+fn later(home: &AtHome) -> Vec<Block> {
     if home.later.is_empty() {
         return Vec::new();
     }
-    let when = if home.later_is_tomorrow { words::EARLY_TOMORROW } else { words::LATER };
-    vec![Block::Text(when.to_owned()), Block::Facts(home.later.clone())]
+    vec![Block::Text(later_words(home).to_owned()), Block::Facts(home.later.clone())]
 }
 
 fn not_up_sentence(not_up: &[String]) -> String {
@@ -119,14 +126,19 @@ fn not_up_sentence(not_up: &[String]) -> String {
     format!("{}: {all}.", words::NOT_UP)
 }
 
-fn table(shown: &[Shown]) -> LeafTable {
-    let row = |own: &Shown| vec![own.start.clone(), own.name.clone(), what(own), own.place.clone()];
+/// Heads of the table of what is shown, on all three handbills.
+const HEADS: [&str; 4] = ["Time", "What", "Where in the sky", "What it is, what to look for"];
+
+/// What is shown, one row each, in the words of a handbill.
+pub(super) fn table(shown: &[Shown], what: impl Fn(&Shown) -> String) -> LeafTable {
+    let row = |own: &Shown| vec![own.start.clone(), own.name.clone(), own.place.clone(), what(own)];
     LeafTable {
-        summary: "What we show, one row each in order of time: when, what it is, what to look for, where it stands."
+        summary: "What we show, one row each in order of time: when, what, where it stands, what it is and what to look for."
             .to_owned(),
-        heads: texts(&["Time", "What", "What it is, what to look for", "Where in the sky"]),
+        heads: texts(&HEADS),
         rows: shown.iter().map(row).collect(),
-        shares: vec![1.0, 2.2, 5.4, 2.2],
+        shares: vec![1.0, 2.4, 2.4, 5.4],
+        may_stand_below: Some(2),
     }
 }
 

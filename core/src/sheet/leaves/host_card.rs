@@ -2,7 +2,7 @@
 
 use super::shorten::{within_words, word_count};
 use super::{Page, clock, heading, texts};
-use crate::plan::{Stop, What, humane_wait_minutes};
+use crate::plan::{Stop, What};
 use crate::rig::Port;
 use crate::sheet::head::{LONGEST_WAIT, clock_change_notice};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
@@ -36,6 +36,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         heads: texts(&["At", "Say", "About"]),
         rows: cues.into_iter().map(row).collect(),
         shares: vec![0.9, 4.0, 3.0],
+        may_stand_below: None,
     };
     let mut blocks = Vec::new();
     if page.called_off() {
@@ -56,23 +57,14 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks
 }
 
-/// What to do about the line.
-fn line(page: &Page<'_>) -> Vec<Block> {
-    let longest =
-        page.sheet.head.iter().filter(|notice| notice.label == LONGEST_WAIT).cloned().collect::<Vec<_>>();
-    let mut blocks = vec![heading("The line")];
-    if !longest.is_empty() {
-        blocks.push(Block::Facts(longest));
-    }
-    blocks.push(Block::List(vec![
-        format!(
-            "Longer than {}: offer a second thing to see, such as the screen or the sky with the naked eye.",
-            numbers::minutes(humane_wait_minutes(&page.names.evening.house))
-        ),
-        "Longer than 30 min: hand out numbers, or mark who is the last to look.".to_owned(),
-        "Families with small children first; seated visitors when they are ready.".to_owned(),
-    ]));
-    blocks
+/// The line in a line; whoever keeps it has a card of their own.
+fn line(page: &Page<'_>) -> [Block; 2] {
+    let longest = page.sheet.head.iter().find(|notice| notice.label == LONGEST_WAIT);
+    let told = longest.map_or_else(
+        || "Nobody waits long.".to_owned(),
+        |longest| format!("{}: {}.", LONGEST_WAIT, longest.value),
+    );
+    [heading("The line"), Block::Text(format!("{told} The Queue card has the rest."))]
 }
 
 /// All cues in order of time; where the evening was called off, those that need no sky.
@@ -98,8 +90,15 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
         }
     }
     let last_look = doors.end().plus_minutes(-LAST_LOOK_MINUTES);
-    if last_look > doors.start() && !called_off {
-        let say = format!("Last looks. We close in {} minutes.", numbers::decimal(LAST_LOOK_MINUTES, 0));
+    let shows = || names.evening.order.stops().iter().filter(|stop| stop.show().is_some());
+    let shown = shows().map(Stop::end).max();
+    let entries = names.evening.order.stops().iter().filter(|stop| stop.show().is_none());
+    // What closes the evening has words of its own.
+    let mut closing = entries.filter(|entry| shown.is_some_and(|shown| entry.start() >= shown));
+    let is_closing = closing.any(|entry| entry.start() <= last_look);
+    if last_look > doors.start() && !called_off && !is_closing {
+        let looks = if shown.is_some_and(|shown| shown > last_look) { "Last looks. " } else { "" };
+        let say = format!("{looks}We close in {} minutes.", numbers::decimal(LAST_LOOK_MINUTES, 0));
         cues.push(Cue { at: last_look, say, about: "Doors close".to_owned() });
     }
     cues.sort_by_key(|cue| cue.at);

@@ -25,21 +25,47 @@ pub(crate) const NAKED_EYE: [Body; 6] =
 
 const COUNTS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
 
-/// A place in words: `in the south-west, three fists high`.
+/// A place in a sentence: `in the south-west, three fists high`.
 pub(crate) fn place_words(azimuth: Angle, altitude: Angle) -> String {
+    match place(azimuth, altitude) {
+        Place::Elsewhere(words) => words.to_owned(),
+        Place::Low(wind) => format!("in the {wind}, just above the horizon"),
+        Place::At(wind, fists) => format!("in the {wind}, {fists} high"),
+    }
+}
+
+/// A place below a heading that says that it is one: `south-west, three fists`.
+pub(super) fn brief_place(azimuth: Angle, altitude: Angle) -> String {
+    match place(azimuth, altitude) {
+        Place::Elsewhere(words) => words.to_owned(),
+        Place::Low(wind) => format!("{wind}, just above the horizon"),
+        Place::At(wind, fists) => format!("{wind}, {fists}"),
+    }
+}
+
+enum Place {
+    /// Where a direction says nothing.
+    Elsewhere(&'static str),
+    /// A direction, close to the horizon.
+    Low(&'static str),
+    /// A direction, and how high in fists.
+    At(&'static str, String),
+}
+
+fn place(azimuth: Angle, altitude: Angle) -> Place {
     if altitude < Angle::ZERO {
-        return "below the horizon".to_owned();
+        return Place::Elsewhere("below the horizon");
     }
     if altitude >= OVERHEAD {
-        return "almost overhead".to_owned();
+        return Place::Elsewhere("almost overhead");
     }
     let wind = numbers::compass_word(azimuth);
     if altitude < VERY_LOW {
-        return format!("in the {wind}, just above the horizon");
+        return Place::Low(wind);
     }
     let fists = numbers::fists(altitude).max(1) as usize;
     let noun = if fists == 1 { "fist" } else { "fists" };
-    format!("in the {wind}, {} {noun} high", COUNTS[fists.min(COUNTS.len() - 1)])
+    Place::At(wind, format!("{} {noun}", COUNTS[fists.min(COUNTS.len() - 1)]))
 }
 
 /// A body's name in a sentence: `the Moon`, `Jupiter`.
@@ -84,7 +110,7 @@ pub(crate) fn look(names: &Names<'_>, sky: &EveningSky<'_>, body: Body, at: Inst
 
 #[cfg(test)]
 mod tests {
-    use super::place_words;
+    use super::{brief_place, place_words};
     use crate::units::Angle;
 
     #[test]
@@ -97,5 +123,10 @@ mod tests {
         assert_eq!(words(10.0, 84.0), "almost overhead");
         assert_eq!(words(10.0, 79.0), "in the north, eight fists high");
         assert_eq!(words(10.0, -1.0), "below the horizon");
+        let brief =
+            |azimuth, altitude| brief_place(Angle::from_degrees(azimuth), Angle::from_degrees(altitude));
+        assert_eq!(brief(225.0, 31.0), "south-west, three fists");
+        assert_eq!(brief(90.0, 3.0), "east, just above the horizon");
+        assert_eq!(brief(10.0, 84.0), "almost overhead");
     }
 }

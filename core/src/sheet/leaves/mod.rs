@@ -15,6 +15,7 @@ mod hand_over;
 mod handbill;
 mod host_card;
 mod in_the_sky;
+mod queue_card;
 mod shorten;
 #[cfg(test)]
 mod tests;
@@ -53,6 +54,7 @@ pub(super) fn leaves_of(names: &Names<'_>, timings: &[StopTiming], sheet: &RunSh
         call_card::call_card(&page),
         cloud_card::cloud_card(&page),
         host_card::host_card(&page),
+        queue_card::queue_card(&page),
         captions::captions(&page),
         hand_over::hand_over(&page, timings),
         cautions::cautions(&page),
@@ -76,6 +78,7 @@ impl Page<'_> {
             title: title.into(),
             subtitle: format!("{} · {}", self.date(), self.names.materials.site.name),
             text_pt,
+            least_pt: text_pt,
             landscape: false,
             blocks,
             footer: self.sheet.footer.clone(),

@@ -2,7 +2,7 @@
 //! home.
 
 use super::at_home::{AtHome, at_home};
-use super::in_the_sky::{NAKED_EYE, body_phrase, looks, place_words, sky_of};
+use super::in_the_sky::{NAKED_EYE, body_phrase, brief_place, looks, sky_of};
 use super::{called_off, clock};
 use crate::catalogue::Kind;
 use crate::ephemeris::Body;
@@ -31,7 +31,7 @@ pub(super) struct Shown {
     pub(super) line: String,
     /// What to look for; may be empty.
     pub(super) look_for: String,
-    /// Where it stands, such as `in the south-west, three fists high`; empty for a talk or an interval.
+    /// Where it stands, such as `south-west, three fists`; empty for a talk or an interval.
     pub(super) place: String,
 }
 
@@ -53,7 +53,7 @@ pub(super) struct Facts {
     pub(super) times: Vec<Notice>,
     /// What is shown, in order of time.
     pub(super) shown: Vec<Shown>,
-    /// Moon and planets that are up: each with where and when.
+    /// The phase of the Moon, and Moon and planets that are up but that no stop shows: each with where and when.
     pub(super) up_tonight: Vec<Notice>,
     /// Those that are not and that no stop shows, by their names in a sentence.
     pub(super) not_up: Vec<String>,
@@ -110,7 +110,10 @@ fn times(names: &Names<'_>) -> Vec<Notice> {
     }
     times.push(Notice::new("Doors close", clock(doors.end())));
     if let Some(gate) = names.materials.site.park_closes {
-        times.push(Notice::new("Gate closes", numbers::given_clock(gate)));
+        // A gate that closes first, which is a Caution on the run sheet, is told first.
+        let is_first = night.local.at(gate).is_ok_and(|at| at < doors.end());
+        let place = times.len() - usize::from(is_first);
+        times.insert(place, Notice::new("Gate closes", numbers::given_clock(gate)));
     }
     times.extend(clock_change_notice(names));
     times
@@ -146,7 +149,7 @@ fn shown(names: &Names<'_>, stop: &Stop) -> Shown {
         faint_to_the_eye: by_eye && is_faint_glow(target.kind),
         line: target.words.line.clone(),
         look_for: target.words.look_for.clone(),
-        place: sample.map(|sample| place_words(sample.azimuth, sample.altitude)).unwrap_or_default(),
+        place: sample.map(|sample| brief_place(sample.azimuth, sample.altitude)).unwrap_or_default(),
     }
 }
 
@@ -164,7 +167,8 @@ fn shown_body(names: &Names<'_>, stop: &Stop) -> Option<Body> {
     }
 }
 
-/// Moon and planets through the evening, each where it stands highest; and those that are not up.
+/// Moon and planets through the evening, each where it stands highest but for those that are shown, which the stops tell; and
+/// those that are not up.
 fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
     let Some(sky) = sky_of(names) else { return (Vec::new(), Vec::new()) };
     let (mut up, mut not_up) = (Vec::new(), Vec::new());
@@ -178,13 +182,13 @@ fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
             not_up.extend((!shown.contains(&body)).then(|| body_phrase(body)));
             continue;
         };
-        let place = place_words(best.azimuth, best.altitude);
-        let clock = clock(names, best.at);
-        let value = match body {
-            Body::Moon => format!("{}, {place} at {clock}", phase_phrase(names.prepared.night.moon_phase)),
-            _ => format!("{place} at {clock}"),
-        };
-        up.push(Notice::new(upper_first(&body_phrase(body)), value));
+        let phase = (body == Body::Moon).then(|| phase_phrase(names.prepared.night.moon_phase));
+        let place = brief_place(best.azimuth, best.altitude);
+        let place = (!shown.contains(&body)).then(|| format!("{place} at {}", clock(names, best.at)));
+        let told: Vec<String> = phase.into_iter().chain(place).collect();
+        if !told.is_empty() {
+            up.push(Notice::new(upper_first(&body_phrase(body)), told.join(", ")));
+        }
     }
     (up, not_up)
 }

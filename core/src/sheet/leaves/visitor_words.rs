@@ -5,7 +5,7 @@ use crate::catalogue::Kind;
 /// Headings, the same on all three handbills.
 pub(super) const TIMES: &str = "Tonight’s times";
 pub(super) const WHAT_WE_SHOW: &str = "What we show you";
-pub(super) const SKY_TONIGHT: &str = "The Moon and planets tonight";
+pub(super) const SKY_TONIGHT: &str = "The sky tonight";
 pub(super) const HOW_TO_LOOK: &str = "How to look through the eyepiece";
 pub(super) const PLEASE: &str = "Please";
 pub(super) const GOOD_TO_KNOW: &str = "Good to know";
@@ -15,7 +15,7 @@ pub(super) const NEXT_DATES: &str = "Come again";
 
 /// How heights are told. One fist at arm's length is about ten degrees: common practice, no source.
 pub(super) const FISTS: &str =
-    "Heights are in fists: stretch out your arm and stack your fists from the horizon up.";
+    "Where things stand is told in fists: stretch out your arm and stack your fists from the horizon up.";
 
 /// Where an evening has no stop yet.
 pub(super) const NOTHING_SHOWN_YET: &str = "What we show is decided on the night. Ask us at the door.";
@@ -32,7 +32,7 @@ pub(super) const CALLED_OFF: &str =
 pub(super) const RULES: [&str; 4] = [
     "Red light only, pointed down. Phones away, no flash.",
     "Eyes need twenty minutes to get used to the dark; one white light undoes it.",
-    "Dress warmly: hat, gloves, thick socks. You will stand still outdoors.",
+    "Dress warmly, for you will stand still outdoors: hat, gloves, thick socks.",
     "Stay behind the line while the dome or the telescope moves.",
 ];
 
@@ -40,8 +40,8 @@ pub(super) const RULES: [&str; 4] = [
 pub(super) const EYEPIECE: [&str; 4] = [
     "Do not touch the telescope or the eyepiece, not even to hold on.",
     "Bring one eye close until you see a bright circle; keep the other open, or cover it.",
-    "Wait and breathe. The longer you look, the more you see.",
-    "Faint things show better from the corner of your eye: look a little to one side.",
+    "Wait: the longer you look, the more you see.",
+    "See faint things from the corner of your eye: look a little to one side.",
 ];
 
 pub(super) const SEATED: &str = "You can look through the eyepiece while seated. Just tell us.";
@@ -50,53 +50,41 @@ pub(super) const SEATED_AT_SCREEN: &str =
 
 pub(super) const SEATED_ASK: &str = "If you look while seated, tell us beforehand: we find a way.";
 
+/// Labels of the easy words, where a heading would take a line.
+pub(super) const EASY_FISTS_LABEL: &str = "Fists";
+pub(super) const EASY_LOOK_LABEL: &str = "At the eyepiece";
+pub(super) const EASY_HERE_LABEL: &str = "Here";
+pub(super) const EASY_HOME_LABEL: &str = "At home";
+pub(super) const EASY_NOT_UP: &str = "Not to see while we are open";
+
 /// The same in easy words, each sentence at most twelve words.
-pub(super) const EASY_RULES: [&str; 9] = [
-    "Use a red lamp only.",
-    "Point it at the ground.",
-    "White light hurts our view of the stars.",
-    "It takes twenty minutes to see well again.",
-    "Put your phone away.",
-    "Wear very warm clothes.",
-    "Bring a hat and gloves.",
-    "The dome moves.",
-    "Stay behind the line.",
-];
-pub(super) const EASY_EYEPIECE: [&str; 7] = [
-    "Do not touch the telescope.",
-    "Bring one eye close to the eyepiece.",
-    "Look for a bright circle.",
-    "Keep the other eye open, or cover it.",
-    "Take your time.",
-    "You see more if you wait.",
-    "For faint things, look a little to one side.",
-];
-pub(super) const EASY_FISTS: [&str; 3] =
-    ["We measure height in fists.", "Stretch out your arm.", "Stack your fists from the horizon up."];
-pub(super) const EASY_SEATED: [&str; 2] = ["You can look while seated.", "Just tell us."];
-pub(super) const EASY_SEATED_AT_SCREEN: [&str; 2] =
-    ["If you sit, you can look at a screen.", "Just tell us."];
-pub(super) const EASY_SEATED_ASK: [&str; 2] = ["If you sit, tell us beforehand.", "We find a way."];
+pub(super) const EASY_RULES: &str = "Use a red lamp only, pointed at the ground. White light spoils our eyes for 20 minutes. Put your phone away. \
+     Wear very warm clothes, a hat and gloves. The dome moves: stay behind the line.";
+pub(super) const EASY_EYEPIECE: &str = "Do not touch the telescope. Bring one eye close. Look for a bright circle. Keep the other eye open, or cover it. \
+     You see more if you wait. For faint things, look a little to one side.";
+pub(super) const EASY_FISTS: &str = "Stretch out your arm. Stack your fists from the horizon up.";
+pub(super) const EASY_SEATED: &str = "You can look while seated. Just tell us.";
+pub(super) const EASY_SEATED_AT_SCREEN: &str = "If you sit, you can look at a screen. Just tell us.";
+pub(super) const EASY_SEATED_ASK: &str = "If you sit, tell us beforehand. We find a way.";
 pub(super) const EASY_CALLED_OFF: [&str; 2] =
     ["We cannot show you the sky tonight.", "Come in: there is a programme indoors."];
 
 /// Of what the eye sees as a faint glow.
 pub(super) const FAINT: &str = "It is faint: take your time.";
-pub(super) const EASY_MOON_PLACE: &str = "It is a place on the Moon.";
 
-/// What a kind of target is, in easy words.
+/// What a kind of target is, in easy words; the Moon is told by its own line.
 pub(super) const fn easy_kind(kind: Kind) -> &'static str {
     match kind {
-        Kind::Moon => "The Moon goes round our Earth.",
-        Kind::Planet => "It is a planet. It goes round the Sun.",
-        Kind::Star => "It is a star, a sun far away.",
-        Kind::DoubleStar => "These are two stars, side by side.",
-        Kind::OpenCluster => "It is a group of stars, born together.",
-        Kind::GlobularCluster => "It is a ball of very many old stars.",
-        Kind::PlanetaryNebula => "It is gas from an old star.",
-        Kind::Nebula => "It is a cloud of gas between the stars.",
-        Kind::SupernovaRemnant => "It is what a star left that blew up.",
-        Kind::Galaxy => "It is a galaxy, very many stars far away.",
-        Kind::DarkNebula => "It is a dark cloud in front of stars.",
+        Kind::Moon => "",
+        Kind::Planet => "A planet.",
+        Kind::Star => "A star.",
+        Kind::DoubleStar => "Two stars.",
+        Kind::OpenCluster => "A group of young stars.",
+        Kind::GlobularCluster => "A ball of old stars.",
+        Kind::PlanetaryNebula => "Gas from an old star.",
+        Kind::Nebula => "A cloud of gas.",
+        Kind::SupernovaRemnant => "What is left of a star.",
+        Kind::Galaxy => "A galaxy, very many stars.",
+        Kind::DarkNebula => "A dark cloud.",
     }
 }
