@@ -125,6 +125,40 @@ impl Labels {
         strip
     }
 
+    /// A name beside a place, as near as it hides no other; none in a crowd that leaves no place at all.
+    pub fn name_if_free(&mut self, at: Point, text: &str, ink: Ink, items: &mut Vec<Item>) {
+        let size = (text_width(text, self.text_size) + INSET, self.line());
+        let mut strip = self.free_beside(at, size, &DISTANCES);
+        if strip.is_none() {
+            let mut places = self.places(at, size, &DISTANCES);
+            places.extend(self.places(at, size, &FAR));
+            strip = self.placed.first_free(places);
+        }
+        let Some(strip) = strip else { return };
+        self.leaders.extend(leader(at, &strip));
+        if self.is_over_the_sky(&strip) {
+            items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
+        }
+        items.push(Item::text(self.baseline(&strip, INSET), Anchor::Start, self.text_size, ink, text));
+    }
+
+    /// A name in the first of some places that is free, its left end and the middle of its line given; none elsewhere, as
+    /// it would say something else there.
+    pub fn name_at(&mut self, places: &[Point], text: &str, ink: Ink, items: &mut Vec<Item>) {
+        let (width, height) = (text_width(text, self.text_size) + INSET, 0.9 * self.line());
+        let places = places.iter().map(|at| Rectangle {
+            left: at.x,
+            right: at.x + width,
+            top: at.y - height / 2.0,
+            bottom: at.y + height / 2.0,
+        });
+        if let Some(place) = self.placed.first_free(places) {
+            items.push(Item::rectangle(&place, Some(Ink::Ground), None));
+            let baseline = (place.left + INSET / 2.0, place.bottom - 0.25 * self.line());
+            items.push(Item::text(baseline, Anchor::Start, self.text_size, ink, text));
+        }
+    }
+
     /// A strip of paper for so wide a name beside a place.
     pub fn strip(&mut self, at: Point, width: f32, items: &mut Vec<Item>) -> Rectangle {
         let strip = self.beside(at, width.min(self.width - 2.0 * EDGE), self.line());

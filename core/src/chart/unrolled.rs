@@ -6,14 +6,14 @@ use super::moon_disc::moon_disc;
 use super::sky_labels::{Labels, Paper, SIZE};
 use super::sky_marks::{disc, person};
 use super::unrolled_ground::{
-    closed_sky, ground, heights, keyhole, limits_named, lowest, seams, sun_limit, walls, winds,
+    closed_sky, ground, heights, keyhole, limits_named, lowest, open, seams, sun_limit, walls, winds,
 };
 use super::unrolled_light::Light;
 use super::unrolled_stops::{Shows, Strong, tags, tracks, ways};
 use super::unrolled_telescope::{Telescope, cable_ends};
 use super::unrolled_turns::Turns;
 use super::unrolled_words::{alt, cable_words};
-use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, UnrolledMap, text_width};
+use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, UnrolledMap, shortened, text_width};
 use crate::plan::{Materials, Moment, StopId};
 use crate::sheet::{Names, closed_sky_words, numbers};
 use crate::time::Instant;
@@ -26,6 +26,8 @@ const PERSON: f32 = 15.0;
 /// The least height with room for the mount's turning below the sky, and the share of it that this takes.
 const LEAST_FOR_TURNS: f32 = 400.0;
 const TURNS: f32 = 0.4;
+/// What the lower part is.
+const TURNING: &str = "How the mount turns through the evening.";
 /// The Moon's disc, and the ring of the telescope.
 const MOON: f32 = 9.0;
 const RING: f32 = 11.0;
@@ -88,14 +90,17 @@ pub fn unrolled_sky(
     let moment = names.prepared.moments.get(names.prepared.moment_index(at));
     let light = moment.map(|moment| Light::new(materials.site, moment));
     drawing.items.extend(light.iter().flat_map(|light| light.shades(&map)));
-    let (lines, heights) = heights(&map);
-    drawing.items.extend(lines);
+    let heights = heights(&map);
+    drawing.items.extend(heights.iter().map(|(line, _)| line.clone()));
     let closed = moment.map(|moment| closed_sky(&map, names.prepared, moment));
     drawing.items.extend(closed.iter().flat_map(|(lines, _)| lines.clone()));
     let near_sun = moment.and_then(|moment| sun_limit(&map, materials, moment));
     drawing.items.extend(near_sun.iter().flat_map(|(lines, _)| lines.clone()));
     let keyhole = keyhole(&map, materials);
-    drawing.items.extend(keyhole.iter().flat_map(|(lines, ..)| lines.clone()));
+    if let Some(keyhole) = &keyhole {
+        drawing.items.extend(keyhole.lines.clone());
+        keyhole.band.into_iter().for_each(|band| drawing.labels.keep_clear(band));
+    }
     drawing.items.extend(lowest(&map, materials));
     drawing.items.extend(ground(&map, materials, foot));
     drawing.items.push(Item::segment(
@@ -106,12 +111,13 @@ pub fn unrolled_sky(
     let below = height - 2.0;
     let (lines, walls) = walls(&map, materials, if turning > 0.0 { below } else { foot });
     drawing.items.extend(lines);
+    walls.iter().for_each(|wall| drawing.labels.keep_clear(*wall));
     drawing.winds(if turning > 0.0 { below } else { foot });
-    if let Some(telescope) = &telescope {
-        drawing.building(telescope);
-    }
     if let Some(moment) = moment {
         drawing.bodies(moment);
+    }
+    if let Some(telescope) = &telescope {
+        drawing.building(telescope);
     }
     let next = ways(&map, names, &shows, strong, &mut drawing.labels, &mut drawing.items);
     tracks(&map, names, &shows, &mut drawing.labels, &mut drawing.items);
@@ -120,12 +126,12 @@ pub fn unrolled_sky(
         drawing.labels.keep_free(at, RING + 1.0);
     }
     let under_names = drawing.items.len();
+    if let Some((at, words)) = next {
+        drawing.name(at, &words, Ink::Accent);
+    }
     let mut stops = tags(&map, names, &shows, strong, &mut drawing.labels, &mut drawing.items);
     if let Some(telescope) = &telescope {
         drawing.telescope(telescope);
-    }
-    if let Some((at, words)) = next {
-        drawing.name(at, &words, Ink::Accent);
     }
     if let Some(moment) = moment {
         drawing.name_bodies(moment);
@@ -138,24 +144,38 @@ pub fn unrolled_sky(
         let words = wished.map_or_else(String::new, closed_sky_words);
         drawing.name(at, &format!("closed: {words}"), Ink::Text);
     }
-    if let Some((_, at, radius)) = &keyhole {
-        drawing.name(*at, &format!("keyhole, {}", numbers::size(*radius)), Ink::Text);
+    if let Some(keyhole) = &keyhole {
+        drawing.name(keyhole.at, &format!("keyhole, {}", numbers::size(keyhole.radius)), Ink::Text);
     }
-    for at in walls {
+    for wall in &walls {
+        let at = Point { x: wall.left.max(strip.left + 1.0), y: map.height(Angle::from_degrees(78.0)) };
+        let at = if wall.left < width / 2.0 { Point { x: wall.right, ..at } } else { at };
         drawing.name(at, "cable ends", Ink::Text);
     }
     for (at, words) in limits_named(&map, materials) {
         drawing.name(at, words, Ink::Text);
     }
-    for (at, degrees) in heights {
-        drawing.name(at, &format!("{degrees}° up"), Ink::Quiet);
+    let open = open(&map, materials);
+    for (_, up) in &heights {
+        let words = format!("{} up", numbers::degrees(*up));
+        let ends = [open.0 + 4.0, open.1 - 8.0 - text_width(&words, SIZE)];
+        let ends = ends.map(|x| Point { x, y: map.height(*up) });
+        drawing.labels.name_at(&ends, &words, Ink::Quiet, &mut drawing.items);
     }
     let leaders = std::mem::take(&mut drawing.labels.leaders);
     drawing.items.splice(under_names..under_names, leaders);
     let mut items = drawing.items;
     if turning > 0.0 {
         let room = Rectangle { left: strip.left, right: strip.right, top: foot, bottom: below };
-        below_the_sky(names, &shows, (&map, room), (strong, at), telescope.as_ref(), &mut stops, &mut items);
+        below_the_sky(
+            names,
+            &shows,
+            (&map, room, open),
+            (strong, at),
+            telescope.as_ref(),
+            &mut stops,
+            &mut items,
+        );
     }
     let words: Vec<String> = stops.iter().map(|stop| stop.words.clone()).collect();
     let alt = alt(names, at, &map, light.as_ref(), telescope.as_ref(), &words);
@@ -182,28 +202,32 @@ fn middle_of(shows: &Shows<'_>, materials: &Materials<'_>) -> (Angle, Angle) {
 fn below_the_sky(
     names: &Names<'_>,
     shows: &Shows<'_>,
-    (map, mut room): (&UnrolledMap, Rectangle),
+    (map, mut room, open): (&UnrolledMap, Rectangle, (f32, f32)),
     (strong, at): (Strong, Instant),
     telescope: Option<&Telescope<'_>>,
     stops: &mut [SkyStop],
     items: &mut Vec<Item>,
 ) {
-    let mut said = String::from("How the mount turns through the evening.");
+    let open = (open.0 + 3.0, open.1 - 3.0);
+    let mut said = vec![TURNING.to_owned()];
     if let Some(cable) = telescope.and_then(|telescope| telescope.cable(names.materials)) {
-        said = format!("{said} {}.", cable_words(cable));
+        said.push(format!("{}.", cable_words(cable)));
+        said.insert(0, said.join(" "));
+        said.swap(1, 2);
     }
-    let baseline = (room.left + 2.0, room.top + 1.1 * SIZE);
-    let strip =
-        Rectangle { bottom: room.top + 1.5 * SIZE, right: room.left + text_width(&said, SIZE) + 6.0, ..room };
-    items.push(Item::rectangle(&strip, Some(Ink::Ground), None));
-    items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Quiet, said));
-    room.top = strip.bottom;
+    // The longest that fits.
+    let fits = |words: &&String| text_width(words, SIZE) <= open.1 - open.0 - 4.0;
+    let words =
+        said.iter().find(fits).cloned().unwrap_or_else(|| shortened(TURNING, SIZE, open.1 - open.0 - 4.0));
+    let baseline = (open.0 + 3.0, room.top + 1.15 * SIZE);
+    items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Quiet, words));
+    room.top += 1.5 * SIZE;
     let first = shows.stops.first().map(|shown| shown.turn.timing.leave.min(shown.stop.start()));
     let last = shows.stops.iter().map(|shown| shown.stop.end()).reduce(Instant::max);
     let doors = names.prepared.doors;
     let first = first.map_or(doors.start(), |first| first.min(doors.start())).min(at);
     let last = last.map_or(doors.end(), |last| last.max(doors.end())).max(at);
-    Turns { map, room, first, last }.draw(names, shows, (strong, at), telescope, stops, items);
+    Turns { map, room, open, first, last }.draw(names, shows, (strong, at), telescope, stops, items);
 }
 
 struct Drawing<'n> {
@@ -217,7 +241,7 @@ struct Drawing<'n> {
 
 impl Drawing<'_> {
     fn name(&mut self, at: Point, text: &str, ink: Ink) {
-        self.labels.name(at, text, ink, &mut self.items);
+        self.labels.name_if_free(at, text, ink, &mut self.items);
     }
 
     /// Where the strip shows an azimuth to which the mount has turned.
@@ -229,6 +253,7 @@ impl Drawing<'_> {
     /// The winds by their words on the ground, with a line down from each, and where what is seen again begins.
     fn winds(&mut self, below: f32) {
         let baseline = self.foot - 7.0;
+        let open = open(&self.map, self.names.materials);
         let wide = (self.map.along(Angle::from_degrees(45.0)) - self.map.along(Angle::ZERO)) * 0.9;
         for (turned, always) in winds(&self.map) {
             let x = self.map.along(turned);
@@ -242,14 +267,14 @@ impl Drawing<'_> {
             if always && below > self.foot {
                 self.items.push(Item::segment((x, self.foot), (x, below), Stroke::solid(Ink::Grid, 1.0)));
             }
-            let left = x - width / 2.0;
-            let inside = left >= 1.0 && x + width / 2.0 <= self.map.strip.right;
+            let left = (x - width / 2.0).max(open.0 + 4.0).min(open.1 - 4.0 - width);
+            let inside = (left + width / 2.0 - x).abs() <= width;
             if !inside || (!always && width > wide - text_width("South", SIZE) / 2.0) {
                 continue;
             }
             let again = self.map.is_again(turned);
             let ink = if again { Ink::Quiet } else { Ink::Text };
-            let text = Item::text((x, baseline), Anchor::Middle, SIZE, ink, word);
+            let text = Item::text((left + width / 2.0, baseline), Anchor::Middle, SIZE, ink, word);
             self.items.push(if always && !again { text.semibold() } else { text });
             let place =
                 Rectangle { left, right: left + width, top: baseline - SIZE, bottom: baseline + 0.3 * SIZE };
@@ -379,8 +404,8 @@ fn capital(word: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::{UnrolledSky, unrolled_sky};
-    use crate::chart::{Anchor, Item, text_width};
-    use crate::plan::Prepared;
+    use crate::chart::{Anchor, Item, Rectangle, text_width};
+    use crate::plan::{Prepared, turns};
     use crate::sheet::demo::Demo;
     use crate::time::Instant;
 
@@ -399,26 +424,61 @@ mod tests {
         sky.scene.items.iter().filter_map(of).collect()
     }
 
+    /// Where each text stands, by the estimate that places it.
+    fn places(sky: &UnrolledSky) -> Vec<(String, Rectangle)> {
+        let of = |item: &Item| {
+            let Item::Text { at, anchor, size, text, .. } = item else { return None };
+            let width = text_width(text, *size);
+            let left = match anchor {
+                Anchor::Start => at.x,
+                Anchor::Middle => at.x - width / 2.0,
+                Anchor::End => at.x - width,
+            };
+            let (top, bottom) = (at.y - 0.7 * size, at.y + 0.15 * size);
+            Some((text.clone(), Rectangle { left, top, right: left + width, bottom }))
+        };
+        sky.scene.items.iter().filter_map(of).collect()
+    }
+
     #[test]
-    fn every_label_is_inside_and_no_tag_covers_another() {
-        for size in [(700.0, 560.0), (470.0, 520.0), (360.0, 300.0)] {
-            let sky = drawn(size, |prepared| prepared.doors.start().plus_minutes(60.0));
-            for item in &sky.scene.items {
-                let Item::Text { at, anchor, size: type_size, text, .. } = item else { continue };
-                let width = text_width(text, *type_size);
-                let left = match anchor {
-                    Anchor::Start => at.x,
-                    Anchor::Middle => at.x - width / 2.0,
-                    Anchor::End => at.x - width,
-                };
-                let inside = left >= 0.0 && left + width <= size.0;
-                assert!(inside && at.y - 0.75 * type_size >= 0.0 && at.y <= size.1, "{text} in {size:?}");
+    fn every_label_is_inside_and_none_covers_another() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        for size in [(760.0, 600.0), (690.0, 560.0), (470.0, 440.0), (560.0, 330.0)] {
+            for minutes in [-30.0, 0.0, 60.0, 90.0, 180.0] {
+                let at = prepared.doors.start().plus_minutes(minutes);
+                demo.with_names(&prepared, |names| {
+                    let sky = unrolled_sky(names, at, None, size);
+                    let places = places(&sky);
+                    for (position, (text, place)) in places.iter().enumerate() {
+                        let inside = place.left >= 0.0 && place.right <= size.0;
+                        let inside = inside && place.top >= 0.0 && place.bottom <= size.1;
+                        assert!(inside, "{text} in {size:?} at {minutes}: {place:?}");
+                        let covered = places[position + 1..].iter().find(|(_, other)| place.overlaps(other));
+                        assert!(covered.is_none(), "{text} and {covered:?} in {size:?} at {minutes}");
+                    }
+                });
             }
         }
-        let sky = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(60.0));
-        for (position, one) in sky.stops.iter().enumerate() {
-            assert!(sky.stops[position + 1..].iter().all(|other| !one.tag.overlaps(&other.tag)));
-        }
+    }
+
+    #[test]
+    fn a_move_is_as_long_along_the_strip_as_the_mount_turns() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        demo.with_names(&prepared, |names| {
+            let sky = unrolled_sky(names, prepared.doors.start(), None, (700.0, 560.0));
+            let turns = turns(&names.evening.order, names.prepared, names.materials);
+            let degree = f64::from(sky.map.strip.width()) / (sky.map.last - sky.map.first).degrees();
+            let mut moves = 0;
+            for (before, after) in turns.iter().zip(turns.iter().skip(1)) {
+                let Some(((_, from), (_, to))) = before.follows.last().zip(after.follows.first()) else {
+                    continue;
+                };
+                let along = f64::from(sky.map.along(to.cable_azimuth) - sky.map.along(from.cable_azimuth));
+                assert!((along / degree - after.timing.azimuth_turn.degrees()).abs() < 0.01, "{along}");
+                moves += 1;
+            }
+            assert!(moves > 3);
+        });
     }
 
     #[test]
@@ -440,13 +500,13 @@ mod tests {
     fn it_names_what_is_there_and_follows_the_minute() {
         let early = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(60.0));
         let late = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(150.0));
-        for word in ["North", "East", "South", "West", "telescope", "dome slit", "north up, east right"] {
+        for word in ["North", "East", "South", "West", "telescope", "dome slit", "cable ends"] {
             assert!(texts(&early).iter().any(|text| text == word), "no {word}");
         }
         for begins in ["Sun, ", "Moon, ", "keyhole, ", "next move "] {
             assert!(texts(&early).iter().any(|text| text.starts_with(begins)), "no {begins}");
         }
         assert_ne!(early.scene.alt, late.scene.alt);
-        assert!(early.scene.alt.contains("the zenith in the middle"));
+        assert!(early.scene.alt.contains("the zenith all along the top"));
     }
 }

@@ -43,12 +43,9 @@ pub(super) fn ground(map: &UnrolledMap, materials: &Materials<'_>, foot: f32) ->
     items
 }
 
-/// Heights as fine lines, each with the place of its words.
-pub(super) fn heights(map: &UnrolledMap) -> (Vec<Item>, Vec<(Point, f64)>) {
-    let lines =
-        HEIGHTS_DEG.map(|degrees| level(map, Angle::from_degrees(degrees), Stroke::solid(Ink::Grid, 1.0)));
-    let places = HEIGHTS_DEG.map(|degrees| (map.place(map.first, Angle::from_degrees(degrees)), degrees));
-    (lines.to_vec(), places.to_vec())
+/// Heights as fine lines.
+pub(super) fn heights(map: &UnrolledMap) -> [(Item, Angle); 2] {
+    HEIGHTS_DEG.map(Angle::from_degrees).map(|up| (level(map, up, Stroke::solid(Ink::Grid, 1.0)), up))
 }
 
 /// The lowest altitude of the mount, where any sky lies below it.
@@ -62,9 +59,18 @@ fn level(map: &UnrolledMap, altitude: Angle, stroke: Stroke) -> Item {
     Item::line(vec![map.place(map.first, altitude), map.place(map.last, altitude)], stroke)
 }
 
+/// Where the mount can't follow.
+pub(super) struct Keyhole {
+    pub lines: Vec<Item>,
+    /// A place of it in the whole turn of the evening, and its radius.
+    pub at: Point,
+    pub radius: Angle,
+    /// The band that it takes, if it is one.
+    pub band: Option<Rectangle>,
+}
+
 /// Where the mount can't follow: a band along the top round the zenith, or a circle round the pole for an equatorial one.
-/// Its lines, a place of it in the whole turn of the evening, and its radius.
-pub(super) fn keyhole(map: &UnrolledMap, materials: &Materials<'_>) -> Option<(Vec<Item>, Point, Angle)> {
+pub(super) fn keyhole(map: &UnrolledMap, materials: &Materials<'_>) -> Option<Keyhole> {
     let mount = &materials.rig.mount;
     match &mount.drive {
         Drive::AltAzimuth(drive) => {
@@ -73,7 +79,7 @@ pub(super) fn keyhole(map: &UnrolledMap, materials: &Materials<'_>) -> Option<(V
             let mut items = hatch(&band, BAND_SPACING, Stroke::solid(Ink::Move, 0.8));
             items.push(level(map, QUARTER - radius, Stroke::solid(Ink::Text, 1.2)));
             let at = map.place(map.home + Angle::from_degrees(52.0), QUARTER - radius);
-            (radius > Angle::ZERO).then_some((items, at, radius))
+            (radius > Angle::ZERO).then_some(Keyhole { lines: items, at, radius, band: Some(band) })
         }
         Drive::Equatorial(drive) => {
             let latitude = materials.site.place.latitude;
@@ -83,7 +89,7 @@ pub(super) fn keyhole(map: &UnrolledMap, materials: &Materials<'_>) -> Option<(V
             let items =
                 edge.into_iter().map(|line| Item::line(line, Stroke::solid(Ink::Text, 1.4))).collect();
             let at = map.place(map.in_home(azimuth), latitude.abs());
-            (radius > Angle::ZERO).then_some((items, at, radius))
+            (radius > Angle::ZERO).then_some(Keyhole { lines: items, at, radius, band: None })
         }
     }
 }
@@ -136,21 +142,25 @@ pub(super) fn closed_sky(
     (items, middles)
 }
 
-/// The ends of the cables as walls from the top down to `foot`, what lies beyond them crossed out, and a place at each.
-pub(super) fn walls(map: &UnrolledMap, materials: &Materials<'_>, foot: f32) -> (Vec<Item>, Vec<Point>) {
-    let (mut items, mut places) = (Vec::new(), Vec::new());
-    let Some((low, high)) = cable_ends(materials) else { return (items, places) };
-    let beyond = [(map.first, low, low), (high, map.last, high)];
-    for (from, to, wall) in beyond.into_iter().filter(|(from, to, _)| to > from) {
-        let (left, right) = (map.along(from.max(map.first)), map.along(to.min(map.last)));
+/// The part of the strip that the cables allow: from where to where along it.
+pub(super) fn open(map: &UnrolledMap, materials: &Materials<'_>) -> (f32, f32) {
+    let (low, high) = cable_ends(materials).unwrap_or((map.first, map.last));
+    (map.along(low.max(map.first)), map.along(high.min(map.last)))
+}
+
+/// The ends of the cables as walls from the top down to `foot`, with what lies beyond them hatched; and what that covers.
+pub(super) fn walls(map: &UnrolledMap, materials: &Materials<'_>, foot: f32) -> (Vec<Item>, Vec<Rectangle>) {
+    let (mut items, mut covered) = (Vec::new(), Vec::new());
+    let (open_left, open_right) = open(map, materials);
+    let beyond = [(map.strip.left, open_left, open_left), (open_right, map.strip.right, open_right)];
+    for (left, right, wall) in beyond.into_iter().filter(|(left, right, _)| right - left > 0.5) {
         let part = Rectangle { left, right, top: map.strip.top, bottom: foot };
         items.push(Item::rectangle(&part, Some(Ink::Ground), None));
         items.extend(hatch(&part, BAND_SPACING, Stroke::solid(Ink::Move, 0.8)));
-        let x = map.along(wall);
-        items.push(Item::segment((x, map.strip.top), (x, foot), Stroke::solid(Ink::Text, 3.0)));
-        places.push(Point { x, y: map.height(Angle::from_degrees(78.0)) });
+        items.push(Item::segment((wall, map.strip.top), (wall, foot), Stroke::solid(Ink::Text, 3.0)));
+        covered.push(Rectangle { left: left.min(wall - 2.0), right: right.max(wall + 2.0), ..part });
     }
-    (items, places)
+    (items, covered)
 }
 
 /// Where the horizon profile and the mount's limit are named: towards the pole, where the fewest targets stand.

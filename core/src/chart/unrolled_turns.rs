@@ -10,16 +10,19 @@ use crate::time::Instant;
 use crate::units::Angle;
 
 /// Between a bar and its words, and between a tag and what is said beside it.
-const GAP: f32 = 12.0;
+const GAP: f32 = 9.0;
 const BESIDE: f32 = 7.0;
-/// How far words may slide down from where their bar begins.
+/// How far words may slide down from where their bar begins, and by how much at a time.
 const SLIDE: f32 = 30.0;
+const STEP: f32 = 3.0;
 
 /// Where it is drawn, and which time is where.
 pub(super) struct Turns<'s> {
     pub map: &'s UnrolledMap,
     /// The part of the drawing below the sky.
     pub room: Rectangle,
+    /// From where to where along it words may stand.
+    pub open: (f32, f32),
     pub first: Instant,
     pub last: Instant,
 }
@@ -50,11 +53,8 @@ impl Turns<'_> {
         let mut placed = Placed::default();
         let now = self.height(at);
         let clock = numbers::clock_with_zone(&names.prepared.night.local, at);
-        self.now(now, &clock, &mut placed, items);
-        if let Some(telescope) = telescope {
-            let x = self.along(telescope.turned, by_cable);
-            items.push(Item::segment((x, self.room.top), (x, now), Stroke::solid(Ink::Text, 1.0)));
-        }
+        let x = telescope.map(|telescope| self.along(telescope.turned, by_cable));
+        self.now(now, x, &clock, &mut placed, items);
         let bars: Vec<Vec<Point>> = shows.stops.iter().map(|shown| self.bar(shown, by_cable)).collect();
         for (position, shown) in shows.stops.iter().enumerate() {
             let Some((from, to)) = shown.turn.slew else { continue };
@@ -89,7 +89,7 @@ impl Turns<'_> {
         }
         for (position, (shown, bar)) in shows.stops.iter().zip(&bars).enumerate() {
             let Some(start) = bar.first() else { continue };
-            let row = self.row(names, (shown, position), *start, strong, &mut placed, items);
+            let row = self.row(names, (shown, position), (bar, *start), strong, &mut placed, items);
             let own = tags.iter_mut().find(|tag| tag.stop == shown.stop.id);
             if let Some((tag, row)) = own.zip(row) {
                 tag.row = row;
@@ -97,15 +97,19 @@ impl Turns<'_> {
         }
     }
 
-    /// The minute that is read, across all of it.
-    fn now(&self, y: f32, clock: &str, placed: &mut Placed, items: &mut Vec<Item>) {
-        let width = text_width(clock, SIZE) + 8.0;
-        let top = (y - LINE * SIZE / 2.0).max(self.room.top).min(self.room.bottom - LINE * SIZE);
-        let tag =
-            Rectangle { left: self.room.left, right: self.room.left + width, top, bottom: top + LINE * SIZE };
-        items.push(Item::segment((tag.right, y), (self.room.right, y), Stroke::solid(Ink::Text, 1.0)));
+    /// The minute that is read, across all of it, its clock away from the telescope's plumb line.
+    fn now(&self, y: f32, plumb: Option<f32>, clock: &str, placed: &mut Placed, items: &mut Vec<Item>) {
+        let (width, height) = (text_width(clock, SIZE) + 8.0, LINE * SIZE);
+        let top = (y - height / 2.0).max(self.room.top).min(self.room.bottom - height);
+        let middle = f32::midpoint(self.open.0, self.open.1);
+        let left = if plumb.is_some_and(|x| x < middle) { self.open.1 - width } else { self.open.0 };
+        let tag = Rectangle { left, right: left + width, top, bottom: top + height };
+        items.push(Item::segment((self.room.left, y), (self.room.right, y), Stroke::solid(Ink::Text, 1.0)));
+        if let Some(x) = plumb {
+            items.push(Item::segment((x, self.room.top), (x, y), Stroke::solid(Ink::Text, 1.0)));
+        }
         items.push(Item::rectangle(&tag, Some(Ink::Text), None));
-        let baseline = (tag.left + 4.0, tag.bottom - 0.3 * LINE * SIZE);
+        let baseline = (tag.left + 4.0, tag.bottom - 0.3 * height);
         items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Ground, clock).semibold());
         placed.keep_free(tag);
     }
@@ -121,7 +125,7 @@ impl Turns<'_> {
         &self,
         names: &Names<'_>,
         (shown, position): (&Shown<'_>, usize),
-        start: Point,
+        (bar, start): (&[Point], Point),
         strong: Strong,
         placed: &mut Placed,
         items: &mut Vec<Item>,
@@ -134,23 +138,28 @@ impl Turns<'_> {
         };
         let (edge, is_strong) = shown.weight(strong);
         let height = LINE * SIZE + 1.0;
-        for (words, beside) in
-            [(&long, by.as_str()), (&short, by.as_str()), (&short, clock.as_str()), (&short, "")]
-        {
+        for (words, beside) in [
+            (&long, by.as_str()),
+            (&long, clock.as_str()),
+            (&short, by.as_str()),
+            (&short, clock.as_str()),
+            (&short, ""),
+        ] {
             let tag_width = Tag::width(words, SIZE);
             let width = tag_width + if beside.is_empty() { 0.0 } else { BESIDE + text_width(beside, SIZE) };
-            let places = (0..=(SLIDE / 3.0) as u8).flat_map(|slide| {
-                let top = (start.y - 4.0 + f32::from(slide) * 3.0).min(self.room.bottom - height);
-                let right = Rectangle {
-                    left: start.x + GAP,
-                    right: start.x + GAP + width,
-                    top,
-                    bottom: top + height,
-                };
-                let left = Rectangle { left: start.x - GAP - width, right: start.x - GAP, ..right };
+            let places = (0..=(SLIDE / STEP) as u8).flat_map(|slide| {
+                let top = (start.y - 4.0 + f32::from(slide) * STEP).min(self.room.bottom - height);
+                // Clear of all of the bar that it stands beside.
+                let near =
+                    bar.iter().filter(|at| at.y >= top - 4.0 && at.y <= top + height + 4.0).map(|at| at.x);
+                let (least, most) =
+                    near.fold((start.x, start.x), |(least, most), x| (least.min(x), most.max(x)));
+                let right =
+                    Rectangle { left: most + GAP, right: most + GAP + width, top, bottom: top + height };
+                let left = Rectangle { left: least - GAP - width, right: least - GAP, ..right };
                 [right, left]
             });
-            let inside = |place: &Rectangle| place.left >= self.room.left && place.right <= self.room.right;
+            let inside = |place: &Rectangle| place.left >= self.open.0 && place.right <= self.open.1;
             let Some(place) = placed.first_free(places.filter(inside)) else { continue };
             let tag = Rectangle { right: place.left + tag_width, ..place };
             let own = [words.clone()];

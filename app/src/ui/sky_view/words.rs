@@ -5,7 +5,8 @@ pub const SKY: &str = "Sky";
 /// The view by its name.
 pub const SKY_NAME: &str = "The sky unrolled";
 /// What it is for.
-pub const SKY_HINT: &str = "Where the stops stand at the minute that is read, and how the telescope turns between them";
+pub const SKY_HINT: &str =
+    "Where the stops stand at the minute that is read, and how the telescope turns between them";
 /// The button's hint.
 pub const SKY_BUTTON_HINT: &str =
     "The sky unrolled as the telescope turns, in the Board's place   Y, Escape to the Board";
