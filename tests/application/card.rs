@@ -358,3 +358,28 @@ fn nothing_on_the_card_is_wider_than_it() {
         }
     }
 }
+
+#[test]
+fn the_status_bar_leads_to_the_findings_however_far_the_card_was_moved() {
+    let mut window = TestWindow::open([1280.0, 420.0], 1.0, None);
+    let words = "0 Stoppers, 1 Caution";
+    window.harness.get_by_label(words).click();
+    window.settle();
+    let findings = |window: &TestWindow| window.harness.get_by_label("Needs a look").rect();
+    let there = findings(&window);
+    // Down to its end.
+    let card = there.center();
+    window.harness.hover_at(card);
+    window.harness.event(egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: egui::vec2(0.0, -4000.0),
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Wheel,
+        modifiers: Modifiers::NONE,
+    });
+    window.settle();
+    assert!(findings(&window).top() < there.top() - 20.0, "it was moved");
+    window.harness.get_by_label(words).click();
+    window.settle();
+    assert!((findings(&window).top() - there.top()).abs() < 60.0, "{:?} for {there:?}", findings(&window));
+}

@@ -6,6 +6,7 @@ mod board_looks;
 mod card;
 mod drafts;
 mod grey;
+mod house;
 mod kept_orders;
 mod keyboard;
 mod manners;

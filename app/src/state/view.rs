@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
-use super::{CallForm, Drag, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Trial};
+use super::{CallForm, Drag, HouseForm, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Trial};
 
 /// The one thing the Card tells about.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -275,6 +275,8 @@ pub enum Dialog {
     Pages,
     /// Go or no-go.
     Call(CallForm),
+    /// House and doors.
+    House(HouseForm),
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.
@@ -338,7 +340,7 @@ pub struct View {
     pub span: BoardSpan,
     /// Whether the Board shows the hours of UTC too.
     pub utc: bool,
-    /// Whether the sky overhead is shown in the Board's place.
+    /// Whether the unrolled sky is shown in the Board's place.
     pub sky: bool,
     /// What stands beside the Board of a narrow window.
     pub side: Side,

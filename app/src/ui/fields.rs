@@ -78,6 +78,20 @@ pub fn copies_field(ui: &mut Ui, name: &str, copies: u32, most: u32) -> Option<u
     changed.map(|copies| copies.round() as u32)
 }
 
+/// A whole number of seconds; what it was changed to.
+pub fn seconds_field(
+    ui: &mut Ui,
+    (name, hint): (&str, &str),
+    seconds: u32,
+    (least, most): (u32, u32),
+) -> Option<u32> {
+    let range = f64::from(least)..=f64::from(most);
+    let changed = number(ui, (name, hint, "seconds"), f64::from(seconds), range, |field| {
+        field.max_decimals(0).suffix(" s")
+    });
+    changed.map(|seconds| seconds.round() as u32)
+}
+
 /// A whole number of minutes; what it was changed to.
 pub fn minutes_field(ui: &mut Ui, name: &str, minutes: u32, (least, most): (u32, u32)) -> Option<u32> {
     let range = f64::from(least)..=f64::from(most);
