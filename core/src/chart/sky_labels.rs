@@ -125,11 +125,13 @@ impl Labels {
         strip
     }
 
-    /// A name beside a place, as near as it hides no other; none in a crowd that leaves no place at all.
-    pub fn name_if_free(&mut self, at: Point, text: &str, ink: Ink, items: &mut Vec<Item>) {
+    /// A name beside a place where it hides no other, however far off that is for one that must be told; none where
+    /// there is no such place.
+    pub fn name_if_free(&mut self, at: Point, (text, ink): (&str, Ink), must: bool, items: &mut Vec<Item>) {
         let size = (text_width(text, self.text_size) + INSET, self.line());
-        let mut strip = self.free_beside(at, size, &DISTANCES);
-        if strip.is_none() {
+        let distances = if must { &DISTANCES[..] } else { &DISTANCES[..NEAREST] };
+        let mut strip = self.free_beside(at, size, distances);
+        if strip.is_none() && must {
             let mut places = self.places(at, size, &DISTANCES);
             places.extend(self.places(at, size, &FAR));
             strip = self.placed.first_free(places);

@@ -26,6 +26,8 @@ const PERSON: f32 = 15.0;
 /// The least height with room for the mount's turning below the sky, and the share of it that this takes.
 const LEAST_FOR_TURNS: f32 = 400.0;
 const TURNS: f32 = 0.4;
+/// What the wall at the end of the cables is.
+const CABLE_ENDS: &str = "cable ends";
 /// What the lower part is.
 const TURNING: &str = "How the mount turns through the evening.";
 /// The Moon's disc, and the ring of the telescope.
@@ -144,18 +146,32 @@ pub fn unrolled_sky(
         let words = wished.map_or_else(String::new, closed_sky_words);
         drawing.name(at, &format!("closed: {words}"), Ink::Text);
     }
+    let open = open(&map, materials);
     if let Some(keyhole) = &keyhole {
-        drawing.name(keyhole.at, &format!("keyhole, {}", numbers::size(keyhole.radius)), Ink::Text);
+        let words = format!("keyhole, {}", numbers::size(keyhole.radius));
+        match keyhole.band {
+            Some(band) => {
+                // Just below the band, wherever there is room.
+                let room = open.1 - open.0 - text_width(&words, SIZE) - 24.0;
+                let along = [0.3, 0.5, 0.7, 0.9, 0.1, 0.4, 0.6, 0.8, 0.2, 0.0, 1.0];
+                let places = along
+                    .map(|share| Point { x: open.0 + 12.0 + room * share, y: band.bottom + 0.65 * SIZE });
+                drawing.labels.name_at(&places, &words, Ink::Text, &mut drawing.items);
+            }
+            None => drawing.name(keyhole.at, &words, Ink::Text),
+        }
     }
     for wall in &walls {
-        let at = Point { x: wall.left.max(strip.left + 1.0), y: map.height(Angle::from_degrees(78.0)) };
-        let at = if wall.left < width / 2.0 { Point { x: wall.right, ..at } } else { at };
-        drawing.name(at, "cable ends", Ink::Text);
+        // Beside the wall, at any height.
+        let is_left = wall.left < width / 2.0;
+        let x = if is_left { wall.right + 4.0 } else { wall.left - 10.0 - text_width(CABLE_ENDS, SIZE) };
+        let heights = (1..=12_u8).map(|step| strip.top + f32::from(step) / 13.0 * strip.height());
+        let places: Vec<Point> = heights.map(|y| Point { x, y }).collect();
+        drawing.labels.name_at(&places, CABLE_ENDS, Ink::Text, &mut drawing.items);
     }
     for (at, words) in limits_named(&map, materials) {
-        drawing.name(at, words, Ink::Text);
+        drawing.name_if_near(at, words);
     }
-    let open = open(&map, materials);
     for (_, up) in &heights {
         let words = format!("{} up", numbers::degrees(*up));
         let ends = [open.0 + 4.0, open.1 - 8.0 - text_width(&words, SIZE)];
@@ -241,7 +257,12 @@ struct Drawing<'n> {
 
 impl Drawing<'_> {
     fn name(&mut self, at: Point, text: &str, ink: Ink) {
-        self.labels.name_if_free(at, text, ink, &mut self.items);
+        self.labels.name_if_free(at, (text, ink), true, &mut self.items);
+    }
+
+    /// A name of what can be seen without it.
+    fn name_if_near(&mut self, at: Point, text: &str) {
+        self.labels.name_if_free(at, (text, Ink::Text), false, &mut self.items);
     }
 
     /// Where the strip shows an azimuth to which the mount has turned.
@@ -316,7 +337,7 @@ impl Drawing<'_> {
             let bracket = bracket.map(|(x, y)| Point { x, y }).to_vec();
             self.items.push(Item::line(bracket, Stroke::solid(Ink::Text, 3.0)));
             self.labels.keep_clear(Rectangle { left, right, top: level + 2.0, bottom: level + 13.0 });
-            self.name(Point { x: right, y: level + 10.0 }, "dome slit", Ink::Text);
+            self.name_if_near(Point { x: right, y: level + 10.0 }, "dome slit");
         }
         if let Some(line) = telescope.line(materials) {
             let x = self.map.along(self.map.near(line, shown));
@@ -342,7 +363,7 @@ impl Drawing<'_> {
         for (ink, width) in [(Ink::Ground, 4.5), (Ink::Text, 2.0)] {
             self.items.push(disc(place, RING, None, Some(Stroke::solid(ink, width))));
         }
-        self.name(place, "telescope", Ink::Text);
+        self.name_if_near(place, "telescope");
     }
 
     /// Where the Sun is drawn: in the ground while it is down, no deeper than there is ground.
