@@ -9,10 +9,10 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use egui::epaint::TextShape;
-use egui::layers::ShapeIdx;
+use egui::layers::{PaintList, ShapeIdx};
 use egui::text::{ByteIndex, ByteRange, LayoutJob, LayoutSection, TextFormat};
 use egui::{Context, Galley, LayerId, Shape};
-use unicode_bidi::{BidiInfo, Level};
+use unicode_bidi::{BidiClass, BidiInfo, Level, bidi_class};
 
 /// The first letter of a right-to-left script; what stands before it never needs another order.
 const FIRST: char = '\u{590}';
@@ -26,7 +26,7 @@ pub fn apply(context: &Context) {
     context.graphics(|graphics| {
         for layer in layers {
             for (position, clipped) in
-                graphics.get(layer).into_iter().flat_map(|list| list.all_entries()).enumerate()
+                graphics.get(layer).into_iter().flat_map(PaintList::all_entries).enumerate()
             {
                 if let Shape::Text(text) = &clipped.shape
                     && needs_order(text.galley.text())
@@ -51,8 +51,10 @@ fn needs_order(text: &str) -> bool {
 }
 
 fn is_right_to_left(letter: char) -> bool {
-    use unicode_bidi::BidiClass::{AL, R, RLE, RLI, RLO};
-    matches!(unicode_bidi::bidi_class(letter), AL | R | RLE | RLI | RLO)
+    matches!(
+        bidi_class(letter),
+        BidiClass::AL | BidiClass::R | BidiClass::RLE | BidiClass::RLI | BidiClass::RLO
+    )
 }
 
 /// The runs of a line in the order in which they stand on the page from left to right, and whether each is read from

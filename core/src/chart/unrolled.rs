@@ -113,7 +113,9 @@ pub fn unrolled_sky(
     let below = height - 2.0;
     let (lines, walls) = walls(&map, materials, if turning > 0.0 { below } else { foot });
     drawing.items.extend(lines);
-    walls.iter().for_each(|wall| drawing.labels.keep_clear(*wall));
+    for wall in &walls {
+        drawing.labels.keep_clear(*wall);
+    }
     drawing.winds(if turning > 0.0 { below } else { foot });
     if let Some(moment) = moment {
         drawing.bodies(moment);
@@ -126,6 +128,7 @@ pub fn unrolled_sky(
     if let Some(telescope) = &telescope {
         let at = map.place(drawing.shown(telescope.turned), telescope.altitude);
         drawing.labels.keep_free(at, RING + 1.0);
+        drawing.plumb_line(at);
     }
     let under_names = drawing.items.len();
     if let Some((at, words)) = next {
@@ -306,7 +309,10 @@ impl Drawing<'_> {
             let line = ((x, self.map.strip.top), (x, self.foot));
             self.items.push(Item::segment(line.0, line.1, Stroke::dashed(Ink::Move, 1.0, 7.0, 5.0)));
             let again_left = seam == self.map.home;
-            let width = text_width("seen again", SIZE);
+            let room = if again_left { x - open.0 } else { open.1 - x } - 9.0;
+            let said = ["seen again", "again"].into_iter().find(|words| text_width(words, SIZE) <= room);
+            let Some(said) = said else { continue };
+            let width = text_width(said, SIZE);
             let left = if again_left { x - width - 5.0 } else { x + 5.0 };
             let place = Rectangle {
                 left: left - 3.0,
@@ -314,12 +320,9 @@ impl Drawing<'_> {
                 top: self.map.strip.top + 16.0,
                 bottom: self.map.strip.top + 16.0 + 1.3 * SIZE,
             };
-            if place.left < 1.0 || place.right > self.map.strip.right {
-                continue;
-            }
             self.items.push(Item::rectangle(&place, Some(Ink::Ground), None));
             let baseline = (left, place.bottom - 0.35 * SIZE);
-            self.items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Quiet, "seen again"));
+            self.items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Quiet, said));
             self.labels.keep_clear(place);
         }
     }
@@ -353,13 +356,21 @@ impl Drawing<'_> {
         }
     }
 
-    /// Where the telescope points: a ring, and its plumb line down to the ground.
+    /// From where the telescope points down to the ground, kept free of names as far as they find room elsewhere.
+    fn plumb_line(&mut self, from: Point) {
+        let top = from.y + RING;
+        let steps = ((self.map.strip.bottom - top) / 7.0).max(0.0) as u16;
+        let places: Vec<Point> =
+            (0..=steps).map(|step| Point { x: from.x, y: top + 7.0 * f32::from(step) }).collect();
+        self.labels.spare(&places);
+        for (ink, width) in [(Ink::Ground, 3.0), (Ink::Text, 1.0)] {
+            self.items.push(Item::segment((from.x, top), (from.x, self.foot), Stroke::solid(ink, width)));
+        }
+    }
+
+    /// Where the telescope points.
     fn telescope(&mut self, telescope: &Telescope<'_>) {
         let place = self.map.place(self.shown(telescope.turned), telescope.altitude);
-        let plumb = ((place.x, place.y + RING), (place.x, self.foot));
-        for (ink, width) in [(Ink::Ground, 3.0), (Ink::Text, 1.0)] {
-            self.items.push(Item::segment(plumb.0, plumb.1, Stroke::solid(ink, width)));
-        }
         for (ink, width) in [(Ink::Ground, 4.5), (Ink::Text, 2.0)] {
             self.items.push(disc(place, RING, None, Some(Stroke::solid(ink, width))));
         }

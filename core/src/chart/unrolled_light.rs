@@ -16,7 +16,7 @@ const STEPS: u8 = 7;
 
 /// Looks at the sky from the horizon to the zenith, and around it.
 const UP: usize = 30;
-const AROUND: usize = (360.0 / GRID_DEG) as usize;
+const AROUND: u16 = (360.0 / GRID_DEG) as u16;
 
 /// The shade of a step, from 0 (dark) to 255 (bright).
 fn shade(step: u8) -> u8 {
@@ -47,7 +47,7 @@ impl Light {
             light(site, moment, Angle::from_degrees(column as f64 * GRID_DEG), altitude).0
         };
         let column = |column: usize| std::array::from_fn(|row| look(column, row));
-        Self { magnitudes: (0..AROUND).map(column).collect() }
+        Self { magnitudes: (0..usize::from(AROUND)).map(column).collect() }
     }
 
     fn altitude(row: usize) -> Angle {
@@ -55,7 +55,7 @@ impl Light {
     }
 
     fn at(&self, column: i32, row: usize) -> f64 {
-        self.magnitudes[column.rem_euclid(AROUND as i32) as usize][row]
+        self.magnitudes[column.rem_euclid(i32::from(AROUND)) as usize][row]
     }
 
     /// The direction of the brightest look, and its light.
@@ -192,7 +192,7 @@ mod tests {
     fn the_edge_of_a_shade_lies_where_the_light_crosses_it() {
         // Light that grows evenly from 22 at the zenith to 16 at the horizon: magnitude = 16 + 6 (altitude / 90).
         let looks: [f64; UP + 1] = std::array::from_fn(|row| 16.0 + 6.0 * row as f64 / UP as f64);
-        let light = Light { magnitudes: vec![looks; AROUND] };
+        let light = Light { magnitudes: vec![looks; usize::from(AROUND)] };
         let strip = Rectangle { left: 0.0, top: 0.0, right: 720.0, bottom: 900.0 };
         let half = Angle::from_degrees(180.0);
         let map = UnrolledMap::around(strip, (half, half), None);

@@ -112,6 +112,7 @@ impl Turns<'_> {
         let baseline = (tag.left + 4.0, tag.bottom - 0.3 * height);
         items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Ground, clock).semibold());
         placed.keep_free(tag);
+        placed.keep_free(Rectangle { top: y - 1.0, bottom: y + 1.0, ..self.room });
     }
 
     fn bar(&self, shown: &Shown<'_>, by_cable: bool) -> Vec<Point> {

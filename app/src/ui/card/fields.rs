@@ -113,9 +113,10 @@ fn tile(
         // What shows nothing can still be chosen, for those who know better: its button says so.
         let shows_nothing = choice.view == Fraction::ZERO;
         let word = if shows_nothing { words::USE_ALL_THE_SAME } else { text::USE_PORT };
-        let name = match shows_nothing {
-            true => format!("{word}: {}, which cannot show it then", port.name),
-            false => format!("{word} {}", port.name),
+        let name = if shows_nothing {
+            format!("{word}: {}, which cannot show it then", port.name)
+        } else {
+            format!("{word} {}", port.name)
         };
         let command = Command::SetPort(stop.id, port.id.clone());
         command_button(ui, state, commands, (word, &name), command);
