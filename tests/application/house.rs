@@ -42,7 +42,7 @@ fn doors_and_visitors_are_one_step_and_the_order_stays() {
     assert_eq!((after.house.visitors, after.programme.doors_close), (90, close));
     assert_eq!(after.order, before.order);
     let open = window.harness.state().open().expect("open");
-    assert_eq!(open.derived.prepared.doors.minutes(), 240.0);
+    assert_eq!(open.derived.prepared.doors.minutes(), 255.0);
     assert_eq!(open.history.undo_name(), Some(&StepName::HouseAndDoorsSet));
     // What is written is read again.
     let zone = open.derived.prepared.night.local.zone();
