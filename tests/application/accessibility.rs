@@ -33,7 +33,7 @@ fn lay_over(window: &mut TestWindow, dialog: Dialog) {
     window.settle();
 }
 
-const OVER: [Screen; 20] = [
+const OVER: [Screen; 21] = [
     ("first steps", |window| give(window, Command::ShowWelcome)),
     ("an evening of one's own", |window| give(window, Command::AskOwn)),
     ("recent evenings", |window| give(window, Command::ShowRecent)),
@@ -70,6 +70,7 @@ const OVER: [Screen; 20] = [
         window.settle();
     }),
     ("go or no-go", |window| give(window, Command::AskCall)),
+    ("house and doors", |window| give(window, Command::AskHouse)),
     ("replace", |window| {
         lay_over(window, Dialog::Replace { purpose: PathUse::Save, path: PathBuf::from("a.evening.ron") });
     }),
@@ -103,7 +104,7 @@ const BARE: [Screen; 8] = [
         });
         give(window, Command::Select(target.map(Selected::Target)));
     }),
-    ("the sky overhead", |window| give(window, Command::ToggleSky)),
+    ("the unrolled sky", |window| give(window, Command::ToggleSky)),
     ("from sunset", |window| give(window, Command::ToggleSpan)),
     ("the Filter of the Shelf", |window| {
         let opened = ShelfView { open: true, ..window.harness.state().view.shelf.clone() };

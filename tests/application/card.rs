@@ -4,10 +4,12 @@ use chrono::DateTime;
 use egui::{Key, Modifiers, Rect, Shape};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{CardSection, Command, Selected, apply};
+use evenfall_app::ui::text::findings;
 use evenfall_core::catalogue::TargetId;
-use evenfall_core::plan::{Held, Stop, merit};
+use evenfall_core::plan::{ClosedSky, Held, Severity, Stop, merit};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
+use evenfall_core::units::Angle;
 use evenfall_tests::harness::{TestWindow, late_demo};
 use tempfile::TempDir;
 
@@ -357,4 +359,33 @@ fn nothing_on_the_card_is_wider_than_it() {
             }
         }
     }
+}
+
+#[test]
+fn the_status_bar_leads_to_the_findings_however_far_the_card_was_moved() {
+    let mut window = TestWindow::open([1280.0, 420.0], 1.0, None);
+    // All of the sky closed gives more findings than the Card has room for.
+    let all = ClosedSky { from: Angle::ZERO, to: Angle::ZERO, since: None, until: None };
+    apply(window.harness.state_mut(), Command::CloseSky(all));
+    window.settle();
+    let derived = &window.harness.state().open().expect("open").derived;
+    let words = findings(derived.count(Severity::Stopper), derived.count(Severity::Caution));
+    window.harness.get_by_label(&words).click();
+    window.settle();
+    let heading = |window: &TestWindow| window.harness.get_by_label("Needs a look").rect();
+    let there = heading(&window);
+    window.harness.hover_at(there.center() + egui::vec2(0.0, 60.0));
+    window.settle();
+    window.harness.event(egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: egui::vec2(0.0, -300.0),
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Wheel,
+        modifiers: Modifiers::NONE,
+    });
+    window.harness.run_steps(40);
+    assert!(heading(&window).top() < there.top() - 20.0, "it was moved");
+    window.harness.get_by_label(&words).click();
+    window.harness.run_steps(40);
+    assert!((heading(&window).top() - there.top()).abs() < 4.0, "{:?} for {there:?}", heading(&window));
 }

@@ -256,7 +256,7 @@ fn every_lane_has_its_letter_and_every_stop_on_the_sky_its_number() {
         assert_eq!(said.iter().filter(|words| **words == letter).count(), 1, "{letter} in {said:?}");
     }
     give(&mut window, Command::ToggleSky);
-    let sky = labelled(&window, "The sky overhead");
+    let sky = labelled(&window, "The sky unrolled");
     let said = words(&window, sky);
     for stop in shows(&window) {
         let number =
@@ -280,7 +280,7 @@ fn moonlight_and_closed_sky_are_told_in_grey_on_board_and_sky() {
         tells(&up, &window.picture_of(strip), &format!("{palette:?}, the Moon and its light"));
         give(&mut window, Command::Undo);
         give(&mut window, Command::ToggleSky);
-        let sky = labelled(&window, "The sky overhead");
+        let sky = labelled(&window, "The sky unrolled");
         let clear = window.picture_of(sky);
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
         give(&mut window, Command::CloseSky(ClosedSky { from, to, since: None, until: None }));

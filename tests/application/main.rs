@@ -6,6 +6,7 @@ mod board_looks;
 mod card;
 mod drafts;
 mod grey;
+mod house;
 mod keeping;
 mod kept_orders;
 mod keyboard;

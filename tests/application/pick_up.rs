@@ -11,7 +11,7 @@ use evenfall_core::plan::edit::tick;
 use evenfall_core::plan::{Held, Severity, Stop};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
-use evenfall_tests::harness::{Stopped, TEST_EFFORT, TestWindow};
+use evenfall_tests::harness::{Stopped, TEST_EFFORT, TestWindow, late_demo};
 use tempfile::TempDir;
 
 /// An instant of the demonstration's evening, on its clock (GMT is UTC).
@@ -259,6 +259,31 @@ fn while_doors_are_open_a_button_picks_up_from_now() {
     assert_eq!(form(&window).at.to_string(), "20:47:00");
     let before = TestWindow::demo();
     assert!(before.harness.query_by_label("Pick up from here…").is_none(), "doors are not open");
+}
+
+#[test]
+fn picked_up_in_an_hour_that_comes_twice_either_of_the_two_is_meant() {
+    // Europe/London, IANA time-zone database: back on 2027-10-31 at 01:00 UTC, from 02:00 BST to 01:00 GMT.
+    let folder = TempDir::new().expect("a folder");
+    let evening = late_demo(folder.path(), "2027-10-30");
+    let mut window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+    let utc = |minute: &str| {
+        let text = format!("2027-10-31T{minute}:00Z");
+        Instant::from_utc(DateTime::parse_from_rfc3339(&text).expect("a time").to_utc())
+    };
+    let meant = |window: &TestWindow| {
+        let prepared = &window.harness.state().open().expect("open").derived.prepared;
+        form(window).instant(prepared)
+    };
+    for (read, other, then) in [("00:30", "01:30 GMT", utc("01:30")), ("01:30", "01:30 BST", utc("00:30"))] {
+        apply(window.harness.state_mut(), Command::ReadAt(Some(utc(read))));
+        window.press(Modifiers::NONE, Key::P);
+        assert_eq!(meant(&window), Some(utc(read)), "the minute that is read, whichever of the two");
+        window.harness.get_by_label(other).click();
+        window.settle();
+        assert_eq!(meant(&window), Some(then));
+        window.press(Modifiers::NONE, Key::Escape);
+    }
 }
 
 #[test]

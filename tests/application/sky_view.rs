@@ -1,13 +1,14 @@
-//! The sky overhead in the Board's place: opened and left by keys, stops in order, following the minute.
+//! The unrolled sky in the Board's place: opened and left by keys, stops in order, following the minute.
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers};
+use egui::{Key, Modifiers, Pos2, Shape, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Drag, Dragged, Selected, apply};
 use evenfall_core::plan::Stop;
+use evenfall_core::sheet::numbers;
 use evenfall_tests::harness::TestWindow;
 
-const SKY: &str = "The sky overhead";
+const SKY: &str = "The sky unrolled";
 
 fn shown(window: &TestWindow) -> bool {
     window.harness.query_by_role_and_label(Role::Image, SKY).is_some()
@@ -71,7 +72,7 @@ fn the_stops_are_told_in_order_with_place_and_next_move() {
     let sample = open.derived.prepared.sample(index, order[0].start()).expect("it was sampled");
     let up = format!("{:.0}° up in the", sample.altitude.degrees());
     assert!(told[0].1.contains(&up), "{} without {up}", told[0].1);
-    assert!(summary(&window).contains("north up, east right"));
+    assert!(summary(&window).contains("unrolled as the telescope turns"));
 }
 
 #[test]
@@ -119,6 +120,64 @@ fn a_stop_is_shaped_on_the_sky_by_the_keys_of_the_board() {
     window.press(Modifiers::NONE, Key::ArrowRight);
     let moved = window.evening().order.get(third.id).expect("it is still there").start();
     assert!((moved.minutes_since(third.start()) - 1.0).abs() < 1e-6);
+}
+
+#[test]
+fn the_sky_follows_a_stop_that_keys_move_at_once() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::Y);
+    let third = shows(&window)[2].clone();
+    apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(third.id))));
+    window.settle();
+    let name = stops(&window)[2].0.clone();
+    let about = |window: &TestWindow| {
+        let node = window.harness.get_by_label(&name).accesskit_node();
+        node.data().description().unwrap_or_default().to_owned()
+    };
+    let night = window.harness.state().open().expect("open").derived.prepared.night.local.clone();
+    let place = window.harness.get_by_label(&name).rect();
+    for minutes in [1, 2, 3] {
+        apply(window.harness.state_mut(), Command::Nudge(minutes));
+        // One frame, without waiting for anything.
+        window.harness.step();
+        let start = window.evening().order.get(third.id).expect("it is still there").start();
+        let clock = numbers::clock(night.local(start));
+        assert!(about(&window).contains(&clock), "{} without {clock}", about(&window));
+    }
+    // Six minutes later its target stands elsewhere, and so does what is drawn of it.
+    assert_ne!(window.harness.get_by_label(&name).rect(), place);
+}
+
+#[test]
+fn where_the_mount_turns_every_move_is_told_and_a_stop_is_chosen_by_the_pointer() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::Y);
+    let painted: Vec<(String, Pos2)> = window
+        .harness
+        .output()
+        .shapes
+        .iter()
+        .filter_map(|clipped| match &clipped.shape {
+            Shape::Text(text) => Some((text.galley.text().to_owned(), text.pos)),
+            _ => None,
+        })
+        .collect();
+    assert!(painted.iter().any(|(words, _)| words.starts_with("How the mount turns")));
+    assert!(painted.iter().filter(|(words, _)| words.contains(", after ")).count() > 3);
+    // The lower of the two tags of a stop that is not selected.
+    let last = shows(&window).last().cloned().expect("a stop");
+    assert_ne!(window.harness.state().view.selected, Some(Selected::Stop(last.id)));
+    let number =
+        window.evening().order.stops().iter().position(|stop| stop.id == last.id).expect("there") + 1;
+    let tags =
+        painted.iter().filter(|(words, _)| words.starts_with(&format!("{number} ")) && words.contains(" · "));
+    let lower = tags.map(|(_, at)| *at).max_by(|one, other| one.y.total_cmp(&other.y)).expect("a tag");
+    let at = lower + vec2(8.0, 8.0);
+    window.harness.hover_at(at);
+    window.harness.drag_at(at);
+    window.harness.drop_at(at);
+    window.settle();
+    assert_eq!(window.harness.state().view.selected, Some(Selected::Stop(last.id)));
 }
 
 #[test]

@@ -87,11 +87,11 @@ fn light_and_moon_and_closed_sky() {
 }
 
 #[test]
-fn the_sky_overhead() {
+fn the_unrolled_sky() {
     each([940.0, 620.0], |window, palette| {
         select(window, 2);
         give(window, Command::ToggleSky);
-        let sky = window.harness.get_by_label("The sky overhead").rect();
+        let sky = window.harness.get_by_label("The sky unrolled").rect();
         holds(window, Rect::from_center_size(sky.center(), vec2(300.0, 300.0)), "sky", palette);
     });
 }

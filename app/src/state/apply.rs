@@ -9,8 +9,8 @@ use super::app_state::AfterLayOut;
 use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path};
 use super::{
     AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
-    PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, Then, Way, edits, keeping,
-    kept_orders, pages, rules,
+    PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, Then, Way, edits, house_form,
+    keeping, kept_orders, pages, rules,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -102,6 +102,13 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::SetCall(form) => set_call(state, &form),
+        Command::AskHouse => house_form::ask(state),
+        Command::HouseForm(form) => {
+            if let Some(Dialog::House(shown)) = &mut state.view.dialog {
+                *shown = form;
+            }
+        }
+        Command::SetHouse(form) => house_form::set(state, &form),
         Command::ExportProblem => ask_path(state, PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),

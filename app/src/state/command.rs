@@ -9,8 +9,9 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
 use super::{
-    AppState, CallForm, CardSection, ClearPart, Closing, Drag, EarlierSave, Edge, InsertForm, LeftUnsaved,
-    Notice, OwnField, PagesEdit, PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep, Then,
+    AppState, CallForm, CardSection, ClearPart, Closing, Drag, EarlierSave, Edge, HouseForm, InsertForm,
+    LeftUnsaved, Notice, OwnField, PagesEdit, PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep,
+    Then,
 };
 
 /// What a path is asked for.
@@ -99,6 +100,12 @@ pub enum Command {
     CallForm(CallForm),
     /// Go, no-go or still open, with the hours and the next dates.
     SetCall(CallForm),
+    /// Ask about the house and its doors.
+    AskHouse,
+    /// The answers as they are being given.
+    HouseForm(HouseForm),
+    /// Title, doors and visitors as they were answered.
+    SetHouse(HouseForm),
     /// Choose where to write the evening as numbers for a solver.
     ExportProblem,
     /// A path was chosen; a file that is there already is asked about first.
@@ -183,7 +190,7 @@ pub enum Command {
     ToggleSpan,
     /// The hours of UTC on the Board too, or no longer.
     ToggleUtc,
-    /// The sky overhead in the Board's place, or the Board again.
+    /// The unrolled sky in the Board's place, or the Board again.
     ToggleSky,
     /// Shelf or Card, in a narrow window.
     ShowSide(Side),
@@ -283,6 +290,7 @@ impl Command {
                 | Self::SwitchOrder(_)
                 | Self::DropOrder(_)
                 | Self::SetCall(_)
+                | Self::SetHouse(_)
                 | Self::Pages(PagesEdit::Write | PagesEdit::Replace)
         )
     }
@@ -348,7 +356,9 @@ impl Command {
             | Self::SwitchOrder(_)
             | Self::DropOrder(_)
             | Self::AskCall
+            | Self::AskHouse
             | Self::SetCall(_) => settled,
+            Self::SetHouse(form) => settled && form.faults().is_empty(),
             Self::Pages(PagesEdit::Write | PagesEdit::Replace) => {
                 settled && !state.is_writing() && state.has_pages_to_write()
             }

@@ -132,6 +132,14 @@ pub enum StepName {
     CallHoursSet,
     /// The next dates changed.
     NextDatesSet,
+    /// The evening got another title.
+    TitleSet(String),
+    /// Doors open and close at other times.
+    DoorsSet(NaiveTime, NaiveTime),
+    /// Others are expected, or looks take another time.
+    HouseSet,
+    /// More than one of title, doors and house.
+    HouseAndDoorsSet,
 }
 
 /// What steps that follow one another must change alike to be one step.

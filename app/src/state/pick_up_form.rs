@@ -16,6 +16,8 @@ pub const MOST_VISITORS: u32 = 2000;
 pub struct PickUpForm {
     /// From when, on the local clock.
     pub at: NaiveTime,
+    /// Whether the second of two is meant, where the clock shows that time twice.
+    pub again: bool,
     /// Stops that should have begun, or were ticked off, but were not shown.
     pub not_shown: Vec<StopId>,
     /// Visitors still here.
@@ -29,8 +31,10 @@ pub struct PickUpForm {
 impl PickUpForm {
     /// From a minute on, with all shown that should have begun or was ticked off.
     pub(super) fn new(evening: &Evening, prepared: &Prepared, at: Instant) -> Self {
+        let (at, again) = on_the_minute(prepared, at);
         Self {
-            at: on_the_minute(prepared, at),
+            at,
+            again,
             not_shown: Vec::new(),
             visitors: evening.house.visitors,
             ports_out_of_service: evening.wishes.ports_out_of_service.clone(),
@@ -40,7 +44,9 @@ impl PickUpForm {
 
     /// From when; `None` where doors are not open then.
     pub fn instant(&self, prepared: &Prepared) -> Option<Instant> {
-        let at = prepared.night.local.at(self.at).ok()?;
+        let night = &prepared.night.local;
+        let again = night.again_at(self.at).filter(|_| self.again);
+        let at = again.or_else(|| night.at(self.at).ok())?;
         (at >= prepared.doors.start() && at < prepared.doors.end()).then_some(at)
     }
 
@@ -48,7 +54,8 @@ impl PickUpForm {
     #[must_use]
     pub fn shifted(&self, prepared: &Prepared, minutes: f64) -> Self {
         let at = self.instant(prepared).unwrap_or(prepared.doors.start());
-        Self { at: on_the_minute(prepared, at.plus_minutes(minutes)), ..self.clone() }
+        let (at, again) = on_the_minute(prepared, at.plus_minutes(minutes));
+        Self { at, again, ..self.clone() }
     }
 
     /// The stops that should have begun by then, and those ticked off as shown before their time.
@@ -101,9 +108,11 @@ impl PickUpForm {
     }
 }
 
-/// A clock time while doors are open, to the minute.
-fn on_the_minute(prepared: &Prepared, at: Instant) -> NaiveTime {
+/// A clock time while doors are open, to the minute, and whether it is the second of two.
+fn on_the_minute(prepared: &Prepared, at: Instant) -> (NaiveTime, bool) {
     let doors = prepared.doors;
     let minutes = at.minutes_since(doors.start()).floor().min(doors.minutes() - 1.0).max(0.0);
-    prepared.night.local.local(doors.start().plus_minutes(minutes)).time()
+    let (night, at) = (&prepared.night.local, doors.start().plus_minutes(minutes));
+    let clock = night.local(at).time();
+    (clock, night.again_at(clock).is_some_and(|again| at >= again))
 }

@@ -12,7 +12,8 @@ use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    CallForm, Drag, EarlierSave, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Source, Trial,
+    CallForm, Drag, EarlierSave, HouseForm, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Source,
+    Trial,
 };
 
 /// The one thing the Card tells about.
@@ -279,6 +280,8 @@ pub enum Dialog {
     Pages,
     /// Go or no-go.
     Call(CallForm),
+    /// House and doors.
+    House(HouseForm),
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.
@@ -348,7 +351,7 @@ pub struct View {
     pub span: BoardSpan,
     /// Whether the Board shows the hours of UTC too.
     pub utc: bool,
-    /// Whether the sky overhead is shown in the Board's place.
+    /// Whether the unrolled sky is shown in the Board's place.
     pub sky: bool,
     /// What stands beside the Board of a narrow window.
     pub side: Side,

@@ -5,7 +5,7 @@
 
 use egui::{Key, Modifiers};
 
-use super::dialogs::{call, earlier, left_unsaved};
+use super::dialogs::{call, earlier, house, left_unsaved};
 use super::shelf::SEARCH;
 use super::step_words::step_words;
 use super::{pages, shaping_words, sky_view, text};
@@ -169,6 +169,9 @@ pub const ROWS: &[Row] = &[
     row(Group::Evening, call::CALL_NAME, &[plain(Key::G)], || Command::AskCall)
         .in_menu()
         .hint(call::CALL_HINT),
+    row(Group::Evening, house::HOUSE_NAME, &[plain(Key::W)], || Command::AskHouse)
+        .in_menu()
+        .hint(house::HOUSE_HINT),
     row(Group::Evening, text::KEPT_ORDERS, &[plain(Key::V)], || Command::ShowOrders)
         .in_menu()
         .hint("Keep other orders of the same evening beside this one"),

@@ -4,7 +4,8 @@ use std::ops::RangeInclusive;
 
 use chrono::{NaiveTime, Timelike};
 use egui::{ComboBox, DragValue, Ui, vec2};
-use evenfall_core::sheet::numbers::{compass_letters, compass_word};
+use evenfall_core::sheet::numbers::{clock_with_zone, compass_letters, compass_word};
+use evenfall_core::time::LocalNight;
 use evenfall_core::units::Angle;
 
 use super::text;
@@ -15,6 +16,8 @@ use crate::state::SkyPart;
 const WIDTH: f32 = 52.0;
 /// The unit of a time on the clock.
 const CLOCK: &str = "clock";
+/// Before the two hours of a time that the clock shows twice.
+const TWICE: &str = "The clocks go back, so this time comes twice:";
 /// Minutes of a day.
 const DAY_MINUTES: u32 = 1440;
 /// Minutes from midnight to noon.
@@ -75,6 +78,20 @@ pub fn copies_field(ui: &mut Ui, name: &str, copies: u32, most: u32) -> Option<u
     changed.map(|copies| copies.round() as u32)
 }
 
+/// A whole number of seconds; what it was changed to.
+pub fn seconds_field(
+    ui: &mut Ui,
+    (name, hint): (&str, &str),
+    seconds: u32,
+    (least, most): (u32, u32),
+) -> Option<u32> {
+    let range = f64::from(least)..=f64::from(most);
+    let changed = number(ui, (name, hint, "seconds"), f64::from(seconds), range, |field| {
+        field.max_decimals(0).suffix(" s")
+    });
+    changed.map(|seconds| seconds.round() as u32)
+}
+
 /// A whole number of minutes; what it was changed to.
 pub fn minutes_field(ui: &mut Ui, name: &str, minutes: u32, (least, most): (u32, u32)) -> Option<u32> {
     let range = f64::from(least)..=f64::from(most);
@@ -93,6 +110,17 @@ pub fn clock_field(ui: &mut Ui, name: &str, hint: &str, time: NaiveTime) -> Opti
             .custom_parser(|typed| parse_clock(typed).map(minutes_past_noon))
     });
     changed.map(clock_at)
+}
+
+/// Where the clock shows a time twice: which of the two is meant, each with its zone.
+pub fn which_of_two(ui: &mut Ui, night: &LocalNight, time: NaiveTime, again: &mut bool) {
+    let (Ok(first), Some(second)) = (night.at(time), night.again_at(time)) else { return };
+    ui.label(TWICE);
+    ui.horizontal_wrapped(|ui| {
+        for (is_second, at) in [(false, first), (true, second)] {
+            ui.radio_value(again, is_second, clock_with_zone(night, at));
+        }
+    });
 }
 
 /// A clock time as it is typed: `21:30`, `21.30` or `2130`.

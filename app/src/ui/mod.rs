@@ -17,6 +17,7 @@ pub mod keys;
 mod order_rules;
 mod pages;
 mod parts;
+mod reading_order;
 mod run;
 mod scene_pen;
 mod shaping_words;

@@ -4,6 +4,7 @@ use egui::accesskit::Live;
 use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
+use super::card::bring_findings;
 use super::dialogs::call;
 use super::parts::{Waited, quiet, severity_mark, waits};
 use super::shaping_words::drop_words;
@@ -31,6 +32,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
             let response = ui.add(button).on_hover_text(text::TO_FINDINGS);
             response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
             if response.clicked() {
+                bring_findings(ui.ctx());
                 commands.push(Command::Select(None));
             }
             ui.separator();

@@ -53,6 +53,12 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::Called(Decision::Open) => "leave the call open".to_owned(),
         StepName::CallHoursSet => "change the hours of call and crew".to_owned(),
         StepName::NextDatesSet => "change the next dates".to_owned(),
+        StepName::TitleSet(title) => format!("call the evening {title}"),
+        StepName::DoorsSet(open, close) => {
+            format!("set doors to {} to {}", open.format("%H:%M"), close.format("%H:%M"))
+        }
+        StepName::HouseSet => "change the house".to_owned(),
+        StepName::HouseAndDoorsSet => "change house and doors".to_owned(),
     }
 }
 

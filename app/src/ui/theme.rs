@@ -134,7 +134,7 @@ pub struct Tokens {
     pub travel: Color32,
     /// Sky at its brightest and at its darkest.
     pub sky: (Color32, Color32),
-    /// The sky overhead at its brightest and at its darkest, as shades of paper.
+    /// The unrolled sky at its brightest and at its darkest, as shades of paper.
     pub dome: (Color32, Color32),
     /// Ports in the order of the rig, repeated if there are more.
     pub ports: [Color32; 6],
@@ -293,10 +293,10 @@ impl Tokens {
             pairs.push(("a move or a closed part of the sky on what is filled softly", self.travel, ground));
         }
         for shade in [self.dome.0, self.dome.1] {
-            pairs.push(("an edge on the sky overhead", self.ink, shade));
-            pairs.push(("a way or a closed part on the sky overhead", self.travel, shade));
-            pairs.push(("the next move on the sky overhead", self.accent, shade));
-            pairs.push(("the Sun's exclusion on the sky overhead", self.stopper, shade));
+            pairs.push(("an edge on the unrolled sky", self.ink, shade));
+            pairs.push(("a way or a closed part on the unrolled sky", self.travel, shade));
+            pairs.push(("the next move on the unrolled sky", self.accent, shade));
+            pairs.push(("the Sun's exclusion on the unrolled sky", self.stopper, shade));
         }
         for (name, mark) in [
             ("accent", self.accent),

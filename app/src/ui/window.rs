@@ -12,7 +12,7 @@ use egui::{
 use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
 use super::theme::{self, CORNER, HAIR, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
-use super::{board, card, dialogs, order_rules, shelf, status_bar, text, top_bar};
+use super::{board, card, dialogs, order_rules, reading_order, shelf, status_bar, text, top_bar};
 use crate::state::{AppState, Command, Dialog, Palette, PathUse, Selected, Side, apply};
 
 /// Below this width of the window Shelf and Card become narrower.
@@ -96,6 +96,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
     show_hovering_files(ui.ctx(), tokens);
     show_focus(ui.ctx(), tokens);
+    reading_order::apply(ui.ctx());
     state.view.focus = None;
     if width < ONE_PART && commands.contains(&Command::ToggleSky) {
         commands.push(Command::ShowSide(Side::Board));

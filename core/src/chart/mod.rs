@@ -4,42 +4,48 @@
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of the three
 //! parts of a timeline, for pens that paint their own; [`timeline`] composes them for paper and picture; [`thin`] takes out of a curve what nobody sees.
 //!
-//! [`sky_dome`] is the sky overhead at one minute: `dome_map` lays it flat, `dome_light` shades it, `dome_ground` draws what
-//! is closed of it and where people stand, `dome_stops` the stops and the ways between them, with `dome_telescope` where
-//! the telescope points; `dome_words` says it all. [`visitor_sky`] is the sky for visitors, on paper, to be held overhead.
+//! [`unrolled_sky`] is the sky at one minute, unrolled as the telescope turns: `unrolled_map` lays it out, `unrolled_light`
+//! shades it, `unrolled_ground` draws what is closed of it, `unrolled_stops` the stops and the ways between them, with
+//! `unrolled_telescope` where the telescope points and, below the sky, `unrolled_turns` how the mount turns through the
+//! evening; `unrolled_words` says it all. [`visitor_sky`] is the sky for visitors, on paper, to be held overhead.
 
 mod altitude;
 mod altitude_panel;
 mod axis;
+mod directions;
 mod dome_ground;
-mod dome_labels;
-mod dome_light;
 mod dome_map;
-mod dome_moon;
-mod dome_stops;
-mod dome_telescope;
-mod dome_words;
 mod labels;
 mod lanes;
+mod moon_disc;
 mod scene;
 mod sky_band;
-mod sky_dome;
+mod sky_labels;
+mod sky_marks;
 mod thin;
 mod timeline;
 mod timeline_parts;
+mod unrolled;
+mod unrolled_ground;
+mod unrolled_light;
+mod unrolled_map;
+mod unrolled_stops;
+mod unrolled_telescope;
+mod unrolled_turns;
+mod unrolled_words;
 mod visitor_sky;
 mod visitor_sky_layout;
 mod visitor_sky_words;
 
 pub use altitude::{AltitudeScale, altitude_at, altitude_path};
 pub use axis::TimeAxis;
-pub use dome_map::DomeMap;
-pub use dome_words::direction_words;
 pub use labels::{Placed, broken, shortened, text_width};
 pub use lanes::{Block, Lane, Lanes, MoveBars, lane_blocks};
 pub use scene::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, Weight, hatch};
 pub use sky_band::{SkyEvent, SkyStrip, moon_areas, sky_events, sky_light_level, sky_strips};
-pub use sky_dome::{DomeStop, SkyDome, sky_dome};
 pub use thin::thin;
 pub use timeline::{TimelineOptions, timeline};
+pub use unrolled::{SkyStop, UnrolledSky, unrolled_sky};
+pub use unrolled_map::UnrolledMap;
+pub use unrolled_words::direction_words;
 pub use visitor_sky::{VisitorSkyOptions, visitor_sky};

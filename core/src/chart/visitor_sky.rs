@@ -1,12 +1,14 @@
 //! The whole sky for visitors at the middle of the evening, black on white, to be held overhead.
 
+use super::directions::{direction_of, towards};
 use super::dome_ground::{horizon, ring};
-use super::dome_labels::Labels;
-use super::dome_moon::moon_disc;
-use super::dome_stops::{disc, dot};
+use super::dome_map::DomeMap;
+use super::moon_disc::moon_disc;
+use super::sky_labels::{Labels, Paper};
+use super::sky_marks::{disc, dot};
 use super::visitor_sky_layout::Layout;
 use super::visitor_sky_words::{Seen, alt, title};
-use super::{Anchor, DomeMap, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
+use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
 use crate::sheet::Names;
 use crate::units::Angle;
 
@@ -44,11 +46,11 @@ const RINGS: [(f64, &str); 2] = [(30.0, "3 fists high"), (60.0, "6 fists high")]
 pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     let seen = Seen::new(names);
     let layout = Layout::new(&seen, options);
-    let map = DomeMap { centre: layout.centre, radius: layout.radius, overhead: true };
+    let map = DomeMap { centre: layout.centre, radius: layout.radius };
     let (width, text_size) = (options.width, options.text_size);
     let mut drawing = Drawing {
         map,
-        labels: Labels::new(map, (width, options.height), text_size),
+        labels: Labels::new(Paper::Disc(layout.centre, layout.radius), (width, options.height), text_size),
         items: Vec::new(),
         size: text_size,
     };
@@ -141,7 +143,7 @@ impl Drawing {
         let moment = names.prepared.moments.get(names.prepared.moment_index(seen.at));
         let moon = moment
             .filter(|_| seen.bodies.iter().any(|body| body.is_moon))
-            .and_then(|moment| moon_disc(&self.map, moment, names.materials.site.air, 0.75 * self.size));
+            .and_then(|moment| self.moon(moment, names.materials.site.air));
         if let Some((moon, at)) = moon {
             self.items.extend(moon);
             self.labels.keep_free(at, 0.9 * self.size);
@@ -168,6 +170,22 @@ impl Drawing {
         }
         let leaders = std::mem::take(&mut self.labels.leaders);
         self.items.splice(under_names..under_names, leaders);
+    }
+
+    /// The Moon's disc, and where it stands; `None` below the horizon.
+    fn moon(&self, moment: &Moment, air: Air) -> Option<(Vec<Item>, Point)> {
+        let altitude = moment.moon.apparent_altitude(air);
+        if altitude < Angle::ZERO {
+            return None;
+        }
+        let at = self.map.place(moment.moon.azimuth, altitude);
+        // A small step along the great circle from the Moon to the Sun shows where the lit side faces.
+        let moon = towards(moment.moon.azimuth, altitude);
+        let across = moment.sun.east_north_up - moon * moment.sun.east_north_up.dot(moon);
+        let (azimuth, altitude) = direction_of((moon + across.unit() * 0.01).unit());
+        let beside = self.map.place(azimuth, altitude);
+        let lit = moment.moon_illuminated();
+        Some((moon_disc(at, 0.75 * self.size, lit, (beside.x - at.x, beside.y - at.y)), at))
     }
 
     /// A number in a black disc beside a place.

@@ -74,7 +74,7 @@ pub use shelf::{ShelfEntry, shelf, view_curve, view_then};
 pub use slack::{free_minutes, free_stretches};
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};
 pub use through_night::{Link, Minute, PortMinute, port_minute, through_night};
-pub use timing::{StopTiming, slews, timings};
+pub use timing::{StopTiming, Turn, timings, turns};
 pub use track::{Sample, Track};
 pub use views::ViewGrid;
 pub use weakest::{WeakestLink, weakest_link};

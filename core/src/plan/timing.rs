@@ -33,14 +33,22 @@ pub fn timings(order: &RunningOrder, prepared: &Prepared, materials: &Materials<
     legs(order, prepared, materials).into_iter().map(|leg| leg.timing).collect()
 }
 
-/// Where the mount leaves from and arrives, for every stop of an order; `None` where it does not move, or leaves its
-/// parking place by a way that is not known.
-pub fn slews(
-    order: &RunningOrder,
-    prepared: &Prepared,
-    materials: &Materials<'_>,
-) -> Vec<Option<(Pointing, Pointing)>> {
-    legs(order, prepared, materials).into_iter().map(|leg| leg.path).collect()
+/// The mount's way to one stop and through it, its azimuth counted as the cables see it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turn {
+    /// The move to the stop.
+    pub timing: StopTiming,
+    /// Where the mount leaves from and arrives; `None` where it does not move, or leaves its parking place by a way that
+    /// is not known.
+    pub slew: Option<(Pointing, Pointing)>,
+    /// Where it points at every minute of the stop; empty where no known target is shown.
+    pub follows: Vec<(Instant, Pointing)>,
+}
+
+/// The mount's ways through an order, one for each of its stops.
+pub fn turns(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Turn> {
+    let legs = legs(order, prepared, materials).into_iter();
+    legs.map(|leg| Turn { timing: leg.timing, slew: leg.path, follows: leg.follows }).collect()
 }
 
 /// A stop's timing with the way the mount goes.
@@ -58,6 +66,8 @@ pub(super) struct Leg {
     pub(super) flip: Option<Flip>,
     /// Whether the stop shows a target.
     needs_telescope: bool,
+    /// Where the mount points at every minute of the stop.
+    follows: Vec<(Instant, Pointing)>,
 }
 
 /// A flip at the meridian while a target is followed.
@@ -91,6 +101,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             cables_end: None,
             flip: None,
             needs_telescope: stop.show().is_some(),
+            follows: Vec::new(),
         };
         let known = stop.show().and_then(|show| {
             let target_index = materials.target_index(&show.target)?;
@@ -112,6 +123,7 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 let way = followed(materials.rig, prepared, target_index, stop.interval, travel.end);
                 leg.cables_end = cables_end(materials.rig, &way);
                 leg.flip = flip(&way);
+                leg.follows = way;
                 leg.timing.parts = parts;
                 leg.timing.lead_s = lead_s;
                 leg.timing.leave = stop.start().plus_seconds(-parts.total_s() - lead_s);

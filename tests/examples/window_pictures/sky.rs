@@ -1,4 +1,4 @@
-//! The sky overhead: of the demo and of six hours with a part closed, at dusk, and under the red lamp.
+//! The unrolled sky: of the demo and of six hours with a part closed, at dusk, and under the red lamp.
 
 use std::error::Error;
 use std::path::Path;
@@ -13,6 +13,7 @@ use evenfall_tests::harness::{TestWindow, long_demo};
 pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
     for (size, scale, name) in [
         ([1280.0, 800.0], 1.0, "1280x800"),
+        ([1366.0, 768.0], 1.0, "1366x768"),
         ([1024.0, 700.0], 1.0, "1024x700"),
         ([1280.0, 800.0], 1.5, "1280x800-at-1.5"),
         ([640.0, 400.0], 2.0, "1280x800-at-2"),

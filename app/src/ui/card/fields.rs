@@ -110,9 +110,16 @@ fn tile(
     let used = if in_use { format!("{}: ", text::PORT_IN_USE) } else { String::new() };
     ui.add(Label::new(quiet(tokens, format!("{used}{words}{turned}"))).wrap());
     if let Some(stop) = subject.stop.filter(|stop| stop.show().is_some() && !in_use) {
-        let name = format!("{} {}", text::USE_PORT, port.name);
+        // What shows nothing can still be chosen, for those who know better: its button says so.
+        let shows_nothing = choice.view == Fraction::ZERO;
+        let word = if shows_nothing { words::USE_ALL_THE_SAME } else { text::USE_PORT };
+        let name = if shows_nothing {
+            format!("{word}: {}, which cannot show it then", port.name)
+        } else {
+            format!("{word} {}", port.name)
+        };
         let command = Command::SetPort(stop.id, port.id.clone());
-        command_button(ui, state, commands, (text::USE_PORT, &name), command);
+        command_button(ui, state, commands, (word, &name), command);
     }
 }
 

@@ -22,6 +22,7 @@ mod verdict;
 mod why;
 mod words;
 
+pub use self::overview::bring_findings;
 pub use self::verdict::paint_overruled;
 pub use self::words::overruled as overruled_words;
 
@@ -43,6 +44,7 @@ const LABEL: f32 = 74.0;
 /// Draws the Card.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
     part_name(ui, text::CARD);
+    let is_new = is_new(ui, state.view.selected.as_ref());
     let Some(subject) = Subject::new(state) else {
         if let Some(open) = state.open() {
             overview::show(ui, open, tokens, commands);
@@ -50,7 +52,7 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         return;
     };
     let mut area = ScrollArea::vertical().auto_shrink(false);
-    if is_new(ui, state.view.selected.as_ref()) {
+    if is_new {
         area = area.vertical_scroll_offset(0.0);
     }
     area.show(ui, |ui| {
@@ -129,6 +131,9 @@ fn labelled(ui: &mut Ui, tokens: &Tokens, label: &str, words: &str) {
 fn is_new(ui: &Ui, selected: Option<&Selected>) -> bool {
     let id = Id::unique("told on the Card");
     let told = ui.data(|data| data.get_temp::<Selected>(id));
+    if selected.is_none() {
+        ui.data_mut(|data| data.remove::<Selected>(id));
+    }
     if let Some(selected) = selected.filter(|selected| told.as_ref() != Some(*selected)) {
         ui.data_mut(|data| data.insert_temp(id, selected.clone()));
         return true;

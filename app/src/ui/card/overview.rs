@@ -1,7 +1,7 @@
 //! The Card when nothing is selected: what the last draft could not keep, every finding of the evening, each leading to its
 //! stop, and what would change the evening.
 
-use egui::{Button, ScrollArea, Sense, Ui, vec2};
+use egui::{Align, Button, Context, Id, ScrollArea, Sense, Ui, vec2};
 use evenfall_core::sheet::wording::severity_word;
 use evenfall_core::sheet::{Names, finding_place, finding_sentence};
 
@@ -11,6 +11,15 @@ use crate::ui::parts::{heading, quiet, severity_mark};
 use crate::ui::text;
 use crate::ui::theme::{SPACE, Tokens};
 
+fn wanted() -> Id {
+    Id::unique("findings wanted on the Card")
+}
+
+/// Brings the findings into sight when it is drawn next, however far the Card was moved.
+pub fn bring_findings(context: &Context) {
+    context.data_mut(|data| data.insert_temp(wanted(), true));
+}
+
 /// Draws the findings.
 pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &mut Vec<Command>) {
     ui.label(quiet(tokens, text::CARD_EMPTY));
@@ -19,6 +28,9 @@ pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &
     let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         account::show(ui, open, tokens, commands);
+        if ui.data_mut(|data| data.remove_temp::<bool>(wanted())).is_some() {
+            ui.scroll_to_cursor(Some(Align::TOP));
+        }
         heading(ui, text::FINDINGS);
         if open.derived.findings.is_empty() {
             ui.label(text::NO_FINDINGS);

@@ -190,6 +190,8 @@ pub const WHAT_WOULD_CHANGE: &str = "What would change the evening";
 pub const SWAP_KEY: &str = "Swap (U)";
 /// Before the worker has found the reasons.
 pub const REASONING: &str = "Finding the reasons…";
+/// To a port that shows nothing of the target in the minute that is read.
+pub const USE_ALL_THE_SAME: &str = "Use all the same";
 /// Wishes that the draft could not keep.
 pub const GIVEN_UP: &str = "Wishes given up";
 /// The way back.

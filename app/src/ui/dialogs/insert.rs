@@ -2,11 +2,10 @@
 
 use egui::{Context, Key, TextEdit, Ui, vec2};
 use evenfall_core::sheet::numbers;
-use evenfall_core::time::LocalNight;
 
 use super::{begin_on, modal};
 use crate::state::{AppState, Command, INSERT_MINUTES, InsertForm, OpenEvening, usual_title};
-use crate::ui::fields::{clock_field, minutes_field};
+use crate::ui::fields::{clock_field, minutes_field, which_of_two};
 use crate::ui::parts::{command_button, part_name, quiet};
 use crate::ui::shaping_words::kind_words;
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
@@ -23,7 +22,6 @@ const FROM_CLOCK: &str = "From which minute";
 const FOR: &str = "for";
 const MINUTES: &str = "Minutes";
 const GO: &str = "Insert";
-const TWICE: &str = "The clocks go back, so this time comes twice:";
 const CANCEL: &str = "Cancel";
 
 /// Draws the form; the keyboard starts in the title, where Enter inserts.
@@ -93,21 +91,10 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &InsertForm) -> (InsertForm,
             changed.minutes = minutes;
         }
     });
-    which_of_two(ui, &prepared.night.local, &mut changed);
+    which_of_two(ui, &prepared.night.local, changed.at, &mut changed.again);
     if changed.instant(prepared).is_none() {
         let span = numbers::clock_span(&prepared.night.local, prepared.span);
         ui.label(format!("This night runs from {span}: choose a minute of it."));
     }
     (changed, entered)
-}
-
-/// Where the clock shows the time twice: which of the two is meant, each with its zone.
-fn which_of_two(ui: &mut Ui, night: &LocalNight, form: &mut InsertForm) {
-    let (Ok(first), Some(again)) = (night.at(form.at), night.again_at(form.at)) else { return };
-    ui.label(TWICE);
-    ui.horizontal_wrapped(|ui| {
-        for (second, at) in [(false, first), (true, again)] {
-            ui.radio_value(&mut form.again, second, numbers::clock_with_zone(night, at));
-        }
-    });
 }

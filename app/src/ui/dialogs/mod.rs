@@ -1,11 +1,13 @@
-//! What stands over the window: first steps, an evening of one's own, recent evenings, earlier saves, what a killed window left, a command to find, the list of
-//! keys, a path to type, what is inserted, go or no-go, what is asked before an evening is picked up, the orders that are
+//! What stands over the window: first steps, an evening of one's own, recent evenings, earlier saves, what a killed window
+//! left, a command to find, the list of keys, a path to type, what is inserted, go or no-go, house and doors, what is asked
+//! before an evening is picked up, the orders that are
 //! kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
 
 pub(super) mod call;
 pub(super) mod earlier;
 mod file_chooser;
 mod finder;
+pub(super) mod house;
 mod insert;
 mod kept_orders;
 mod keys_list;
@@ -44,6 +46,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Insert(form)) => insert::show(context, state, form, tokens, commands),
         Some(Dialog::Pages) => pages::show(context, state, tokens, commands),
         Some(Dialog::Call(form)) => call::show(context, state, form, tokens, commands),
+        Some(Dialog::House(form)) => house::show(context, state, form, tokens, commands),
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),

@@ -6,7 +6,7 @@ use evenfall_core::sheet::numbers;
 
 use super::{begin_on, modal};
 use crate::state::{AppState, Command, MOST_VISITORS, OpenEvening, PickUpForm, SkyPart};
-use crate::ui::fields::{clock_field, people_field, sky_part_field};
+use crate::ui::fields::{clock_field, people_field, sky_part_field, which_of_two};
 use crate::ui::parts::{heading, part_name, quiet};
 use crate::ui::text;
 use crate::ui::theme::{SPACE, TIGHT, Tokens};
@@ -82,6 +82,7 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &PickUpForm, tokens: &Tokens
             }
         }
     });
+    which_of_two(ui, &prepared.night.local, form.at, &mut changed.again);
     if form.instant(prepared).is_none() {
         let doors = numbers::clock_span(&prepared.night.local, prepared.doors);
         ui.label(format!("Doors are open {doors}: pick up between them."));

@@ -1,4 +1,5 @@
-//! The sky overhead, the Board's other face: where the stops stand at the minute that is read, and the ways between them.
+//! The sky unrolled as the telescope turns, the Board's other face: where the stops stand at the minute that is read, the
+//! ways between them, and how the mount turns through the evening.
 //!
 //! The core draws it as a scene; `pen` paints that, `reading` tells a direction under the pointer or walked to by keys,
 //! `words` has what only this view says.
@@ -13,7 +14,7 @@ use egui::{
     EventFilter, Id, Pos2, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2,
     vec2,
 };
-use evenfall_core::chart::{DomeStop, SkyDome, sky_dome};
+use evenfall_core::chart::{Rectangle, SkyStop, UnrolledSky, unrolled_sky};
 use evenfall_core::plan::{Stop, StopId};
 use evenfall_core::sheet::Names;
 use evenfall_core::time::Instant;
@@ -85,22 +86,22 @@ fn sky(
     let room = ui.available_rect_before_wrap();
     let size = vec2(room.width(), room.height().max(LEAST_ROOM));
     let (above, _) = ui.allocate_exact_size(size, Sense::hover());
-    let dome = drawn(ui, state, open, at, above);
-    let response = ui.interact(above, Id::unique("sky overhead"), Sense::click());
+    let sky = drawn(ui, state, open, at, above);
+    let response = ui.interact(above, Id::unique("sky unrolled"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, SKY_NAME));
-    let read = reading::listen(ui, &response, &dome.map, above.min);
+    let read = reading::listen(ui, &response, &sky.map, above.min);
     let told = read.map(|direction| reading::words(open, at, direction));
     response.ctx.accesskit_node_builder(response.id, |node| {
-        node.set_description(dome.scene.alt.as_str());
+        node.set_description(sky.scene.alt.as_str());
         node.set_value(told.as_deref().unwrap_or(words::READ_HINT));
     });
-    for stop in &dome.stops {
+    for stop in &sky.stops {
         stop_on_sky(ui, state, stop, above.min, commands);
     }
     let painter = ui.painter().with_clip_rect(ui.clip_rect().intersect(above));
-    pen::paint(&painter, tokens, &dome.scene, above.min);
+    pen::paint(&painter, tokens, &sky.scene, above.min);
     if let Some(direction) = read {
-        reading::paint(&painter, tokens, &dome.map, above.min, direction);
+        reading::paint(&painter, tokens, &sky.map, above.min, direction);
     }
     told
 }
@@ -116,27 +117,25 @@ struct Drawn {
 }
 
 /// The drawing, made anew only when something in it has changed.
-fn drawn(ui: &Ui, state: &AppState, open: &OpenEvening, at: Instant, room: Rect) -> Arc<SkyDome> {
-    let id = Id::unique("sky overhead, drawn");
+fn drawn(ui: &Ui, state: &AppState, open: &OpenEvening, at: Instant, room: Rect) -> Arc<UnrolledSky> {
+    let id = Id::unique("sky unrolled, drawn");
     let selected = state.selected_stop().map(|stop| stop.id);
     let size = (room.width(), room.height());
     let wanted = Drawn { evening: open.number, revision: open.derived.revision, at, selected, size };
-    let kept = ui.data(|data| data.get_temp::<(Drawn, Arc<SkyDome>)>(id));
-    if let Some((_, dome)) = kept.filter(|(of, _)| *of == wanted) {
-        return dome;
+    let kept = ui.data(|data| data.get_temp::<(Drawn, Arc<UnrolledSky>)>(id));
+    if let Some((_, sky)) = kept.filter(|(of, _)| *of == wanted) {
+        return sky;
     }
     let materials = open.document.stock.materials();
     let names = Names::new(&open.document.evening, &open.derived.prepared, &materials);
-    let dome = Arc::new(sky_dome(&names, at, selected, size));
-    ui.data_mut(|data| data.insert_temp(id, (wanted, Arc::clone(&dome))));
-    dome
+    let sky = Arc::new(unrolled_sky(&names, at, selected, size));
+    ui.data_mut(|data| data.insert_temp(id, (wanted, Arc::clone(&sky))));
+    sky
 }
 
 /// A stop's tag: it is selected by pointer and keyboard as on the Board, and every key of the Board changes it.
-fn stop_on_sky(ui: &Ui, state: &AppState, stop: &DomeStop, origin: Pos2, commands: &mut Vec<Command>) {
-    let tag = Rect::from_min_max(pos2(stop.tag.left, stop.tag.top), pos2(stop.tag.right, stop.tag.bottom));
-    let tag = tag.translate(origin.to_vec2());
-    let rect = Rect::from_center_size(tag.center(), tag.size().max(Vec2::splat(least_side(ui.ctx()))));
+fn stop_on_sky(ui: &Ui, state: &AppState, stop: &SkyStop, origin: Pos2, commands: &mut Vec<Command>) {
+    let rect = target(ui, stop.tag, origin);
     let response = ui.interact(rect, stop_widget_id(stop.stop), Sense::click());
     let own = Some(Selected::Stop(stop.stop));
     let label = words::stop_name(stop.number, &stop.title);
@@ -157,7 +156,24 @@ fn stop_on_sky(ui: &Ui, state: &AppState, stop: &DomeStop, origin: Pos2, command
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, arrows));
     }
     if (response.clicked() || response.gained_focus()) && !chosen {
-        commands.push(Command::Select(own));
+        commands.push(Command::Select(own.clone()));
     }
-    response.on_hover_text(format!("{}\n{}", stop.words, stop.about));
+    let hint = format!("{}\n{}", stop.words, stop.about);
+    response.on_hover_text(&hint);
+    // The same stop where the mount's turning is drawn: for the pointer only, as the keyboard has it above.
+    if stop.row.width() > 0.0 {
+        let id = stop_widget_id(stop.stop).with("row");
+        let row = ui.interact(target(ui, stop.row, origin), id, Sense::CLICK | Sense::HOVER);
+        if row.clicked() && !chosen {
+            commands.push(Command::Select(own));
+        }
+        row.on_hover_text(hint);
+    }
+}
+
+/// What the pointer is to hit for a tag of the drawing.
+fn target(ui: &Ui, tag: Rectangle, origin: Pos2) -> Rect {
+    let tag = Rect::from_min_max(pos2(tag.left, tag.top), pos2(tag.right, tag.bottom));
+    let tag = tag.translate(origin.to_vec2());
+    Rect::from_center_size(tag.center(), tag.size().max(Vec2::splat(least_side(ui.ctx()))))
 }

@@ -1,4 +1,4 @@
-//! Paints a drawing of the sky overhead in the window's colours.
+//! Paints a drawing of the unrolled sky in the window's colours.
 
 use egui::{Color32, Painter, Pos2};
 use evenfall_core::chart::{Ink, Scene};
@@ -11,7 +11,7 @@ pub fn paint(painter: &Painter, tokens: &Tokens, scene: &Scene, origin: Pos2) {
     Pen { origin, scale: 1.0, colour: &|ink| colour(tokens, ink) }.paint(painter, scene);
 }
 
-/// The colour of an ink in the sky overhead, which is drawn in shades of paper.
+/// The colour of an ink in the unrolled sky, which is drawn in shades of paper.
 fn colour(tokens: &Tokens, ink: Ink) -> Color32 {
     match ink {
         Ink::Ground => tokens.raised,

@@ -1,7 +1,7 @@
 //! The direction that is read on the sky: under the pointer, or walked to by the arrow keys.
 
 use egui::{EventFilter, Id, Key, Modifiers, Painter, Pos2, Rect, Response, Stroke, Ui, vec2};
-use evenfall_core::chart::{DomeMap, Point, direction_words};
+use evenfall_core::chart::{Point, UnrolledMap, direction_words};
 use evenfall_core::time::Instant;
 use evenfall_core::units::Angle;
 
@@ -17,13 +17,16 @@ const STEP_DEG: f64 = 5.0;
 /// Half of the mark of a direction.
 const MARK: f32 = 7.0;
 
-/// Azimuth and altitude.
+/// Azimuth, from a whole turn, and altitude.
 pub type Direction = (Angle, Angle);
 
 /// The direction under the pointer, else the one walked to while the keyboard is on the sky.
-pub fn listen(ui: &Ui, response: &Response, map: &DomeMap, origin: Pos2) -> Option<Direction> {
+pub fn listen(ui: &Ui, response: &Response, map: &UnrolledMap, origin: Pos2) -> Option<Direction> {
     let id = Id::unique("direction read on the sky");
-    let place = |at: Pos2| map.direction(Point { x: at.x - origin.x, y: at.y - origin.y });
+    let place = |at: Pos2| {
+        let (turned, altitude) = map.direction(Point { x: at.x - origin.x, y: at.y - origin.y })?;
+        Some((turned.wrapped(), altitude))
+    };
     let pointed = response.hover_pos().and_then(place);
     if response.clicked() {
         response.request_focus();
@@ -63,13 +66,15 @@ pub fn words(open: &OpenEvening, at: Instant, direction: Direction) -> String {
     direction_words(&open.derived.prepared, &open.document.stock.materials(), at, direction)
 }
 
-/// Marks the direction.
-pub fn paint(painter: &Painter, tokens: &Tokens, map: &DomeMap, origin: Pos2, direction: Direction) {
-    let at = map.place(direction.0, direction.1);
-    let at = origin + vec2(at.x, at.y);
-    for (width, ink) in [(HEAVY + 1.0, tokens.raised), (STRONG, tokens.accent)] {
-        for along in [vec2(MARK, 0.0), vec2(0.0, MARK)] {
-            painter.line_segment([at - along, at + along], Stroke::new(width, ink));
+/// Marks the direction, wherever the strip shows it.
+pub fn paint(painter: &Painter, tokens: &Tokens, map: &UnrolledMap, origin: Pos2, direction: Direction) {
+    for turned in map.all(direction.0) {
+        let at = map.place(turned, direction.1);
+        let at = origin + vec2(at.x, at.y);
+        for (width, ink) in [(HEAVY + 1.0, tokens.raised), (STRONG, tokens.accent)] {
+            for along in [vec2(MARK, 0.0), vec2(0.0, MARK)] {
+                painter.line_segment([at - along, at + along], Stroke::new(width, ink));
+            }
         }
     }
 }

@@ -1,14 +1,15 @@
-//! What only the sky overhead says.
+//! What only the unrolled sky says.
 
 /// The button on the Board.
 pub const SKY: &str = "Sky";
 /// The view by its name.
-pub const SKY_NAME: &str = "The sky overhead";
+pub const SKY_NAME: &str = "The sky unrolled";
 /// What it is for.
-pub const SKY_HINT: &str = "Where the stops stand at the minute that is read, and the ways between them";
+pub const SKY_HINT: &str =
+    "Where the stops stand at the minute that is read, and how the telescope turns between them";
 /// The button's hint.
 pub const SKY_BUTTON_HINT: &str =
-    "The sky overhead at the minute that is read, in the Board's place   Y, Escape to the Board";
+    "The sky unrolled as the telescope turns, in the Board's place   Y, Escape to the Board";
 /// To a sky before or after.
 pub const EARLIER: &str = "10 min earlier";
 pub const LATER: &str = "10 min later";

@@ -1,15 +1,13 @@
-//! The dome in words: all of it, one stop, one direction.
+//! The unrolled sky in words: all of it, one stop, one direction.
 
-use super::dome_light::{brightest, light};
-use super::dome_map::towards;
-use super::dome_telescope::Telescope;
+use super::UnrolledMap;
+use super::directions::towards;
+use super::unrolled_light::{Light, light};
+use super::unrolled_telescope::Telescope;
 use crate::plan::{Materials, Prepared, near_sun};
 use crate::sheet::{Names, numbers};
 use crate::time::Instant;
 use crate::units::Angle;
-
-/// How the drawing lies.
-pub(super) const AS_ON_THE_GROUND: [&str; 2] = ["As it lies on the ground:", "north up, east right"];
 
 /// A direction as people say it: `47° up in the south-east`.
 pub(super) fn up_in_the(azimuth: Angle, altitude: Angle) -> String {
@@ -67,27 +65,33 @@ pub fn direction_words(
 pub(super) fn alt(
     names: &Names<'_>,
     at: Instant,
+    map: &UnrolledMap,
+    light: Option<&Light>,
     telescope: Option<&Telescope<'_>>,
     stops: &[String],
 ) -> String {
     let (prepared, materials) = (names.prepared, names.materials);
     let mut sentences = vec![format!(
-        "The sky over {} at {}, as it lies on the ground: north up, east right, the zenith in the middle, the \
-         horizon on the rim",
+        "The sky over {} at {}, unrolled as the telescope turns: from the {} on the left through the {} to the {} on \
+         the right, the ground below, the zenith all along the top",
         materials.site.name,
-        numbers::clock_with_zone(&prepared.night.local, at)
+        numbers::clock_with_zone(&prepared.night.local, at),
+        numbers::compass_word(map.first),
+        numbers::compass_word((map.first + map.last) / 2.0),
+        numbers::compass_word(map.last)
     )];
     if let Some(moment) = prepared.moments.get(prepared.moment_index(at)) {
         sentences.push(format!("Sun {}", body_words(moment.sun.azimuth, moment.sun.altitude)));
         let lit = numbers::percent(moment.moon_illuminated());
         sentences.push(format!("Moon {}, {lit} lit", body_words(moment.moon.azimuth, moment.moon.altitude)));
-        let (azimuth, altitude, most) = brightest(materials.site, moment);
-        sentences.push(format!(
-            "Sky light {} at the zenith, brightest {}, {}",
-            numbers::surface_brightness(moment.zenith),
-            up_in_the(azimuth, altitude),
-            numbers::surface_brightness(most)
-        ));
+        if let Some((azimuth, altitude, most)) = light.map(Light::brightest) {
+            sentences.push(format!(
+                "Sky light {} at the zenith, brightest {}, {}",
+                numbers::surface_brightness(moment.zenith),
+                up_in_the(azimuth, altitude),
+                numbers::surface_brightness(most)
+            ));
+        }
     }
     sentences.extend(telescope.map(|telescope| telescope_words(telescope, names)));
     match stops {
@@ -108,7 +112,7 @@ pub(super) fn body_words(azimuth: Angle, altitude: Angle) -> String {
 
 fn telescope_words(telescope: &Telescope<'_>, names: &Names<'_>) -> String {
     let stop = names.stop_phrase(telescope.stop.id);
-    let at = up_in_the(telescope.azimuth, telescope.altitude);
+    let at = up_in_the(telescope.turned, telescope.altitude);
     let mut words = if telescope.moves {
         format!("The telescope is on its way to {stop}, now {at}")
     } else {
@@ -122,7 +126,20 @@ fn telescope_words(telescope: &Telescope<'_>, names: &Names<'_>) -> String {
         words.push_str(", the line of visitors to the ");
         words.push_str(numbers::compass_word(line));
     }
+    if let Some(cable) = telescope.cable(names.materials) {
+        words.push_str(". ");
+        words.push_str(&cable_words(cable));
+    }
     words
+}
+
+/// How far the cables still let it turn.
+pub(super) fn cable_words((left, right): (Angle, Angle)) -> String {
+    format!(
+        "From here the cables let it turn {} left, {} right",
+        numbers::degrees(left),
+        numbers::degrees(right)
+    )
 }
 
 #[cfg(test)]

@@ -1,0 +1,168 @@
+//! House and doors: what the evening is called, when doors open and close, who is expected, how long a look takes.
+
+use egui::{Align, Context, Key, Label, Layout, ScrollArea, TextEdit, Ui, vec2};
+
+use super::{begin_on, modal};
+use crate::state::{AppState, Command, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES};
+use crate::ui::fields::{clock_field, minutes_field, people_field, percent_field, seconds_field};
+use crate::ui::parts::{command_button, heading, part_name, quiet};
+use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
+
+/// The command in full.
+pub const HOUSE_NAME: &str = "House and doors…";
+/// What it is for.
+pub const HOUSE_HINT: &str =
+    "The evening's title, when doors open and close, who is expected, how long a look takes";
+
+const WIDTH: f32 = 480.0;
+/// Width of the names of the fields.
+const NAMES: f32 = 190.0;
+/// Height of title and buttons.
+const AROUND: f32 = 210.0;
+
+const TITLE: &str = "House and doors";
+const HINT: &str = "What stands on the Board stays; what no longer fits is told. Draft anew to lay the evening out for it. \
+                    Bedtime, slack and the order's rules stand under Rules.";
+const CALLED: &str = "Title of the evening";
+const CALLED_HINT: &str = "As it stands on every page; up to 60 characters";
+const DOORS: &str = "Doors";
+const OPEN: &str = "Doors open";
+const CLOSE: &str = "Doors close";
+const CLOSE_HINT: &str = "A time before noon lies after midnight";
+const HOUSE: &str = "House";
+const VISITORS: &str = "Visitors expected";
+const CHILDREN: &str = "Children among them";
+const SEATED: &str = "Seated at the eyepiece";
+const LOOKS: &str = "Looks";
+const LOOK: &str = "One look at the eyepiece";
+const LOOK_HINT: &str = "At a planet; other kinds take less or more in the usual proportion";
+const SKIP: &str = "Skip any one stop";
+const SKIP_HINT: &str = "Share of the visitors who pass a stop by";
+const SCREEN: &str = "A group at the screen";
+const SET: &str = "Set it";
+const CANCEL: &str = "Cancel";
+
+const fn fault_words(fault: HouseFault) -> &'static str {
+    match fault {
+        HouseFault::NoTitle => "The evening needs a title.",
+        HouseFault::LongTitle => "The title is longer than 60 characters.",
+        HouseFault::Doors => "Doors must close at least ten minutes after they open, within noon to noon.",
+        HouseFault::Children => "There are more children than visitors: count them among the visitors.",
+        HouseFault::Seated => "More look seated than come: count them among the visitors.",
+    }
+}
+
+/// Draws the form; the keyboard starts in the title, where Enter takes the answers.
+pub(super) fn show(
+    context: &Context,
+    state: &AppState,
+    form: &HouseForm,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    let modal = modal(context, "house and doors").show(context, |ui| {
+        ui.set_width(WIDTH.min(context.content_rect().width() - 80.0));
+        part_name(ui, TITLE);
+        ui.add(Label::new(quiet(tokens, HINT)).wrap());
+        ui.add_space(TIGHT);
+        let mut changed = form.clone();
+        let height = (context.content_rect().height() - AROUND).max(120.0);
+        let area = ScrollArea::vertical().auto_shrink([false, true]);
+        let entered = area
+            .max_height(height)
+            .min_scrolled_height(height)
+            .show(ui, |ui| {
+                let entered = title(ui, &mut changed);
+                doors(ui, &mut changed);
+                house(ui, &mut changed);
+                looks(ui, &mut changed);
+                entered
+            })
+            .inner;
+        ui.add_space(TIGHT);
+        let told: Vec<&str> = changed.faults().into_iter().map(fault_words).collect();
+        let told = ui.add(Label::new(told.join(" ")).wrap());
+        ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(egui::accesskit::Live::Polite));
+        let set = Command::SetHouse(changed.clone());
+        if changed != *form {
+            commands.push(Command::HouseForm(changed));
+        }
+        ui.horizontal(|ui| {
+            command_button(ui, state, commands, (SET, SET), set.clone());
+            if entered && set.allowed(state) {
+                commands.push(set);
+            }
+            ui.button(CANCEL).clicked()
+        })
+        .inner
+    });
+    if modal.inner || modal.should_close() {
+        commands.push(Command::Dismiss);
+    }
+}
+
+/// A question: its name, and its field beside it.
+fn question<T>(ui: &mut Ui, name: &str, field: impl FnOnce(&mut Ui) -> T) -> T {
+    ui.horizontal(|ui| {
+        ui.allocate_ui_with_layout(vec2(NAMES, ROW), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(NAMES);
+            ui.label(name);
+        });
+        field(ui)
+    })
+    .inner
+}
+
+/// The title; whether Enter was pressed in it.
+fn title(ui: &mut Ui, form: &mut HouseForm) -> bool {
+    ui.label(CALLED);
+    let field = TextEdit::singleline(&mut form.title).desired_width(f32::INFINITY).min_size(vec2(0.0, ROW));
+    let response = ui.add(field).on_hover_text(CALLED_HINT);
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_label(CALLED);
+        node.set_description(CALLED_HINT);
+    });
+    begin_on(&response);
+    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+}
+
+fn doors(ui: &mut Ui, form: &mut HouseForm) {
+    ui.add_space(SPACE);
+    heading(ui, DOORS);
+    for (name, hint, time) in [(OPEN, "", &mut form.doors_open), (CLOSE, CLOSE_HINT, &mut form.doors_close)] {
+        if let Some(changed) = question(ui, name, |ui| clock_field(ui, name, hint, *time)) {
+            *time = changed;
+        }
+    }
+}
+
+fn house(ui: &mut Ui, form: &mut HouseForm) {
+    ui.add_space(SPACE);
+    heading(ui, HOUSE);
+    let rows = [(VISITORS, &mut form.visitors), (CHILDREN, &mut form.children), (SEATED, &mut form.seated)];
+    for (name, people) in rows {
+        if let Some(changed) = question(ui, name, |ui| people_field(ui, name, *people, MOST_VISITORS)) {
+            *people = changed;
+        }
+    }
+}
+
+fn looks(ui: &mut Ui, form: &mut HouseForm) {
+    ui.add_space(SPACE);
+    heading(ui, LOOKS);
+    if let Some(seconds) =
+        question(ui, LOOK, |ui| seconds_field(ui, (LOOK, LOOK_HINT), form.look_seconds, LOOK_SECONDS))
+    {
+        form.look_seconds = seconds;
+    }
+    if let Some(percent) =
+        question(ui, SKIP, |ui| percent_field(ui, SKIP, SKIP_HINT, form.skip_percent, 100.0))
+    {
+        form.skip_percent = percent;
+    }
+    if let Some(minutes) =
+        question(ui, SCREEN, |ui| minutes_field(ui, SCREEN, form.screen_minutes, SCREEN_MINUTES))
+    {
+        form.screen_minutes = minutes;
+    }
+}

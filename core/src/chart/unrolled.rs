@@ -1,0 +1,547 @@
+//! The sky at one minute of the evening, unrolled as the telescope turns: its light, what is closed of it, the stops and the
+//! ways between them, and below it, in step, how the mount turns through the evening.
+
+use super::directions::towards;
+use super::moon_disc::moon_disc;
+use super::sky_labels::{Labels, Paper, SIZE};
+use super::sky_marks::{disc, person};
+use super::unrolled_ground::{
+    closed_sky, ground, heights, keyhole, limits_named, lowest, open, seams, sun_limit, walls, winds,
+};
+use super::unrolled_light::Light;
+use super::unrolled_stops::{Shows, Strong, tags, tracks, ways};
+use super::unrolled_telescope::{Telescope, cable_ends};
+use super::unrolled_turns::Turns;
+use super::unrolled_words::{alt, cable_words};
+use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, UnrolledMap, shortened, text_width};
+use crate::plan::{Materials, Moment, StopId};
+use crate::sheet::{Names, closed_sky_words, numbers};
+use crate::time::Instant;
+use crate::units::Angle;
+
+/// The ground below the level horizon: slit and people, then the winds.
+const GROUND: f32 = 56.0;
+const FEET: f32 = 28.0;
+const PERSON: f32 = 15.0;
+/// The least height with room for the mount's turning below the sky, and the share of it that this takes.
+const LEAST_FOR_TURNS: f32 = 400.0;
+const TURNS: f32 = 0.4;
+/// What the wall at the end of the cables is.
+const CABLE_ENDS: &str = "cable ends";
+/// What the lower part is.
+const TURNING: &str = "How the mount turns through the evening.";
+/// The Moon's disc, and the ring of the telescope.
+const MOON: f32 = 9.0;
+const RING: f32 = 11.0;
+
+/// A stop on the sky.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SkyStop {
+    /// The stop.
+    pub stop: StopId,
+    /// Its number in the running order, from 1.
+    pub number: usize,
+    /// What it shows.
+    pub title: String,
+    /// Where its target stands when it begins.
+    pub place: Point,
+    /// Its tag.
+    pub tag: Rectangle,
+    /// Its tag where the mount's turning is drawn; empty where it has none.
+    pub row: Rectangle,
+    /// What it is, on which port, and when: `Double star on C, Eyepiece, 19:40 to 20:13 GMT`.
+    pub about: String,
+    /// Where it stands and what comes then: `4, Jupiter, 47° up in the south-east, next move 84° right, 62 s`.
+    pub words: String,
+}
+
+/// The sky unrolled, drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnrolledSky {
+    /// The drawing.
+    pub scene: Scene,
+    /// Where directions lie on it.
+    pub map: UnrolledMap,
+    /// The stops that show a target, in order.
+    pub stops: Vec<SkyStop>,
+}
+
+/// Draws the sky of an evening at an instant, in so much room.
+pub fn unrolled_sky(
+    names: &Names<'_>,
+    at: Instant,
+    selected: Option<StopId>,
+    (width, height): (f32, f32),
+) -> UnrolledSky {
+    let materials = names.materials;
+    let turns = Shows::turns(names);
+    let shows = Shows::new(names, &turns);
+    let telescope = Telescope::at(&names.evening.order, &turns, materials, at);
+    let turning = if height >= LEAST_FOR_TURNS { (height * TURNS).round() } else { 0.0 };
+    let horizon = height - turning - GROUND;
+    let strip = Rectangle { left: 1.0, top: 1.0, right: width - 1.0, bottom: horizon };
+    let map = UnrolledMap::around(strip, middle_of(&shows, materials), cable_ends(materials));
+    let strong = Strong {
+        selected,
+        on: telescope.as_ref().filter(|telescope| !telescope.moves).map(|telescope| telescope.stop.id),
+        next: shows.next(at),
+    };
+    let foot = horizon + GROUND;
+    let labels = Labels::new(Paper::Above(horizon), (width, foot), SIZE);
+    let mut drawing = Drawing { map, labels, foot, names, items: Vec::new() };
+    let moment = names.prepared.moments.get(names.prepared.moment_index(at));
+    let light = moment.map(|moment| Light::new(materials.site, moment));
+    drawing.items.extend(light.iter().flat_map(|light| light.shades(&map)));
+    let heights = heights(&map);
+    drawing.items.extend(heights.iter().map(|(line, _)| line.clone()));
+    let closed = moment.map(|moment| closed_sky(&map, names.prepared, moment));
+    drawing.items.extend(closed.iter().flat_map(|(lines, _)| lines.clone()));
+    let near_sun = moment.and_then(|moment| sun_limit(&map, materials, moment));
+    drawing.items.extend(near_sun.iter().flat_map(|(lines, _)| lines.clone()));
+    let keyhole = keyhole(&map, materials);
+    if let Some(keyhole) = &keyhole {
+        drawing.items.extend(keyhole.lines.clone());
+        keyhole.band.into_iter().for_each(|band| drawing.labels.keep_clear(band));
+    }
+    drawing.items.extend(lowest(&map, materials));
+    drawing.items.extend(ground(&map, materials, foot));
+    drawing.items.push(Item::segment(
+        (strip.left, horizon),
+        (strip.right, horizon),
+        Stroke::solid(Ink::Move, 0.8),
+    ));
+    let below = height - 2.0;
+    let (lines, walls) = walls(&map, materials, if turning > 0.0 { below } else { foot });
+    drawing.items.extend(lines);
+    for wall in &walls {
+        drawing.labels.keep_clear(*wall);
+    }
+    drawing.winds(if turning > 0.0 { below } else { foot });
+    if let Some(moment) = moment {
+        drawing.bodies(moment);
+    }
+    if let Some(telescope) = &telescope {
+        drawing.building(telescope);
+    }
+    let next = ways(&map, names, &shows, strong, &mut drawing.labels, &mut drawing.items);
+    tracks(&map, names, &shows, &mut drawing.labels, &mut drawing.items);
+    if let Some(telescope) = &telescope {
+        let at = map.place(drawing.shown(telescope.turned), telescope.altitude);
+        drawing.labels.keep_free(at, RING + 1.0);
+        drawing.plumb_line(at);
+    }
+    let under_names = drawing.items.len();
+    if let Some((at, words)) = next {
+        drawing.name(at, &words, Ink::Accent);
+    }
+    let mut stops = tags(&map, names, &shows, strong, &mut drawing.labels, &mut drawing.items);
+    if let Some(telescope) = &telescope {
+        drawing.telescope(telescope);
+    }
+    if let Some(moment) = moment {
+        drawing.name_bodies(moment);
+    }
+    if let Some((_, at)) = near_sun {
+        drawing.name(at, "too near the Sun", Ink::Stopper);
+    }
+    for (position, at) in closed.into_iter().flat_map(|(_, middles)| middles) {
+        let wished = names.evening.wishes.closed_sky.get(position);
+        let words = wished.map_or_else(String::new, closed_sky_words);
+        drawing.name(at, &format!("closed: {words}"), Ink::Text);
+    }
+    let open = open(&map, materials);
+    if let Some(keyhole) = &keyhole {
+        let words = format!("keyhole, {}", numbers::size(keyhole.radius));
+        match keyhole.band {
+            Some(band) => {
+                // Just below the band, wherever there is room.
+                let room = open.1 - open.0 - text_width(&words, SIZE) - 24.0;
+                let along = [0.3, 0.5, 0.7, 0.9, 0.1, 0.4, 0.6, 0.8, 0.2, 0.0, 1.0];
+                let places = along
+                    .map(|share| Point { x: open.0 + 12.0 + room * share, y: band.bottom + 0.65 * SIZE });
+                drawing.labels.name_at(&places, &words, Ink::Text, &mut drawing.items);
+            }
+            None => drawing.name(keyhole.at, &words, Ink::Text),
+        }
+    }
+    for wall in &walls {
+        // Beside the wall, at any height.
+        let is_left = wall.left < width / 2.0;
+        let x = if is_left { wall.right + 4.0 } else { wall.left - 10.0 - text_width(CABLE_ENDS, SIZE) };
+        let heights = (1..=12_u8).map(|step| strip.top + f32::from(step) / 13.0 * strip.height());
+        let places: Vec<Point> = heights.map(|y| Point { x, y }).collect();
+        drawing.labels.name_at(&places, CABLE_ENDS, Ink::Text, &mut drawing.items);
+    }
+    for (at, words) in limits_named(&map, materials) {
+        drawing.name_if_near(at, words);
+    }
+    for (_, up) in &heights {
+        let words = format!("{} up", numbers::degrees(*up));
+        let ends = [open.0 + 4.0, open.1 - 8.0 - text_width(&words, SIZE)];
+        let ends = ends.map(|x| Point { x, y: map.height(*up) });
+        drawing.labels.name_at(&ends, &words, Ink::Quiet, &mut drawing.items);
+    }
+    let leaders = std::mem::take(&mut drawing.labels.leaders);
+    drawing.items.splice(under_names..under_names, leaders);
+    let mut items = drawing.items;
+    if turning > 0.0 {
+        let room = Rectangle { left: strip.left, right: strip.right, top: foot, bottom: below };
+        below_the_sky(
+            names,
+            &shows,
+            (&map, room, open),
+            (strong, at),
+            telescope.as_ref(),
+            &mut stops,
+            &mut items,
+        );
+    }
+    let words: Vec<String> = stops.iter().map(|stop| stop.words.clone()).collect();
+    let alt = alt(names, at, &map, light.as_ref(), telescope.as_ref(), &words);
+    UnrolledSky { scene: Scene { width, height, alt, items }, map, stops }
+}
+
+/// What the strip has in its middle: the ways of the evening, or, where there are none, where the sky culminates.
+fn middle_of(shows: &Shows<'_>, materials: &Materials<'_>) -> (Angle, Angle) {
+    let southern = materials.site.place.latitude < Angle::ZERO;
+    let culminates = Angle::from_degrees(if southern { 0.0 } else { 180.0 });
+    match (shows.reach(), cable_ends(materials)) {
+        (Some(reach), Some(_)) => reach,
+        // Without cables the mount comes the short way round to where the sky culminates.
+        (Some((least, greatest)), None) => {
+            let middle = (least + greatest) / 2.0;
+            let middle = culminates + (middle - culminates).wrapped_signed();
+            (middle, middle)
+        }
+        (None, _) => (culminates, culminates),
+    }
+}
+
+/// The mount's turning below the sky, with how far the cables let it turn.
+fn below_the_sky(
+    names: &Names<'_>,
+    shows: &Shows<'_>,
+    (map, mut room, open): (&UnrolledMap, Rectangle, (f32, f32)),
+    (strong, at): (Strong, Instant),
+    telescope: Option<&Telescope<'_>>,
+    stops: &mut [SkyStop],
+    items: &mut Vec<Item>,
+) {
+    let open = (open.0 + 3.0, open.1 - 3.0);
+    let mut said = vec![TURNING.to_owned()];
+    if let Some(cable) = telescope.and_then(|telescope| telescope.cable(names.materials)) {
+        said.push(format!("{}.", cable_words(cable)));
+        said.insert(0, said.join(" "));
+        said.swap(1, 2);
+    }
+    // The longest that fits.
+    let fits = |words: &&String| text_width(words, SIZE) <= open.1 - open.0 - 4.0;
+    let words =
+        said.iter().find(fits).cloned().unwrap_or_else(|| shortened(TURNING, SIZE, open.1 - open.0 - 4.0));
+    let baseline = (open.0 + 3.0, room.top + 1.15 * SIZE);
+    items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Quiet, words));
+    room.top += 1.5 * SIZE;
+    let first = shows.stops.first().map(|shown| shown.turn.timing.leave.min(shown.stop.start()));
+    let last = shows.stops.iter().map(|shown| shown.stop.end()).reduce(Instant::max);
+    let doors = names.prepared.doors;
+    let first = first.map_or(doors.start(), |first| first.min(doors.start())).min(at);
+    let last = last.map_or(doors.end(), |last| last.max(doors.end())).max(at);
+    Turns { map, room, open, first, last }.draw(names, shows, (strong, at), telescope, stops, items);
+}
+
+struct Drawing<'n> {
+    map: UnrolledMap,
+    labels: Labels,
+    /// Where the ground ends below.
+    foot: f32,
+    names: &'n Names<'n>,
+    items: Vec<Item>,
+}
+
+impl Drawing<'_> {
+    fn name(&mut self, at: Point, text: &str, ink: Ink) {
+        self.labels.name_if_free(at, (text, ink), true, &mut self.items);
+    }
+
+    /// A name of what can be seen without it.
+    fn name_if_near(&mut self, at: Point, text: &str) {
+        self.labels.name_if_free(at, (text, Ink::Text), false, &mut self.items);
+    }
+
+    /// Where the strip shows an azimuth to which the mount has turned.
+    fn shown(&self, turned: Angle) -> Angle {
+        let by_cable = cable_ends(self.names.materials).is_some();
+        if by_cable { self.map.near(turned, turned) } else { self.map.in_home(turned) }
+    }
+
+    /// The winds by their words on the ground, with a line down from each, and where what is seen again begins.
+    fn winds(&mut self, below: f32) {
+        let baseline = self.foot - 7.0;
+        let open = open(&self.map, self.names.materials);
+        let wide = (self.map.along(Angle::from_degrees(45.0)) - self.map.along(Angle::ZERO)) * 0.9;
+        for (turned, always) in winds(&self.map) {
+            let x = self.map.along(turned);
+            let word = capital(numbers::compass_word(turned));
+            let width = text_width(&word, SIZE);
+            self.items.push(Item::segment(
+                (x, self.map.strip.bottom),
+                (x, self.map.strip.bottom + if always { 7.0 } else { 4.0 }),
+                Stroke::solid(Ink::Text, 1.0),
+            ));
+            if always && below > self.foot {
+                self.items.push(Item::segment((x, self.foot), (x, below), Stroke::solid(Ink::Grid, 1.0)));
+            }
+            let left = (x - width / 2.0).max(open.0 + 4.0).min(open.1 - 4.0 - width);
+            let inside = (left + width / 2.0 - x).abs() <= width;
+            if !inside || (!always && width > wide - text_width("South", SIZE) / 2.0) {
+                continue;
+            }
+            let again = self.map.is_again(turned);
+            let ink = if again { Ink::Quiet } else { Ink::Text };
+            let text = Item::text((left + width / 2.0, baseline), Anchor::Middle, SIZE, ink, word);
+            self.items.push(if always && !again { text.semibold() } else { text });
+            let place =
+                Rectangle { left, right: left + width, top: baseline - SIZE, bottom: baseline + 0.3 * SIZE };
+            self.labels.keep_clear(place);
+        }
+        for seam in seams(&self.map).collect::<Vec<_>>() {
+            let x = self.map.along(seam);
+            let line = ((x, self.map.strip.top), (x, self.foot));
+            self.items.push(Item::segment(line.0, line.1, Stroke::dashed(Ink::Move, 1.0, 7.0, 5.0)));
+            let again_left = seam == self.map.home;
+            let room = if again_left { x - open.0 } else { open.1 - x } - 9.0;
+            let said = ["seen again", "again"].into_iter().find(|words| text_width(words, SIZE) <= room);
+            let Some(said) = said else { continue };
+            let width = text_width(said, SIZE);
+            let left = if again_left { x - width - 5.0 } else { x + 5.0 };
+            let place = Rectangle {
+                left: left - 3.0,
+                right: left + width,
+                top: self.map.strip.top + 16.0,
+                bottom: self.map.strip.top + 16.0 + 1.3 * SIZE,
+            };
+            self.items.push(Item::rectangle(&place, Some(Ink::Ground), None));
+            let baseline = (left, place.bottom - 0.35 * SIZE);
+            self.items.push(Item::text(baseline, Anchor::Start, SIZE, Ink::Quiet, said));
+            self.labels.keep_clear(place);
+        }
+    }
+
+    /// The slit of the dome as a bracket on the azimuth, the line of visitors, and the plumb line of the telescope.
+    fn building(&mut self, telescope: &Telescope<'_>) {
+        let (materials, level) = (self.names.materials, self.map.strip.bottom);
+        let shown = self.shown(telescope.turned);
+        if let Some((slit, half)) = telescope.slit(materials) {
+            let middle = self.map.near(slit, shown);
+            let [left, right] = [middle - half, middle + half].map(|end| self.map.along(end));
+            let (left, right) = (left.max(self.map.strip.left), right.min(self.map.strip.right));
+            let bracket =
+                [(left, level + 4.0), (left, level + 11.0), (right, level + 11.0), (right, level + 4.0)];
+            let bracket = bracket.map(|(x, y)| Point { x, y }).to_vec();
+            self.items.push(Item::line(bracket, Stroke::solid(Ink::Text, 3.0)));
+            self.labels.keep_clear(Rectangle { left, right, top: level + 2.0, bottom: level + 13.0 });
+            self.name_if_near(Point { x: right, y: level + 10.0 }, "dome slit");
+        }
+        if let Some(line) = telescope.line(materials) {
+            let x = self.map.along(self.map.near(line, shown));
+            let spacing = 10.0;
+            let x = x.max(3.0 * spacing).min(self.map.strip.right - 3.0 * spacing);
+            let feet = level + FEET + 2.0;
+            for place in -2..=2_i8 {
+                self.items.extend(person(Point { x: x + f32::from(place) * spacing, y: feet }, PERSON));
+            }
+            let (left, right) = (x - 2.6 * spacing, x + 2.6 * spacing);
+            self.labels.keep_clear(Rectangle { left, right, top: feet - PERSON - 1.0, bottom: feet + 1.0 });
+            self.name(Point { x: right - 4.0, y: feet - PERSON / 2.0 }, "line stands here", Ink::Text);
+        }
+    }
+
+    /// From where the telescope points down to the ground, kept free of names as far as they find room elsewhere.
+    fn plumb_line(&mut self, from: Point) {
+        let top = from.y + RING;
+        let steps = ((self.map.strip.bottom - top) / 7.0).max(0.0) as u16;
+        let places: Vec<Point> =
+            (0..=steps).map(|step| Point { x: from.x, y: top + 7.0 * f32::from(step) }).collect();
+        self.labels.spare(&places);
+        for (ink, width) in [(Ink::Ground, 3.0), (Ink::Text, 1.0)] {
+            self.items.push(Item::segment((from.x, top), (from.x, self.foot), Stroke::solid(ink, width)));
+        }
+    }
+
+    /// Where the telescope points.
+    fn telescope(&mut self, telescope: &Telescope<'_>) {
+        let place = self.map.place(self.shown(telescope.turned), telescope.altitude);
+        for (ink, width) in [(Ink::Ground, 4.5), (Ink::Text, 2.0)] {
+            self.items.push(disc(place, RING, None, Some(Stroke::solid(ink, width))));
+        }
+        self.name_if_near(place, "telescope");
+    }
+
+    /// Where the Sun is drawn: in the ground while it is down, no deeper than there is ground.
+    fn sun_place(&self, moment: &Moment, turned: Angle) -> Point {
+        let altitude = moment.sun.apparent_altitude(self.names.materials.site.air);
+        let at = self.map.place(turned, altitude);
+        Point { y: at.y.min(self.map.strip.bottom + GROUND - 30.0), ..at }
+    }
+
+    /// The discs of Moon and Sun, wherever the strip shows them.
+    fn bodies(&mut self, moment: &Moment) {
+        let altitude = moment.moon.apparent_altitude(self.names.materials.site.air);
+        if altitude >= Angle::ZERO {
+            // The great circle to the Sun as somebody sees it who faces the Moon: to the right, and up.
+            let (east, north) = moment.moon.azimuth.sin_cos();
+            let sun = moment.sun.east_north_up;
+            let right = sun.x * north - sun.y * east;
+            let zenith_ward = towards(moment.moon.azimuth, altitude + Angle::from_degrees(90.0));
+            let sunward = (right as f32, -(sun.dot(zenith_ward) as f32));
+            for turned in self.map.all(moment.moon.azimuth).collect::<Vec<_>>() {
+                let at = self.map.place(turned, altitude);
+                self.items.extend(moon_disc(at, MOON, moment.moon_illuminated(), sunward));
+                self.labels.keep_free(at, MOON + 1.5);
+            }
+        }
+        for turned in self.map.all(moment.sun.azimuth).collect::<Vec<_>>() {
+            let at = self.sun_place(moment, turned);
+            self.items.push(disc(at, 6.0, Some(Ink::Ground), Some(Stroke::solid(Ink::Stopper, 2.0))));
+            self.items.push(disc(at, 1.6, Some(Ink::Stopper), None));
+            self.labels.keep_free(at, 7.0);
+        }
+    }
+
+    /// Moon and Sun by their names, where the evening is.
+    fn name_bodies(&mut self, moment: &Moment) {
+        let air = self.names.materials.site.air;
+        let moon = moment.moon.apparent_altitude(air);
+        if moon >= Angle::ZERO {
+            let lit = numbers::percent(moment.moon_illuminated());
+            let at = self.map.place(self.map.in_home(moment.moon.azimuth), moon);
+            self.name(at, &format!("Moon, {lit} lit"), Ink::Text);
+        }
+        let words = if moment.sun.apparent_altitude(air) >= Angle::ZERO {
+            "Sun".to_owned()
+        } else {
+            format!("Sun, {} down", numbers::degrees(moment.sun.altitude.abs()))
+        };
+        let at = self.sun_place(moment, self.map.in_home(moment.sun.azimuth));
+        self.name(at, &words, Ink::Text);
+    }
+}
+
+/// A word with a capital first letter.
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{UnrolledSky, unrolled_sky};
+    use crate::chart::{Anchor, Item, Rectangle, text_width};
+    use crate::plan::{Prepared, turns};
+    use crate::sheet::demo::Demo;
+    use crate::time::Instant;
+
+    fn drawn(size: (f32, f32), at: impl Fn(&Prepared) -> Instant) -> UnrolledSky {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let mut sky = None;
+        demo.with_names(&prepared, |names| sky = Some(unrolled_sky(names, at(&prepared), None, size)));
+        sky.expect("it was drawn")
+    }
+
+    fn texts(sky: &UnrolledSky) -> Vec<String> {
+        let of = |item: &Item| match item {
+            Item::Text { text, .. } => Some(text.clone()),
+            Item::Path { .. } => None,
+        };
+        sky.scene.items.iter().filter_map(of).collect()
+    }
+
+    /// Where each text stands, by the estimate that places it.
+    fn places(sky: &UnrolledSky) -> Vec<(String, Rectangle)> {
+        let of = |item: &Item| {
+            let Item::Text { at, anchor, size, text, .. } = item else { return None };
+            let width = text_width(text, *size);
+            let left = match anchor {
+                Anchor::Start => at.x,
+                Anchor::Middle => at.x - width / 2.0,
+                Anchor::End => at.x - width,
+            };
+            let (top, bottom) = (at.y - 0.7 * size, at.y + 0.15 * size);
+            Some((text.clone(), Rectangle { left, top, right: left + width, bottom }))
+        };
+        sky.scene.items.iter().filter_map(of).collect()
+    }
+
+    #[test]
+    fn every_label_is_inside_and_none_covers_another() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        for size in [(760.0, 600.0), (690.0, 560.0), (470.0, 440.0), (560.0, 330.0)] {
+            for minutes in [-30.0, 0.0, 60.0, 90.0, 180.0] {
+                let at = prepared.doors.start().plus_minutes(minutes);
+                demo.with_names(&prepared, |names| {
+                    let sky = unrolled_sky(names, at, None, size);
+                    let places = places(&sky);
+                    for (position, (text, place)) in places.iter().enumerate() {
+                        let inside = place.left >= 0.0 && place.right <= size.0;
+                        let inside = inside && place.top >= 0.0 && place.bottom <= size.1;
+                        assert!(inside, "{text} in {size:?} at {minutes}: {place:?}");
+                        let covered = places[position + 1..].iter().find(|(_, other)| place.overlaps(other));
+                        assert!(covered.is_none(), "{text} and {covered:?} in {size:?} at {minutes}");
+                    }
+                });
+            }
+        }
+    }
+
+    #[test]
+    fn a_move_is_as_long_along_the_strip_as_the_mount_turns() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        demo.with_names(&prepared, |names| {
+            let sky = unrolled_sky(names, prepared.doors.start(), None, (700.0, 560.0));
+            let turns = turns(&names.evening.order, names.prepared, names.materials);
+            let degree = f64::from(sky.map.strip.width()) / (sky.map.last - sky.map.first).degrees();
+            let mut moves = 0;
+            for (before, after) in turns.iter().zip(turns.iter().skip(1)) {
+                let Some(((_, from), (_, to))) = before.follows.last().zip(after.follows.first()) else {
+                    continue;
+                };
+                let along = f64::from(sky.map.along(to.cable_azimuth) - sky.map.along(from.cable_azimuth));
+                assert!((along / degree - after.timing.azimuth_turn.degrees()).abs() < 0.01, "{along}");
+                moves += 1;
+            }
+            assert!(moves > 3);
+        });
+    }
+
+    #[test]
+    fn stops_stand_in_order_with_number_name_place_and_next_move() {
+        let sky = drawn((700.0, 560.0), |prepared| prepared.doors.start());
+        assert!(sky.stops.len() > 3);
+        assert!(sky.stops.windows(2).all(|two| two[0].number < two[1].number));
+        for stop in &sky.stops[..sky.stops.len() - 1] {
+            assert!(stop.words.starts_with(&format!("{}, ", stop.number)), "{}", stop.words);
+            assert!(stop.words.contains("° up") && stop.words.contains("next move"), "{}", stop.words);
+            assert!(sky.scene.alt.contains(&stop.words));
+            let (_, altitude) = sky.map.direction(stop.place).expect("above the horizon");
+            assert!(altitude.degrees() > 10.0);
+        }
+        assert!(sky.stops.last().is_some_and(|stop| stop.words.ends_with("the last")));
+    }
+
+    #[test]
+    fn it_names_what_is_there_and_follows_the_minute() {
+        let early = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(60.0));
+        let late = drawn((700.0, 560.0), |prepared| prepared.doors.start().plus_minutes(150.0));
+        for word in ["North", "East", "South", "West", "dome slit", "cable ends"] {
+            assert!(texts(&early).iter().any(|text| text == word), "no {word}");
+        }
+        for begins in ["Sun, ", "Moon, ", "keyhole, ", "next move "] {
+            assert!(texts(&early).iter().any(|text| text.starts_with(begins)), "no {begins}");
+        }
+        assert_ne!(early.scene.alt, late.scene.alt);
+        for told in ["the zenith all along the top", "The telescope is ", "From here the cables let it turn "]
+        {
+            assert!(early.scene.alt.contains(told), "no {told}");
+        }
+    }
+}
