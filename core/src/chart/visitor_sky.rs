@@ -9,6 +9,8 @@ use super::sky_marks::{disc, dot};
 use super::visitor_sky_layout::Layout;
 use super::visitor_sky_words::{Seen, alt, title};
 use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
+use crate::place::Air;
+use crate::plan::Moment;
 use crate::sheet::Names;
 use crate::units::Angle;
 
