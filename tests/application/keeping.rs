@@ -31,7 +31,7 @@ fn give(window: &mut TestWindow, command: Command) {
 fn until(window: &mut TestWindow, is_so: impl Fn(&TestWindow) -> bool) {
     let started = Instant::now();
     while !is_so(window) {
-        assert!(started.elapsed() < Duration::from_secs(60), "it does not come to that");
+        assert!(started.elapsed() < Duration::from_mins(1), "it does not come to that");
         window.harness.step();
         thread::sleep(Duration::from_millis(2));
     }
@@ -45,7 +45,7 @@ fn is_noted(home: &Path, words: &str) -> bool {
 }
 
 fn bedtime(hour: u32, minute: u32) -> Command {
-    Command::SetBedtime(NaiveTime::from_hms_opt(hour, minute, 0).unwrap())
+    Command::SetBedtime(NaiveTime::from_hms_opt(hour, minute, 0).expect("a time of day"))
 }
 
 /// Drops a window without closing it, and waits until its worker has let go of its lock.
@@ -54,7 +54,8 @@ fn kill(home: &Path, window: TestWindow) {
     let started = Instant::now();
     let is_free = |path: &Path| File::open(path).is_ok_and(|lock| lock.try_lock().is_ok());
     let locks = || {
-        let entries = fs::read_dir(home.join("unsaved")).unwrap().flatten().map(|entry| entry.path());
+        let entries =
+            fs::read_dir(home.join("unsaved")).into_iter().flatten().flatten().map(|entry| entry.path());
         entries.filter(|path| path.extension().is_some_and(|ending| ending == "lock")).collect::<Vec<_>>()
     };
     while !locks().iter().all(|lock| is_free(lock)) {

