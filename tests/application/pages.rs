@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers};
+use egui::{Key, MissingGlyphPolicy, Modifiers};
 use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::shell::AtHome;
@@ -335,7 +335,10 @@ fn what_to_know_of_a_set_is_told_before_it_is_written() {
     let changes =
         [("Spring star night", "\u{5317} star night"), ("Saturday 10 April 2027", "Saturday 6 March 2027")];
     let evening = changed_demo(folder.path(), &changes);
-    let mut window = TestWindow::open(SIZE.0, SIZE.1, Some(evening));
+    let mut window = TestWindow::demo();
+    // As in the real window: a letter that the face lacks is a box.
+    window.harness.ctx.set_missing_glyph_policy(MissingGlyphPolicy::Tofu);
+    give(&mut window, Command::OpenThis(evening));
     window.press(Modifiers::COMMAND, Key::P);
     window.harness.get_by_label_contains("the typeface of the pages lacks some of its letters");
     window.harness.get_by_label_contains("not printed among the next dates: Saturday 6 March 2027");
