@@ -314,7 +314,7 @@ mod tests {
         let stops = [stop(1, 20.0, 120.0, "Jupiter"), stop(2, 300.0, 14.0, "The Shepherd's Wall")];
         let words = place(&stops);
         let [Some(jupiter), Some(wall)] = words.as_slice() else { panic!("{words:?}") };
-        assert_eq!((jupiter.stand, jupiter.lines.concat().as_str()), (Stand::Inside, "1 Jupiter"));
+        assert_eq!((jupiter.stand, jupiter.lines.concat().as_str()), (Stand::Inside, "1 Jupiter  21:00"));
         assert_eq!(wall.stand, Stand::Right);
         assert_eq!((wall.lines.join(" ").as_str(), wall.clock.is_some()), ("2 The Shepherd's Wall", true));
     }

@@ -268,15 +268,6 @@ fn draw_words(one: &Drawn<'_>, words: &Words, items: &mut Vec<Item>) {
         return;
     }
     let over_path = path_heights(one).is_some_and(|(over, under)| place.top < under && over < place.bottom);
-    if words.stand != Stand::Inside || over_path {
-        // The estimate of the width is generous: less than all of it is cleared.
-        let spare = 0.08 * place.width();
-        let cleared = match words.stand {
-            Stand::Left => Rectangle { left: place.left + spare, ..*place },
-            _ => Rectangle { right: place.right - spare, ..*place },
-        };
-        items.push(Item::rectangle(&cleared, Some(Ink::Ground), None));
-    }
     let (x, anchor) = match words.stand {
         // Lines that end at their stop hang from their right end.
         Stand::Left => (place.right, Anchor::End),
@@ -290,7 +281,15 @@ fn draw_words(one: &Drawn<'_>, words: &Words, items: &mut Vec<Item>) {
         Stand::Inside | Stand::Up => {}
     }
     for (row, line) in words.lines.iter().chain(&words.clock).enumerate() {
-        let baseline = place.top + (row as f32 * LEADING + ASCENT) * size;
+        let top = place.top + row as f32 * LEADING * size;
+        if words.stand != Stand::Inside || over_path {
+            // The estimate of the width is generous: less than all of it is cleared.
+            let long = 0.92 * text_width(line, size);
+            let left = if words.stand == Stand::Left { x - long } else { x };
+            let cleared = Rectangle { left, top, right: left + long, bottom: top + LEADING * size };
+            items.push(Item::rectangle(&cleared, Some(Ink::Ground), None));
+        }
+        let baseline = top + ASCENT * size;
         let item = Item::text((x, baseline), anchor, size, Ink::Text, line.as_str());
         items.push(if row < words.lines.len() { item.semibold() } else { item });
     }
