@@ -10,6 +10,10 @@ pub(super) const SIZES: [f32; 3] = [1.0, 0.9, 0.8];
 /// From baseline to baseline, and how far below the top of a line its baseline lies, as shares of the size of type.
 pub(super) const LEADING: f32 = 1.12;
 pub(super) const ASCENT: f32 = 0.85;
+/// Height of capitals and descenders together, and how far below its top the baseline of a line lies that runs up, as shares of
+/// the size of type.
+const INK_HEIGHT: f32 = 1.0;
+pub(super) const INK_ASCENT: f32 = 0.78;
 /// Between the edges of a stop and the words in it, and between a stop and the words beside it, as shares of the size of text.
 const INSIDE: f32 = 0.3;
 const TIE: f32 = 0.7;
@@ -136,8 +140,11 @@ fn forms(stop: &Named, text: f32) -> Vec<Form> {
             let all = lines.iter().chain(&clock);
             let (long, count_of_lines) = all
                 .fold((0.0_f32, 0.0), |(long, lines), line| (long.max(text_width(line, size)), lines + 1.0));
-            let deep = count_of_lines * LEADING * size;
-            let extent = if stand == Stand::Up { (deep, long) } else { (long, deep) };
+            let extent = if stand == Stand::Up {
+                (((count_of_lines - 1.0) * LEADING + INK_HEIGHT) * size, long)
+            } else {
+                (long, count_of_lines * LEADING * size)
+            };
             forms.push(Form { stand, over_path, lines, clock, size, extent, count });
         }
     };

@@ -131,12 +131,18 @@ fn in_words(names: &Names<'_>) -> String {
     )
 }
 
-/// From which altitude to which a stop's target goes.
+/// From which altitude and airmass to which a stop's target goes.
 fn altitude_in_words(names: &Names<'_>, stop: &Stop) -> String {
     let target = stop.show().and_then(|show| names.target(&show.target));
     let ends = [stop.start(), stop.end()].map(|at| names.prepared.sample(target?.0, at));
     let [Some(start), Some(end)] = ends else { return String::new() };
-    format!(", altitude {} to {}", numbers::degrees(start.altitude), numbers::degrees(end.altitude))
+    let [from, to] = [start, end].map(|sample| numbers::degrees(sample.altitude));
+    let airmass = [start, end].map(|sample| sample.airmass.map(numbers::airmass));
+    let airmass = match airmass {
+        [Some(from), Some(to)] => format!(", airmass {from} to {to}"),
+        _ => String::new(),
+    };
+    format!(", altitude {from} to {to}{airmass}")
 }
 
 /// The Moon's phase and lit part in few words.

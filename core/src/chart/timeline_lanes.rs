@@ -1,7 +1,7 @@
 //! The lanes of the timeline: the sky of each port, from the horizon at its foot to the zenith at its head, with its stops filled up
 //! to where their targets stand, the moves to them, and the entries across all lanes.
 
-use super::stop_names::{ASCENT, HELD_SIDE, LEADING, Named, SIZES, Stand, Words, place_names};
+use super::stop_names::{ASCENT, HELD_SIDE, INK_ASCENT, LEADING, Named, SIZES, Stand, Words, place_names};
 use super::timeline::{Frame, SCALE_GAP};
 use super::timeline_key::{Meaning, Pattern};
 use super::timeline_parts::{HAIRLINE, OUTLINE};
@@ -261,7 +261,7 @@ fn draw_words(one: &Drawn<'_>, words: &Words, items: &mut Vec<Item>) {
     let (place, size) = (&words.rectangle, words.size);
     if words.stand == Stand::Up {
         for (row, line) in words.lines.iter().enumerate() {
-            let at = (place.left + (row as f32 * LEADING + ASCENT) * size, place.bottom);
+            let at = (place.left + (row as f32 * LEADING + INK_ASCENT) * size, place.bottom);
             let line = Item::text(at, Anchor::Start, size, Ink::Text, line.as_str());
             items.push(line.semibold().running_up());
         }
