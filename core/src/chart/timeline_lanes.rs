@@ -181,19 +181,19 @@ fn draw_stop(frame: &Frame, one: &Drawn<'_>, items: &mut Vec<Item>) {
     }
 }
 
-/// The way of a stop's target, parted where words run up over it.
+/// The way of a stop's target, thin where words run up over it.
 fn draw_path(one: &Drawn<'_>, words: Option<&Words>, items: &mut Vec<Item>) {
     let gap = words.filter(|words| words.stand == Stand::Up).map(|words| words.rectangle);
     let gap =
         gap.filter(|gap| path_heights(one).is_some_and(|(over, under)| gap.top < under && over < gap.bottom));
     for piece in &one.path {
-        let parts = match gap {
-            Some(gap) => {
-                vec![between(piece, f32::NEG_INFINITY, gap.left), between(piece, gap.right, f32::INFINITY)]
-            }
-            None => vec![piece.clone()],
+        let Some(gap) = gap else {
+            items.push(Item::line(piece.clone(), PATH));
+            continue;
         };
-        items.extend(parts.into_iter().filter(|part| part.len() > 1).map(|part| Item::line(part, PATH)));
+        items.push(Item::line(piece.clone(), OUTLINE));
+        let sides = [between(piece, f32::NEG_INFINITY, gap.left), between(piece, gap.right, f32::INFINITY)];
+        items.extend(sides.into_iter().filter(|side| side.len() > 1).map(|side| Item::line(side, PATH)));
     }
 }
 
@@ -312,7 +312,9 @@ fn draw_airmass(
     let inset = 0.3 * text;
     let mut placed = Placed::default();
     placed.keep_free(Rectangle { top: over, bottom: under, ..*own });
-    words.into_iter().for_each(|words| placed.keep_free(words.rectangle));
+    if let Some(words) = words {
+        placed.keep_free(words.rectangle);
+    }
     let held = if one.is_held() { HELD_SIDE * text } else { 0.0 };
     for size in SIZES.map(|share| share * text) {
         let (left, high) = (own.left + inset, LEADING * size);
