@@ -72,6 +72,8 @@ pub(super) struct Words {
     pub size: f32,
     /// What they cover.
     pub rectangle: Rectangle,
+    /// How far they are from the fullest.
+    count: usize,
 }
 
 /// A place for the words of every stop on a lane, in their order; none where not even a number fits. `taken` are stops and
@@ -94,7 +96,9 @@ pub(super) fn place_names(
             break;
         }
     }
-    best.map(|(_, placed)| placed).unwrap_or_default()
+    let mut placed = best.map(|(_, placed)| placed).unwrap_or_default();
+    search.flatten(&mut placed);
+    placed
 }
 
 /// Where the start is told.
@@ -203,6 +207,18 @@ impl Search<'_> {
         (counts, all)
     }
 
+    /// Gives words that are as full as before the fewest lines that the others leave room for.
+    fn flatten(&self, all: &mut [Option<Words>]) {
+        for position in 0..all.len() {
+            let Some(own) = all[position].take() else { continue };
+            let others = all.iter().flatten().map(|words| words.rectangle);
+            let taken: Vec<Rectangle> = self.taken.iter().copied().chain(others).collect();
+            let equals = self.forms[position].iter().filter(|form| form.count == own.count);
+            let flattest = equals.filter_map(|form| self.words(&self.stops[position], form, &taken)).next();
+            all[position] = flattest.or(Some(own));
+        }
+    }
+
     /// Words in a form, where it has room.
     fn words(&self, stop: &Named, form: &Form, taken: &[Rectangle]) -> Option<Words> {
         let (left, top) = match form.stand {
@@ -216,6 +232,7 @@ impl Search<'_> {
             clock: form.clock.clone(),
             size: form.size,
             rectangle: placed((left, top), form.extent),
+            count: form.count,
         })
     }
 

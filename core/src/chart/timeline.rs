@@ -192,6 +192,28 @@ mod tests {
     }
 
     #[test]
+    fn every_stop_is_named_and_its_altitude_told() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        for (width, height) in [(798.0, 246.0), (748.0, 246.0), (1000.0, 560.0)] {
+            let scene = demo.scene(&prepared, TimelineOptions { width, height, text_size: 9.0 });
+            let texts = scene.items.iter().filter_map(|item| match item {
+                Item::Text { text, .. } => Some(text.as_str()),
+                Item::Path { .. } => None,
+            });
+            // The lines of a name follow one another.
+            let texts = texts.collect::<Vec<_>>().join(" ");
+            demo.with_names(&prepared, |names| {
+                for (index, stop) in demo.evening.order.stops().iter().enumerate() {
+                    let name = format!("{} {}", index + 1, names.stop_title(stop));
+                    assert!(texts.contains(&name), "{name} at {width} by {height}: {texts}");
+                }
+            });
+            let shown = demo.evening.order.stops().iter().filter(|stop| stop.show().is_some()).count();
+            assert!(shown > 4 && scene.alt.matches("altitude ").count() > shown, "{}", scene.alt);
+        }
+    }
+
+    #[test]
     fn an_evening_without_stops_or_darkness_is_drawn_too() {
         let demo = Demo::on("2027-06-21");
         let scene =

@@ -396,3 +396,18 @@ pub(super) fn held_mark(block: &Rectangle, text: f32) -> Item {
         stroke: None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+    use crate::chart::Point;
+
+    #[test]
+    fn a_part_of_a_line_keeps_to_it() {
+        let line = [(0.0, 0.0), (10.0, 20.0), (20.0, 20.0)].map(|(x, y)| Point { x, y });
+        let part = [(5.0, 10.0), (10.0, 20.0), (15.0, 20.0)].map(|(x, y)| Point { x, y });
+        assert_eq!(between(&line, 5.0, 15.0), part);
+        assert_eq!(between(&line, f32::NEG_INFINITY, f32::INFINITY), line);
+        assert!(between(&line, 20.0, 30.0).is_empty() && between(&line, 8.0, 7.0).is_empty());
+    }
+}
