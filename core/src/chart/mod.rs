@@ -3,8 +3,8 @@
 //!
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of a timeline, whose
 //! lanes are skies of their own; [`timeline`] composes them for paper and picture, with `timeline_parts` for what stands over the
-//! lanes, `timeline_lanes` for the lanes, `stop_names` for the names in them and `timeline_key` for what their patterns mean;
-//! [`thin`] takes out of a curve what nobody sees.
+//! lanes, `timeline_lanes` for the lanes, `timeline_words` for the words on them, `stop_names` for where names stand and
+//! `timeline_key` for what patterns mean; [`thin`] takes out of a curve what nobody sees.
 //!
 //! [`sky_dome`] is the sky overhead at one minute: `dome_map` lays it flat, `dome_light` shades it, `dome_ground` draws what
 //! is closed of it and where people stand, `dome_stops` the stops and the ways between them, with `dome_telescope` where
@@ -31,6 +31,7 @@ mod timeline;
 mod timeline_key;
 mod timeline_lanes;
 mod timeline_parts;
+mod timeline_words;
 mod visitor_sky;
 mod visitor_sky_layout;
 mod visitor_sky_words;

@@ -3,8 +3,9 @@
 
 use super::{Rectangle, in_lines, text_width};
 
-/// Most lines of a name.
+/// Most lines of a name; of one that runs up, where it has any choice.
 const MOST_LINES: usize = 3;
+const ROWS_UP: usize = 2;
 /// Sizes of names as shares of the size of text: usual, smaller, least.
 pub(super) const SIZES: [f32; 3] = [1.0, 0.9, 0.8];
 /// From baseline to baseline, and how far below the top of a line its baseline lies, as shares of the size of type.
@@ -86,20 +87,22 @@ pub(super) fn place_names(
 ) -> Vec<Option<Words>> {
     let forms: Vec<Vec<Form>> = stops.iter().map(|stop| forms(stop, text)).collect();
     let search = Search { lane, stops, forms: &forms, taken, text };
-    let mut best: Option<(usize, Vec<Option<Words>>)> = None;
-    for way in [(false, false), (true, false), (false, true), (true, true)] {
-        let tried = search.along(way);
-        if best.as_ref().is_none_or(|(least, _)| tried.0 < *least) {
-            best = Some(tried);
-        }
-        if best.as_ref().is_some_and(|(least, _)| *least <= 2 * stops.len()) {
-            break;
+    let forwards: Vec<usize> = (0..stops.len()).collect();
+    let backwards: Vec<usize> = forwards.iter().rev().copied().collect();
+    let mut best = search.along(&forwards, false);
+    // The narrowest forms first or the flattest, from either end, until most stand in their stops.
+    for (order, narrow) in [(&forwards, true), (&backwards, false), (&backwards, true)] {
+        if best.0 > 2 * stops.len() {
+            let other = search.along(order, narrow);
+            best = if other.0 < best.0 { other } else { best };
         }
     }
-    let mut placed = best.map(|(_, placed)| placed).unwrap_or_default();
-    search.flatten(&mut placed);
-    placed
+    search.flatten(&mut best.1);
+    best.1
 }
+
+/// Places of names with what they count: 0 for everything inside its stop.
+type Found = (usize, Vec<Option<Words>>);
 
 /// Where the start is told.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -126,7 +129,8 @@ struct Form {
     count: usize,
 }
 
-/// The forms of a stop's words, the fullest first: with the start, the name alone; each inside, beside and up; the number.
+/// The forms of a stop's words, the fullest first: with the start, the name alone; each inside
+/// and beside; up; the number.
 fn forms(stop: &Named, text: f32) -> Vec<Form> {
     let full = format!("{} {}", stop.number, stop.title);
     let rows: Vec<Vec<String>> = (1..=MOST_LINES).filter_map(|rows| in_lines(&full, rows)).collect();
@@ -152,21 +156,30 @@ fn forms(stop: &Named, text: f32) -> Vec<Form> {
             forms.push(Form { stand, over_path, lines, clock, size, extent, count });
         }
     };
-    for (worse, below, behind) in [(0, Told::Below, Told::Behind), (7, Told::Not, Told::Not)] {
-        let [usual, smaller, least] = SIZES;
+    let [usual, smaller, least] = SIZES;
+    let mut worse = 0;
+    for (below, behind) in [(Told::Below, Some(Told::Behind)), (Told::Not, None)] {
         add(worse, &rows, (Stand::Inside, false), usual, below);
-        add(worse + 1, &rows, (Stand::Inside, false), usual, behind);
+        if let Some(behind) = behind {
+            add(worse + 1, &rows, (Stand::Inside, false), usual, behind);
+        }
         add(worse + 1, &rows, (Stand::Inside, false), smaller, below);
         for (count, share) in [(worse + 2, usual), (worse + 3, smaller)] {
             add(count, &rows, (Stand::Right, false), share, below);
             add(count, &rows, (Stand::Left, false), share, below);
         }
-        add(worse + 5, &rows, (Stand::Inside, false), least, below);
+        add(worse + 4, &rows, (Stand::Inside, false), least, below);
+        worse += 5;
+    }
+    // What runs up is read with the head to one side: better without the start than so.
+    let few = &rows[..rows.len().min(ROWS_UP)];
+    for (rows, told) in [(few, Told::Behind), (few, Told::Not), (&rows[..], Told::Not)] {
         for over_path in [false, true] {
             for share in SIZES {
-                add(worse + 6, &rows, (Stand::Up, over_path), share, behind);
+                add(worse, rows, (Stand::Up, over_path), share, told);
             }
         }
+        worse += 1;
     }
     let number = [vec![stop.number.to_string()]];
     for stand in [(Stand::Inside, true), (Stand::Right, false), (Stand::Left, false)] {
@@ -187,14 +200,12 @@ struct Search<'s> {
 }
 
 impl Search<'_> {
-    /// Goes through the lane one way, the narrowest forms first or the flattest, from either end; places with what they count:
-    /// 0 for everything inside its stop.
-    fn along(&self, (narrow, backwards): (bool, bool)) -> (usize, Vec<Option<Words>>) {
+    /// Gives each in turn its fullest words that have room, the narrowest forms first or the flattest.
+    fn along(&self, order: &[usize], narrow: bool) -> Found {
         let mut taken = self.taken.to_vec();
         let mut all = vec![None; self.stops.len()];
         let mut counts = 0;
-        for step in 0..self.stops.len() {
-            let position = if backwards { self.stops.len() - 1 - step } else { step };
+        for position in order.iter().copied() {
             let (stop, own) = (&self.stops[position], &self.forms[position]);
             let found = own.chunk_by(|one, other| one.count == other.count).find_map(|equals| {
                 let place = |form: &Form| Some((form.count, self.words(stop, form, &taken)?));
@@ -213,8 +224,8 @@ impl Search<'_> {
             let Some(own) = all[position].take() else { continue };
             let others = all.iter().flatten().map(|words| words.rectangle);
             let taken: Vec<Rectangle> = self.taken.iter().copied().chain(others).collect();
-            let equals = self.forms[position].iter().filter(|form| form.count == own.count);
-            let flattest = equals.filter_map(|form| self.words(&self.stops[position], form, &taken)).next();
+            let mut equals = self.forms[position].iter().filter(|form| form.count == own.count);
+            let flattest = equals.find_map(|form| self.words(&self.stops[position], form, &taken));
             all[position] = flattest.or(Some(own));
         }
     }
