@@ -140,7 +140,8 @@ pub(super) fn ground_words(
             let left = ground.left + inset + share * room;
             Rectangle { left, right: left + long, ..ground }
         });
-        if let Some(place) = placed.first_free(places) {
+        let inside = places.into_iter().filter(|place| place.right <= ground.right);
+        if let Some(place) = placed.first_free(inside) {
             let at = (place.left, f32::midpoint(place.top, place.bottom) + 0.33 * text);
             items.push(Item::text(at, Anchor::Start, text, Ink::Text, told));
             return true;
@@ -149,6 +150,7 @@ pub(super) fn ground_words(
     false
 }
 
+/// What the shaded foot of every sky means.
 pub(super) fn ground_meaning(names: &Names<'_>) -> String {
     format!("below the mount's limit {}", numbers::degrees(names.materials.rig.mount.lowest_altitude))
 }
