@@ -160,10 +160,10 @@ fn the_picture_in_dots_shows_the_same_marks() {
     assert_eq!(picture.dimensions(), (2000, 1120));
     let dot = |x: f32, y: f32| picture.get_pixel((2.0 * x) as u32, (2.0 * y) as u32)[0];
     assert_eq!(dot(999.0, 559.0), 255);
-    let (mut areas, mut as_drawn, mut lines) = (0, 0, 0);
+    let (mut areas, mut as_drawn, mut lines, mut up) = (0, 0, 0, 0);
     for item in &scene.items {
         match item {
-            // The people's time of a stop, and the dark of the sky: beside their middle, where no words stand.
+            // What is filled under the way of a target, and the dark of the sky: words and marks take less than half of one.
             Item::Path { points, fill: Some(ink @ (Ink::Port(_) | Ink::SkyLight(0..=200))), .. } => {
                 let (first, last) = (points[0], points[2]);
                 // What is smaller may lie under the lines at its edges.
@@ -171,8 +171,13 @@ fn the_picture_in_dots_shows_the_same_marks() {
                     continue;
                 }
                 areas += 1;
-                let x = first.x + 0.3 * (last.x - first.x);
-                as_drawn += usize::from(dot(x, first.y + 0.2 * (last.y - first.y)) == paper_grey(*ink));
+                let places = (1..10).flat_map(|across| (2..10).map(move |down| (across, down)));
+                let filled = places.filter(|(across, down)| {
+                    let x = first.x + 0.1 * *across as f32 * (last.x - first.x);
+                    let y = first.y.max(points[1].y);
+                    dot(x, y + 0.1 * *down as f32 * (last.y - y)) == paper_grey(*ink)
+                });
+                as_drawn += usize::from(2 * filled.count() > 9 * 8);
             }
             // The way of a target at its stop: a thick black line.
             Item::Path { points, closed: false, stroke: Some(stroke), .. } if stroke.width >= 2.0 => {
@@ -183,9 +188,17 @@ fn the_picture_in_dots_shows_the_same_marks() {
                 assert!(2 * dark > points.len() - 1, "{dark} of {points:?}");
                 lines += 1;
             }
+            // Words that run up: ink above where they begin, within their height.
+            Item::Text { at, size, runs_up: true, text, .. } => {
+                let above = (0..200).map(|step| at.y - 0.01 * step as f32 * size * 0.4 * text.len() as f32);
+                let dark = above.filter(|y| dot(at.x - 0.3 * size, *y) < 100).count();
+                assert!((10..190).contains(&dark), "{dark} of {text}");
+                up += 1;
+            }
             _ => {}
         }
     }
+    assert!(up >= 3, "{up} entries across all lanes");
     assert!(areas >= 12 && lines >= 8, "{areas} areas, {lines} lines");
     // A mark of the twilight may run through one.
     assert!(as_drawn + 4 >= areas, "{as_drawn} of {areas}");

@@ -1,7 +1,9 @@
 //! Paints a drawing of the core: shapes and text at a scale, in the colours that whoever paints gives to its inks.
 
+use std::f32::consts::FRAC_PI_2;
 use std::mem::take;
 
+use egui::epaint::TextShape;
 use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke, lerp, vec2};
 use evenfall_core::chart::{Anchor, Ink, Item, Point, Scene, Stroke as SceneStroke, Weight};
 
@@ -53,7 +55,7 @@ impl Pen<'_> {
     }
 
     fn text(&self, painter: &Painter, item: &Item) {
-        let Item::Text { at, anchor, size, weight, ink, text } = item else { return };
+        let Item::Text { at, anchor, size, weight, ink, runs_up, text } = item else { return };
         let size = size * self.scale;
         let font = match weight {
             Weight::Regular => regular(size),
@@ -68,7 +70,12 @@ impl Pen<'_> {
             Anchor::Middle => galley.size().x / 2.0,
             Anchor::End => galley.size().x,
         };
-        painter.galley(self.place(*at) - vec2(left, baseline), galley, ink);
+        if *runs_up {
+            let corner = self.place(*at) + vec2(-baseline, left);
+            painter.add(TextShape::new(corner, galley, ink).with_angle(-FRAC_PI_2));
+        } else {
+            painter.galley(self.place(*at) - vec2(left, baseline), galley, ink);
+        }
     }
 
     fn line(&self, mut points: Vec<Pos2>, closed: bool, stroke: SceneStroke) -> Vec<Shape> {

@@ -1,13 +1,9 @@
 //! Altitude over time: paths of targets on a scale from 0 to 90 degrees.
 
 use super::{Point, TimeAxis};
-use crate::place::airmass_kasten_young;
 use crate::plan::Prepared;
 use crate::time::{Instant, Interval};
 use crate::units::Angle;
-
-/// Altitudes marked with their airmass, in degrees.
-const AIRMASS_MARKS_DEG: [f64; 6] = [10.0, 15.0, 20.0, 30.0, 45.0, 60.0];
 
 /// A vertical scale of altitude.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,26 +19,10 @@ impl AltitudeScale {
     pub fn y(&self, altitude: Angle) -> f32 {
         self.horizon + (self.zenith - self.horizon) * (altitude.degrees() / 90.0) as f32
     }
-
-    /// Altitudes worth a mark of airmass at this height, each with its airmass; none nearer than `room` points to
-    /// the next, the lowest kept.
-    pub fn airmass_marks(&self, room: f32) -> Vec<(Angle, f64)> {
-        let mut marks: Vec<(Angle, f64)> = Vec::new();
-        for altitude in AIRMASS_MARKS_DEG.map(Angle::from_degrees) {
-            let far_enough =
-                marks.last().is_none_or(|last| (self.y(last.0) - self.y(altitude)).abs() >= room);
-            if let Some(airmass) = airmass_kasten_young(altitude)
-                && far_enough
-            {
-                marks.push((altitude, airmass));
-            }
-        }
-        marks
-    }
 }
 
 /// A target's altitude at an instant, between samples in proportion; `None` without samples.
-pub fn altitude_at(prepared: &Prepared, target_index: usize, instant: Instant) -> Option<Angle> {
+fn altitude_at(prepared: &Prepared, target_index: usize, instant: Instant) -> Option<Angle> {
     let minutes = instant.minutes_since(prepared.span.start()).max(0.0);
     let last = prepared.moments.len().checked_sub(1)?;
     let index = (minutes.floor() as usize).min(last);

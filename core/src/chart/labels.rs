@@ -56,6 +56,24 @@ pub fn broken(text: &str, size: f32, width: f32, most: usize) -> Option<Vec<Stri
     (lines.len() <= most && lines.iter().all(|line| text_width(line, size) <= width)).then_some(lines)
 }
 
+/// A name in so many lines, parted at the spaces that make it shortest; `None` where it has too few words.
+pub fn in_lines(name: &str, rows: usize) -> Option<Vec<String>> {
+    let mut ways = vec![vec![name]];
+    for _ in 1..rows {
+        ways = ways.iter().flat_map(|way| part_once_more(way)).collect();
+    }
+    let longest = |way: &Vec<&str>| way.iter().map(|line| line.chars().count()).max();
+    let shortest = ways.into_iter().min_by_key(longest)?;
+    Some(shortest.into_iter().map(str::to_owned).collect())
+}
+
+/// All ways to part the last line once more.
+fn part_once_more<'n>(way: &[&'n str]) -> Vec<Vec<&'n str>> {
+    let Some((last, before)) = way.split_last() else { return Vec::new() };
+    let parted = last.match_indices(' ').map(|(space, _)| [&last[..space], &last[space + 1..]]);
+    parted.map(|two| [before, &two].concat()).collect()
+}
+
 /// Labels placed so far: the next goes to the first of its places where it hides none of them.
 #[derive(Clone, Debug, Default)]
 pub struct Placed(Vec<Rectangle>);
@@ -76,7 +94,7 @@ impl Placed {
 
 #[cfg(test)]
 mod tests {
-    use super::{broken, shortened, text_width};
+    use super::{broken, in_lines, part_once_more, shortened, text_width};
 
     #[test]
     fn breaks_at_spaces_or_not_at_all() {
@@ -84,6 +102,19 @@ mod tests {
         assert_eq!(broken("Lantern Drift", 9.0, width, 2), Some(vec!["Lantern".into(), "Drift".into()]));
         assert_eq!(broken("Lantern Drift", 9.0, width, 1), None);
         assert_eq!(broken("Lanternfold Drift", 9.0, width, 2), None);
+    }
+
+    #[test]
+    fn names_are_parted_at_spaces_only() {
+        assert_eq!(
+            part_once_more(&["Marigold and Speedwell"]),
+            [["Marigold", "and Speedwell"], ["Marigold and", "Speedwell"]]
+        );
+        assert_eq!(part_once_more(&["Marigold", "and Speedwell"]), [["Marigold", "and", "Speedwell"]]);
+        assert!(part_once_more(&["Jupiter"]).is_empty());
+        let two = in_lines("The Hearth Sparks", 2);
+        assert_eq!(two, Some(vec!["The Hearth".to_owned(), "Sparks".to_owned()]));
+        assert_eq!(in_lines("Jupiter", 2), None);
     }
 
     #[test]

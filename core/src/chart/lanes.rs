@@ -1,6 +1,6 @@
 //! Lanes by port: where each stop and each part of its move lies, without any painting.
 
-use super::{Rectangle, TimeAxis};
+use super::{AltitudeScale, Rectangle, TimeAxis};
 use crate::plan::{RunningOrder, StopId, StopTiming, screen_of_talk};
 use crate::rig::Rig;
 use crate::time::Instant;
@@ -68,6 +68,12 @@ impl Lanes {
     /// Lower edge of the last lane.
     pub fn bottom(&self) -> f32 {
         self.top + self.count as f32 * (self.height + self.gap) - if self.count > 0 { self.gap } else { 0.0 }
+    }
+
+    /// The sky of a lane: the horizon at its foot, the zenith at its head.
+    pub fn sky(&self, lane: Lane) -> AltitudeScale {
+        let (zenith, horizon) = self.edges(lane);
+        AltitudeScale { zenith, horizon }
     }
 
     /// The lane at a height, if one is there.

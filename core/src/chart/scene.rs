@@ -162,6 +162,8 @@ pub enum Item {
         weight: Weight,
         /// Colour.
         ink: Ink,
+        /// Whether it runs up from its place, the feet of its letters to the right, instead of along.
+        runs_up: bool,
         /// What it says.
         text: String,
     },
@@ -186,7 +188,7 @@ impl Item {
     /// A line of text in regular weight.
     pub fn text(at: (f32, f32), anchor: Anchor, size: f32, ink: Ink, text: impl Into<String>) -> Self {
         let at = Point { x: at.0, y: at.1 };
-        Self::Text { at, anchor, size, weight: Weight::Regular, ink, text: text.into() }
+        Self::Text { at, anchor, size, weight: Weight::Regular, ink, runs_up: false, text: text.into() }
     }
 
     /// The same text in semibold; anything else stays as it is.
@@ -194,6 +196,15 @@ impl Item {
     pub fn semibold(mut self) -> Self {
         if let Self::Text { weight, .. } = &mut self {
             *weight = Weight::Semibold;
+        }
+        self
+    }
+
+    /// The same text running up; anything else stays as it is.
+    #[must_use]
+    pub fn running_up(mut self) -> Self {
+        if let Self::Text { runs_up, .. } = &mut self {
+            *runs_up = true;
         }
         self
     }

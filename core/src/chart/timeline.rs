@@ -1,9 +1,10 @@
-//! The evening on a time axis: sky light, Moon, lanes by port with stops and moves, altitude paths.
+//! The evening on a time axis: sky light, Moon, and a lane with a sky of its own for each port, with its stops and the moves to them.
 
-use super::altitude_panel::altitude_panel;
-use super::timeline_parts::{SkyLabel, hours, key_line, lanes_of_ports, moon_band, sky_band, sky_labels};
-use super::{AltitudeScale, Lanes, Rectangle, Scene, TimeAxis, text_width};
-use crate::plan::{Evening, Materials, Prepared, StopTiming, timings};
+use super::timeline_key::key_line;
+use super::timeline_lanes::{grounds, lanes_of_ports};
+use super::timeline_parts::{SkyLabel, hours, moon_band, sky_band, sky_labels};
+use super::{Lanes, Rectangle, Scene, TimeAxis, text_width};
+use crate::plan::{Evening, Materials, Prepared, Stop, StopTiming, timings};
 use crate::sheet::wording::phase_word;
 use crate::sheet::{Names, numbers, port_letter};
 
@@ -18,6 +19,9 @@ pub struct TimelineOptions {
     pub text_size: f32,
 }
 
+/// Between a lane and its scale of altitude, as a share of the size of text.
+pub(super) const SCALE_GAP: f32 = 0.4;
+
 /// Where the parts of the drawing lie, from top to bottom.
 pub(super) struct Frame {
     /// Time along the width.
@@ -26,20 +30,16 @@ pub(super) struct Frame {
     pub text: f32,
     /// Right edge of the drawing.
     pub width: f32,
-    /// Baseline of the hours above.
-    pub hours_above: f32,
+    /// Baseline of the hours.
+    pub hours: f32,
     /// The sky's light.
     pub sky: Rectangle,
     /// Sunset and twilights with their labels and places.
     pub sky_labels: Vec<SkyLabel>,
     /// The Moon.
     pub moon: Rectangle,
-    /// The ports.
+    /// The ports, a sky each.
     pub lanes: Lanes,
-    /// Altitudes.
-    pub altitude: AltitudeScale,
-    /// Baseline of the hours below.
-    pub hours_below: f32,
     /// Baseline of the key.
     pub key: f32,
 }
@@ -51,9 +51,9 @@ impl Frame {
         let ports = &names.materials.rig.ports;
         let widest = ports.iter().map(|port| text_width(&port.name, text)).fold(0.0, f32::max);
         // Room for the names of the ports, but never most of the drawing.
-        let least = text_width("Altitude", text) + text;
+        let least = text_width("Sky light", text) + text;
         let left = (widest + 2.0 * text).max(least).min(options.width * 0.3);
-        let right = options.width - text_width("Airmass", text) - 0.4 * text;
+        let right = options.width - text_width("60°", text) - SCALE_GAP * text;
         let axis = TimeAxis { span: names.prepared.span, left, right };
         let band = |top: f32, height: f32| Rectangle { left, top, right, bottom: top + height };
         let sky = band(line, 1.1 * text);
@@ -61,25 +61,19 @@ impl Frame {
         let labels_end = sky_labels.iter().map(|label| label.baseline).fold(sky.bottom, f32::max);
         let moon = band(labels_end + 0.4 * text, 1.8 * text);
         let key = options.height - 0.3 * text;
-        let hours_below = key - 1.4 * line;
-        let horizon = hours_below - 0.95 * line;
-        // The altitudes need the most room: lanes get two lines of text at most, and less than half of the height.
-        let lanes_top = moon.bottom + 0.6 * text;
-        let (count, gap) = (ports.len().max(1), 0.2 * text);
-        let lane_height = (2.0 * line + 0.3 * text).min((horizon - lanes_top) * 0.46 / count as f32 - gap);
-        let lanes = Lanes { top: lanes_top, height: lane_height.max(1.0), gap, count };
-        let altitude = AltitudeScale { zenith: lanes.bottom() + 0.8 * text, horizon };
+        let (lanes_top, lanes_bottom) = (moon.bottom + 0.6 * text, key - 1.55 * text);
+        let (count, gap) = (ports.len().max(1), 0.25 * text);
+        let height = (lanes_bottom - lanes_top + gap) / count as f32 - gap;
+        let lanes = Lanes { top: lanes_top, height: height.max(1.0), gap, count };
         Self {
             axis,
             text,
             width: options.width,
-            hours_above: line - 0.35 * text,
+            hours: line - 0.35 * text,
             sky,
             sky_labels,
             moon,
             lanes,
-            altitude,
-            hours_below,
             key,
         }
     }
@@ -100,12 +94,12 @@ pub fn timeline(
 pub(crate) fn timeline_of(names: &Names<'_>, timings: &[StopTiming], options: TimelineOptions) -> Scene {
     let frame = Frame::new(names, options);
     let mut items = Vec::new();
+    grounds(&frame, names, &mut items);
     hours(&frame, &names.prepared.night.local, &mut items);
     sky_band(&frame, names, &mut items);
     moon_band(&frame, names, &mut items);
-    lanes_of_ports(&frame, names, timings, &mut items);
-    altitude_panel(&frame, names, &mut items);
-    key_line(&frame, &mut items);
+    let shown = lanes_of_ports(&frame, names, timings, &mut items);
+    key_line(&frame, &shown, &mut items);
     Scene { width: options.width, height: options.height, alt: in_words(names), items }
 }
 
@@ -124,16 +118,31 @@ fn in_words(names: &Names<'_>) -> String {
                 |port| format!("on port {}", port_letter(port)),
             );
             let title = names.stop_title(stop);
-            format!("{} {title}, {}, {place}", index + 1, numbers::clock_span(local, stop.interval))
+            let altitude = altitude_in_words(names, stop);
+            format!("{} {title}, {}, {place}{altitude}", index + 1, numbers::clock_span(local, stop.interval))
         })
         .collect();
     let listed = if stops.is_empty() { "no stops".to_owned() } else { stops.join("; ") };
     format!(
-        "The evening from {}, with the light of the sky, the Moon ({}), one lane for each port and the altitudes of \
-         what is shown. Stops: {listed}.",
+        "The evening from {}, with the light of the sky, the Moon ({}), and one lane for each port: a sky from the \
+         horizon to the zenith, in which each stop is filled up to the altitude of its target. Stops: {listed}.",
         numbers::clock_span(local, names.prepared.span),
         moon_in_words(names)
     )
+}
+
+/// From which altitude and airmass to which a stop's target goes.
+fn altitude_in_words(names: &Names<'_>, stop: &Stop) -> String {
+    let target = stop.show().and_then(|show| names.target(&show.target));
+    let ends = [stop.start(), stop.end()].map(|at| names.prepared.sample(target?.0, at));
+    let [Some(start), Some(end)] = ends else { return String::new() };
+    let [from, to] = [start, end].map(|sample| numbers::degrees(sample.altitude));
+    let airmass = [start, end].map(|sample| sample.airmass.map(numbers::airmass));
+    let airmass = match airmass {
+        [Some(from), Some(to)] => format!(", airmass {from} to {to}"),
+        _ => String::new(),
+    };
+    format!(", altitude {from} to {to}{airmass}")
 }
 
 /// The Moon's phase and lit part in few words.
@@ -147,7 +156,7 @@ fn moon_in_words(names: &Names<'_>) -> String {
 #[cfg(test)]
 mod tests {
     use super::TimelineOptions;
-    use crate::chart::{Item, Scene};
+    use crate::chart::{Item, Scene, text_width};
     use crate::sheet::demo::Demo;
 
     fn assert_inside(scene: &Scene) {
@@ -158,9 +167,13 @@ mod tests {
         for item in &scene.items {
             match item {
                 Item::Path { points, .. } => points.iter().for_each(|point| inside(point.x, point.y)),
-                Item::Text { at, size, .. } => {
+                Item::Text { at, size, text, runs_up, .. } => {
                     inside(at.x, at.y);
-                    inside(at.x, at.y - 0.7 * size);
+                    if *runs_up {
+                        inside(at.x - 0.7 * size, at.y - 0.9 * text_width(text, *size));
+                    } else {
+                        inside(at.x, at.y - 0.7 * size);
+                    }
                 }
             }
         }
@@ -175,6 +188,28 @@ mod tests {
             for number in 1..=demo.evening.order.stops().len() {
                 assert!(scene.alt.contains(&format!(" {number} ")), "stop {number} in {}", scene.alt);
             }
+        }
+    }
+
+    #[test]
+    fn every_stop_is_named_and_its_altitude_told() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        for (width, height) in [(798.0, 246.0), (748.0, 246.0), (1000.0, 560.0)] {
+            let scene = demo.scene(&prepared, TimelineOptions { width, height, text_size: 9.0 });
+            let texts = scene.items.iter().filter_map(|item| match item {
+                Item::Text { text, .. } => Some(text.as_str()),
+                Item::Path { .. } => None,
+            });
+            // The lines of a name follow one another.
+            let texts = texts.collect::<Vec<_>>().join(" ");
+            demo.with_names(&prepared, |names| {
+                for (index, stop) in demo.evening.order.stops().iter().enumerate() {
+                    let name = format!("{} {}", index + 1, names.stop_title(stop));
+                    assert!(texts.contains(&name), "{name} at {width} by {height}: {texts}");
+                }
+            });
+            let shown = demo.evening.order.stops().iter().filter(|stop| stop.show().is_some()).count();
+            assert!(shown > 4 && scene.alt.matches("altitude ").count() > shown, "{}", scene.alt);
         }
     }
 

@@ -1,12 +1,11 @@
-//! The parts of the timeline, each drawn into its place of the frame.
+//! What stands over the lanes of the timeline: hours, the sky's light with its twilights, the Moon.
 
 use super::timeline::Frame;
 use super::{
-    Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, TimeAxis, broken, hatch, lane_blocks,
-    moon_areas, shortened, sky_events, sky_strips, text_width, thin,
+    Anchor, Ink, Item, Placed, Point, Rectangle, Stroke, TimeAxis, moon_areas, shortened, sky_events,
+    sky_strips, text_width, thin,
 };
-use crate::plan::{Stop, StopTiming};
-use crate::sheet::{Names, numbers, port_letter};
+use crate::sheet::{Names, numbers};
 use crate::time::LocalNight;
 
 pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
@@ -15,15 +14,14 @@ const EDGE_OF_DARK: f32 = 1.0;
 pub(super) const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
 /// Dotted, so that hours and lanes don't look like the rules of a table.
 const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);
-const HATCHING: Stroke = Stroke::solid(Ink::Move, 0.5);
 
 /// A label beside the drawing, in the left gutter.
-pub(super) fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
+fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
     let room = frame.axis.left - 0.5 * frame.text;
     Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, shortened(text, frame.text, room))
 }
 
-/// Hours above and below, grid lines between, and the zone; a change of clocks names the new one.
+/// Hours with lines down through the lanes, and the zone; a change of clocks names the new one.
 pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     let axis = &frame.axis;
     let step = axis.label_step_minutes(text_width("20:00", frame.text) + 2.5 * frame.text);
@@ -34,23 +32,20 @@ pub(super) fn hours(frame: &Frame, night: &LocalNight, items: &mut Vec<Item>) {
     } else {
         format!("Time, {first_zone}/{last_zone}")
     };
-    items.push(gutter_label(frame, frame.hours_above, &label).semibold());
-    items.push(gutter_label(frame, frame.hours_below, &label).semibold());
+    items.push(gutter_label(frame, frame.hours, &label).semibold());
     let mut zone = first_zone;
     for tick in axis.ticks(night, step) {
         let x = axis.x(tick);
-        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), HOUR));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.lanes.bottom()), HOUR));
         let here = night.zone_label(tick);
         let clock = numbers::clock(night.local(tick));
         let text = if here == zone { clock } else { format!("{clock} {here}") };
         zone = here;
-        for baseline in [frame.hours_above, frame.hours_below] {
-            items.push(Item::text((x, baseline), Anchor::Middle, frame.text, Ink::Text, text.clone()));
-        }
+        items.push(Item::text((x, frame.hours), Anchor::Middle, frame.text, Ink::Text, text));
     }
     if let Some(change) = night.clock_change().filter(|change| axis.span.contains(*change)) {
         let x = axis.x(change);
-        items.push(Item::segment((x, frame.moon.top), (x, frame.altitude.horizon), OUTLINE));
+        items.push(Item::segment((x, frame.moon.top), (x, frame.lanes.bottom()), OUTLINE));
     }
 }
 
@@ -164,155 +159,5 @@ pub(super) fn moon_band(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>)
     if areas.is_empty() {
         let at = (band.left + 0.5 * frame.text, band.bottom - 0.5 * frame.text);
         items.push(Item::text(at, Anchor::Start, frame.text, Ink::Text, "below the horizon"));
-    }
-}
-
-/// One lane a port with its stops and the moves to them; entries without the telescope lie across all lanes.
-pub(super) fn lanes_of_ports(
-    frame: &Frame,
-    names: &Names<'_>,
-    timings: &[StopTiming],
-    items: &mut Vec<Item>,
-) {
-    let (axis, lanes) = (&frame.axis, &frame.lanes);
-    for (index, port) in names.materials.rig.ports.iter().enumerate() {
-        let (top, bottom) = lanes.edges(Lane::Port(index));
-        items.push(Item::rectangle(
-            &Rectangle { left: axis.left, top, right: axis.right, bottom },
-            None,
-            Some(HAIRLINE),
-        ));
-        let baseline = f32::midpoint(top, bottom) + 0.35 * frame.text;
-        let letter = port_letter(index);
-        items.push(Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, letter).semibold());
-        let room = axis.left - 1.6 * frame.text;
-        let name = shortened(&port.name, frame.text, room);
-        items.push(Item::text((1.1 * frame.text, baseline), Anchor::Start, frame.text, Ink::Text, name));
-    }
-    for block in lane_blocks(&names.evening.order, timings, names.materials.rig, axis, lanes) {
-        if let Some(stop) = names.evening.order.get(block.stop) {
-            draw_block(frame, &block, stop, &names.stop_title(stop), items);
-        }
-    }
-}
-
-fn draw_block(frame: &Frame, block: &Block, stop: &Stop, title: &str, items: &mut Vec<Item>) {
-    let clip = |rectangle: &Rectangle| rectangle.between(frame.axis.left, frame.axis.right);
-    if let Some(bars) = &block.bars {
-        if let Some(travel) = clip(&bars.travel) {
-            items.push(Item::rectangle(&travel, Some(Ink::Ground), None));
-            items.extend(hatch(&travel, 0.3 * frame.text, HATCHING));
-            items.push(Item::rectangle(&travel, None, Some(Stroke::solid(Ink::Move, 0.5))));
-        }
-        for waiting in [&bars.settle, &bars.lead].into_iter().filter_map(clip) {
-            items.push(Item::rectangle(&waiting, Some(Ink::Ground), Some(Stroke::solid(Ink::Move, 0.5))));
-        }
-    }
-    let Some(rectangle) = clip(&block.rectangle) else {
-        return;
-    };
-    let fill = match block.lane {
-        Lane::Port(index) => Ink::Port(index.min(255) as u8),
-        Lane::All => Ink::Ground,
-    };
-    items.push(Item::rectangle(&rectangle, Some(fill), Some(OUTLINE)));
-    if stop.held.time || stop.held.port {
-        items.push(held_mark(&rectangle, frame.text));
-    }
-    block_text(frame, &rectangle, &format!("{} {title}", block.number), block.number, items);
-}
-
-/// The smallest number in a block, against the size of other text.
-const SMALLEST_NUMBER: f32 = 0.75;
-
-/// The name in the block if it fits, else the number alone.
-fn block_text(frame: &Frame, rectangle: &Rectangle, full: &str, number: usize, items: &mut Vec<Item>) {
-    let line = 1.15 * frame.text;
-    let room = rectangle.width() - 0.5 * frame.text;
-    let most = (rectangle.height() / line).floor().max(1.0) as usize;
-    let lines = broken(full, frame.text, room, most).unwrap_or_else(|| vec![number.to_string()]);
-    let middle = f32::midpoint(rectangle.left, rectangle.right);
-    // A number of two figures may be wider than a short stop.
-    let widest = lines.iter().map(|text| text_width(text, frame.text)).fold(1.0, f32::max);
-    let size = frame.text * ((rectangle.width() - 0.3 * frame.text) / widest).clamp(SMALLEST_NUMBER, 1.0);
-    let first = f32::midpoint(rectangle.top, rectangle.bottom) - (lines.len() as f32 / 2.0 - 0.8) * line;
-    for (index, text) in lines.into_iter().enumerate() {
-        let baseline = first + index as f32 * line;
-        items.push(Item::text((middle, baseline), Anchor::Middle, size, Ink::Text, text).semibold());
-    }
-}
-
-/// A pattern that the key explains.
-#[derive(Clone, Copy)]
-enum Pattern {
-    People,
-    Travel,
-    Waiting,
-    Held,
-    Altitude,
-}
-
-const KEY: [(Pattern, &str); 5] = [
-    (Pattern::People, "people's time"),
-    (Pattern::Travel, "slew, dome, port"),
-    (Pattern::Waiting, "settle, focus, frame"),
-    (Pattern::Held, "held"),
-    (Pattern::Altitude, "altitude at the stop"),
-];
-
-/// What the patterns mean; in a narrow drawing only what fits.
-pub(super) fn key_line(frame: &Frame, items: &mut Vec<Item>) {
-    let text = frame.text;
-    let mut x = frame.axis.left;
-    for (pattern, words) in KEY {
-        let place = Rectangle {
-            left: x,
-            top: frame.key - 0.75 * text,
-            right: x + 1.6 * text,
-            bottom: frame.key + 0.05 * text,
-        };
-        let start = place.right + 0.5 * text;
-        let end = start + text_width(words, text);
-        if end > frame.width {
-            break;
-        }
-        items.extend(pattern_sample(pattern, &place, text));
-        items.push(Item::text((start, frame.key), Anchor::Start, text, Ink::Text, words));
-        x = end + 1.4 * text;
-    }
-}
-
-fn pattern_sample(pattern: Pattern, place: &Rectangle, text: f32) -> Vec<Item> {
-    let outlined = |fill: Option<Ink>| Item::rectangle(place, fill, Some(Stroke::solid(Ink::Move, 0.5)));
-    match pattern {
-        Pattern::People => vec![Item::rectangle(place, Some(Ink::Port(0)), Some(OUTLINE))],
-        Pattern::Travel => {
-            let mut items = hatch(place, 0.3 * text, HATCHING);
-            items.push(outlined(None));
-            items
-        }
-        Pattern::Waiting => vec![outlined(Some(Ink::Ground))],
-        Pattern::Held => {
-            vec![Item::rectangle(place, Some(Ink::Port(0)), Some(OUTLINE)), held_mark(place, text)]
-        }
-        Pattern::Altitude => {
-            let y = f32::midpoint(place.top, place.bottom);
-            vec![Item::segment((place.left, y), (place.right, y), Stroke::solid(Ink::Text, 2.2))]
-        }
-    }
-}
-
-/// A filled corner: what is held is told by shape, not by colour.
-fn held_mark(block: &Rectangle, text: f32) -> Item {
-    let side = (0.75 * text).min(block.width()).min(block.height());
-    Item::Path {
-        points: vec![
-            Point { x: block.left, y: block.top },
-            Point { x: block.left + side, y: block.top },
-            Point { x: block.left, y: block.top + side },
-        ],
-        closed: true,
-        fill: Some(Ink::Held),
-        stroke: None,
     }
 }

@@ -16,7 +16,7 @@ pub const fn paper_grey(ink: Ink) -> u8 {
         Ink::Moon => 215,
         Ink::MoonDark => 90,
         Ink::Earth => 222,
-        Ink::Port(_) => 232,
+        Ink::Port(_) => 204,
         Ink::Move => 80,
     }
 }

@@ -9,7 +9,7 @@ use tiny_skia::{
 use super::paper::paper_grey;
 use super::pdf::PdfError;
 use super::pdf::typeface::{OutlinePen, Typeface};
-use crate::chart::{Anchor, Ink, Item, Point, Scene, Stroke, Weight};
+use crate::chart::{Anchor, Ink, Item, Point, Scene, Stroke};
 
 /// Dots to a point of the drawing: its smallest text stays legible when the picture is shown as wide as a screen.
 const DOTS_TO_A_POINT: f32 = 2.0;
@@ -67,9 +67,7 @@ impl Canvas<'_> {
                         self.line(&path, *stroke);
                     }
                 }
-                Item::Text { at, anchor, size, weight, ink, text } => {
-                    self.text(*at, *anchor, (*size, *weight), *ink, text);
-                }
+                Item::Text { .. } => self.text(item),
             }
         }
     }
@@ -92,22 +90,29 @@ impl Canvas<'_> {
         self.picture.stroke_path(path, &paint(stroke.ink, true), &pen, scale, None);
     }
 
-    fn text(&mut self, at: Point, anchor: Anchor, (size, weight): (f32, Weight), ink: Ink, text: &str) {
+    fn text(&mut self, item: &Item) {
+        let Item::Text { at, anchor, size, weight, ink, runs_up, text } = item else { return };
+        let (size, weight) = (*size, *weight);
         let text = self.typeface.writable(text);
         let width = self.typeface.width(&text, size, weight);
-        let mut x = match anchor {
-            Anchor::Start => at.x,
-            Anchor::Middle => at.x - width / 2.0,
-            Anchor::End => at.x - width,
+        let mut along = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => -width / 2.0,
+            Anchor::End => -width,
         };
         for character in text.chars() {
             let mut pen = GlyphPen(PathBuilder::new());
             let advance = self.typeface.outline(character, weight, &mut pen);
             if let Some(glyph) = pen.0.finish() {
                 // A glyph is drawn one point large, y up.
-                self.fill(&glyph, ink, true, Transform::from_row(size, 0.0, 0.0, -size, x, at.y));
+                let placed = if *runs_up {
+                    Transform::from_row(0.0, -size, -size, 0.0, at.x, at.y - along)
+                } else {
+                    Transform::from_row(size, 0.0, 0.0, -size, at.x + along, at.y)
+                };
+                self.fill(&glyph, *ink, true, placed);
             }
-            x += size * advance;
+            along += size * advance;
         }
     }
 }

@@ -44,7 +44,7 @@ fn write_item(svg: &mut String, item: &Item) {
             }
             svg.push_str("/>\n");
         }
-        Item::Text { at, anchor, size, weight, ink, text } => {
+        Item::Text { at, anchor, size, weight, ink, runs_up, text } => {
             let (x, y, size) = (number(at.x), number(at.y), number(*size));
             put(svg, format_args!("<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\""));
             // What is usual in SVG is left out: text from its start, of weight 400, in black.
@@ -55,6 +55,9 @@ fn write_item(svg: &mut String, item: &Item) {
             }
             if *weight == Weight::Semibold {
                 svg.push_str(" font-weight=\"600\"");
+            }
+            if *runs_up {
+                put(svg, format_args!(" transform=\"rotate(-90 {x} {y})\""));
             }
             let colour = colour(*ink);
             if colour != BLACK {

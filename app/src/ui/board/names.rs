@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Align, Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2};
+use evenfall_core::chart::in_lines;
 
 use super::kept::kept;
 use super::layout::BoardLayout;
@@ -304,7 +305,7 @@ fn place_of(from: &Found, block: &Named, sized: &Sized, taken: &[Rect]) -> Optio
 /// and, without what is wrong, up.
 fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Sized> {
     let rows: Vec<Arc<str>> =
-        (1..=MOST_LINES).filter_map(|rows| in_lines(&block.title, rows)).map(Arc::from).collect();
+        (1..=MOST_LINES).filter_map(|rows| Some(in_lines(&block.title, rows)?.join("\n").into())).collect();
     let mut forms = Vec::new();
     let mut add = |count: usize, rows: &[Arc<str>], (stand, over_path), type_size, (has_clock, has_word)| {
         for lines in rows {
@@ -380,38 +381,4 @@ fn close(painter: &Painter, words: String, font: FontId, ink: Color32, halign: A
     let mut job = LayoutJob::single_section(words, format);
     job.halign = halign;
     painter.layout_job(job)
-}
-
-/// A name in so many lines, parted at the spaces that make it shortest; `None` where it has too few words.
-fn in_lines(name: &str, rows: usize) -> Option<String> {
-    let mut ways = vec![name.to_owned()];
-    for _ in 1..rows {
-        ways = ways.iter().flat_map(|way| part_once_more(way)).collect();
-    }
-    let longest = |way: &String| way.lines().map(|line| line.chars().count()).max();
-    ways.into_iter().min_by_key(longest)
-}
-
-/// All ways to part the last line once more.
-fn part_once_more(way: &str) -> Vec<String> {
-    let last = way.rfind('\n').map_or(0, |at| at + 1);
-    let spaces = way[last..].match_indices(' ').map(|(at, _)| last + at);
-    spaces.map(|at| format!("{}\n{}", &way[..at], &way[at + 1..])).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{in_lines, part_once_more};
-
-    #[test]
-    fn names_are_parted_at_spaces_only() {
-        assert_eq!(
-            part_once_more("Marigold and Speedwell"),
-            ["Marigold\nand Speedwell", "Marigold and\nSpeedwell"]
-        );
-        assert_eq!(part_once_more("Marigold\nand Speedwell"), ["Marigold\nand\nSpeedwell"]);
-        assert!(part_once_more("Jupiter").is_empty());
-        assert_eq!(in_lines("The Hearth Sparks", 2).as_deref(), Some("The Hearth\nSparks"));
-        assert_eq!(in_lines("Jupiter", 2), None);
-    }
 }

@@ -99,7 +99,7 @@ fn draw_scene(surface: &mut Surface<'_>, typeface: &Typeface<'_>, at: (f32, f32)
             Item::Path { points, closed, fill, stroke } => {
                 draw_path(surface, points, *closed, *fill, *stroke);
             }
-            Item::Text { at, anchor, size, weight, ink, text } => {
+            Item::Text { at, anchor, size, weight, ink, runs_up, text } => {
                 let text = typeface.writable(text);
                 let width = typeface.width(&text, *size, *weight);
                 let back = match anchor {
@@ -107,7 +107,21 @@ fn draw_scene(surface: &mut Surface<'_>, typeface: &Typeface<'_>, at: (f32, f32)
                     Anchor::Middle => width / 2.0,
                     Anchor::End => width,
                 };
-                write(surface, typeface, (at.x - back, at.y), (*size, *weight, *ink), &text);
+                let letters = (*size, *weight, *ink);
+                if *runs_up {
+                    surface.push_transform(&Transform::from_row(
+                        0.0,
+                        -1.0,
+                        1.0,
+                        0.0,
+                        short(at.x),
+                        short(at.y),
+                    ));
+                    write(surface, typeface, (-back, 0.0), letters, &text);
+                    surface.pop();
+                } else {
+                    write(surface, typeface, (at.x - back, at.y), letters, &text);
+                }
             }
         }
     }

@@ -1,7 +1,7 @@
 //! The laid out sides as drawings: what the window shows before anything is written.
 
 use super::page::{Mark, Pages};
-use crate::chart::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke};
+use crate::chart::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, Weight};
 
 /// One drawing a side, as large as the paper, of the very marks that the file would draw.
 pub(super) fn scenes(pages: &Pages<'_>) -> Vec<Scene> {
@@ -15,9 +15,8 @@ fn scene(pages: &Pages<'_>, marks: &[Mark<'_>]) -> Scene {
     for mark in marks {
         match mark {
             Mark::Text { x, y, size, weight, text, .. } => {
-                let at = Point { x: *x, y: *y };
-                let (size, weight, text) = (*size, *weight, text.clone());
-                items.push(Item::Text { at, anchor: Anchor::Start, size, weight, ink: Ink::Text, text });
+                let item = Item::text((*x, *y), Anchor::Start, *size, Ink::Text, text.clone());
+                items.push(if *weight == Weight::Semibold { item.semibold() } else { item });
             }
             Mark::Rule { from, to, width, .. } => {
                 items.push(Item::segment(*from, *to, Stroke::solid(Ink::Text, *width)));
@@ -57,12 +56,13 @@ fn placed(pages: &Pages<'_>, item: &Item, at: (f32, f32), scale: f32) -> Item {
                 ..stroke
             }),
         },
-        Item::Text { at, anchor, size, weight, ink, text } => Item::Text {
+        Item::Text { at, anchor, size, weight, ink, runs_up, text } => Item::Text {
             at: place(at),
             anchor: *anchor,
             size: scale * size,
             weight: *weight,
             ink: *ink,
+            runs_up: *runs_up,
             text: pages.typeface.writable(text),
         },
     }
