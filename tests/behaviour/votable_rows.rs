@@ -16,7 +16,8 @@ const FORMS: [(&str, &str); 3] =
 const ROUNDING_DEG: f64 = 5.001e-9;
 
 fn bytes(name: &str) -> Vec<u8> {
-    fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/lists").join(name)).unwrap()
+    fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/lists").join(name))
+        .expect("it stands in the data")
 }
 
 fn place(target: &Target) -> StarPlace {
@@ -139,7 +140,7 @@ fn damaged_tables_are_answered() {
         let whole = bytes(name);
         for _ in 0..700 {
             let mut damaged = whole.clone();
-            for _ in 0..1 + draws.below(4) {
+            for _ in 0..=draws.below(4) {
                 let at = draws.below(damaged.len());
                 match draws.below(3) {
                     0 => damaged[at] = draws.below(256) as u8,
