@@ -7,7 +7,7 @@ use super::search::Search;
 /// In one of so many trials a part is laid anew by the beam of `relay`, which finds what no single insertion gains.
 const LAID_ANEW_EVERY: usize = 5;
 /// In one of so many of the others two parts change places.
-const EXCHANGED_EVERY: usize = 8;
+const EXCHANGED_EVERY: usize = 5;
 
 impl Search {
     /// Takes out, moves, exchanges or lays anew some stops of the order at hand; `false` where the rest can't stand so.

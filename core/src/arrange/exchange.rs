@@ -15,11 +15,13 @@ use super::timing::latest_start;
 const MOST_EXCHANGED: usize = 5;
 const MOST_BETWEEN: usize = 4;
 
-/// Where a part comes to stand: after a choice left at a step, before another that may start up to a step.
+/// A choice (`None` for the start) and the step at which it is left.
+type Left = (Option<usize>, u32);
+
+/// Where a part comes to stand: after what is left, before another that may start up to a step.
 #[derive(Clone, Copy)]
 struct Place {
-    before: Option<usize>,
-    leave: u32,
+    left: Left,
     next: Option<usize>,
     latest: u32,
 }
@@ -43,21 +45,20 @@ impl Search {
             (next, latest) = (Some(c), start);
         }
         let before = first.checked_sub(1).and_then(choice);
-        let leave = self.here.timing.until[first].first;
-        let place = Place { before, leave, next, latest };
-        let (came, place) = self.bring(to..last, first, place);
-        let mut stands = (place.before, place.leave);
+        let left = (before, self.here.timing.until[first].first);
+        let place = Place { left, next, latest };
+        let (came, mut left) = self.bring(to..last, first, place);
         for c in (from..to).filter_map(|i| self.here.stops.get(i)).map(|stop| stop.choice as usize) {
-            let Some(end) = self.prepared.end_after(stands, c) else { return };
-            stands = (Some(c), end);
+            let Some(end) = self.prepared.end_after(left, c) else { return };
+            left = (Some(c), end);
         }
-        let place = Place { before: stands.0, leave: stands.1, next: rest, latest: latest_rest };
+        let place = Place { left, next: rest, latest: latest_rest };
         self.bring(first..from, first + came + to - from, place);
     }
 
     /// Puts stops of the order at hand into the trial at an index, in the same succession: those worth most first, the
-    /// others where they still fit without a change of port too many. How many, and what then stands before the next.
-    fn bring(&mut self, part: Range<usize>, at: usize, place: Place) -> (usize, Place) {
+    /// others where they still fit without a change of port too many. How many, and what is then left when.
+    fn bring(&mut self, part: Range<usize>, at: usize, place: Place) -> (usize, Left) {
         let spare = self.prepared.max_changes + self.spare_changes.unsigned_abs();
         let most = spare.max(self.here.changes);
         let mut by_worth: Vec<usize> = part.collect();
@@ -67,15 +68,15 @@ impl Search {
             Reverse(value * self.here.timing.factors[*i])
         });
         let without = self.trial.count_changes(&self.prepared)
-            - self.prepared.changes_through(place.before, place.next, &[]);
+            - self.prepared.changes_through(place.left.0, place.next, &[]);
         self.work += 10 * by_worth.len() as u64;
         let mut kept: Vec<usize> = Vec::new();
-        let mut brought = (Vec::new(), (place.before, place.leave));
+        let mut brought = (Vec::new(), place.left);
         for i in by_worth {
             let among = kept.partition_point(|other| *other < i);
             kept.insert(among, i);
             let laid = self.laid_early(&kept, place).filter(|(stops, _)| {
-                without + self.prepared.changes_through(place.before, place.next, stops) <= most
+                without + self.prepared.changes_through(place.left.0, place.next, stops) <= most
             });
             match laid {
                 Some(laid) => brought = laid,
@@ -84,25 +85,25 @@ impl Search {
                 }
             }
         }
-        let (stops, (before, leave)) = brought;
+        let (stops, left) = brought;
         for (i, stop) in stops.iter().enumerate() {
             self.trial.put(&self.prepared, at + i, *stop);
         }
-        (stops.len(), Place { before, leave, ..place })
+        (stops.len(), left)
     }
 
     /// Stops of the order at hand as early as they can be in a place, and what is then left when; `None` where what
     /// follows comes too late.
-    fn laid_early(&self, indices: &[usize], place: Place) -> Option<(Vec<Stop>, (Option<usize>, u32))> {
+    fn laid_early(&self, indices: &[usize], place: Place) -> Option<(Vec<Stop>, Left)> {
         let mut stops = Vec::with_capacity(indices.len());
-        let mut stands = (place.before, place.leave);
+        let mut left = place.left;
         for choice in indices.iter().map(|i| self.here.stops[*i].choice) {
-            let end = self.prepared.end_after(stands, choice as usize)?;
+            let end = self.prepared.end_after(left, choice as usize)?;
             stops.push(Stop { choice, start: end - self.prepared.choices[choice as usize].duration });
-            stands = (Some(choice as usize), end);
+            left = (Some(choice as usize), end);
         }
-        let ready = stands.1 + place.next.map_or(0, |next| self.prepared.travel(stands.0, next, stands.1));
-        (ready <= place.latest).then_some((stops, stands))
+        let ready = left.1 + place.next.map_or(0, |next| self.prepared.travel(left.0, next, left.1));
+        (ready <= place.latest).then_some((stops, left))
     }
 }
 
