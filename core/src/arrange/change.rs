@@ -1,4 +1,4 @@
-//! What a trial begins with: some stops of the order at hand taken out, moved, exchanged or laid anew.
+//! What a trial begins with: some stops of the order at hand taken out, moved or laid anew.
 
 use std::mem::take;
 
@@ -6,21 +6,15 @@ use super::search::Search;
 
 /// In one of so many trials a part is laid anew by the beam of `relay`, which finds what no single insertion gains.
 const LAID_ANEW_EVERY: usize = 5;
-/// In one of so many of the others two parts change places.
-const EXCHANGED_EVERY: usize = 5;
 
 impl Search {
-    /// Takes out, moves, exchanges or lays anew some stops of the order at hand; `false` where the rest can't stand so.
+    /// Takes out, moves or lays anew some stops of the order at hand; `false` where the rest can't stand so.
     pub(super) fn change(&mut self) -> bool {
         let n = self.here.stops.len();
         if n > 1 && self.dice.below(LAID_ANEW_EVERY) == 0 {
             let count = 1 + self.dice.below(6.min(n));
             let at = self.dice.below(n + 1 - count);
             return self.lay_anew(at, at + count);
-        }
-        if n > 1 && self.dice.below(EXCHANGED_EVERY) == 0 {
-            self.exchange();
-            return self.trial.run(&self.prepared, &self.here);
         }
         if n == 0 {
             self.trial.begin(&self.here);
@@ -79,7 +73,7 @@ impl Search {
     }
 
     /// Stops that follow one another on one port, up to nine.
-    pub(super) fn run_on_a_port(&mut self) -> (usize, usize) {
+    fn run_on_a_port(&mut self) -> (usize, usize) {
         let stops = &self.here.stops;
         let port = |i: usize| self.prepared.choices[stops[i].choice as usize].port;
         let at = self.dice.below(stops.len());
