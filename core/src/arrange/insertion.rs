@@ -9,6 +9,9 @@ use super::timing::NEVER;
 /// Looks over the starts that a choice has in a gap, before closer ones about the best of them.
 const COARSE_LOOKS: u32 = 6;
 
+/// So many of the candidates that promise most are put in order: they decide how high the others have to reach.
+const FIRST_CANDIDATES: usize = 16;
+
 /// How choices are weighed while an order is filled.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Weighing {
@@ -58,10 +61,12 @@ impl Search {
     /// Puts into the trial what gains most until nothing does; its values must be carried through, and are afterwards.
     pub(super) fn fill(&mut self, weighing: Weighing) {
         let mut candidates = take(&mut self.candidates);
+        let mut others = take(&mut self.others);
         let mut gaps = take(&mut self.gaps);
         self.list_gaps(&mut gaps);
         if !gaps.is_empty() {
-            self.list_candidates(weighing, &gaps, &mut candidates);
+            let mut bar = self.least_gain(weighing.wanted) - most_sides(&gaps);
+            self.list_candidates(weighing, (&gaps, bar), &mut candidates, &mut others);
             while let Some(put) = self.best_insertion(weighing, &mut candidates, &gaps) {
                 self.trial.put(&self.prepared, put.gap, put.stop);
                 self.trial.tell(&self.prepared, put.worth);
@@ -69,9 +74,14 @@ impl Search {
                     break;
                 }
                 self.list_gaps(&mut gaps);
+                if self.least_gain(weighing.wanted) - most_sides(&gaps) < bar {
+                    candidates.append(&mut others);
+                    bar = i32::MIN;
+                }
                 self.renew_promises(put, &mut candidates);
             }
         }
+        self.others = others;
         self.candidates = candidates;
         self.gaps = gaps;
     }
@@ -103,14 +113,16 @@ impl Search {
         wanted.is_none() || self.trial.taken > 0 || self.least_gain(wanted) > 0
     }
 
-    /// The choices that may gain, those that promise most first.
+    /// The choices that may gain, those that promise most first; apart from them those of which none is worth a bar.
     fn list_candidates(
         &mut self,
         Weighing { noise, dense, .. }: Weighing,
-        gaps: &[Gap],
+        (gaps, bar): (&[Gap], i32),
         candidates: &mut Vec<Candidate>,
+        others: &mut Vec<Candidate>,
     ) {
         candidates.clear();
+        others.clear();
         let most_sides = most_sides(gaps);
         for c in &self.pool {
             let choice = &self.prepared.choices[*c as usize];
@@ -126,10 +138,18 @@ impl Search {
                     weight *= f64::from(self.shortest) / f64::from(choice.duration);
                 }
                 let promise = f64::from(most + most_sides) * weight;
-                candidates.push(Candidate { choice: *c, weight: weight as f32, promise: promise as f32 });
+                let candidate = Candidate { choice: *c, weight: weight as f32, promise: promise as f32 };
+                if most < bar { &mut *others } else { &mut *candidates }.push(candidate);
             }
         }
-        candidates.sort_unstable_by(|a, b| b.promise.total_cmp(&a.promise).then(a.choice.cmp(&b.choice)));
+        let by_promise =
+            |a: &Candidate, b: &Candidate| b.promise.total_cmp(&a.promise).then(a.choice.cmp(&b.choice));
+        if candidates.len() > FIRST_CANDIDATES {
+            candidates.select_nth_unstable_by(FIRST_CANDIDATES, by_promise);
+            candidates[..FIRST_CANDIDATES].sort_unstable_by(by_promise);
+        } else {
+            candidates.sort_unstable_by(by_promise);
+        }
     }
 
     fn list_gaps(&self, gaps: &mut Vec<Gap>) {

@@ -10,8 +10,10 @@ pub(super) const NO_PORT: u32 = u32::MAX;
 /// Steps in a stretch whose greatest value is kept: about a gap's play.
 pub(super) const STRETCH: usize = 16;
 
-/// One way to show a target: through one port, for so long.
+/// One way to show a target: through one port, for so long. It fills a line of a processor's cache: the search reads
+/// choices here and there.
 #[derive(Clone, Debug)]
+#[repr(align(64))]
 pub(super) struct Choice {
     pub target: u32,
     pub option: u32,
@@ -29,7 +31,7 @@ pub(super) struct Choice {
     pub first: u32,
     pub last: u32,
     /// Where its values stand, from `first` to `last`.
-    row: usize,
+    row: u32,
     /// Its class, for what is lost in a row.
     class: u32,
     /// Shown so, a pin is kept.
@@ -39,7 +41,7 @@ pub(super) struct Choice {
     /// The greatest of its values.
     pub best: u32,
     /// Where the greatest of its values in each stretch stand.
-    stretches: usize,
+    stretches: u32,
 }
 
 /// A stop: a choice and the step at which viewing starts.
@@ -189,12 +191,12 @@ impl Prepared {
             focus_s: problem.ports[option.port].focus_s as u32,
             first: first as u32,
             last: last as u32,
-            row: self.values.len(),
+            row: self.values.len() as u32,
             class: option.class as u32,
             keeps_pin: pin.0,
             breaks_pin: pin.1,
             best: row.iter().copied().max().map_or(0, u32::from),
-            stretches: self.stretch_best.len(),
+            stretches: self.stretch_best.len() as u32,
         });
         let row = &row[first..=last];
         self.values.extend_from_slice(row);
@@ -208,7 +210,7 @@ impl Prepared {
         if step < c.first || step > c.last {
             0
         } else {
-            u32::from(self.values[c.row + (step - c.first) as usize])
+            u32::from(self.values[(c.row + step - c.first) as usize])
         }
     }
 
@@ -216,19 +218,19 @@ impl Prepared {
     #[inline]
     pub fn row(&self, choice: usize) -> &[u16] {
         let c = &self.choices[choice];
-        &self.values[c.row..=c.row + (c.last - c.first) as usize]
+        &self.values[c.row as usize..=(c.row + c.last - c.first) as usize]
     }
 
     /// The greatest value of a choice in each stretch from its first step on.
     pub fn stretches(&self, choice: &Choice) -> &[u16] {
-        &self.stretch_best
-            [choice.stretches..=choice.stretches + (choice.last - choice.first) as usize / STRETCH]
+        &self.stretch_best[choice.stretches as usize
+            ..=choice.stretches as usize + (choice.last - choice.first) as usize / STRETCH]
     }
 
     /// At least the greatest value of a choice started from one step to another; both within its first and last.
     #[inline]
     pub fn best_between(&self, choice: &Choice, from: u32, to: u32) -> u32 {
-        let stretch = |step: u32| choice.stretches + (step - choice.first) as usize / STRETCH;
+        let stretch = |step: u32| choice.stretches as usize + (step - choice.first) as usize / STRETCH;
         self.stretch_best[stretch(from)..=stretch(to)].iter().copied().max().map_or(0, u32::from)
     }
 
@@ -289,6 +291,19 @@ impl Prepared {
     pub fn changes(&self, from: Option<usize>, to: usize) -> u32 {
         let (_, port) = self.stands(from);
         u32::from(port != NO_PORT && port != self.choices[to].port)
+    }
+
+    /// Changes of port from a choice (`None` for the start) through stops to another, if one follows.
+    pub fn changes_through(&self, before: Option<usize>, next: Option<usize>, stops: &[Stop]) -> u32 {
+        let mut from = before;
+        let through = stops.iter().map(|stop| stop.choice as usize).chain(next);
+        through.map(|c| self.changes(from.replace(c), c)).sum()
+    }
+
+    /// The step at which a choice ends that is shown as soon as can be after another, left at a step.
+    pub fn end_after(&self, (from, leave): (Option<usize>, u32), to: usize) -> Option<u32> {
+        let start = self.next_start(to, leave + self.travel(from, to, leave))?;
+        Some(start + self.choices[to].duration)
     }
 
     /// What is lost when a choice is shown right after another (`None` for the start).

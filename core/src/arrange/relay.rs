@@ -17,6 +17,8 @@ struct Candidate {
     /// What its gains are taken times, for variety.
     taste: f32,
     keen: i32,
+    /// The most that a beginning becomes keener by it.
+    most_keen: i32,
 }
 
 /// A beginning of the new part: its last stop, and the beginning before that.
@@ -68,20 +70,28 @@ impl Search {
         let mut fresh: Vec<Beginning> = Vec::new();
         for _ in 0..to - from + MOST_MORE {
             fresh.clear();
+            let mut tried = 0;
             for id in layer.clone() {
+                let part = &beginnings[id];
                 for candidate in &candidates {
+                    let most = if part.choice.is_none() { i32::MAX } else { part.keen + candidate.most_keen };
+                    let full = fresh.len() == BEAM_WIDTH;
+                    if full && fresh.last().is_some_and(|last| last.keen >= most) {
+                        break;
+                    }
+                    tried += 1;
                     if let Some(next) = self.extended(&around, until, &beginnings, id, candidate) {
-                        fresh.push(next);
+                        let at = fresh.partition_point(|kept| kept.keen >= next.keen);
+                        if at < BEAM_WIDTH {
+                            fresh.truncate(BEAM_WIDTH - 1);
+                            fresh.insert(at, next);
+                        }
                     }
                 }
             }
-            self.work += fresh.len() as u64;
+            self.work += tried;
             if fresh.is_empty() {
                 break;
-            }
-            if fresh.len() > BEAM_WIDTH {
-                fresh.select_nth_unstable_by_key(BEAM_WIDTH, |b| (-b.keen, b.choice, b.parent));
-                fresh.truncate(BEAM_WIDTH);
             }
             let first = beginnings.len();
             for beginning in &fresh {
@@ -169,14 +179,18 @@ impl Search {
             let wished = choice.keeps_pin || around.lacking[choice.port as usize] > 0;
             let time = (around.rate * f64::from(choice.duration)) as i32;
             let keen = worth + if wished { self.wish } else { 0 } - time;
-            able.push(Candidate { choice: c as u32, taste, keen });
+            let most = (self.trial.kinds.adds(choice.kind, choice.best) as f32 * taste) as i32;
+            let least_time = (around.rate * f64::from(choice.duration + choice.least_move)) as i32;
+            // Each of two sums is rounded.
+            let most_keen = most + if wished { self.wish } else { 0 } - least_time + 2;
+            able.push(Candidate { choice: c as u32, taste, keen, most_keen });
         }
         self.work += 20 + able.len() as u64 / 4;
         if able.len() > MOST_CANDIDATES {
             able.select_nth_unstable_by_key(MOST_CANDIDATES, |a| (-a.keen, a.choice));
             able.truncate(MOST_CANDIDATES);
         }
-        able.sort_unstable_by_key(|a| (-a.keen, a.choice));
+        able.sort_unstable_by_key(|a| (-a.most_keen, a.choice));
         able
     }
 

@@ -49,6 +49,7 @@ pub(super) struct Search {
     pub pool: Vec<u32>,
     /// Room for lists.
     pub candidates: Vec<Candidate>,
+    pub others: Vec<Candidate>,
     pub gaps: Vec<Gap>,
     pub laid: Vec<Stop>,
     pub gaps_by_port: Vec<Vec<(Gap, i32)>>,
@@ -83,6 +84,7 @@ impl Search {
             trial: Trial::new(&prepared),
             pool: (0..prepared.choices.len() as u32).collect(),
             candidates: Vec::new(),
+            others: Vec::new(),
             gaps: Vec::new(),
             laid: Vec::new(),
             gaps_by_port: Vec::new(),

@@ -36,12 +36,10 @@ impl Span {
         Self { first, values: vec![value; (last - first + 1) as usize] }
     }
 
+    /// Takes a range; what its values are is still to be said.
     pub fn reset(&mut self, first: u32, last: u32) {
         self.first = first;
-        self.values.clear();
-        if last >= first {
-            self.values.resize((last - first + 1) as usize, NEVER);
-        }
+        self.values.resize((last + 1).saturating_sub(first) as usize, NEVER);
     }
 
     #[inline]
@@ -218,7 +216,7 @@ impl Step<'_> {
         let last = latest.max((first + reach).min(choice.last));
         out.reset(first + choice.duration, last + choice.duration);
         let row = &prepared.row(c)[(first - choice.first) as usize..];
-        let gains = Gains { factor: factor.cast_unsigned(), loss: prepared.loss(from, c).cast_signed() };
+        write_gains(&mut out.values, row, factor, prepared.loss(from, c).cast_signed());
         let until_last = until.last();
         let mut best = NEVER;
         let mut t = first;
@@ -231,7 +229,7 @@ impl Step<'_> {
                 if leave == until_last { last + 1 } else { prepared.position_start(position + 1) + steps };
             let end = end.clamp(t + 1, last + 1);
             let cells = (t - first) as usize..(end - first) as usize;
-            best = gains.rise(&mut out.values[cells.clone()], &row[cells], until, t, steps, best);
+            best = rise(&mut out.values[cells], until, t, steps, best);
             t = end;
         }
         Some(first)
@@ -244,7 +242,7 @@ impl Step<'_> {
         let (first, last) = (out.first, out.last());
         let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
         let loss = next.map_or(0, |next| prepared.loss(Some(c), next)).cast_signed();
-        let gains = Gains { factor: factor.cast_unsigned(), loss };
+        write_gains(&mut out.values, row, factor, loss);
         let mut best = NEVER;
         let mut past = last + 1;
         while past > first {
@@ -257,67 +255,62 @@ impl Step<'_> {
             });
             let cells = (from - first) as usize..(past - first) as usize;
             let end = from + choice.duration + steps;
-            best = gains.fall(&mut out.values[cells.clone()], &row[cells], after, end, best);
+            best = fall(&mut out.values[cells], after, end, best);
             past = from;
         }
     }
 }
 
-/// What a stop's values count.
-#[derive(Clone, Copy)]
-struct Gains {
-    factor: u32,
-    loss: i32,
+/// Writes what a stop's values count at a factor, less a loss.
+#[inline]
+fn write_gains(out: &mut [i32], row: &[u16], factor: i32, loss: i32) {
+    let factor = u32::from(factor as u16);
+    for (out, value) in out.iter_mut().zip(row) {
+        let counts = (u32::from(*value) * factor / 1000).cast_signed() - loss;
+        *out = if *value == 0 { NEVER } else { counts };
+    }
 }
 
-impl Gains {
-    #[inline]
-    fn of(self, value: u16) -> i32 {
-        let counts = u32::from(value) * self.factor / 1000;
-        if value == 0 { NEVER } else { counts.cast_signed() - self.loss }
+/// Turns the gains of starts from step `t` on, before which the move takes so many steps, into the best so far.
+#[inline]
+fn rise(out: &mut [i32], until: &Span, t: u32, steps: u32, mut best: i32) -> i32 {
+    // Steps before the first that can be left at are not reached.
+    let wait = (until.first + steps).saturating_sub(t).min(out.len() as u32) as usize;
+    out[..wait].fill(best);
+    let out = &mut out[wait..];
+    let known = (t + wait as u32).saturating_sub(steps + until.first) as usize;
+    let known = &until.values[known.min(until.values.len() - 1)..];
+    let both = out.len().min(known.len());
+    let (within, beyond) = out.split_at_mut(both);
+    for (out, until) in within.iter_mut().zip(known) {
+        best = best.max(until + *out);
+        *out = best;
     }
+    let level = until.end();
+    for out in beyond {
+        best = best.max(level + *out);
+        *out = best;
+    }
+    best
+}
 
-    /// Fills cells from step `t` on, before which the move takes so many steps, with the best so far.
-    #[inline]
-    fn rise(self, out: &mut [i32], row: &[u16], until: &Span, t: u32, steps: u32, mut best: i32) -> i32 {
-        // Steps before the first that can be left at are not reached.
-        let wait = (until.first + steps).saturating_sub(t).min(out.len() as u32) as usize;
-        out[..wait].fill(best);
-        let (out, row) = (&mut out[wait..], &row[wait..]);
-        let known = (t + wait as u32).saturating_sub(steps + until.first) as usize;
-        let known = &until.values[known.min(until.values.len() - 1)..];
-        let level = until.end();
-        let both = out.len().min(known.len());
-        for ((out, value), until) in out.iter_mut().zip(row).zip(known) {
-            best = best.max(until + self.of(*value));
-            *out = best;
-        }
-        for (out, value) in out[both..].iter_mut().zip(&row[both..]) {
-            best = best.max(level + self.of(*value));
-            *out = best;
-        }
-        best
+/// Turns the gains of starts into the best of each or later ones, where the next stop is reached from step `end` on.
+#[inline]
+fn fall(out: &mut [i32], after: &Span, end: u32, mut best: i32) -> i32 {
+    let level = after.start();
+    // Before the range of `after` its first value holds, beyond it nothing.
+    let before = after.first.saturating_sub(end).min(out.len() as u32) as usize;
+    let known = &after.values[(end.saturating_sub(after.first) as usize).min(after.values.len())..];
+    let both = (out.len() - before).min(known.len());
+    out[before + both..].fill(best);
+    let (early, within) = out[..before + both].split_at_mut(before);
+    for (out, after) in within.iter_mut().zip(known).rev() {
+        best = best.max(after + *out);
+        *out = best;
     }
-
-    /// Fills cells, the last first, with the best so far, where the next stop is reached from step `end` on.
-    #[inline]
-    fn fall(self, out: &mut [i32], row: &[u16], after: &Span, end: u32, mut best: i32) -> i32 {
-        let level = after.start();
-        // Before the range of `after` its first value holds, beyond it nothing.
-        let before = after.first.saturating_sub(end).min(out.len() as u32) as usize;
-        let known = &after.values[(end.saturating_sub(after.first) as usize).min(after.values.len())..];
-        let both = (out.len() - before).min(known.len());
-        out[before + both..].fill(best);
-        let cells =
-            out[before..before + both].iter_mut().zip(&row[before..before + both]).zip(&known[..both]);
-        for ((out, value), after) in cells.rev() {
-            best = best.max(after + self.of(*value));
-            *out = best;
-        }
-        for (out, value) in out[..before].iter_mut().zip(&row[..before]).rev() {
-            best = best.max(level + self.of(*value));
-            *out = best;
-        }
-        best
+    for out in early.iter_mut().rev() {
+        best = best.max(level + *out);
+        *out = best;
     }
+    best
 }
