@@ -293,19 +293,6 @@ impl Prepared {
         u32::from(port != NO_PORT && port != self.choices[to].port)
     }
 
-    /// Changes of port from a choice (`None` for the start) through stops to another, if one follows.
-    pub fn changes_through(&self, before: Option<usize>, next: Option<usize>, stops: &[Stop]) -> u32 {
-        let mut from = before;
-        let through = stops.iter().map(|stop| stop.choice as usize).chain(next);
-        through.map(|c| self.changes(from.replace(c), c)).sum()
-    }
-
-    /// The step at which a choice ends that is shown as soon as can be after another, left at a step.
-    pub fn end_after(&self, (from, leave): (Option<usize>, u32), to: usize) -> Option<u32> {
-        let start = self.next_start(to, leave + self.travel(from, to, leave))?;
-        Some(start + self.choices[to].duration)
-    }
-
     /// What is lost when a choice is shown right after another (`None` for the start).
     #[inline]
     pub fn loss(&self, from: Option<usize>, to: usize) -> u32 {

@@ -15,7 +15,7 @@ pub(super) struct Order {
     pub kinds: Kinds,
     pub standing: Standing,
     /// Changes of port.
-    pub changes: u32,
+    changes: u32,
     /// Stops on each port.
     pub on_port: Vec<u32>,
     /// Pins kept.
@@ -45,7 +45,7 @@ impl Order {
         }
         self.kinds.set(prepared, &self.stops);
         self.standing = prepared.standing(&self.stops);
-        self.changes = prepared.changes_through(None, None, &self.stops);
+        self.changes = changes(prepared, &self.stops);
         self.on_port.fill(0);
         self.pins = 0;
         for stop in &self.stops {
@@ -217,7 +217,7 @@ impl Trial {
         }
         self.after_known = n;
         self.total = self.until(order, n).end();
-        self.changes = self.count_changes(prepared);
+        self.changes = changes(prepared, &self.stops);
         true
     }
 
@@ -236,18 +236,13 @@ impl Trial {
 
     /// Tells it what it is worth since its last stop was put in, without carrying the values through.
     pub fn tell(&mut self, prepared: &Prepared, worth: i32) {
-        self.changes = self.count_changes(prepared);
+        self.changes = changes(prepared, &self.stops);
         self.total = worth - self.shift;
     }
 
     /// About what it is worth.
     pub fn worth(&self) -> i32 {
         self.total + self.shift
-    }
-
-    /// Changes of port of the stops as they are.
-    pub fn count_changes(&self, prepared: &Prepared) -> u32 {
-        prepared.changes_through(None, None, &self.stops)
     }
 
     /// Wishes that it breaks.
@@ -260,4 +255,14 @@ impl Trial {
     pub fn is_as(&self, order: &Order) -> bool {
         self.stops.iter().map(|stop| stop.choice).eq(order.stops.iter().map(|stop| stop.choice))
     }
+}
+
+fn changes(prepared: &Prepared, stops: &[Stop]) -> u32 {
+    let mut from = None;
+    let mut changes = 0;
+    for c in stops.iter().map(|stop| stop.choice as usize) {
+        changes += prepared.changes(from, c);
+        from = Some(c);
+    }
+    changes
 }
