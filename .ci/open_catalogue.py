@@ -1,4 +1,4 @@
-"""Brings the open NGC/IC data set, as a package of the Python index carries it, in through `evenfall convert`: as CSV, and as
+"""Brings an open data set of 14,000 deep-sky targets, which a Python package carries, in through `evenfall convert`: as CSV, and as
 VOTable in two forms written by astropy. Nothing of it is kept.
 
 python open_catalogue.py EVENFALL FOLDER, with PyOngc 1.2.2 (its data: CC-BY-SA-4.0) and astropy 8.0.2.

@@ -84,7 +84,7 @@ fn what_a_killed_window_had_not_saved_is_offered_and_taken_up() {
     assert_eq!(fs::read_to_string(&evening).unwrap(), on_disk, "the file is as it was");
 
     let mut next = window(home.path(), None);
-    until(&mut next, |next| next.harness.state().view.dialog == Some(Dialog::LeftUnsaved));
+    until(&mut next, |next| next.harness.state().view.dialog == Some(Dialog::LeftUnsaved(None)));
     assert!(next.harness.query_all_by_label("Evenfall ended before this was saved").next().is_some());
     next.harness.get_by_label("Throw it away: Owl night at Heron Fell");
     next.harness.get_by_label("Go on with it: Owl night at Heron Fell").click();
@@ -116,7 +116,7 @@ fn the_demo_that_was_changed_and_never_saved_comes_back_too() {
     let home = TempDir::new().unwrap();
     let before = killed_window(home.path(), None);
     let mut next = window(home.path(), None);
-    until(&mut next, |next| next.harness.state().view.dialog == Some(Dialog::LeftUnsaved));
+    until(&mut next, |next| next.harness.state().view.dialog == Some(Dialog::LeftUnsaved(None)));
     next.harness.get_by_label_contains("never saved");
     next.press(Modifiers::NONE, Key::Enter);
     assert_eq!(write_evening(next.evening(), chrono_tz::Europe::London), before);
@@ -128,7 +128,7 @@ fn later_keeps_it_and_only_throwing_away_lets_go_of_it() {
     let home = TempDir::new().unwrap();
     killed_window(home.path(), None);
     let mut next = window(home.path(), None);
-    until(&mut next, |next| next.harness.state().view.dialog == Some(Dialog::LeftUnsaved));
+    until(&mut next, |next| next.harness.state().view.dialog == Some(Dialog::LeftUnsaved(None)));
     next.harness.get_by_label("Later").click();
     next.harness.step();
     next.settle();
@@ -136,9 +136,17 @@ fn later_keeps_it_and_only_throwing_away_lets_go_of_it() {
     assert!(Command::ShowLeft.allowed(next.harness.state()));
     kill(home.path(), next);
     let mut third = window(home.path(), None);
-    until(&mut third, |third| third.harness.state().view.dialog == Some(Dialog::LeftUnsaved));
+    until(&mut third, |third| third.harness.state().view.dialog == Some(Dialog::LeftUnsaved(None)));
     let left = third.harness.state().left_unsaved()[0].clone();
-    give(&mut third, Command::ForgetLeft(left));
+    // Asked once more, and kept; then thrown away for good.
+    third.harness.get_by_label("Throw it away: Spring star night at Heron Fell").click();
+    third.harness.run();
+    third.harness.get_by_label("Keep it: Spring star night at Heron Fell").click();
+    third.harness.run();
+    give(&mut third, Command::AskForget(left));
+    third.harness.run();
+    third.harness.get_by_label("Throw it away for good: Spring star night at Heron Fell").click();
+    third.harness.run();
     assert_eq!(third.harness.state().view.dialog, None);
     assert!(!Command::ShowLeft.allowed(third.harness.state()));
     until(&mut third, |_| !is_noted(home.path(), "20:17"));

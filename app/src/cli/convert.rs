@@ -1,5 +1,6 @@
 //! `evenfall convert`: a list of targets to a catalogue, or into one, every row that can't be used told.
 
+use std::fs;
 use std::path::Path;
 
 use evenfall_core::catalogue::{Catalogue, read_catalogue, write_catalogue};
@@ -11,7 +12,7 @@ use evenfall_core::lists::{
 use super::ConvertArguments;
 use super::outcome::{Outcome, give, tell};
 use crate::shell::evenings::listed;
-use crate::shell::files::{read_at_most, read_text};
+use crate::shell::files::{MOST_TEXT, read_at_most, read_text};
 use crate::shell::write_keeping;
 
 /// Shown below the help.
@@ -72,7 +73,10 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
     };
     let to = arguments.to.as_ref().or(arguments.into.as_ref().filter(|_| arguments.replace));
     let Some(to) = to else {
-        report.push_str("Nothing is written: --replace writes it over the catalogue, --to beside it\n");
+        report.push_str(
+            "Nothing is written: --replace writes it over the catalogue, --to beside it. Comments of your own in the \
+             catalogue's file don't come along\n",
+        );
         return outcome.max(give(&report));
     };
     match write_keeping(to, write_catalogue(&name, &targets).as_bytes()) {
@@ -82,6 +86,13 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
             tell(&error.to_string());
             return Outcome::from(&error);
         }
+    }
+    if fs::metadata(to).is_ok_and(|written| written.len() > MOST_TEXT) {
+        let most = MOST_TEXT >> 20;
+        tell(&format!(
+            "{}: it is longer than the {most} MB that Evenfall opens. Take fewer targets into one list",
+            to.display()
+        ));
     }
     let words = if targets.len() == 1 { "target" } else { "targets" };
     let written = format!("{}: {} {words} written\n", to.display(), targets.len());

@@ -26,8 +26,8 @@ const DAMAGED: &str = "settings.damaged.ron";
 pub struct AtHome {
     settings: Option<PathBuf>,
     documents: Option<PathBuf>,
-    /// Begun when it is needed first; nothing where the machine refuses.
-    notes: Arc<OnceLock<Option<UnsavedNotes>>>,
+    /// Begun when it is needed first; tried again where the machine refused.
+    notes: Arc<OnceLock<UnsavedNotes>>,
 }
 
 impl AtHome {
@@ -127,10 +127,16 @@ impl Outside for AtHome {
         Machine.open_earlier(path, save)
     }
 
-    fn keeper(&self) -> Option<&dyn Keeper> {
+    fn keeper(&self) -> Option<Result<&dyn Keeper, String>> {
         let settings = self.settings.as_ref()?;
-        let notes = self.notes.get_or_init(|| UnsavedNotes::begin(&settings.join(FOLDER)).ok());
-        notes.as_ref().map(|notes| notes as &dyn Keeper)
+        if self.notes.get().is_none() {
+            match UnsavedNotes::begin(&settings.join(FOLDER)) {
+                // One that another thread has begun meanwhile is as good.
+                Ok(begun) => drop(self.notes.set(begun).map_err(|other| other.close())),
+                Err(error) => return Some(Err(error.to_string())),
+            }
+        }
+        self.notes.get().map(|notes| Ok(notes as &dyn Keeper))
     }
 
     fn set_settings_aside(&self) -> Option<PathBuf> {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
 
-use super::files::{FileError, end_of_links, write_whole};
+use super::files::{FileError, end_of_links, read_text, write_whole};
 use crate::state::EarlierSave;
 
 /// The folder beside the file.
@@ -27,9 +27,23 @@ const ENDING: &str = ".kept";
 /// When the machine refuses; the old file is then untouched.
 pub fn write_keeping(path: &Path, bytes: &[u8]) -> Result<Option<FileError>, FileError> {
     let real = end_of_links(path);
-    let kept = keep(&real, bytes).err();
-    write_whole(&real, bytes)?;
-    Ok(kept.map(FileError::new("keep the earlier save of", path)))
+    let kept = keep(&real, bytes);
+    if let Err(error) = write_whole(&real, bytes) {
+        // Nothing was written over, so nothing is earlier.
+        if let Ok(Some(kept)) = kept {
+            let _ = fs::remove_file(kept);
+        }
+        return Err(error);
+    }
+    match kept {
+        Ok(kept) => {
+            if let Some(kept) = kept {
+                let_go(&real, &kept);
+            }
+            Ok(None)
+        }
+        Err(error) => Ok(Some(FileError::new("keep the earlier save of", path)(error))),
+    }
 }
 
 /// The earlier saves of a file, the last one first; those that can't be read are left out.
@@ -41,38 +55,46 @@ pub fn earlier_saves(path: &Path) -> Vec<EarlierSave> {
         .filter_map(|name| {
             let path = folder.join(&name);
             let saved = fs::metadata(&path).ok()?.modified().ok()?;
-            Some(EarlierSave { path, saved: DateTime::<Utc>::from(saved) })
+            // With its text, so that a save in between can't let go of what is looked at.
+            let text = read_text(&path).ok()?;
+            Some(EarlierSave { path, saved: DateTime::<Utc>::from(saved), text })
         })
         .collect();
     saves.reverse();
     saves
 }
 
-/// Keeps what is about to be written over, unless it is the same, and lets go of the oldest.
-fn keep(path: &Path, new: &[u8]) -> io::Result<()> {
-    let Some((folder, prefix)) = place(path) else { return Ok(()) };
+/// Keeps what is about to be written over, unless it is the same; gives back where.
+fn keep(path: &Path, new: &[u8]) -> io::Result<Option<PathBuf>> {
+    let Some((folder, prefix)) = place(path) else { return Ok(None) };
     let old = match fs::metadata(path) {
         Ok(old) => old,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(error),
     };
     if old.len() == new.len() as u64 && fs::read(path)? == new {
-        return Ok(());
+        return Ok(None);
     }
     fs::create_dir_all(&folder)?;
     let saved = DateTime::<Utc>::from(old.modified()?).format(TIME);
     // Two saves within one tick of the disk's clock get numbers.
     let mut names = (0..).map(|number| format!("{prefix}{saved}.{number:02}{ENDING}"));
     let kept = names.find(|name| !folder.join(name).exists()).map(|name| folder.join(name));
-    let Some(kept) = kept else { return Ok(()) };
+    let Some(kept) = kept else { return Ok(None) };
     // The same file under a second name: nothing to copy, and its time stays. It outlives the first, which is replaced,
     // never written into.
     fs::hard_link(path, &kept).or_else(|_| copy(path, &kept, &old))?;
-    let names = list(&folder, &prefix);
-    for name in names.iter().rev().skip(MOST_EARLIER) {
-        fs::remove_file(folder.join(name))?;
+    Ok(Some(kept))
+}
+
+/// Lets go of the oldest, never of the one just kept. What can't be removed stays.
+fn let_go(path: &Path, kept: &Path) {
+    let Some((folder, prefix)) = place(path) else { return };
+    let paths = list(&folder, &prefix).into_iter().map(|name| folder.join(name));
+    let others: Vec<PathBuf> = paths.filter(|other| other != kept).collect();
+    for oldest in others.iter().rev().skip(MOST_EARLIER - 1) {
+        let _ = fs::remove_file(oldest);
     }
-    Ok(())
 }
 
 /// Where a disk knows no second names: a copy, under its name only once it is whole.
@@ -108,7 +130,8 @@ fn list(folder: &Path, prefix: &str) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use std::fs;
+    use std::fs::{self, File};
+    use std::time::{Duration, SystemTime};
 
     use super::{MOST_EARLIER, earlier_saves, write_keeping};
 
@@ -128,6 +151,22 @@ mod tests {
         assert_eq!(texts, expected);
         assert_eq!(texts.len(), MOST_EARLIER);
         assert_eq!(fs::read_to_string(&path).unwrap(), "save 13");
+    }
+
+    #[test]
+    fn an_old_file_put_back_is_kept_before_newer_saves() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("my.evening.ron");
+        for number in 0..12 {
+            write_keeping(&path, format!("save {number}").as_bytes()).unwrap();
+        }
+        fs::write(&path, "from last year").unwrap();
+        let last_year = SystemTime::now() - Duration::from_hours(365 * 24);
+        File::options().write(true).open(&path).unwrap().set_modified(last_year).unwrap();
+        write_keeping(&path, b"new").unwrap();
+        let saves = earlier_saves(&path);
+        assert_eq!(saves.len(), MOST_EARLIER);
+        assert!(saves.iter().any(|save| save.text == "from last year"));
     }
 
     #[test]

@@ -73,8 +73,7 @@ impl Outside for Machine {
     }
 
     fn open_earlier(&self, path: &Path, save: &EarlierSave) -> Result<Opened, String> {
-        let text = read_text(&save.path).map_err(|error| error.to_string())?;
-        let mut opened = in_words(load_text(path, &text))?;
+        let mut opened = in_words(load_text(path, &save.text))?;
         // What stands under the path now is what saving would write over.
         opened.text = old_text(path);
         opened.is_unsaved = true;

@@ -5,6 +5,7 @@
 //! way; `.open`, the path of its evening; `.ron`, its changes. A lock that can be had was left by a program that was killed.
 
 use std::fs::{self, File, TryLockError};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -73,13 +74,14 @@ impl UnsavedNotes {
     pub fn begin(folder: &Path) -> Result<Self, FileError> {
         make_folder(folder)?;
         let made = || {
-            let suffix = format!(".{LOCK}");
-            let (file, path) =
-                Builder::new().prefix("window-").suffix(&suffix).tempfile_in(folder)?.keep()?;
-            file.try_lock().map_err(|error| match error {
+            // It is a lock by its name only once it is locked: no other window can take it for one that was left.
+            let new = Builder::new().prefix("window-").suffix(".new").tempfile_in(folder)?;
+            new.as_file().try_lock().map_err(|error| match error {
                 TryLockError::Error(error) => error,
-                TryLockError::WouldBlock => std::io::ErrorKind::ResourceBusy.into(),
+                TryLockError::WouldBlock => ErrorKind::ResourceBusy.into(),
             })?;
+            let path = new.path().with_extension(LOCK);
+            let file = new.persist(&path).map_err(|error| error.error)?;
             Ok((path, file))
         };
         let (lock_path, lock) = made().map_err(FileError::new("make a file in", folder))?;
@@ -119,11 +121,14 @@ fn remove(lock: &Path) {
 
 fn read(path: &Path) -> Result<Note, String> {
     let text = read_text(path).map_err(|error| error.to_string())?;
-    ron::from_str(&text).map_err(|error| {
-        format!(
-            "{}:{error}: these changes can't be read. The text of the evening stands in that file",
-            path.display()
-        )
+    let note: Result<Note, String> = ron::from_str(&text).map_err(|error| error.to_string());
+    let note = note.and_then(|note| match note.format.as_str() {
+        FORMAT => Ok(note),
+        other => Err(format!("expected \"{FORMAT}\", found \"{other}\"")),
+    });
+    note.map_err(|error| {
+        let path = path.display();
+        format!("{path}: {error}: these changes can't be read. The text of the evening stands in that file")
     })
 }
 
@@ -159,6 +164,12 @@ impl Keeper for UnsavedNotes {
     }
 
     fn note_open(&self, file: Option<&Path>) -> bool {
+        let inner = self.inner();
+        if inner.closed {
+            return false;
+        }
+        // The same file by whichever way.
+        let file = file.map(|file| file.canonicalize().unwrap_or_else(|_| file.to_owned()));
         let text = file.map(|file| file.to_string_lossy().into_owned()).unwrap_or_default();
         // Who can't be told that this evening is open finds out when it is saved.
         let _ = write_whole(&self.lock_path.with_extension(OPEN), text.as_bytes());
@@ -173,9 +184,14 @@ impl Keeper for UnsavedNotes {
         for lock in self.others() {
             let Some(held) = ended(&lock) else { continue };
             let path = lock.with_extension(CHANGES);
-            let Some(noted) = fs::metadata(&path).and_then(|noted| noted.modified()).ok() else {
-                remove(&lock);
-                continue;
+            let noted = match fs::metadata(&path).and_then(|noted| noted.modified()) {
+                Ok(noted) => noted,
+                Err(error) if error.kind() == ErrorKind::NotFound => {
+                    remove(&lock);
+                    continue;
+                }
+                // Out of reach for now: it stays.
+                Err(_) => continue,
             };
             let note = read(&path).ok();
             if note.as_ref().is_some_and(Note::is_saved) {

@@ -126,8 +126,11 @@ impl AppState {
             Answer::Noted(result) => self.take_noted(result),
             Answer::OpenElsewhere(file) => self.take_elsewhere(file),
             Answer::LeftFound(left) => self.take_left(left),
-            Answer::EarlierFound(saves) => {
-                if let Some(Dialog::Earlier(shown)) = &mut self.view.dialog {
+            Answer::EarlierFound(path, saves) => {
+                let is_open = self.open.as_ref().is_some_and(|open| open.document.path == Some(path));
+                if let Some(Dialog::Earlier(shown)) = &mut self.view.dialog
+                    && is_open
+                {
                     *shown = Some(saves);
                 }
             }

@@ -69,7 +69,8 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::ShowEarlier => keeping::show_earlier(state),
         Command::OpenEarlier(save) => keeping::open_earlier(state, save),
-        Command::ShowLeft => state.view.dialog = Some(Dialog::LeftUnsaved),
+        Command::ShowLeft => state.view.dialog = Some(Dialog::LeftUnsaved(None)),
+        Command::AskForget(left) => state.view.dialog = Some(Dialog::LeftUnsaved(Some(left.path))),
         Command::TakeUp(left) => {
             state.view.dialog = None;
             guard(state, Then::Open(Source::Left(left)));
@@ -287,7 +288,7 @@ fn dismiss(state: &mut AppState) {
             Dialog::Path { .. } => view.chosen = None,
             // A window with no evening would offer nothing.
             Dialog::Report { .. } if nothing_open => view.dialog = Some(Dialog::Welcome),
-            _ => {}
+            _ => state.offer_left(),
         }
     } else if let Some(drag) = &mut view.drag {
         drag.cancelled = true;

@@ -74,6 +74,8 @@ pub enum Command {
     ShowLeft,
     /// Go on with it.
     TakeUp(LeftUnsaved),
+    /// Ask once more before it is let go of.
+    AskForget(LeftUnsaved),
     /// Let go of it.
     ForgetLeft(LeftUnsaved),
     /// Files were dropped on the window.
@@ -311,6 +313,7 @@ impl Command {
                     | Self::OpenDemo
                     | Self::ShowRecent
                     | Self::TakeUp(_)
+                    | Self::AskForget(_)
                     | Self::ForgetLeft(_)
                     | Self::Dropped(_)
                     | Self::AskOwn

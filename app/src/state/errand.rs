@@ -15,39 +15,46 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
                 Source::Demo => outside.demo(),
                 Source::File(path) => outside.open(path),
                 Source::Earlier(path, save) => outside.open_earlier(path, save),
-                Source::Left(left) => match outside.keeper() {
-                    Some(keeper) => keeper.take_up(left),
-                    None => Err(NOWHERE.to_owned()),
-                },
+                Source::Left(left) => {
+                    let keeper = outside.keeper().unwrap_or_else(|| Err(NOWHERE.to_owned()));
+                    keeper.and_then(|keeper| keeper.take_up(left))
+                }
             };
             let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
-        Job::Note { evening, stock, file, on_disk, continues } => {
+        Job::Note { stands, evening, stock, file, on_disk, continues } => {
             let keeper = outside.keeper()?;
             let file = file.map(|file| outside.absolute(&file));
             let text = write_evening(&evening, stock.site.zone);
-            let noted = keeper.note(&Unsaved { file, on_disk, title: evening.title, text });
-            if let Some(left) = continues.filter(|_| noted.is_ok()) {
-                keeper.forget(&left);
-            }
+            let unsaved = Unsaved { file, on_disk, title: evening.title, text };
+            let noted = keeper.and_then(|keeper| {
+                keeper.note(&unsaved)?;
+                if let Some(left) = &continues {
+                    keeper.forget(left);
+                }
+                Ok(stands)
+            });
             Answer::Noted(noted)
         }
         Job::NothingUnsaved => {
-            outside.keeper()?.nothing_unsaved();
+            outside.keeper()?.ok()?.nothing_unsaved();
             return None;
         }
         Job::NoteOpen(file) => {
             let file = file.map(|file| outside.absolute(&file));
-            let is_elsewhere = outside.keeper()?.note_open(file.as_deref());
+            let is_elsewhere = outside.keeper()?.ok()?.note_open(file.as_deref());
             Answer::OpenElsewhere(file.filter(|_| is_elsewhere))
         }
-        Job::LookForLeft => Answer::LeftFound(outside.keeper()?.left()),
+        Job::LookForLeft => Answer::LeftFound(outside.keeper()?.ok()?.left()),
         Job::Forget(left) => {
-            outside.keeper()?.forget(&left);
+            outside.keeper()?.ok()?.forget(&left);
             return None;
         }
-        Job::LookForEarlier(path) => Answer::EarlierFound(outside.earlier_saves(&path)),
+        Job::LookForEarlier(path) => {
+            let saves = outside.earlier_saves(&path);
+            Answer::EarlierFound(path, saves)
+        }
         Job::Compare(asked) => Answer::Compared { ticket: asked.ticket, orders: OrderFacts::all(&asked) },
         Job::Tell(question) => Answer::Told(Told::answering(question)),
         Job::KeepSettings(text) => {

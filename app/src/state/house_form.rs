@@ -73,7 +73,7 @@ impl HouseForm {
 
     /// What speaks against the answers, in the order of the questions.
     pub fn faults(&self) -> Vec<HouseFault> {
-        let title = self.title.trim();
+        let title = self.plain_title();
         let past_noon = |time: NaiveTime| (time.num_seconds_from_midnight() / 60 + 720) % 1440;
         let (open, close) = (past_noon(self.doors_open), past_noon(self.doors_close));
         [
@@ -86,6 +86,12 @@ impl HouseForm {
         .into_iter()
         .filter_map(|(holds, fault)| holds.then_some(fault))
         .collect()
+    }
+
+    /// The title as it is kept: on one line, without space round it.
+    fn plain_title(&self) -> String {
+        let letters: String = self.title.chars().filter(|letter| !letter.is_control()).collect();
+        letters.trim().to_owned()
     }
 
     /// The evening with these answers; what was not touched stays to the last digit.
@@ -107,7 +113,7 @@ impl HouseForm {
             doors_close: self.doors_close,
             ..evening.programme.clone()
         };
-        let title = self.title.trim().chars().filter(|letter| !letter.is_control()).collect();
+        let title = self.plain_title();
         Evening { title, house, programme, ..evening.clone() }
     }
 

@@ -28,6 +28,8 @@ pub enum Job {
     },
     /// Note the evening as it stands, which is not saved.
     Note {
+        /// Which state of which evening this is.
+        stands: Stands,
         /// The evening.
         evening: Box<Evening>,
         /// What it stands on.
@@ -115,6 +117,9 @@ pub enum Job {
     },
 }
 
+/// Which state of an evening is noted: its number among those opened, its revision, and how often it was saved.
+pub type Stands = (u64, u64, u64);
+
 /// Where an evening is read from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Source {
@@ -201,7 +206,7 @@ impl Job {
             }
             Self::Note { .. } => Answer::Noted(Err(fault)),
             Self::NoteOpen(_) => Answer::OpenElsewhere(None),
-            Self::LookForEarlier(_) => Answer::EarlierFound(Vec::new()),
+            Self::LookForEarlier(path) => Answer::EarlierFound(path.clone(), Vec::new()),
             Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
             Self::Make { .. } => Answer::Made(Err(fault)),
             Self::Save { number, path, .. } => {
@@ -250,13 +255,13 @@ pub enum Answer {
     /// One target's night.
     Told(Told),
     /// The evening was noted as it stands, or not.
-    Noted(Result<(), String>),
+    Noted(Result<Stands, String>),
     /// The file that is open here, if another window has it open too.
     OpenElsewhere(Option<PathBuf>),
     /// What killed windows had not saved.
     LeftFound(Vec<LeftUnsaved>),
-    /// The earlier saves of the open evening's file.
-    EarlierFound(Vec<EarlierSave>),
+    /// The earlier saves of a file.
+    EarlierFound(PathBuf, Vec<EarlierSave>),
     /// Which of the recent evenings are gone.
     LookedFor(BTreeSet<PathBuf>),
     /// The files of a new evening were written, and this is the evening's; or what is wrong.

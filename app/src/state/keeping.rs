@@ -4,19 +4,23 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::paths::guard;
-use super::{AppState, Dialog, EarlierSave, Job, LeftUnsaved, Notice, Source, Then};
+use super::{AppState, Dialog, EarlierSave, Job, LeftUnsaved, Notice, Source, Stands, Then};
 
 /// What is noted of what is not saved.
 #[derive(Debug, Default)]
 pub(super) struct Keeping {
-    /// What stands in the notes: of which evening, by its number among those opened, which revision, after how many saves.
-    noted: Option<(u64, u64, u64)>,
+    /// What is on its way to the notes, or stands there.
+    noted: Option<Stands>,
+    /// What stands in the notes.
+    safe: Option<Stands>,
     /// What a killed window left and this one is opening.
     pub(super) opening: Option<LeftUnsaved>,
     /// What a killed window left, of which the open evening is the continuation, until that is noted.
     pub(super) continues: Option<LeftUnsaved>,
     /// What killed windows had not saved.
     left: Vec<LeftUnsaved>,
+    /// Whether that was offered.
+    is_offered: bool,
     /// Whether it was told that nothing can be noted.
     is_told: bool,
 }
@@ -38,6 +42,7 @@ impl AppState {
             }
             self.keeping.noted = Some(stands);
             Job::Note {
+                stands,
                 evening: Box::new(document.evening.clone()),
                 stock: Arc::clone(&document.stock),
                 file: document.path.clone(),
@@ -53,16 +58,24 @@ impl AppState {
         self.ask(job);
     }
 
+    /// Whether the evening stands in the notes as it is now.
+    pub fn is_noted(&self) -> bool {
+        self.keeping.noted.is_some() && self.keeping.noted == self.keeping.safe
+    }
+
     /// The window closes in peace: what is not saved is given up.
     pub fn close_keeping(&self) {
-        if let Some(keeper) = self.outside.keeper() {
+        if let Some(Ok(keeper)) = self.outside.keeper() {
             keeper.close();
         }
     }
 
-    pub(super) fn take_noted(&mut self, result: Result<(), String>) {
+    pub(super) fn take_noted(&mut self, result: Result<Stands, String>) {
         match result {
-            Ok(()) => self.keeping.is_told = false,
+            Ok(stands) => {
+                self.keeping.safe = Some(stands);
+                self.keeping.is_told = false;
+            }
             Err(message) if !self.keeping.is_told => {
                 self.keeping.is_told = true;
                 self.view.notice = Some(Notice::NotNoted(message));
@@ -80,8 +93,18 @@ impl AppState {
     /// Killed windows had not saved something: it is offered at once, unless something else is asked already.
     pub(super) fn take_left(&mut self, left: Vec<LeftUnsaved>) {
         self.keeping.left = left;
-        if !self.keeping.left.is_empty() && matches!(self.view.dialog, None | Some(Dialog::Welcome)) {
-            self.view.dialog = Some(Dialog::LeftUnsaved);
+        self.keeping.is_offered = false;
+        if matches!(self.view.dialog, Some(Dialog::Welcome)) && !self.keeping.left.is_empty() {
+            self.view.dialog = None;
+        }
+        self.offer_left();
+    }
+
+    /// Offers what killed windows had not saved, once, as soon as nothing else is asked.
+    pub(super) fn offer_left(&mut self) {
+        if !self.keeping.is_offered && !self.keeping.left.is_empty() && self.view.dialog.is_none() {
+            self.keeping.is_offered = true;
+            self.view.dialog = Some(Dialog::LeftUnsaved(None));
         }
     }
 
@@ -94,9 +117,7 @@ impl AppState {
 
     pub(super) fn forget_left(&mut self, forgotten: LeftUnsaved) {
         self.keeping.left.retain(|left| *left != forgotten);
-        if self.keeping.left.is_empty() {
-            self.view.dialog = None;
-        }
+        self.view.dialog = (!self.keeping.left.is_empty()).then_some(Dialog::LeftUnsaved(None));
         self.ask(Job::Forget(forgotten));
     }
 }

@@ -57,7 +57,7 @@ pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
 pub use house_form::{HouseFault, HouseForm, LOOK_SECONDS, SCREEN_MINUTES};
 pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
-pub use job::{Answer, Appraise, DraftWish, Job, LaidOut, Source};
+pub use job::{Answer, Appraise, DraftWish, Job, LaidOut, Source, Stands};
 pub use order_facts::OrderFacts;
 pub use outside::{EarlierSave, Keeper, Kept, LeftUnsaved, NewFile, Opened, Outside, Unsaved, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};

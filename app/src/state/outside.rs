@@ -33,6 +33,8 @@ pub struct EarlierSave {
     pub path: PathBuf,
     /// When it was saved.
     pub saved: DateTime<Utc>,
+    /// What it holds.
+    pub text: String,
 }
 
 /// An evening that is not saved as it stands.
@@ -192,8 +194,8 @@ pub trait Outside: Send + Sync {
         Err(format!("can't read an earlier save of {}: none is kept here", path.display()))
     }
 
-    /// Who keeps what is not saved; `None` where there is no place for it.
-    fn keeper(&self) -> Option<&dyn Keeper> {
+    /// Who keeps what is not saved; `None` where nothing is to be kept, an error for people where the machine refuses.
+    fn keeper(&self) -> Option<Result<&dyn Keeper, String>> {
         None
     }
 

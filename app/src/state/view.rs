@@ -254,8 +254,8 @@ pub enum Dialog {
     Recent,
     /// Earlier saves of the open evening; `None` while they are looked for.
     Earlier(Option<Vec<EarlierSave>>),
-    /// What killed windows had not saved.
-    LeftUnsaved,
+    /// What killed windows had not saved; which of it is about to be thrown away, by where it is noted.
+    LeftUnsaved(Option<PathBuf>),
     /// A command is looked for, by what is typed.
     Finder(String),
     /// A path is asked for, inside the window.

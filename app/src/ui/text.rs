@@ -272,7 +272,7 @@ pub fn board_quality(words: &str) -> String {
     format!("How good this order is: {words}")
 }
 
-/// The sky overhead, with its unit.
+/// The sky straight up, with its unit.
 pub fn zenith_sky(zenith: SurfaceBrightness) -> String {
     format!("zenith\u{a0}{}\u{a0}mag/arcsec²", numbers::decimal(zenith.0, 1))
 }

@@ -3,8 +3,10 @@
 use std::fmt;
 
 use super::ids::Ids;
-use super::twins::{Same, Twins};
+use super::twins::{SAME_FIELD_ARCSEC, Same, Twins};
 use crate::catalogue::{Kind, Target, folded_name};
+use crate::maths::Vec3;
+use crate::place::Source;
 use crate::units::SurfaceBrightness;
 
 /// What an entry of the catalogue lacked and a target of the list has.
@@ -44,9 +46,11 @@ pub struct Met {
     pub entry: usize,
     /// Its name there.
     pub entry_name: String,
-    /// What the entry gains.
+    /// What the entry gains; nothing where only the name is the same.
     pub filled: Vec<Filled>,
     how: Same,
+    /// How far away it stands, where that is too far, or it is of another kind, for more than the name to be the same.
+    stranger_deg: Option<f64>,
 }
 
 impl fmt::Display for Met {
@@ -57,6 +61,12 @@ impl fmt::Display for Met {
             Same::Place(arcsec) => write!(f, ", {arcsec:.0}″ from it and of the same kind")?,
             Same::Name => write!(f, ", by its name")?,
             Same::OtherName => write!(f, ", by another name and in the same field")?,
+        }
+        if let Some(degrees) = self.stranger_deg {
+            return write!(
+                f,
+                " alone: it stands {degrees:.2}° away or is of another kind, so nothing is added. Name it apart if it is another"
+            );
         }
         if filled.is_empty() {
             return write!(f, ": nothing is added");
@@ -96,18 +106,32 @@ pub fn merged(catalogue: &[Target], list: &[Target]) -> Merged {
     for target in list {
         if let Some((earlier, how)) = twins.earlier(target) {
             let Some(entry) = entries.get(earlier).copied() else { continue };
-            let filled = fill(&mut merged.targets[entry], target);
-            let entry_name = merged.targets[entry].name.clone();
-            merged.met.push(Met { name: target.name.clone(), entry, entry_name, filled, how });
+            let known = &mut merged.targets[entry];
+            let stranger_deg = stranger_deg(known, target).filter(|_| how == Same::Name);
+            let filled = if stranger_deg.is_none() { fill(known, target) } else { Vec::new() };
+            let entry_name = known.name.clone();
+            merged.met.push(Met { name: target.name.clone(), entry, entry_name, filled, how, stranger_deg });
             continue;
         }
-        entries.push(merged.targets.len());
+        if twins.count() > entries.len() {
+            entries.push(merged.targets.len());
+        }
         let mut target = target.clone();
         target.id = ids.next(&target.name);
         merged.targets.push(target);
         merged.new_count += 1;
     }
     merged
+}
+
+/// How far apart two stand that are not of one kind and in one field.
+fn stranger_deg(entry: &Target, target: &Target) -> Option<f64> {
+    let direction = |target: &Target| match target.source {
+        Source::Star(place) => Some(Vec3::from_spherical(place.right_ascension, place.declination)),
+        Source::Body(_) => None,
+    };
+    let apart = direction(entry)?.angle_to(direction(target)?);
+    (entry.kind != target.kind || apart.arcseconds() > SAME_FIELD_ARCSEC).then(|| apart.degrees())
 }
 
 /// Takes over what an entry lacks.

@@ -11,7 +11,7 @@ use super::mapping::{Delimiter, MappedColumn, Mapping};
 use super::rows::{Reader, Tally, USUAL_APPEAL, USUAL_KIND};
 use super::table::{Row, Table, cut, delimiter_of};
 use super::twins::{Same, Twins};
-use super::votable::{VoTable, is_votable, read_votable};
+use super::votable::{CoordinateSystem, VoTable, is_votable, read_votable};
 use super::votable_binary::Form;
 use crate::catalogue::{Kind, Target};
 use crate::units::Angle;
@@ -125,11 +125,11 @@ pub fn read_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
     } else {
         let delimiter = mapping.delimiter.or_else(|| delimiter_of(&decoded.text));
         let Table { rows, unclosed } = cut(&decoded.text, delimiter);
-        let remark = unclosed.map(|line| {
+        let remarks = unclosed.map(|line| {
             remark(line, "a quotation mark is never closed", "Close it; the list was read as if it had none")
         });
         let read_as = format!("read as {}", decoded.encoding);
-        Given { rows, delimiter, remark, read_as, ..Given::default() }
+        Given { rows, delimiter, remarks: remarks.into_iter().collect(), read_as, ..Given::default() }
     };
     read_rows(&given, mapping)
 }
@@ -141,15 +141,36 @@ struct Given {
     delimiter: Option<Delimiter>,
     /// What each column holds by the list's own word.
     said: Vec<Option<Meaning>>,
-    frame: Option<String>,
-    epoch: Option<f64>,
+    /// The coordinate system that each column belongs to, by its name, and the systems.
+    references: Vec<String>,
+    systems: Vec<CoordinateSystem>,
     /// What is wrong with the list as a whole.
-    remark: Option<Remark>,
+    remarks: Vec<Remark>,
     read_as: String,
 }
 
+impl Given {
+    /// The coordinate system that the column of the right ascensions names.
+    fn named_system(&self, layout: &Layout) -> Option<&CoordinateSystem> {
+        let reference = self.reference(layout).filter(|reference| !reference.is_empty())?;
+        self.systems.iter().find(|system| system.id == *reference)
+    }
+
+    /// The only system there is, where that column names none.
+    fn only_system(&self, layout: &Layout) -> Option<&CoordinateSystem> {
+        let names_none = self.reference(layout).is_some_and(String::is_empty);
+        self.systems.first().filter(|_| self.systems.len() == 1 && names_none)
+    }
+
+    fn reference(&self, layout: &Layout) -> Option<&String> {
+        let column = layout.column(Meaning::RightAscension).or_else(|| layout.column(Meaning::Coordinates));
+        self.references.get(column?)
+    }
+}
+
 fn of_votable(table: VoTable) -> Given {
-    let remark = table.broken.map(|broken| remark(broken.line, &broken.reason, broken.remedy));
+    let remarks =
+        table.broken.iter().map(|broken| remark(broken.line, &broken.reason, broken.remedy)).collect();
     let others = match table.others {
         0 => String::new(),
         1 => "; another table in it is not read".to_owned(),
@@ -161,9 +182,9 @@ fn of_votable(table: VoTable) -> Given {
         rows: table.rows,
         delimiter: None,
         said: table.meanings,
-        frame: table.frame,
-        epoch: table.epoch,
-        remark,
+        references: table.references,
+        systems: table.systems,
+        remarks,
         read_as,
     }
 }
@@ -176,10 +197,10 @@ fn read_rows(given: &Given, mapping: &Mapping) -> ListRead {
     let layout = layout(rows, if is_table { &with_header } else { mapping }, &given.said);
     let data = &rows[usize::from(layout.header).min(rows.len())..];
     if data.is_empty() {
-        if let Some(remark) = &given.remark {
+        if !given.remarks.is_empty() {
             return ListRead {
                 mapping: mapping.clone(),
-                remarks: vec![remark.clone()],
+                remarks: given.remarks.clone(),
                 ..ListRead::default()
             };
         }
@@ -203,7 +224,8 @@ fn read_rows(given: &Given, mapping: &Mapping) -> ListRead {
         row_count: data.len(),
         ..ListRead::default()
     };
-    read.remarks.extend(given.remark.clone());
+    read.remarks.extend(given.remarks.iter().cloned());
+    read.remarks.extend(epoch_remark(&layout, given));
     let has_place = layout.column(Meaning::Coordinates).is_some()
         || (layout.column(Meaning::RightAscension).is_some()
             && layout.column(Meaning::Declination).is_some());
@@ -234,7 +256,12 @@ fn read_rows(given: &Given, mapping: &Mapping) -> ListRead {
 /// The frame of rows that don't name theirs, and how it was told.
 fn frame(layout: &Layout, mapping: &Mapping, given: &Given) -> Result<(Frame, String), String> {
     let has_motion = layout.column(Meaning::ProperMotionRa).is_some();
-    let (words, why) = match (&mapping.equinox, &given.frame, layout.equinox) {
+    let system = given.named_system(layout).or_else(|| {
+        let only = given.only_system(layout);
+        only.filter(|_| layout.equinox.is_none())
+    });
+    let told = system.map(CoordinateSystem::frame);
+    let (words, why) = match (&mapping.equinox, &told, layout.equinox) {
         (Some(words), ..) => (words.as_str(), "as the mapping says"),
         (None, Some(words), _) => (words.as_str(), "as its coordinate system says"),
         (None, None, Some(words)) => (words, "as the header says"),
@@ -246,9 +273,22 @@ fn frame(layout: &Layout, mapping: &Mapping, given: &Given) -> Result<(Frame, St
         }
     };
     let frame = Frame::of_words(words, has_motion).ok_or_else(|| words.to_owned())?;
-    let epoch = given.epoch.filter(|_| mapping.equinox.is_none());
+    let system = system.filter(|_| mapping.equinox.is_none());
+    let epoch = system.and_then(|system| system.epoch().ok().flatten());
     let frame = epoch.map_or(frame, |epoch| frame.at_epoch(epoch));
     Ok((frame, format!("coordinates for {}, {why}", frame.words())))
+}
+
+/// What to know where the epoch of the coordinate system can't be read.
+fn epoch_remark(layout: &Layout, given: &Given) -> Option<Remark> {
+    let system = given.named_system(layout).or_else(|| given.only_system(layout))?;
+    let words = system.epoch().err()?;
+    let reason = format!("the epoch \"{words}\" of its coordinate system is no year from 1800 to 2200");
+    Some(remark(
+        0,
+        &reason,
+        "Places are taken for the epoch of the equinox; put it right, or move them yourself",
+    ))
 }
 
 /// The mapping that was used, so that it can be kept.
@@ -263,7 +303,7 @@ fn used(layout: &Layout, mapping: &Mapping, given: &Given) -> Mapping {
         // What a table says about its coordinates holds again when it is read again, with its epoch.
         equinox: mapping.equinox.clone().or_else(|| {
             let header = layout.equinox.map(ToOwned::to_owned);
-            header.filter(|_| given.frame.is_none())
+            header.filter(|_| given.named_system(layout).is_none())
         }),
         usual_kind: mapping.usual_kind.or_else(|| (!by_kind).then_some(USUAL_KIND)),
         columns: layout.columns.iter().map(column).collect(),

@@ -12,7 +12,7 @@ const SAME_PLACE_ARCSEC: f64 = 30.0;
 /// Two numbers of one catalogue are two targets by that catalogue's own word, unless they stand nearer together than this.
 const SAME_ENTRY_ARCSEC: f64 = 3.0;
 /// Targets that share another name and stand nearer together than this are the same.
-const SAME_FIELD_ARCSEC: f64 = 300.0;
+pub(super) const SAME_FIELD_ARCSEC: f64 = 300.0;
 /// Width of the cells in which neighbours are looked for: twice as wide as they may be apart, so that a cell and those round
 /// it hold them all.
 const CELL_ARCSEC: f64 = 2.0 * SAME_PLACE_ARCSEC;

@@ -20,10 +20,10 @@ pub(super) struct VoTable {
     pub(super) rows: Vec<Row>,
     /// What the UCD of each field says it holds.
     pub(super) meanings: Vec<Option<Meaning>>,
-    /// The frame in words, as the coordinate system of the right ascensions has it.
-    pub(super) frame: Option<String>,
-    /// The epoch of its places, as a year.
-    pub(super) epoch: Option<f64>,
+    /// The coordinate system that each field belongs to, by its name; empty where none is named.
+    pub(super) references: Vec<String>,
+    /// The coordinate systems that the file describes.
+    pub(super) systems: Vec<CoordinateSystem>,
     /// How its data are written.
     pub(super) form: Form,
     /// How many other tables there are.
@@ -75,18 +75,44 @@ pub(super) fn read_votable(text: &str) -> VoTable {
     };
     reading.end_table();
     let others = reading.tables.saturating_sub(1);
-    VoTable { others, broken, ..reading.found.unwrap_or_default() }
+    VoTable { others, broken, systems: reading.systems, ..reading.found.unwrap_or_default() }
 }
 
 type Trouble = (String, &'static str);
 
 /// A coordinate system that the file describes.
-#[derive(Debug, Default)]
-struct CoordinateSystem {
-    id: String,
+#[derive(Clone, Debug, Default)]
+pub(super) struct CoordinateSystem {
+    pub(super) id: String,
     system: String,
     equinox: String,
-    epoch: String,
+    pub(super) epoch: String,
+}
+
+impl CoordinateSystem {
+    /// Its frame in words. That a system of other axes can't be read is told by its own name.
+    pub(super) fn frame(&self) -> String {
+        match self.system.to_lowercase().as_str() {
+            "icrs" => "ICRS".to_owned(),
+            "eq_fk4" | "fk4" if self.equinox.is_empty() => "B1950".to_owned(),
+            "eq_fk5" | "fk5" | "" if self.equinox.is_empty() => "J2000".to_owned(),
+            "eq_fk4" | "fk4" | "eq_fk5" | "fk5" | "" => self.equinox.clone(),
+            other => other.to_owned(),
+        }
+    }
+
+    /// The epoch of its places as a year, if it names one.
+    ///
+    /// # Errors
+    /// Its words, where they are no year from 1800 to 2200.
+    pub(super) fn epoch(&self) -> Result<Option<f64>, &str> {
+        let words = self.epoch.trim();
+        if words.is_empty() {
+            return Ok(None);
+        }
+        let year: Option<f64> = words.trim_start_matches(['J', 'B']).parse().ok();
+        year.filter(|year| (1800.0..=2200.0).contains(year)).map(Some).ok_or(words)
+    }
 }
 
 #[derive(Debug)]
@@ -238,32 +264,14 @@ impl<'t> Reading<'t> {
             return;
         }
         self.has_places = ascensions.is_some();
-        let (frame, epoch) = self.frame(ascensions.and_then(|at| self.fields.get(at)));
         let mut header = StringRecord::new();
         for field in &self.fields {
             header.push_field(&field.heading());
         }
         let line = rows.first().map_or(0, |row| row.line);
         let rows = std::iter::once(Row { line, cells: header }).chain(rows).collect();
-        self.found = Some(VoTable { rows, meanings, frame, epoch, form: self.form, ..VoTable::default() });
-    }
-
-    /// The frame that the right ascensions are said to have, or the only one described.
-    fn frame(&self, ascensions: Option<&Field>) -> (Option<String>, Option<f64>) {
-        let reference = ascensions.map_or("", |field| field.reference.as_str());
-        let named = self.systems.iter().find(|system| !reference.is_empty() && system.id == reference);
-        let only = self.systems.first().filter(|_| self.systems.len() == 1);
-        let Some(system) = named.or(only) else { return (None, None) };
-        let year = |text: &str| text.trim().trim_start_matches(['J', 'B']).parse::<f64>().ok();
-        let words = match system.system.to_lowercase().as_str() {
-            "icrs" => "ICRS".to_owned(),
-            "eq_fk4" | "fk4" if system.equinox.is_empty() => "B1950".to_owned(),
-            "eq_fk5" | "fk5" | "" if system.equinox.is_empty() => "J2000".to_owned(),
-            "eq_fk4" | "fk4" | "eq_fk5" | "fk5" | "" => system.equinox.clone(),
-            // It is told that these words can't be read.
-            other => other.to_owned(),
-        };
-        (Some(words), year(&system.epoch))
+        let references = self.fields.iter().map(|field| field.reference.clone()).collect();
+        self.found = Some(VoTable { rows, meanings, references, form: self.form, ..VoTable::default() });
     }
 }
 
@@ -294,8 +302,8 @@ fn resolved(reference: &BytesRef<'_>) -> String {
         return letter.to_string();
     }
     let name = reference.decode().unwrap_or_default();
-    // Entities of the file's own are not resolved: they can be made to fill the memory.
-    resolve_xml_entity(&name).unwrap_or_default().to_owned()
+    // Entities of the file's own are not resolved, as they can be made to fill the memory: they stand as they are.
+    resolve_xml_entity(&name).map_or_else(|| format!("&{name};"), ToOwned::to_owned)
 }
 
 /// What a UCD says a field holds: of the first word, and the second where it tells.
@@ -314,7 +322,6 @@ fn of_ucd(ucd: &str) -> Option<Meaning> {
         "src.class" => Meaning::Kind,
         "phys.angsize" => Meaning::Size,
         "pos.posang" => Meaning::PositionAngle,
-        "pos.angdistance" => Meaning::Separation,
         "phot.mag" if has("em.opt.v") => Meaning::Magnitude,
         "phot.mag.sb" if has("em.opt.v") => Meaning::SurfaceBrightness,
         "src.sptype" => Meaning::SpectralType,

@@ -165,8 +165,10 @@ fn count(size: &str) -> Option<Count> {
     if size.ends_with('*') {
         return Some(Count::Own);
     }
+    // A cell of nothing would make rows of nothing, without end.
     size.split('x')
         .try_fold(1_usize, |product, part| product.checked_mul(part.trim().parse().ok()?))
+        .filter(|count| *count > 0)
         .map(Count::Fixed)
 }
 

@@ -47,8 +47,8 @@ pub fn set_notes(names: &Names<'_>) -> Vec<String> {
 pub(super) fn invented_note(names: &Names<'_>) -> Option<String> {
     let (site, catalogue) = (names.materials.site.name.trim(), names.materials.catalogue.name.trim());
     (catalogue == DEMO_CATALOGUE && site != DEMO_SITE).then(|| {
-        "The targets are the invented ones of the demonstration: but for Moon and planets nothing stands where the pages say. \
-         Put your own catalogue in its place before a real night."
+        "The catalogue is the demonstration's: but for Moon, planets and what you put into it yourself, its targets are \
+         invented, and nothing stands where the pages say. Put your own catalogue in its place before a real night."
             .to_owned()
     })
 }
@@ -58,7 +58,7 @@ fn is_over(names: &Names<'_>, text: &str) -> bool {
     date_in(text).is_some_and(|date| date <= names.evening.date)
 }
 
-/// The first full date in a text: `10 April 2027`, `April 10, 2027` or `2027-04-10`.
+/// The last full date in a text: `10 April 2027`, `April 10, 2027` or `2027-04-10`.
 fn date_in(text: &str) -> Option<NaiveDate> {
     let is_mark =
         |character: char| character.is_whitespace() || matches!(character, ',' | ';' | ':' | '.' | '(' | ')');
@@ -78,7 +78,8 @@ fn date_in(text: &str) -> Option<NaiveDate> {
         let day = day.trim_end_matches(|letter: char| letter.is_alphabetic()).parse().ok()?;
         NaiveDate::from_ymd_opt(year, month, day)
     };
-    words.windows(3).find_map(written).or_else(|| words.iter().find_map(|word| word.parse().ok()))
+    let plain = words.iter().filter_map(|word| word.parse().ok());
+    words.windows(3).filter_map(written).chain(plain).max()
 }
 
 #[cfg(test)]
@@ -94,6 +95,7 @@ mod tests {
             "Sat. 10th Apr 2027",
             "April 10, 2027: planets",
             "from 2027-04-10, 20:30",
+            "Fridays, 5 March 2027 to 10 April 2027",
         ] {
             assert_eq!(date_in(text), april, "{text}");
         }

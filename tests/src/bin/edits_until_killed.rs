@@ -1,7 +1,8 @@
 //! Edits and saves an evening without a window until it is killed, and says what it has done: for the test of kills.
 //!
 //! The bedtime of the order rules serves as a counter: every edit makes it a millisecond later. Each line that is printed, a
-//! word and a count, is true by then: `edited` of what stands in the window, `saved` of what the disk has been told to hold.
+//! word and a count, is true by then: `edited` of what stands in the window, `noted` of what stands in the notes, `saved` of what
+//! the file holds.
 
 use std::env::args_os;
 use std::io::{self, Write};
@@ -43,7 +44,7 @@ fn edit(home: PathBuf, evening: PathBuf, seed: u64) -> io::Result<()> {
     let mut draws = Draws(seed);
     loop {
         wait(&mut state, |state| state.open().is_some() && !state.is_computing());
-        if state.view.dialog == Some(Dialog::LeftUnsaved)
+        if matches!(state.view.dialog, Some(Dialog::LeftUnsaved(_)))
             && let Some(left) = state.left_unsaved().first().cloned()
         {
             say("left", state.left_unsaved().len())?;
@@ -54,6 +55,9 @@ fn edit(home: PathBuf, evening: PathBuf, seed: u64) -> io::Result<()> {
         apply(&mut state, Command::SetBedtime(time(count + 1)));
         say("edited", (count + 1) as usize)?;
         state.take_answers();
+        if state.is_noted() {
+            say("noted", (count + 1) as usize)?;
+        }
         if draws.below(16) == 0 {
             save(&mut state)?;
         }

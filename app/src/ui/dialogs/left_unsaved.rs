@@ -1,5 +1,7 @@
 //! What windows that were killed had not saved.
 
+use std::path::Path;
+
 use chrono_tz::Tz;
 use egui::{Context, Label, RichText, ScrollArea};
 
@@ -17,13 +19,21 @@ pub const LEFT_NAME: &str = "What was not saved…";
 pub const LEFT_HINT: &str = "Changes that a window had not saved when it ended without being closed";
 const TITLE: &str = "Evenfall ended before this was saved";
 const TAKE_UP: &str = "Go on with it";
-const FORGET: &str = "Throw it away";
+const FORGET: &str = "Throw it away…";
+const SURELY: &str = "Throw it away for good";
+const KEEP: &str = "Keep it";
 const LATER: &str = "Later";
 const NEVER_SAVED: &str = "never saved";
 const DAMAGED: &str = "Notes that can't be read";
 
 /// Draws it; the keyboard starts on the answer that loses nothing.
-pub(super) fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
+pub(super) fn show(
+    context: &Context,
+    state: &AppState,
+    asked: Option<&Path>,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
     let zone = state.open().map_or(Tz::UTC, OpenEvening::zone);
     let modal = modal(context, "left unsaved").show(context, |ui| {
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
@@ -41,13 +51,19 @@ pub(super) fn show(context: &Context, state: &AppState, tokens: &Tokens, command
                     .map_or_else(|| NEVER_SAVED.to_owned(), |file| file.display().to_string());
                 let noted = saved_words(left.noted, zone);
                 ui.add(Label::new(quiet(tokens, format!("{noted} · {file}"))).wrap());
+                let is_asked = asked == Some(left.path.as_path());
+                let (first_answer, second) = if is_asked {
+                    ((KEEP, Command::ShowLeft), (SURELY, Command::ForgetLeft(left.clone())))
+                } else {
+                    ((TAKE_UP, Command::TakeUp(left.clone())), (FORGET, Command::AskForget(left.clone())))
+                };
                 ui.horizontal(|ui| {
-                    for (label, command) in [
-                        (TAKE_UP, Command::TakeUp(left.clone())),
-                        (FORGET, Command::ForgetLeft(left.clone())),
-                    ] {
-                        let name = format!("{label}: {title}");
-                        first.get_or_insert(command_button(ui, state, commands, (label, &name), command));
+                    for (label, command) in [first_answer, second] {
+                        let name = format!("{}: {title}", label.trim_end_matches('…'));
+                        let button = command_button(ui, state, commands, (label, &name), command);
+                        if is_asked || asked.is_none() {
+                            first.get_or_insert(button);
+                        }
                     }
                 });
             }

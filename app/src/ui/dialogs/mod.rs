@@ -39,7 +39,9 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Own(form)) => own_evening::show(context, form, tokens, commands),
         Some(Dialog::Recent) => recent::show(context, state, tokens, commands),
         Some(Dialog::Earlier(saves)) => earlier::show(context, state, saves.as_deref(), tokens, commands),
-        Some(Dialog::LeftUnsaved) => left_unsaved::show(context, state, tokens, commands),
+        Some(Dialog::LeftUnsaved(asked)) => {
+            left_unsaved::show(context, state, asked.as_deref(), tokens, commands);
+        }
         Some(Dialog::Finder(typed)) => finder::show(context, state, typed, tokens, commands),
         Some(Dialog::Path { purpose, text }) => path_field::show(context, *purpose, text, tokens, commands),
         Some(Dialog::KeptOrders(typed)) => kept_orders::show(context, state, typed, tokens, commands),

@@ -84,8 +84,8 @@ impl<'f> Parts<'f> {
         let mut entries = Vec::new();
         for (kind, place, index) in table {
             entries.push(kind);
-            entries.extend_from_slice(&(place as u32).to_be_bytes());
-            entries.extend_from_slice(&(index as u16).to_be_bytes());
+            entries.extend_from_slice(&u32::try_from(place).map_err(io::Error::other)?.to_be_bytes());
+            entries.extend_from_slice(&u16::try_from(index).map_err(io::Error::other)?.to_be_bytes());
         }
         let mut keys = format!("/Type/XRef/Size {}/W[1 4 2]", next + 2).into_bytes();
         keys.extend_from_slice(self.trailer);
