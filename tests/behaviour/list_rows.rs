@@ -52,6 +52,22 @@ fn one_target_written_in_eight_ways_is_the_same() {
 }
 
 #[test]
+fn one_slip_in_a_column_of_hours_is_that_row_s_fault() {
+    let read = read(
+        "name,kind,ra,dec\nLamp,G,16 41 41.6,+36 27 41\nTorch,G,18 53 35,+33 01 45\nKiln,G,5 34 32,+22 00 52\n\
+         Spade,G,25 10 00,+10 00 00\n",
+    );
+    near(degrees(&read.targets[0]).0, 250.423_333_33, 2e-8);
+    assert_eq!(read.targets.len(), 3);
+    assert_eq!(
+        (read.remarks.len(), read.remarks[0].line, read.remarks[0].effect),
+        (1, 5, Effect::RowLeftOut)
+    );
+    let column = read.columns.iter().find(|column| column.is == Meaning::RightAscension).unwrap();
+    assert!(column.guessed && column.unit == Some(Unit::Hours), "{column:?}");
+}
+
+#[test]
 fn encodings_and_their_names_come_in() {
     let text = "name;kind;ra;dec\nMüllers Lampe;PN;5,5;-22,25\n";
     let utf_16: Vec<u8> =

@@ -63,7 +63,7 @@ struct Inner {
     /// Nothing is noted once the window has closed in peace.
     closed: bool,
     /// Locks that killed programs left: held, so that no other window offers the same.
-    left: Vec<File>,
+    left: Vec<(PathBuf, File)>,
 }
 
 impl UnsavedNotes {
@@ -173,8 +173,12 @@ impl Keeper for UnsavedNotes {
         let text = file.map(|file| file.to_string_lossy().into_owned()).unwrap_or_default();
         // Who can't be told that this evening is open finds out when it is saved.
         let _ = write_whole(&self.lock_path.with_extension(OPEN), text.as_bytes());
+        // A lock that is held here was left by a program that was killed.
+        let is_left = |lock: &PathBuf| inner.left.iter().any(|(left, _)| left == lock);
         let has_same = |lock: &PathBuf| {
-            read_text(&lock.with_extension(OPEN)).is_ok_and(|other| other == text) && ended(lock).is_none()
+            !is_left(lock)
+                && read_text(&lock.with_extension(OPEN)).is_ok_and(|other| other == text)
+                && ended(lock).is_none()
         };
         !text.is_empty() && self.others().iter().any(has_same)
     }
@@ -199,7 +203,7 @@ impl Keeper for UnsavedNotes {
                 remove(&lock);
                 continue;
             }
-            self.inner().left.push(held);
+            self.inner().left.push((lock.clone(), held));
             found.push(LeftUnsaved {
                 title: note.as_ref().map(|note| note.title.clone()).unwrap_or_default(),
                 file: note.and_then(|note| note.file).map(PathBuf::from),
@@ -225,7 +229,9 @@ impl Keeper for UnsavedNotes {
     }
 
     fn forget(&self, left: &LeftUnsaved) {
-        remove(&left.path.with_extension(LOCK));
+        let lock = left.path.with_extension(LOCK);
+        remove(&lock);
+        self.inner().left.retain(|(held, _)| *held != lock);
     }
 }
 
@@ -313,8 +319,11 @@ mod tests {
         assert!(!other.note_open(None));
         assert!(other.note_open(Some(&file)));
         assert!(!other.note_open(Some(Path::new("/nights/b.evening.ron"))));
+        one.note(&unsaved(None, "one")).unwrap();
         drop(one);
         assert!(!other.note_open(Some(&file)), "a killed window has nothing open");
+        assert_eq!(other.left().len(), 1);
+        assert!(!other.note_open(Some(&file)), "nor has one whose changes are offered here");
     }
 
     #[test]

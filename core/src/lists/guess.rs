@@ -267,29 +267,35 @@ fn right_ascension_unit(columns: &mut [Column], data: &[Row]) -> Unit {
             read_angle(cell).ok()
         }
     };
-    let (mut decimals, mut parted) = ((0_usize, false), (0_usize, false));
+    // How many there are, and how many of them are no hour.
+    let (mut decimals, mut parted) = ((0_usize, 0_usize), (0_usize, 0_usize));
     for angle in data.iter().filter_map(text).filter(|angle| angle.marked == Marked::Not) {
         let counted = if angle.sexagesimal { &mut parted } else { &mut decimals };
         counted.0 += 1;
-        counted.1 |= angle.value >= 24.0;
+        counted.1 += usize::from(angle.value >= 24.0);
     }
+    // One slip in a list of hours is that row's fault, not the unit of all. Round the sky 14 of 15 degrees are no hours; with
+    // minutes behind, degrees are rare.
+    let decimals = (decimals.0, decimals.1 > 0 && 4 * decimals.1 >= decimals.0, decimals.1 > 0);
+    let parted = (parted.0, 2 * parted.1 > parted.0, parted.1 > 0);
     let column = &mut columns[at];
     let given = column.unit;
     let degrees_given = given == Some(Unit::Degrees) && decimals.0 == 0;
     let sexagesimal = if parted.1 || degrees_given { Unit::Degrees } else { Unit::Hours };
     if given.is_none() {
         let (unit, why) = match (decimals, parted) {
-            ((1.., true), _) | ((0, _), (1.., true)) => {
+            ((1.., true, _), _) | ((0, ..), (1.., true, _)) => {
                 (Unit::Degrees, "degrees, as there are values from 24 on")
             }
-            ((1.., false), _) => (Unit::Hours, "hours, as every value is below 24"),
-            ((0, _), (1.., false)) => {
-                (Unit::Hours, "hours, as they are written with minutes and are below 24")
+            ((1.., false, true), _) | ((0, ..), (1.., false, true)) => {
+                (Unit::Hours, "hours, as most values are below 24: those that are not can't be used")
             }
+            ((1.., ..), _) => (Unit::Hours, "hours, as every value is below 24"),
+            ((0, ..), (1.., ..)) => (Unit::Hours, "hours, as they are written with minutes and are below 24"),
             _ => (Unit::Hours, "hours or degrees, as each value says"),
         };
         column.unit = Some(unit);
-        column.guessed |= decimals.0 > 0;
+        column.guessed |= decimals.0 > 0 || parted.2;
         column.why = format!("{}; {why}", column.why);
     }
     sexagesimal

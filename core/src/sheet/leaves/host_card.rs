@@ -1,9 +1,9 @@
 //! The host's card: at this minute say these few words.
 
+use super::queue_card::line_closes;
 use super::shorten::{within_words, word_count};
 use super::{Page, clock, heading, texts};
-use crate::plan::{Stop, What};
-use crate::rig::Port;
+use crate::plan::{Stop, What, queue};
 use crate::sheet::head::{LONGEST_WAIT, clock_change_notice};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
@@ -12,9 +12,7 @@ use crate::time::Instant;
 const HOST_PT: f32 = 14.0;
 /// The most words of a cue.
 pub(super) const MOST_WORDS: usize = 7;
-/// The last of a line are told so many minutes before a stop ends, and all so many before doors close. Common practice, no
-/// source.
-const LAST_IN_LINE_MINUTES: f64 = 3.0;
+/// All are told so many minutes before doors close. Common practice, no source.
 const LAST_LOOK_MINUTES: f64 = 15.0;
 
 /// Words to say at an instant, and about what.
@@ -70,8 +68,8 @@ fn line(page: &Page<'_>) -> [Block; 2] {
 /// All cues in order of time; where the evening was called off, those that need no sky.
 fn cues(page: &Page<'_>) -> Vec<Cue> {
     let (names, doors) = (page.names, page.names.prepared.doors);
-    let rig = names.materials.rig;
     let called_off = page.called_off();
+    let minutes = queue(names.evening, names.prepared, names.materials);
     let mut cues = Vec::new();
     let stops: Vec<&Stop> =
         names.evening.order.stops().iter().filter(|stop| !called_off || stop.show().is_none()).collect();
@@ -83,9 +81,7 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
     for stop in stops {
         let about = names.stop_phrase(stop.id);
         cues.push(Cue { at: stop.start(), say: say(page, stop), about: about.clone() });
-        let at_eyepiece = stop.show().and_then(|show| rig.port(&show.port)).is_some_and(Port::is_eyepiece);
-        if at_eyepiece && stop.interval.minutes() > 2.0 * LAST_IN_LINE_MINUTES {
-            let at = stop.end().plus_minutes(-LAST_IN_LINE_MINUTES);
+        if let Some(at) = line_closes(page, stop, &minutes).filter(|at| *at > stop.start()) {
             cues.push(Cue { at, say: "Last ones in this line, please.".to_owned(), about });
         }
     }

@@ -6,11 +6,14 @@ use crate::plan::{QueueMinute, Stop, humane_wait_minutes, longest_wait, queue};
 use crate::rig::Port;
 use crate::sheet::head::{LONGEST_WAIT, VISITORS};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, Notice, numbers};
+use crate::time::Instant;
 
 /// Points of its text: read outdoors, in the dark.
 const QUEUE_PT: f32 = 12.0;
 /// Minutes between two rows of the table of waits.
 const EVERY_MINUTES: usize = 10;
+/// A line is closed at least so many minutes before its stop ends. Common practice, no source.
+const LAST_IN_LINE_MINUTES: f64 = 3.0;
 /// Minutes of waiting from which on a line takes numbers. Common practice, no source.
 const NUMBERS_MINUTES: f64 = 30.0;
 
@@ -45,6 +48,11 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     ]
 }
 
+/// When the line of a stop is closed; `None` where it has none, or one that is too long from the first.
+pub(super) fn line_closes(page: &Page<'_>, stop: &Stop, minutes: &[QueueMinute]) -> Option<Instant> {
+    Line::of(page, stop, minutes)?.closes().map(|last| last.instant)
+}
+
 /// The line of an eyepiece stop.
 struct Line<'l> {
     stop: &'l Stop,
@@ -63,11 +71,10 @@ impl<'l> Line<'l> {
     /// The last minute at which somebody who joins still looks before the stop ends; `None` where the line that forms at first
     /// is too long already.
     fn closes(&self) -> Option<&QueueMinute> {
-        self.minutes
-            .iter()
-            .rev()
-            .copied()
-            .find(|minute| minute.instant.plus_minutes(minute.wait_minutes.max(1.0)) <= self.stop.end())
+        self.minutes.iter().rev().copied().find(|minute| {
+            let needed = minute.wait_minutes.max(LAST_IN_LINE_MINUTES);
+            minute.instant.plus_minutes(needed) <= self.stop.end()
+        })
     }
 
     fn longest(&self) -> Option<&QueueMinute> {
