@@ -112,6 +112,8 @@ fn the_host_reads_on_over_midnight() {
     park.evening.programme.doors_open = NaiveTime::from_hms_opt(22, 0, 0).expect("a time");
     park.evening.programme.doors_close = NaiveTime::from_hms_opt(1, 30, 0).expect("a time");
     park.evening.programme.fixed.clear();
+    // So few that all who come can look: a line that is too long from the first is closed at once, and has no last ones.
+    (park.evening.house.visitors, park.evening.house.children, park.evening.house.seated) = (4, 0, 0);
     let prepared = park.prepared();
     let stops =
         [(1, 60.0), (2, 130.0)].map(|(id, minute)| stop(&prepared, id, minute, "jupiter", "eyepiece"));

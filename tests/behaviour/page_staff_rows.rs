@@ -317,6 +317,8 @@ fn the_cards_name_the_zone_where_it_changes_within_doors() {
     park.evening.programme.doors_open = "22:00".parse().expect("a time");
     park.evening.programme.doors_close = "04:00".parse().expect("a time");
     park.evening.programme.fixed.clear();
+    // So few that all who come can look: a line that is too long from the first is closed at once, and has no last ones.
+    (park.evening.house.visitors, park.evening.house.children, park.evening.house.seated) = (4, 0, 0);
     let prepared = park.prepared();
     let minutes = [30.0, 200.0, 260.0];
     let stops =

@@ -55,13 +55,14 @@ fn edit(home: PathBuf, evening: PathBuf, seed: u64) -> io::Result<()> {
         apply(&mut state, Command::SetBedtime(time(count + 1)));
         say("edited", (count + 1) as usize)?;
         state.take_answers();
-        if state.is_noted() {
-            say("noted", (count + 1) as usize)?;
-        }
         if draws.below(16) == 0 {
             save(&mut state)?;
         }
         sleep(Duration::from_millis(draws.below(MOST_PAUSE_MS + 1) as u64));
+        state.take_answers();
+        if state.is_noted() {
+            say("noted", (count + 1) as usize)?;
+        }
     }
 }
 
