@@ -40,7 +40,7 @@ fn encoded((width, height): (u32, u32), grey: &[u8], alt: &str) -> Result<Vec<u8
     let mut encoder = Encoder::new(&mut bytes, width, height);
     encoder.set_color(ColorType::Grayscale);
     encoder.set_depth(BitDepth::Eight);
-    encoder.set_compression(Compression::High);
+    encoder.set_compression(Compression::Balanced);
     encoder.add_itxt_chunk("Description".to_owned(), alt.to_owned())?;
     let mut writer = encoder.write_header()?;
     writer.write_image_data(grey)?;
