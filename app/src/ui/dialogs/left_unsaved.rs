@@ -35,7 +35,9 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let zone = state.open().map_or(Tz::UTC, OpenEvening::zone);
-    let modal = modal(context, "left unsaved").show(context, |ui| {
+    // Another dialog once it asks: the keyboard then starts on the answer that keeps.
+    let name = if asked.is_some() { "thrown away for good" } else { "left unsaved" };
+    let modal = modal(context, name).show(context, |ui| {
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
         part_name(ui, TITLE);
         let mut first = None;
