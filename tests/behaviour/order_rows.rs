@@ -8,6 +8,7 @@ use evenfall_core::plan::{
 };
 use evenfall_core::rig::axis_seconds;
 use evenfall_core::sheet::dry_run_lines;
+use evenfall_core::time::Interval;
 use evenfall_core::units::Angle;
 use evenfall_tests::park::Park;
 
@@ -39,6 +40,38 @@ const DATES: [&str; 8] = [
 
 fn shows(evening: &Evening) -> Vec<&Stop> {
     evening.order.stops().iter().filter(|stop| stop.show().is_some()).collect()
+}
+
+/// The proof is for orders that leave time to spare: one that is worth more than it allows has taken of that time.
+#[test]
+fn nothing_that_leaves_as_much_time_to_spare_beats_the_best_there_is() {
+    let park = Park::demo();
+    let (prepared, materials) = (park.prepared(), park.materials());
+    let mut drafting = Drafting::new(&park.evening, &prepared, &materials, None);
+    drafting.advance(600_000);
+    while drafting.drafted().gap() > 0.0 && drafting.advance_bound(100_000) {}
+    let drafted = drafting.drafted();
+    assert_eq!(drafted.most, drafted.worth, "the demo's draft is proven");
+    assert!(drafting.keeps_time_to_spare(&drafted.order));
+    let mut beaten = 0;
+    for (position, stop) in drafted.order.stops().iter().enumerate() {
+        for later_minutes in (-5..=5).map(f64::from) {
+            let mut stops = drafted.order.stops().to_vec();
+            let start = stop.start().plus_minutes(later_minutes);
+            stops[position].interval =
+                Interval::new(start, start.plus_seconds(stop.interval.seconds())).expect("as long as before");
+            let moved = Evening { order: RunningOrder::new(stops), ..park.evening.clone() };
+            let better = drafting.worth_of(&moved.order) > drafted.most;
+            if better && stoppers(&park, &moved, &prepared).is_empty() {
+                assert!(
+                    !drafting.keeps_time_to_spare(&moved.order),
+                    "{stop:?} {later_minutes} minutes later"
+                );
+                beaten += 1;
+            }
+        }
+    }
+    assert!(beaten > 0, "some minutes of the time to spare would be worth something");
 }
 
 #[test]

@@ -55,7 +55,7 @@ pub fn run(arguments: &PlanArguments) -> Outcome {
     };
     if evening.order.stops().is_empty() {
         let drafted = drafted_well(&evening, &prepared, &materials);
-        tell(&quality(&drafted));
+        tell(&quality(&drafted, evening.programme.slack_percent));
         evening.order = drafted.order;
     }
     for line in finding_lines(&evening, &prepared, &materials) {
@@ -79,11 +79,11 @@ fn drafted_well(evening: &Evening, prepared: &Prepared, materials: &Materials<'_
 }
 
 /// How good a draft is.
-fn quality(drafted: &Drafted) -> String {
+fn quality(drafted: &Drafted, slack_percent: f64) -> String {
     match drafted.most {
         i64::MAX => "How much better an order could be is not known".to_owned(),
-        most if most <= drafted.worth => best_there_is_phrase().to_owned(),
-        _ => at_most_phrase(100.0 * drafted.gap()),
+        most if most <= drafted.worth => best_there_is_phrase(slack_percent).to_owned(),
+        _ => at_most_phrase(100.0 * drafted.gap(), slack_percent),
     }
 }
 

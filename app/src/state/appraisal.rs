@@ -45,6 +45,8 @@ pub struct Appraisal {
     /// No order that a draft could choose is worth more, in points: one that keeps the wishes, in whole minutes, with the
     /// lengths offered and time between stops as drafts keep it. An order made by hand may be.
     pub most: i64,
+    /// Whether the order on the Board leaves as much time free after each stop as a draft does.
+    pub spares: bool,
     /// Targets that must be shown, that the draft shows and the order on the Board does not.
     pub missed: Vec<TargetId>,
     /// Wishes that no draft keeps.
@@ -59,7 +61,10 @@ pub enum Quality {
     /// No order that a draft could choose is better.
     Best,
     /// It is better than anything that a draft could choose.
-    BeatsDrafts,
+    BeatsDrafts {
+        /// Whether it leaves as much time free after each stop as a draft does.
+        spares: bool,
+    },
     /// No order that a draft could choose is better by more than this, in percent.
     AtMost(f64),
     /// A new draft is better by this, in percent.
@@ -84,7 +89,7 @@ impl Appraisal {
         let percent = |points: i64| 100.0 * (points - self.own) as f64 / self.own as f64;
         Some(match (percent(self.best), percent(self.most.max(self.best))) {
             (better, _) if better >= TOLD_PERCENT => Quality::DraftBetter(better),
-            (_, most) if most < 0.0 => Quality::BeatsDrafts,
+            (_, most) if most < 0.0 => Quality::BeatsDrafts { spares: self.spares },
             (_, most) if most <= 0.0 => Quality::Best,
             (_, most) => Quality::AtMost(most),
         })
@@ -104,7 +109,16 @@ impl Appraisal {
         let missed = evening.wishes.must_show.iter();
         let missed = missed.filter(|id| shows(&drafted.order, id) && !shows(order, id)).cloned().collect();
         let own = if *order == drafted.order { drafted.worth } else { drafting.worth_of(order) };
-        Self { own, best: drafted.worth, most: drafted.most, missed, given_up: drafted.given_up, stage }
+        let spares = own <= drafted.most || drafting.keeps_time_to_spare(order);
+        Self {
+            own,
+            best: drafted.worth,
+            most: drafted.most,
+            spares,
+            missed,
+            given_up: drafted.given_up,
+            stage,
+        }
     }
 
     /// Whether a draft would be no better than the order on the Board, which keeps all that must be shown.
@@ -186,10 +200,10 @@ mod tests {
     fn an_order_is_the_best_only_as_far_as_the_bound_tells() {
         let quality = |own, best, most| {
             let (missed, given_up) = (Vec::new(), Vec::new());
-            Appraisal { own, best, most, missed, given_up, stage: Stage::Done }.quality()
+            Appraisal { own, best, most, spares: false, missed, given_up, stage: Stage::Done }.quality()
         };
         assert_eq!(quality(1000, 1000, 1000), Some(Quality::Best));
-        assert_eq!(quality(1001, 1000, 1000), Some(Quality::BeatsDrafts));
+        assert_eq!(quality(1001, 1000, 1000), Some(Quality::BeatsDrafts { spares: false }));
         assert_eq!(
             quality(1001, 1000, 1002).map(|quality| matches!(quality, Quality::AtMost(_))),
             Some(true)

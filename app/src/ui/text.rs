@@ -264,7 +264,8 @@ pub fn window_title(title: &str, file: Option<&Path>, is_dirty: bool) -> String 
 pub const IMPROVING: &str = "Looking for a better order. Escape keeps this one.";
 /// What the line about quality rests on.
 pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops, among all \
-                                that a draft could choose: whole minutes, the usual lengths";
+                                that a draft could choose: whole minutes, the usual lengths, and some of the slack \
+                                kept free after each stop";
 /// How to have the better draft.
 pub const DRAFT_KEY: &str = "Ctrl + D";
 /// How good the order on the Board is, for a screen reader.

@@ -8,18 +8,30 @@ use crate::catalogue::TargetId;
 const WHOLE_PERCENT: f64 = 10.0;
 
 /// No order of those that a draft chooses from is better.
-pub const fn best_there_is_phrase() -> &'static str {
-    "This is the best there is"
+///
+/// * `slack_percent`: the share of the evening that is to stay free. If any is, a draft leaves its part of it free after
+///   each stop, and an order that does not may be worth more.
+pub fn best_there_is_phrase(slack_percent: f64) -> &'static str {
+    if slack_percent > 0.0 { "The best there is with time to spare" } else { "This is the best there is" }
 }
 
 /// An order made by hand beats what a draft could choose.
-pub const fn better_than_drafts_phrase() -> &'static str {
-    "Better than any draft found"
+///
+/// * `spares`: whether it leaves as much time free after each stop as a draft does.
+pub const fn better_than_drafts_phrase(spares: bool) -> &'static str {
+    if spares { "Better than any draft found" } else { "Better than drafts, but with less time to spare" }
 }
 
 /// No order is better by more than so many percent, rounded up: `At most 0.8% better exists`.
-pub fn at_most_phrase(percent: f64) -> String {
-    format!("At most {} better exists", in_percent(percent, f64::ceil))
+///
+/// * `slack_percent`: as for [`best_there_is_phrase`].
+pub fn at_most_phrase(percent: f64, slack_percent: f64) -> String {
+    let percent = in_percent(percent, f64::ceil);
+    if slack_percent > 0.0 {
+        format!("At most {percent} better exists with time to spare")
+    } else {
+        format!("At most {percent} better exists")
+    }
 }
 
 /// A new draft is better by so many percent, rounded down: `A new draft would be 12% better`.
@@ -48,8 +60,8 @@ mod tests {
 
     #[test]
     fn what_must_not_be_promised_is_rounded_down_and_what_may_be_up() {
-        assert_eq!(at_most_phrase(0.81), "At most 0.9% better exists");
-        assert_eq!(at_most_phrase(12.1), "At most 13% better exists");
+        assert_eq!(at_most_phrase(0.81, 0.0), "At most 0.9% better exists");
+        assert_eq!(at_most_phrase(12.1, 15.0), "At most 13% better exists with time to spare");
         assert_eq!(draft_better_phrase(0.89), "A new draft would be 0.8% better");
         assert_eq!(draft_better_phrase(12.9), "A new draft would be 12% better");
     }

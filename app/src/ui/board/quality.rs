@@ -122,10 +122,11 @@ fn is_told(stage: Stage, quality: &Quality) -> bool {
 }
 
 fn words(open: &OpenEvening, quality: &Quality) -> String {
+    let slack_percent = open.document.evening.programme.slack_percent;
     match quality {
-        Quality::Best => best_there_is_phrase().to_owned(),
-        Quality::BeatsDrafts => better_than_drafts_phrase().to_owned(),
-        Quality::AtMost(percent) => at_most_phrase(*percent),
+        Quality::Best => best_there_is_phrase(slack_percent).to_owned(),
+        Quality::BeatsDrafts { spares } => better_than_drafts_phrase(*spares).to_owned(),
+        Quality::AtMost(percent) => at_most_phrase(*percent, slack_percent),
         Quality::DraftBetter(percent) => draft_better_phrase(*percent),
         Quality::DraftShows(targets) => {
             let materials = open.document.stock.materials();

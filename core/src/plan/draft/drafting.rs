@@ -162,6 +162,11 @@ impl<'d> Drafting<'d> {
         self.layout.worth_of(self.desk, order)
     }
 
+    /// Whether an order leaves as much time free after each stop as a draft does, before the move to the next.
+    pub fn keeps_time_to_spare(&self, order: &RunningOrder) -> bool {
+        self.layout.keeps_time_to_spare(self.desk, order)
+    }
+
     /// The order that it has come to, without understudies, and what that is worth.
     pub(in crate::plan) fn best_so_far(&self) -> (RunningOrder, i64) {
         self.best.as_ref().map(|best| (best.order.clone(), best.worth)).unwrap_or_default()

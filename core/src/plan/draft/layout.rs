@@ -13,7 +13,7 @@ use crate::arrange::{
 };
 use crate::plan::beside::is_in_the_way;
 use crate::plan::timing::Stands;
-use crate::plan::{RunningOrder, Stop, StopId, lead_s};
+use crate::plan::{RunningOrder, Stop, StopId, lead_s, timings};
 
 /// Positions of the targets are given once in so many minutes.
 const POSITION_MINUTES: u32 = 5;
@@ -346,6 +346,24 @@ impl Layout {
             Some(weigh(desk, &worth, &worth.of(showing.0), showing, stop.interval))
         });
         total(&self.problem, &weighed.collect::<Vec<_>>())
+    }
+
+    /// Whether an order leaves as much time free after each stop as the problem asks for.
+    pub(super) fn keeps_time_to_spare(&self, desk: Desk<'_>, order: &RunningOrder) -> bool {
+        let timings = timings(order, desk.prepared, desk.materials);
+        let beside = |stop: &Stop| stop.is_screen_talk();
+        let one_by_one = order.stops().iter().zip(&timings).filter(|(stop, _)| !beside(stop));
+        let one_by_one: Vec<_> = one_by_one.collect();
+        one_by_one.windows(2).all(|pair| {
+            let [(stop, _), (next, timing)] = pair else { return true };
+            let Some(showing) = desk.showing(stop).filter(|_| self.is_laid(desk, stop)) else { return true };
+            let offer = offer_for(desk, showing, stop.interval.minutes());
+            let asked = self.padded(&offer) - i64::from(offer.minutes);
+            // A move that runs during an entry leaves all the time before the entry free.
+            let gap = next.start().minutes_since(stop.end());
+            let free = if next.show().is_some() { timing.free_minutes } else { gap };
+            free + 1e-6 >= asked as f64
+        })
     }
 
     /// Whether a stop belongs to what the problem lays out, not to what was done before.
