@@ -209,7 +209,7 @@ fn row_47_twelve_minutes_late_what_is_held_keeps_its_minute_and_what_is_lost_is_
     let running = shows(&evening)[1].clone();
     // The second target overruns by twelve minutes.
     let late = evening.order.get(running.id).expect("it is there").interval.end().plus_minutes(12.0);
-    let longer = evenfall_core::time::Interval::new(running.start(), late).expect("in order");
+    let longer = Interval::new(running.start(), late).expect("in order");
     let evening = edit::resize_stop(&evening, running.id, longer);
     let pick_up = PickUp::on_time(&evening, late.plus_minutes(-1.0));
     let mut drafting = Drafting::new(&evening, &prepared, &materials, Some(&pick_up));
