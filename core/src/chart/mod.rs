@@ -3,8 +3,9 @@
 //!
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of a timeline, whose
 //! lanes are skies of their own; [`timeline`] composes them for paper and picture, with `timeline_parts` for what stands over the
-//! lanes, `timeline_lanes` for the lanes, `timeline_words` for the words on them, `stop_names` for where names stand and
-//! `timeline_key` for what patterns mean; [`thin`] takes out of a curve what nobody sees.
+//! lanes, `timeline_closed` for what is closed of the sky, `timeline_lanes` for the lanes, `timeline_words` for the words on
+//! them, `stop_names` for where names stand and `timeline_key` for what patterns mean; [`thin`] takes out of a curve what nobody
+//! sees.
 //!
 //! [`unrolled_sky`] is the sky at one minute, unrolled as the telescope turns: `unrolled_map` lays it out, `unrolled_light`
 //! shades it, `unrolled_ground` draws what is closed of it, `unrolled_stops` the stops and the ways between them, with
@@ -26,6 +27,7 @@ mod sky_marks;
 mod stop_names;
 mod thin;
 mod timeline;
+mod timeline_closed;
 mod timeline_key;
 mod timeline_lanes;
 mod timeline_parts;
@@ -39,6 +41,7 @@ mod unrolled_telescope;
 mod unrolled_turns;
 mod unrolled_words;
 mod visitor_sky;
+mod visitor_sky_key;
 mod visitor_sky_layout;
 mod visitor_sky_words;
 

@@ -59,6 +59,8 @@ pub(super) struct Seen {
     pub stars: Vec<SeenStar>,
     /// Whether it is dark enough for stars.
     pub is_dark: bool,
+    /// Whether hills or trees hide some of the lowest sky.
+    pub has_ground: bool,
 }
 
 impl Seen {
@@ -100,7 +102,11 @@ impl Seen {
                 magnitude,
             })
         });
-        Self { at, targets, bodies: bodies(names, at, &shown_bodies), stars: stars.collect(), is_dark }
+        let has_ground = (0..360_u16)
+            .map(|azimuth_deg| Angle::from_degrees(f64::from(azimuth_deg)))
+            .any(|azimuth| materials.site.horizon.altitude(azimuth) > Angle::ZERO);
+        let (bodies, stars) = (bodies(names, at, &shown_bodies), stars.collect());
+        Self { at, targets, bodies, stars, is_dark, has_ground }
     }
 
     /// The targets over the horizon as `4 Jupiter`.

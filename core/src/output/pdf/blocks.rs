@@ -103,6 +103,9 @@ fn large(pages: &mut Pages<'_>, words: &str) {
     pages.write_lines(paragraph, pages.left, (size, Weight::Semibold, 1.15 * size), &lines);
 }
 
+/// From so many labels on, words that run on behind them stand in two columns, which waste less of their last lines.
+const MANY_NOTES: usize = 12;
+
 /// Labels with their words running on behind them; a label that leaves them no room is a word like them.
 fn running_on(pages: &mut Pages<'_>, notes: &[Notice]) {
     let item = |note: &Notice| {
@@ -113,7 +116,7 @@ fn running_on(pages: &mut Pages<'_>, notes: &[Notice]) {
         }
     };
     let items: Vec<Listed> = notes.iter().map(item).collect();
-    columns(pages, &items, &[0.0]);
+    columns(pages, &items, if items.len() < MANY_NOTES { &[0.0] } else { &[0.0; 2] });
 }
 
 /// Labels in a column, their values beside them; short ones in as many columns as take the least height.

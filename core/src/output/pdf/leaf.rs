@@ -58,9 +58,11 @@ const LEAD_IN: f32 = 3.5;
 
 /// Sizes of text that pages are set in; others are taken as the nearest of these.
 const TEXT_SIZES: (f32, f32) = (8.0, 40.0);
-/// The size of text that is enough for a footer that nobody reads from afar, and the footer's share of large print.
+/// The size of text that is enough for a footer that nobody reads from afar; that of large print is as large as all of it.
 const FOOT_TEXT: f32 = 12.0;
-const LARGE_FOOT: f32 = 0.9;
+/// The least leading of large print, from the advice on clear print: lines that stand closer run into one another for a weak eye
+/// (common practice, no source).
+const LARGE_LEADING: f32 = 1.2;
 /// Words to be read from afar, in sizes of the text that the page asks for.
 const LARGE: f32 = 3.0;
 
@@ -78,7 +80,7 @@ pub(super) fn laid_out<'s>(
         return Ok(poster);
     }
     let mut best = sides(AIRY)?;
-    for rhythm in &RHYTHMS[1..] {
+    for rhythm in RHYTHMS[1..].iter().filter(|rhythm| !is_large(leaf) || rhythm.leading >= LARGE_LEADING) {
         if best.sides.len() == 1 {
             break;
         }
@@ -93,6 +95,11 @@ pub(super) fn laid_out<'s>(
         return Ok(one);
     }
     Ok(best)
+}
+
+/// Whether a page is for those who need large print.
+fn is_large(leaf: &Leaf) -> bool {
+    leaf.kind == LeafKind::HandbillLarge
 }
 
 /// A page in the largest text, of those that it allows, at which one side holds it. `None` where none does.
@@ -146,12 +153,11 @@ impl<'s> Layout<'_, 's> {
     fn setting(&self, paper: Paper) -> Setting {
         let text_pt = self.leaf.text_pt.clamp(TEXT_SIZES.0, TEXT_SIZES.1);
         let body = self.rhythm.enlarged * text_pt;
-        let is_large = self.leaf.kind == LeafKind::HandbillLarge;
         Setting {
             size: if self.leaf.landscape { paper.size() } else { paper.upright() },
             margin: LEAF_MARGIN,
             foot: 0.0,
-            foot_text: if is_large { LARGE_FOOT * text_pt } else { text_pt.min(FOOT_TEXT) },
+            foot_text: if is_large(self.leaf) { text_pt } else { text_pt.min(FOOT_TEXT) },
             body,
             line: self.rhythm.leading * body,
             headings: [1.5 * body + 9.0, 1.25 * body + 2.0, 1.1 * body],
@@ -161,7 +167,9 @@ impl<'s> Layout<'_, 's> {
 
     fn sides(&self, paper: Paper, typeface: &'s Typeface<'s>) -> Result<Pages<'s>, PdfError> {
         let (leaf, mut setting) = (self.leaf, self.setting(paper));
-        let foot = Foot::new(&setting, typeface, [&leaf.footer, &leaf.stamp, &leaf.zone]);
+        // Large print has its advice once, at its end: at the foot of every side it would take a tenth of them all.
+        let advice = if is_large(leaf) { "" } else { &leaf.footer };
+        let foot = Foot::new(&setting, typeface, [advice, &leaf.stamp, &leaf.zone]);
         setting.foot = foot.height(&setting);
         let mut pages = Pages::new(setting, typeface);
         self.head(&mut pages);
@@ -178,8 +186,22 @@ impl<'s> Layout<'_, 's> {
                 index += 1;
             }
         }
+        if is_large(leaf) {
+            self.closing(&mut pages);
+        }
         foot.draw(&mut pages);
         Ok(pages)
+    }
+
+    /// What else stands at the foot: who decides in the end.
+    fn closing(&self, pages: &mut Pages<'_>) {
+        let (setting, gap) = (pages.setting, self.rhythm.gap * pages.setting.line);
+        let lines = pages.typeface.lines(&self.leaf.footer, setting.body, Weight::Semibold, pages.width);
+        pages.need(gap + lines.len() as f32 * setting.line);
+        pages.gap(gap);
+        let paragraph = pages.tags.section(Tag::P);
+        let bold = (setting.body, Weight::Semibold, setting.line);
+        pages.write_lines(paragraph, pages.left, bold, &lines);
     }
 
     /// Title and subtitle, and the line that ends them.

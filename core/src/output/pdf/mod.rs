@@ -6,6 +6,7 @@
 //! 19005-2:2011, for the archive), or is none; `preview` gives the same marks as drawings for the window.
 
 mod blocks;
+mod bound;
 mod column_widths;
 mod file;
 mod foot;

@@ -42,6 +42,7 @@ fn crowded(rows: usize, cautions: usize) -> RunSheet {
     RunSheet {
         title: "A title of an evening that is much longer than any poster, and then some more words".into(),
         subtitle: "Saturday 13 March 2027 · a park with a long name · a telescope with a long name".into(),
+        warning: "12 Stoppers: not to be run as it stands".into(),
         head: vec![Notice::new("Sunset", "18:09 GMT"); 9],
         rows: (1..=rows).map(row).collect(),
         findings: vec!["Caution: Little slack. Remove a stop.".into(); 3],

@@ -3,11 +3,12 @@
 //! Gathered from published rules and from common practice; where a rule is cited, it stands beside its line. None replaces
 //! local codes, park rules, the makers' instructions or licensed practice.
 
-use super::{Page, STAFF_PT, heading, texts};
+use super::{LEAST_STAFF_PT, Page, STAFF_PT, heading, texts};
 use crate::sheet::{Block, Leaf, LeafKind, Notice, usual_cautions};
 
 pub(super) fn cautions(page: &Page<'_>) -> Leaf {
-    page.leaf(LeafKind::Cautions, "Cautions", STAFF_PT, blocks(page))
+    let leaf = page.leaf(LeafKind::Cautions, "Cautions", STAFF_PT, blocks(page));
+    Leaf { least_pt: LEAST_STAFF_PT, ..leaf }
 }
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
@@ -20,7 +21,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     let every_night = every_night.map(|(topic, advice)| Notice::new(*topic, *advice));
     blocks.extend([
         heading("Every public night"),
-        Block::Facts(every_night.collect()),
+        Block::Notes(every_night.collect()),
         heading("Close the dome at"),
         Block::Facts(page.sheet.limits.clone()),
         heading("Filled in before doors open"),
