@@ -71,7 +71,7 @@ impl Mark {
         match self {
             Self::Shown => "what we show",
             Self::Planet => "planet",
-            Self::Star => "star: larger is brighter",
+            Self::Star => "star",
             Self::Ground => "hills and trees",
         }
     }

@@ -9,7 +9,7 @@ use crate::time::Instant;
 use crate::units::Angle;
 
 /// How the drawing is to be held.
-pub(super) const HOW_TO_HOLD: &str = "Face any way you like, hold the page over your head, and turn it until the word for the way you face is at the \
+pub(super) const HOW_TO_HOLD: &str = "Hold the page over your head and turn it until the word for the way you face is at the \
      bottom edge, over the horizon in front of you. The cross is straight overhead.";
 
 /// The faintest star drawn: in town a few of these are seen, in the country all.

@@ -21,7 +21,8 @@ pub(super) fn placed(pages: &Pages<'_>, content: &LeafTable) -> (Slots, Vec<f32>
         (slots, edges, lines)
     };
     if pages.setting.body >= LARGE_PRINT && columns > 3 {
-        let (slots, edges, _) = narrow(Slots::below(columns, |column| column > 1));
+        let slots = Slots::below(columns, |column| column > 1);
+        let edges = first_least(pages, content, &slots);
         let slots =
             if fits_behind(pages, content, edges[2] - edges[1]) { slots.running_on(2) } else { slots };
         return (slots, edges);
@@ -34,6 +35,13 @@ pub(super) fn placed(pages: &Pages<'_>, content: &LeafTable) -> (Slots, Vec<f32>
         }
     }
     (slots, edges)
+}
+
+/// Edges for two slots, the first as narrow as its words allow: below one another, the others need the room.
+fn first_least(pages: &Pages<'_>, content: &LeafTable, slots: &Slots) -> Vec<f32> {
+    let least = Words::of(pages, content, slots).least();
+    let first = least.first().copied().unwrap_or(0.0).min(pages.width / 2.0) + cell_gap(pages.setting.body);
+    vec![pages.left, pages.left + first, pages.right()]
 }
 
 /// Whether in every row the words of the third column have room behind those of the second, in a slot of that width.

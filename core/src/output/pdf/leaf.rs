@@ -32,11 +32,12 @@ struct Rhythm {
 const AIRY: Rhythm = Rhythm { enlarged: 1.0, leading: 1.34, gap: 1.0, extra: 0.0, pairs: false };
 
 /// From airy to tight: the first with the fewest sides is taken.
-const RHYTHMS: [Rhythm; 5] = [
+const RHYTHMS: [Rhythm; 6] = [
     AIRY,
     Rhythm { pairs: true, ..AIRY },
     Rhythm { leading: 1.26, gap: 0.8, pairs: true, ..AIRY },
     Rhythm { leading: 1.2, gap: 0.6, pairs: true, ..AIRY },
+    Rhythm { leading: 1.2, gap: 0.35, pairs: true, ..AIRY },
     Rhythm { leading: 1.15, gap: 0.35, pairs: true, ..AIRY },
 ];
 
