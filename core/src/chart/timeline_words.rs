@@ -118,6 +118,9 @@ pub(super) fn draw_airmass(
         };
         if let Some(place) = placed.first_free(places.into_iter().filter(fits)) {
             let at = (place.left, place.top + ASCENT * size);
+            if one.closed.iter().any(|closed| closed.overlaps(&place)) {
+                items.push(Item::rectangle(&place, Some(Ink::Ground), None));
+            }
             items.push(Item::text(at, Anchor::Start, size, Ink::Text, told));
             return;
         }

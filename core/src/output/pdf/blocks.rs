@@ -233,7 +233,7 @@ fn facts_below(pages: &mut Pages<'_>, list: Element, facts: &[Notice], indent: f
             }
             pages.y += setting.line;
         }
-        pages.y += 0.15 * setting.line;
+        pages.y += setting.between;
     }
 }
 
@@ -254,7 +254,7 @@ fn list(pages: &mut Pages<'_>, points: &[String]) {
         pages.put(Mark::Rule { from, to, width: side, role: Role::Decoration });
         let plain = (setting.body, Weight::Regular, setting.line);
         pages.write_lines(words, pages.left + indent, plain, &lines);
-        pages.y += 0.15 * setting.line;
+        pages.y += setting.between;
     }
 }
 

@@ -29,9 +29,12 @@ struct Rhythm {
     pairs: bool,
 }
 
+/// White between the points of a list in lines, where it is airy.
+const BETWEEN: f32 = 0.15;
+
 const AIRY: Rhythm = Rhythm { enlarged: 1.0, leading: 1.34, gap: 1.0, extra: 0.0, pairs: false };
 
-/// From airy to tight: the first with the fewest sides is taken.
+/// From airy to tight: the first with the fewest sides is taken, of those the first whose sides begin with headings.
 const RHYTHMS: [Rhythm; 6] = [
     AIRY,
     Rhythm { pairs: true, ..AIRY },
@@ -81,12 +84,19 @@ pub(super) fn laid_out<'s>(
         return Ok(poster);
     }
     let mut best = sides(AIRY)?;
-    for rhythm in RHYTHMS[1..].iter().filter(|rhythm| !is_large(leaf) || rhythm.leading >= LARGE_LEADING) {
-        if best.sides.len() == 1 {
+    let allowed = |rhythm: &&Rhythm| !is_large(leaf) || rhythm.leading >= LARGE_LEADING;
+    let poor = |pages: &Pages<'_>| (pages.sides.len(), !begin_with_headings(pages));
+    // What the tightest can't do, none between can.
+    let least = match RHYTHMS.iter().rfind(allowed) {
+        Some(tightest) if best.sides.len() > 1 => sides(*tightest)?.sides.len(),
+        _ => 1,
+    };
+    for rhythm in RHYTHMS[1..].iter().filter(allowed) {
+        if poor(&best) <= (least, false) {
             break;
         }
         let tighter = sides(*rhythm)?;
-        if tighter.sides.len() < best.sides.len() {
+        if poor(&tighter) < poor(&best) {
             best = tighter;
         }
     }
@@ -96,6 +106,14 @@ pub(super) fn laid_out<'s>(
         return Ok(one);
     }
     Ok(best)
+}
+
+/// Whether every side but the first begins with a heading: whoever turns the page finds something whole.
+fn begin_with_headings(pages: &Pages<'_>) -> bool {
+    let begins = |side: usize| {
+        pages.headings.iter().any(|heading| heading.side == side && heading.y <= pages.setting.margin + 0.1)
+    };
+    (1..pages.sides.len()).all(begins)
 }
 
 /// Whether a page is for those who need large print.
@@ -161,6 +179,7 @@ impl<'s> Layout<'_, 's> {
             foot_text: if is_large(self.leaf) { text_pt } else { text_pt.min(FOOT_TEXT) },
             body,
             line: self.rhythm.leading * body,
+            between: BETWEEN * self.rhythm.gap * self.rhythm.leading * body,
             headings: [1.5 * body + 9.0, 1.25 * body + 2.0, 1.1 * body],
             large: LARGE * text_pt,
         }

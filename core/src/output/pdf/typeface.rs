@@ -1,5 +1,7 @@
 //! The embedded typeface in two weights: what it can write, how wide, and where lines break.
 
+use std::fmt;
+
 use krilla::Data;
 use krilla::text::{Font, Tag};
 use skrifa::charmap::Charmap;
@@ -50,6 +52,12 @@ impl Advances {
         let glyph = face.charmap().map(character);
         let metrics = face.glyph_metrics(Size::new(1.0), &self.location);
         glyph.and_then(|glyph| metrics.advance_width(glyph)).unwrap_or(0.0)
+    }
+}
+
+impl fmt::Debug for Typeface<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Typeface")
     }
 }
 
@@ -130,8 +138,14 @@ impl<'f> Typeface<'f> {
         bound(&self.writable(text)).into_owned()
     }
 
+    /// Of some texts those that can't be written whole, each with what is written in its place.
+    pub fn unwritable<'t>(&self, texts: impl IntoIterator<Item = &'t str>) -> Vec<(&'t str, String)> {
+        let cut = texts.into_iter().filter(|text| !self.can_write(text));
+        cut.map(|text| (text, self.writable(text))).collect()
+    }
+
     /// Whether [`Self::writable`] replaces nothing in a text.
-    pub fn can_write(&self, text: &str) -> bool {
+    fn can_write(&self, text: &str) -> bool {
         let charmap = self.face.charmap();
         text.chars().all(|character| {
             is_unseen(character)

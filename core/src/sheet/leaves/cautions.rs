@@ -3,12 +3,11 @@
 //! Gathered from published rules and from common practice; where a rule is cited, it stands beside its line. None replaces
 //! local codes, park rules, the makers' instructions or licensed practice.
 
-use super::{LEAST_STAFF_PT, Page, STAFF_PT, heading, texts};
+use super::{Page, STAFF_PT, heading, texts};
 use crate::sheet::{Block, Leaf, LeafKind, Notice, usual_cautions};
 
 pub(super) fn cautions(page: &Page<'_>) -> Leaf {
-    let leaf = page.leaf(LeafKind::Cautions, "Cautions", STAFF_PT, blocks(page));
-    Leaf { least_pt: LEAST_STAFF_PT, ..leaf }
+    page.leaf(LeafKind::Cautions, "Cautions", STAFF_PT, blocks(page))
 }
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
