@@ -8,9 +8,10 @@
 //! sees.
 //!
 //! [`unrolled_sky`] is the sky at one minute, unrolled as the telescope turns: `unrolled_map` lays it out, `unrolled_light`
-//! shades it, `unrolled_ground` draws what is closed of it, `unrolled_stops` the stops and the ways between them, with
-//! `unrolled_telescope` where the telescope points and, below the sky, `unrolled_turns` how the mount turns through the
-//! evening; `unrolled_words` says it all. [`visitor_sky`] is the sky for visitors, on paper, to be held overhead.
+//! shades it, `unrolled_ground` draws what is closed of it, `unrolled_drawing` what stands on it and on its ground,
+//! `unrolled_stops` the stops and the ways between them, with `unrolled_telescope` where the telescope points and, below the
+//! sky, `unrolled_turns` how the mount turns through the evening; `unrolled_words` says it all. [`visitor_sky`] is the sky for
+//! visitors, on paper, to be held overhead.
 
 mod altitude;
 mod axis;
@@ -33,6 +34,7 @@ mod timeline_lanes;
 mod timeline_parts;
 mod timeline_words;
 mod unrolled;
+mod unrolled_drawing;
 mod unrolled_ground;
 mod unrolled_light;
 mod unrolled_map;
