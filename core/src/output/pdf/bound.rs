@@ -1,5 +1,5 @@
 //! Spaces at which no line breaks: between a number and its unit, a clock time and its zone, a day and its month, the parts of a
-//! coordinate, an arrow and where it leads.
+//! coordinate, an arrow and where it leads, a side and how far the mount turns to it.
 //!
 //! Source: Bureau International des Poids et Mesures, The International System of Units, 9th edition, 5.4.3 (a space parts number
 //! and unit, which belong together); the others common practice of typesetting, no source.
@@ -60,6 +60,9 @@ fn belong_together(before: &str, word: &str) -> bool {
     if last.is_ascii_digit() {
         return UNITS.contains(&plain) || MONTHS.contains(&plain) || (is_clock(before) && is_zone(plain));
     }
+    if matches!(before, "left" | "right") {
+        return plain.ends_with('°');
+    }
     if COUNTS.contains(&before) {
         return matches!(plain, "fist" | "fists");
     }
@@ -111,6 +114,7 @@ mod tests {
             ("south-west, three fists, until", "south-west, three~fists, until"),
             ("16h 41m 41.6s", "16h~41m~41.6s"),
             ("+36° 27′ 37″", "+36°~27′~37″"),
+            ("1 min 18 s, left 141°", "1~min 18~s, left~141°"),
             ("WSW 246° → 248°", "WSW 246° →~248°"),
             ("(25 mm, 120×)", "(25~mm, 120×)"),
         ] {
