@@ -280,6 +280,29 @@ fn one_bad_target_does_not_hide_the_others() {
 }
 
 #[test]
+fn an_evening_with_stoppers_is_written_but_never_passed_off_as_one_to_run() {
+    let stop = |id: u32, target: &str| {
+        format!(
+            "(id: {id}, start: \"2027-03-13T20:40:00+00:00\", end: \"2027-03-13T21:00:00+00:00\", target: \"{target}\", \
+             port: \"eyepiece\")"
+        )
+    };
+    let order = format!("order: [{}, {}]", stop(1, "jupiter"), stop(2, "moon"));
+    let folder = demo_with("heron-fell.evening.ron", "order: []", &order);
+    let out = folder.path().join("pages");
+    let evening = folder.path().join("heron-fell.evening.ron");
+    let plan = run(&["plan", path_text(&evening), "--out", path_text(&out)]);
+    let said = messages(&plan);
+    // As `check` has it: a Stopper counts as an error.
+    assert_eq!((status(&plan), status(&run(&["check", path_text(&evening)]))), (1, 1), "{said}");
+    let stoppers = said.lines().filter(|line| line.starts_with("Stopper: ")).count();
+    assert!(stoppers > 0, "{said}");
+    let whole = format!("{stoppers} Stopper{}", if stoppers == 1 { "" } else { "s" });
+    assert!(said.contains(&format!("{whole}: not to be run as it stands")), "{said}");
+    assert!(out.join("run-sheet-a4.pdf").is_file() && out.join("running-order.csv").is_file());
+}
+
+#[test]
 fn wrong_usage_and_a_failing_machine_have_their_own_status() {
     assert_eq!(status(&run(&["plan"])), 2);
     assert_eq!(status(&run(&["plan", "--out", "pages", "--handbell"])), 2);

@@ -29,6 +29,7 @@ pub fn leaf_words(leaf: &Leaf) -> Vec<String> {
 /// Words of a run sheet in reading order, without those of its drawing.
 pub fn run_sheet_words(sheet: &RunSheet) -> Vec<String> {
     let mut said = vec![sheet.title.clone(), format!("{} · {}", sheet.subtitle, sheet.zone)];
+    said.push(sheet.warning.clone());
     said.extend(sheet.head.iter().flat_map(notice));
     if !sheet.findings.is_empty() {
         said.push(FINDINGS.to_owned());

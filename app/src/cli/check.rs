@@ -9,7 +9,7 @@ use evenfall_core::document::EVENING_FORMAT;
 use evenfall_core::plan::{Severity, check, draft, dry_run, prepare};
 use evenfall_core::reading::{Fault, Faults, format_of};
 use evenfall_core::rig::{RIG_FORMAT, read_rig};
-use evenfall_core::sheet::dry_run_lines;
+use evenfall_core::sheet::{Names, dry_run_lines};
 use evenfall_core::site::{SITE_FORMAT, read_site};
 
 use super::Outcome;
@@ -145,9 +145,9 @@ fn evening(path: &Path, name: &str, told: &mut Told, dry: bool) -> Report {
     if evening.order.stops().is_empty() {
         evening.order = draft(&evening, &prepared, &materials);
     }
-    let stopped =
-        check(&evening, &prepared, &materials).iter().any(|finding| finding.severity == Severity::Stopper);
-    let findings = finding_lines(&evening, &prepared, &materials);
+    let findings = check(&evening, &prepared, &materials);
+    let stopped = findings.iter().any(|finding| finding.severity == Severity::Stopper);
+    let findings = finding_lines(&findings, &Names::new(&evening, &prepared, &materials));
     let mut report = match (faults.is_empty(), findings.is_empty()) {
         (false, _) => of_parts(name, &faults, told, "judged without what is faulty in"),
         (true, true) => of_faults(name, &faults),

@@ -1,10 +1,16 @@
 //! `evenfall plan`: an evening laid out and written as pages, tables and a picture.
 
+use std::panic::resume_unwind;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
-use evenfall_core::output::pdf::Paper;
-use evenfall_core::output::{Output, OutputSet};
-use evenfall_core::plan::{Drafted, Drafting, Evening, Materials, Prepared, check, prepare};
+use evenfall_core::output::pdf::{Paper, PdfError};
+use evenfall_core::output::{Made, Output, OutputSet};
+use evenfall_core::plan::{
+    Drafted, Drafting, Evening, Finding, Materials, Prepared, Severity, check, prepare,
+};
+use evenfall_core::sheet::page_words::not_to_be_run;
 use evenfall_core::sheet::{
     LeafKind, Names, at_most_phrase, best_there_is_phrase, finding_place, finding_sentence, numbers, wording,
 };
@@ -27,7 +33,10 @@ pub const EXAMPLE: &str = "Examples:
   evenfall plan --out pages
   evenfall plan spring.evening.ron --out pages --run-sheet --csv
   evenfall plan spring.evening.ron --out pages --problem
-  evenfall arrange < pages/spring.problem.json";
+  evenfall arrange < pages/spring.problem.json
+
+An evening with Stoppers is written too: its run sheet, Call card and hand-over card say that it is not to be run as it
+stands. A Stopper counts as an error (exit status 1), a Caution does not.";
 
 /// Runs the command.
 pub fn run(arguments: &PlanArguments) -> Outcome {
@@ -58,8 +67,15 @@ pub fn run(arguments: &PlanArguments) -> Outcome {
         tell(&quality(&drafted, evening.programme.slack_percent));
         evening.order = drafted.order;
     }
-    for line in finding_lines(&evening, &prepared, &materials) {
+    let findings = check(&evening, &prepared, &materials);
+    for line in finding_lines(&findings, &Names::new(&evening, &prepared, &materials)) {
         tell(&line);
+    }
+    let stoppers = findings.iter().filter(|finding| finding.severity == Severity::Stopper).count();
+    if stoppers > 0 {
+        // The pages are written all the same, for whoever mends it on paper; they say so.
+        tell(&not_to_be_run(stoppers));
+        outcome = outcome.max(Outcome::InputErrors);
     }
     outcome.max(write_outputs(arguments, &evening, &prepared, &materials))
 }
@@ -88,12 +104,10 @@ fn quality(drafted: &Drafted, slack_percent: f64) -> String {
 }
 
 /// Every Stopper and Caution as one line.
-pub fn finding_lines(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Vec<String> {
-    let names = Names::new(evening, prepared, materials);
-    let findings = check(evening, prepared, materials);
-    let line = |finding| {
-        let (what, remedy) = finding_sentence(finding, &names);
-        let place = finding_place(finding, &names).map_or_else(String::new, |place| format!("{place}: "));
+pub fn finding_lines(findings: &[Finding], names: &Names<'_>) -> Vec<String> {
+    let line = |finding: &Finding| {
+        let (what, remedy) = finding_sentence(finding, names);
+        let place = finding_place(finding, names).map_or_else(String::new, |place| format!("{place}: "));
         format!("{}: {place}{what} {remedy}", wording::severity_word(finding.severity)).trim_end().to_owned()
     };
     findings.iter().map(line).collect()
@@ -111,32 +125,15 @@ fn write_outputs(
         tell(&note);
     }
     let mut outputs: Vec<(String, Vec<u8>)> = Vec::new();
-    for output in wanted(arguments) {
-        for paper in if output.is_page() { arguments.paper.papers() } else { &Paper::ALL[..1] } {
-            let name = output.file_name(*paper);
-            let path = arguments.out.join(&name);
-            let previous = matches!(output, Output::Calendar(_)).then(|| old_text(&path)).flatten();
-            match set.make(output, *paper, previous.as_deref()) {
-                Ok(made) => {
-                    if made.previous_unreadable {
-                        tell(&format!(
-                            "{}: the calendar there can't be read, so all events count as new",
-                            path.display()
-                        ));
-                    }
-                    if made.left_out > 0 {
-                        tell(&format!(
-                            "{}: {} of the calendar there belong to other evenings and are left out",
-                            path.display(),
-                            numbers::count(made.left_out, "event", "events")
-                        ));
-                    }
-                    outputs.push((name, made.bytes));
-                }
-                Err(error) => {
-                    tell(&error.to_string());
-                    return Outcome::MachineFailed;
-                }
+    for (name, made) in made(arguments, &set) {
+        match made {
+            Ok(made) => {
+                tell_of_calendar(&arguments.out.join(&name), &made);
+                outputs.push((name, made.bytes));
+            }
+            Err(error) => {
+                tell(&error.to_string());
+                return Outcome::MachineFailed;
             }
         }
     }
@@ -164,6 +161,56 @@ fn write_outputs(
             tell(&error.to_string());
             Outcome::MachineFailed
         }
+    }
+}
+
+/// A file's name with what it is to hold.
+type File = (String, Result<Made, PdfError>);
+
+/// All that is wanted, in its order, made on as many threads as the machine runs at once: none depends on another.
+fn made(arguments: &PlanArguments, set: &OutputSet<'_>) -> Vec<File> {
+    let mut jobs: Vec<(Output, Paper)> = Vec::new();
+    for output in wanted(arguments) {
+        let papers = if output.is_page() { arguments.paper.papers() } else { &Paper::ALL[..1] };
+        jobs.extend(papers.iter().map(|paper| (output, *paper)));
+    }
+    let make = |(output, paper): (Output, Paper)| {
+        let name = output.file_name(paper);
+        let is_calendar = matches!(output, Output::Calendar(_));
+        let previous = is_calendar.then(|| old_text(&arguments.out.join(&name))).flatten();
+        (name, set.make(output, paper, previous.as_deref()))
+    };
+    let next = AtomicUsize::new(0);
+    let take = || {
+        let mut own: Vec<(usize, File)> = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(job) = jobs.get(index) else { return own };
+            own.push((index, make(*job)));
+        }
+    };
+    let others = thread::available_parallelism().map_or(0, |all| all.get() - 1).min(jobs.len());
+    let mut made = thread::scope(|scope| {
+        let others: Vec<_> = (0..others).map(|_| scope.spawn(take)).collect();
+        let mut made = take();
+        for other in others {
+            made.extend(other.join().unwrap_or_else(|panic| resume_unwind(panic)));
+        }
+        made
+    });
+    made.sort_by_key(|(index, _)| *index);
+    made.into_iter().map(|(_, file)| file).collect()
+}
+
+/// What became of the calendar that a new one replaces, where not all of it stays.
+fn tell_of_calendar(path: &Path, made: &Made) {
+    let path = path.display();
+    if made.previous_unreadable {
+        tell(&format!("{path}: the calendar there can't be read, so all events count as new"));
+    }
+    if made.left_out > 0 {
+        let events = numbers::count(made.left_out, "event", "events");
+        tell(&format!("{path}: {events} of the calendar there belong to other evenings and are left out"));
     }
 }
 

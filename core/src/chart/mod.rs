@@ -3,13 +3,15 @@
 //!
 //! [`TimeAxis`] maps time to x; [`sky_strips`], [`lane_blocks`] and [`altitude_path`] give the geometry of a timeline, whose
 //! lanes are skies of their own; [`timeline`] composes them for paper and picture, with `timeline_parts` for what stands over the
-//! lanes, `timeline_lanes` for the lanes, `timeline_words` for the words on them, `stop_names` for where names stand and
-//! `timeline_key` for what patterns mean; [`thin`] takes out of a curve what nobody sees.
+//! lanes, `timeline_closed` for what is closed of the sky, `timeline_lanes` for the lanes, `timeline_words` for the words on
+//! them, `stop_names` for where names stand and `timeline_key` for what patterns mean; [`thin`] takes out of a curve what nobody
+//! sees.
 //!
 //! [`unrolled_sky`] is the sky at one minute, unrolled as the telescope turns: `unrolled_map` lays it out, `unrolled_light`
-//! shades it, `unrolled_ground` draws what is closed of it, `unrolled_stops` the stops and the ways between them, with
-//! `unrolled_telescope` where the telescope points and, below the sky, `unrolled_turns` how the mount turns through the
-//! evening; `unrolled_words` says it all. [`visitor_sky`] is the sky for visitors, on paper, to be held overhead.
+//! shades it, `unrolled_ground` draws what is closed of it, `unrolled_drawing` what stands on it and on its ground,
+//! `unrolled_stops` the stops and the ways between them, with `unrolled_telescope` where the telescope points and, below the
+//! sky, `unrolled_turns` how the mount turns through the evening; `unrolled_words` says it all. [`visitor_sky`] is the sky for
+//! visitors, on paper, to be held overhead.
 
 mod altitude;
 mod axis;
@@ -26,11 +28,13 @@ mod sky_marks;
 mod stop_names;
 mod thin;
 mod timeline;
+mod timeline_closed;
 mod timeline_key;
 mod timeline_lanes;
 mod timeline_parts;
 mod timeline_words;
 mod unrolled;
+mod unrolled_drawing;
 mod unrolled_ground;
 mod unrolled_light;
 mod unrolled_map;
@@ -39,6 +43,7 @@ mod unrolled_telescope;
 mod unrolled_turns;
 mod unrolled_words;
 mod visitor_sky;
+mod visitor_sky_key;
 mod visitor_sky_layout;
 mod visitor_sky_words;
 

@@ -1,12 +1,13 @@
 //! The evening on a time axis: sky light, Moon, and a lane with a sky of its own for each port, with its stops and the moves to them.
 
+use super::timeline_closed::{ClosedBand, bands, draw_bands};
 use super::timeline_key::key_line;
 use super::timeline_lanes::{grounds, lanes_of_ports};
 use super::timeline_parts::{SkyLabel, hours, moon_band, sky_band, sky_labels};
 use super::{Lanes, Rectangle, Scene, TimeAxis, text_width};
 use crate::plan::{Evening, Materials, Prepared, Stop, StopTiming, timings};
 use crate::sheet::wording::phase_word;
-use crate::sheet::{Names, numbers, port_letter};
+use crate::sheet::{Names, closed_sky_words, numbers, port_letter};
 
 /// Size and what to draw.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,6 +39,8 @@ pub(super) struct Frame {
     pub sky_labels: Vec<SkyLabel>,
     /// The Moon.
     pub moon: Rectangle,
+    /// What is closed of the sky, while it is.
+    pub closed: Vec<ClosedBand>,
     /// The ports, a sky each.
     pub lanes: Lanes,
     /// Baseline of the key.
@@ -61,7 +64,8 @@ impl Frame {
         let labels_end = sky_labels.iter().map(|label| label.baseline).fold(sky.bottom, f32::max);
         let moon = band(labels_end + 0.4 * text, 1.8 * text);
         let key = options.height - 0.3 * text;
-        let (lanes_top, lanes_bottom) = (moon.bottom + 0.6 * text, key - 1.55 * text);
+        let (closed, closed_end) = bands(names, &axis, moon.bottom + 0.4 * text, (text, options.width));
+        let (lanes_top, lanes_bottom) = (closed_end + 0.2 * text, key - 1.55 * text);
         let (count, gap) = (ports.len().max(1), 0.25 * text);
         let height = (lanes_bottom - lanes_top + gap) / count as f32 - gap;
         let lanes = Lanes { top: lanes_top, height: height.max(1.0), gap, count };
@@ -73,6 +77,7 @@ impl Frame {
             sky,
             sky_labels,
             moon,
+            closed,
             lanes,
             key,
         }
@@ -98,6 +103,7 @@ pub(crate) fn timeline_of(names: &Names<'_>, timings: &[StopTiming], options: Ti
     hours(&frame, &names.prepared.night.local, &mut items);
     sky_band(&frame, names, &mut items);
     moon_band(&frame, names, &mut items);
+    draw_bands(&frame, &mut items);
     let shown = lanes_of_ports(&frame, names, timings, &mut items);
     key_line(&frame, &shown, &mut items);
     Scene { width: options.width, height: options.height, alt: in_words(names), items }
@@ -122,10 +128,13 @@ fn in_words(names: &Names<'_>) -> String {
             format!("{} {title}, {}, {place}{altitude}", index + 1, numbers::clock_span(local, stop.interval))
         })
         .collect();
+    let closed: Vec<String> = names.evening.wishes.closed_sky.iter().map(closed_sky_words).collect();
+    let closed =
+        if closed.is_empty() { String::new() } else { format!(" Closed sky: {}.", closed.join("; ")) };
     let listed = if stops.is_empty() { "no stops".to_owned() } else { stops.join("; ") };
     format!(
         "The evening from {}, with the light of the sky, the Moon ({}), and one lane for each port: a sky from the \
-         horizon to the zenith, in which each stop is filled up to the altitude of its target. Stops: {listed}.",
+         horizon to the zenith, in which each stop is filled up to the altitude of its target.{closed} Stops: {listed}.",
         numbers::clock_span(local, names.prepared.span),
         moon_in_words(names)
     )

@@ -1,6 +1,7 @@
 //! What the patterns of the timeline's lanes mean, in one line: only those that are drawn.
 
 use super::timeline::Frame;
+use super::timeline_closed::closed_hatch;
 use super::timeline_lanes::{MOVE, PATH, held_mark};
 use super::timeline_parts::OUTLINE;
 use super::{Anchor, Ink, Item, Rectangle, hatch, text_width};
@@ -18,6 +19,8 @@ pub(super) enum Pattern {
     Waiting,
     /// A filled corner.
     Held,
+    /// A target in closed sky.
+    Closed,
     /// The lowest part of a sky.
     Ground,
 }
@@ -64,6 +67,11 @@ fn pattern_sample(pattern: Pattern, place: &Rectangle, text: f32) -> Vec<Item> {
         }
         Pattern::Waiting => vec![Item::rectangle(place, None, Some(MOVE))],
         Pattern::Held => vec![Item::rectangle(place, None, Some(OUTLINE)), held_mark(place, text)],
+        Pattern::Closed => {
+            let mut items = closed_hatch(place, text);
+            items.push(Item::rectangle(place, None, Some(OUTLINE)));
+            items
+        }
         Pattern::Ground => vec![area(place, Ink::Earth)],
     }
 }

@@ -3,6 +3,7 @@
 
 use super::stop_names::{HELD_SIDE, Stand, Words};
 use super::timeline::{Frame, SCALE_GAP};
+use super::timeline_closed::{closed_hatch, closed_stretches};
 use super::timeline_key::{Meaning, Pattern};
 use super::timeline_parts::{HAIRLINE, OUTLINE};
 use super::timeline_words::{draw_airmass, draw_words, ground_meaning, ground_words, lanes_with_names};
@@ -64,6 +65,8 @@ pub(super) struct Drawn<'d> {
     pub target: Option<usize>,
     /// The way of its target, without corners that nobody sees.
     path: Vec<Vec<Point>>,
+    /// Where its target stands in closed sky.
+    pub closed: Vec<Rectangle>,
 }
 
 impl Drawn<'_> {
@@ -139,7 +142,12 @@ fn drawn<'d>(frame: &Frame, names: &Names<'d>, timings: &[StopTiming]) -> Vec<Dr
             altitude_path(names.prepared, target, stop.interval, &frame.axis, &sky)
         });
         let path = path.iter().map(|piece| thin(piece, |point| (point.x, point.y))).collect();
-        Some(Drawn { block, stop, rectangle, target, path })
+        let closed = target
+            .map_or_else(Vec::new, |target| closed_stretches(names.prepared, target, stop.interval))
+            .into_iter()
+            .filter_map(|own| rectangle.between(frame.axis.x(own.start()), frame.axis.x(own.end())))
+            .collect();
+        Some(Drawn { block, stop, rectangle, target, path, closed })
     });
     drawn.collect()
 }
@@ -181,6 +189,7 @@ fn draw_stop(frame: &Frame, one: &Drawn<'_>, items: &mut Vec<Item>) {
             items.push(Item::Path { points, closed: true, fill: Some(ink), stroke: None });
         }
     }
+    items.extend(one.closed.iter().flat_map(|closed| closed_hatch(closed, frame.text)));
     items.push(Item::rectangle(rectangle, None, Some(OUTLINE)));
     if one.is_held() {
         items.push(held_mark(rectangle, frame.text));
@@ -237,6 +246,7 @@ fn meanings(names: &Names<'_>, drawn: &[Drawn<'_>], ground_told: bool) -> Vec<Me
             bars().any(|bars| wide(&bars.settle) || wide(&bars.lead)),
         ),
         (Pattern::Held, "held".to_owned(), drawn.iter().any(Drawn::is_held)),
+        (Pattern::Closed, "in closed sky".to_owned(), drawn.iter().any(|one| !one.closed.is_empty())),
         (Pattern::Ground, ground_meaning(names), has_ground && !ground_told),
     ];
     meanings.into_iter().filter(|(.., shown)| *shown).map(|(pattern, words, _)| (pattern, words)).collect()

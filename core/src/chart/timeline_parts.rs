@@ -16,7 +16,7 @@ pub(super) const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
 const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);
 
 /// A label beside the drawing, in the left gutter.
-fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
+pub(super) fn gutter_label(frame: &Frame, baseline: f32, text: &str) -> Item {
     let room = frame.axis.left - 0.5 * frame.text;
     Item::text((0.0, baseline), Anchor::Start, frame.text, Ink::Text, shortened(text, frame.text, room))
 }

@@ -47,7 +47,11 @@ fn named(frame: &Frame, names: &Names<'_>, one: &Drawn<'_>) -> Named {
 /// Words where they have room, tied to their stop where they stand beside it.
 pub(super) fn draw_words(one: &Drawn<'_>, words: &Words, items: &mut Vec<Item>) {
     let (place, size) = (&words.rectangle, words.size);
+    let over_hatch = one.closed.iter().any(|closed| closed.overlaps(place));
     if words.stand == Stand::Up {
+        if over_hatch {
+            items.push(Item::rectangle(place, Some(Ink::Ground), None));
+        }
         for (row, line) in words.lines.iter().enumerate() {
             let at = (place.left + (row as f32 * LEADING + INK_ASCENT) * size, place.bottom);
             let line = Item::text(at, Anchor::Start, size, Ink::Text, line.as_str());
@@ -70,7 +74,7 @@ pub(super) fn draw_words(one: &Drawn<'_>, words: &Words, items: &mut Vec<Item>) 
     }
     for (row, line) in words.lines.iter().chain(&words.clock).enumerate() {
         let top = place.top + row as f32 * LEADING * size;
-        if words.stand != Stand::Inside || over_path {
+        if words.stand != Stand::Inside || over_path || over_hatch {
             // The estimate of the width is generous: less than all of it is cleared.
             let long = 0.92 * text_width(line, size);
             let left = if words.stand == Stand::Left { x - long } else { x };
@@ -114,6 +118,9 @@ pub(super) fn draw_airmass(
         };
         if let Some(place) = placed.first_free(places.into_iter().filter(fits)) {
             let at = (place.left, place.top + ASCENT * size);
+            if one.closed.iter().any(|closed| closed.overlaps(&place)) {
+                items.push(Item::rectangle(&place, Some(Ink::Ground), None));
+            }
             items.push(Item::text(at, Anchor::Start, size, Ink::Text, told));
             return;
         }

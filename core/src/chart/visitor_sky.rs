@@ -6,6 +6,7 @@ use super::dome_map::DomeMap;
 use super::moon_disc::moon_disc;
 use super::sky_labels::{Labels, Paper};
 use super::sky_marks::{disc, dot};
+use super::visitor_sky_key::{planet as planet_mark, shown, star_radius};
 use super::visitor_sky_layout::Layout;
 use super::visitor_sky_words::{Seen, alt, title};
 use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
@@ -69,6 +70,9 @@ pub fn visitor_sky(names: &Names<'_>, options: VisitorSkyOptions) -> Scene {
     drawing.sky(names, &seen);
     for (at, anchor, text) in layout.words {
         drawing.items.push(Item::text(at, anchor, text_size, Ink::Text, text));
+    }
+    for (at, line) in layout.key {
+        line.draw(at, text_size, &mut drawing.items);
     }
     Scene { width, height: layout.height, alt: alt(names, &seen), items: drawing.items }
 }
@@ -138,9 +142,7 @@ impl Drawing {
     fn sky(&mut self, names: &Names<'_>, seen: &Seen) {
         for star in &seen.stars {
             let at = self.map.place(star.azimuth, star.altitude);
-            // Each magnitude takes a fifth of the radius: sizes that the eye still tells apart in print.
-            let radius = (0.2 * self.size * 0.8_f32.powf(star.magnitude as f32 - 1.0)).max(0.6);
-            self.items.push(dot(at, radius, Ink::Text));
+            self.items.push(dot(at, star_radius(star.magnitude, self.size), Ink::Text));
         }
         let moment = names.prepared.moments.get(names.prepared.moment_index(seen.at));
         let moon = moment
@@ -152,13 +154,12 @@ impl Drawing {
         }
         for planet in seen.bodies.iter().filter(|body| !body.is_moon) {
             let at = self.map.place(planet.azimuth, planet.altitude);
-            self.items.push(disc(at, 0.32 * self.size, Some(Ink::Text), None));
+            self.items.push(planet_mark(at, self.size));
             self.labels.keep_free(at, 0.4 * self.size);
         }
         for target in seen.targets.iter().filter(|target| target.is_up && !target.is_body) {
             let at = self.map.place(target.azimuth, target.altitude);
-            let ring = Stroke::solid(Ink::Text, 1.5);
-            self.items.push(disc(at, 0.36 * self.size, Some(Ink::Ground), Some(ring)));
+            self.items.push(shown(at, self.size));
             self.labels.keep_free(at, 0.45 * self.size);
         }
         let under_names = self.items.len();
@@ -253,6 +254,21 @@ mod tests {
                 }
                 assert!(!words.contains('°') && !scene.alt.contains('°'), "{words} {}", scene.alt);
             }
+        }
+    }
+
+    #[test]
+    fn the_key_tells_what_is_drawn_and_nothing_else() {
+        let key = ["what we show", "planet", "star", "hills and trees"];
+        for text_size in [12.0, 18.0] {
+            let told = |date| {
+                let (scene, _) = drawn(date, text_size);
+                let texts = texts(&scene);
+                key.map(|words| texts.iter().filter(|text| *text == words).count())
+            };
+            assert_eq!(told("2027-03-13"), [1; 4], "{text_size}");
+            // The Sun is up in the middle of doors: no star is drawn.
+            assert_eq!(told("2027-06-21")[2], 0, "{text_size}");
         }
     }
 

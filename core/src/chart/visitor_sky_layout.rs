@@ -1,5 +1,6 @@
 //! Where the visitors' sky stands on its paper, and its words beside or below it.
 
+use super::visitor_sky_key::{self, Line};
 use super::visitor_sky_words::{HOW_TO_HOLD, Seen, TOO_BRIGHT, not_up};
 use super::{Anchor, Point, VisitorSkyOptions, broken, shortened, text_width};
 
@@ -20,6 +21,8 @@ pub(super) struct Layout {
     pub radius: f32,
     /// Where each stands, by which end.
     pub words: Vec<((f32, f32), Anchor, String)>,
+    /// What the marks mean: where each line begins.
+    pub key: Vec<((f32, f32), Line)>,
     pub height: f32,
 }
 
@@ -53,22 +56,34 @@ impl Layout {
             seen.numbered().flat_map(|name| lines(&name, text_size, column)).collect(),
             not_up(seen, true).map(|text| lines(&text, text_size, column)).unwrap_or_default(),
             if seen.is_dark { Vec::new() } else { lines(TOO_BRIGHT, text_size, column) },
-            lines(HOW_TO_HOLD, text_size, column),
         ];
         let mut words = Vec::new();
         let mut baseline = above;
-        for block in blocks.iter().filter(|block: &&Vec<String>| !block.is_empty()) {
+        let mut write = |block: Vec<String>, baseline: &mut f32| {
+            *baseline += if block.is_empty() { 0.0 } else { 0.4 * line };
             for text in block {
-                words.push(((left, baseline), Anchor::Start, text.clone()));
-                baseline += line;
+                words.push(((left, *baseline), Anchor::Start, text));
+                *baseline += line;
             }
-            baseline += 0.4 * line;
+        };
+        baseline -= 0.4 * line;
+        for block in blocks {
+            write(block, &mut baseline);
         }
-        let is_inside = words.iter().all(|(_, _, text)| text_width(text, text_size) <= column);
+        let mut key = Vec::new();
+        for (index, own) in visitor_sky_key::lines(seen, text_size, column).into_iter().enumerate() {
+            baseline += if index == 0 { 0.4 * line } else { 0.0 };
+            key.push(((left, baseline), own));
+            baseline += line;
+        }
+        write(lines(HOW_TO_HOLD, text_size, column), &mut baseline);
+        baseline += 0.4 * line;
+        let is_inside = words.iter().all(|(_, _, text)| text_width(text, text_size) <= column)
+            && key.iter().all(|(_, own)| own.long <= column);
         let lowest = baseline - 1.2 * line;
         let height_used = (centre.y + radius + over).max(lowest + 0.3 * text_size);
         (is_inside && height_used <= height + 0.5 && radius >= LEAST_RADIUS_BESIDE * text_size)
-            .then_some(Self { centre, radius, words, height: height_used })
+            .then_some(Self { centre, radius, words, key, height: height_used })
     }
 
     /// The words below the sky.
@@ -89,7 +104,8 @@ impl Layout {
             below.extend(lines(TOO_BRIGHT, text_size, width));
         }
         below.extend(lines(HOW_TO_HOLD, text_size, width));
-        let foot = ((rows + below.len()) as f32 + 1.2) * line;
+        let key_lines = visitor_sky_key::lines(seen, text_size, width);
+        let foot = ((rows + key_lines.len() + below.len()) as f32 + 1.7) * line;
         let (above, over, _) = Self::margins(text_size);
         // East and west stand beside the rim.
         let beside = text_width("West", text_size) + 0.7 * text_size;
@@ -104,10 +120,16 @@ impl Layout {
             words.push((at, Anchor::Start, shortened(text, text_size, 0.44 * width)));
         }
         baseline += rows as f32 * line + if rows > 0 { 0.5 * line } else { 0.0 };
+        let mut key = Vec::new();
+        for own in key_lines {
+            key.push((((width - own.long) / 2.0, baseline), own));
+            baseline += line;
+        }
+        baseline += if key.is_empty() { 0.0 } else { 0.5 * line };
         for text in below {
             words.push(((width / 2.0, baseline), Anchor::Middle, text));
             baseline += line;
         }
-        Self { centre, radius, words, height: baseline - 0.6 * line }
+        Self { centre, radius, words, key, height: baseline - 0.6 * line }
     }
 }

@@ -9,7 +9,7 @@ use crate::time::Instant;
 use crate::units::Angle;
 
 /// How the drawing is to be held.
-pub(super) const HOW_TO_HOLD: &str = "Face any way you like, hold the page over your head, and turn it until the word for the way you face is at the \
+pub(super) const HOW_TO_HOLD: &str = "Hold the page over your head and turn it until the word for the way you face is at the \
      bottom edge, over the horizon in front of you. The cross is straight overhead.";
 
 /// The faintest star drawn: in town a few of these are seen, in the country all.
@@ -59,6 +59,8 @@ pub(super) struct Seen {
     pub stars: Vec<SeenStar>,
     /// Whether it is dark enough for stars.
     pub is_dark: bool,
+    /// Whether hills or trees hide some of the lowest sky.
+    pub has_ground: bool,
 }
 
 impl Seen {
@@ -100,7 +102,11 @@ impl Seen {
                 magnitude,
             })
         });
-        Self { at, targets, bodies: bodies(names, at, &shown_bodies), stars: stars.collect(), is_dark }
+        let has_ground = (0..360_u16)
+            .map(|azimuth_deg| Angle::from_degrees(f64::from(azimuth_deg)))
+            .any(|azimuth| materials.site.horizon.altitude(azimuth) > Angle::ZERO);
+        let (bodies, stars) = (bodies(names, at, &shown_bodies), stars.collect());
+        Self { at, targets, bodies, stars, is_dark, has_ground }
     }
 
     /// The targets over the horizon as `4 Jupiter`.

@@ -29,17 +29,12 @@ const COLUMNS: [Column; 24] = [
     ("Framing (seconds)", |row| &row.lead_s),
     ("People's time (minutes)", |row| &row.people_min),
     ("Focus offset (steps)", |row| &row.focus_steps),
-    ("Dome slit (start to end)", |row| bare(&row.dome, "slit ")),
-    ("Where the line forms", |row| bare(&row.line_forms, "line ")),
+    ("Dome slit (start to end)", |row| &row.slit_faces),
+    ("Where the line forms", |row| &row.line_side),
     ("What to say", |row| &row.cue),
     ("Understudy", |row| &row.understudy),
     ("Held", |row| &row.held),
 ];
-
-/// What a cell says without the word that its heading says already.
-fn bare<'r>(cell: &'r str, word: &str) -> &'r str {
-    cell.strip_prefix(word).unwrap_or(cell)
-}
 
 /// The rows as CSV.
 ///

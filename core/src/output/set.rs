@@ -1,15 +1,13 @@
 //! Everything that leaves the evening, made from one sheet: which outputs there are, what their files are called.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use chrono::{DateTime, Utc};
 
-use super::pdf::{
-    Paper, PdfError, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes, unwritable,
-};
-use super::{
-    CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_png, scene_svg, site_plan,
-};
+use super::pdf::typeface::Typeface;
+use super::pdf::{Paper, PdfError, leaf_in, leaf_sides, run_sheet_in, run_sheet_sides};
+use super::picture::scene_png_in;
+use super::{CalendarFor, CalendarOptions, evening_calendar, order_csv, order_json, scene_svg, site_plan};
 use crate::chart::{Scene, TimelineOptions, timeline, visitor_sky};
 use crate::plan::{Evening, Materials, Prepared};
 use crate::sheet::{Block, Leaf, LeafDrawing, LeafKind, Names, RunSheet, set_notes, sheet_and_leaves};
@@ -127,6 +125,8 @@ pub struct OutputSet<'s> {
     prepared: &'s Prepared,
     materials: &'s Materials<'s>,
     font: &'s [u8],
+    /// Read when it is first needed, and then the same for all pages.
+    typeface: OnceLock<Result<Typeface<'s>, PdfError>>,
     words: Arc<SetWords>,
 }
 
@@ -157,7 +157,7 @@ impl<'s> OutputSet<'s> {
         font: &'s [u8],
         words: Arc<SetWords>,
     ) -> Self {
-        Self { evening, prepared, materials, font, words }
+        Self { evening, prepared, materials, font, typeface: OnceLock::new(), words }
     }
 
     /// Its words, to be kept for the next page.
@@ -176,7 +176,7 @@ impl<'s> OutputSet<'s> {
     /// When the typeface can't be read.
     fn unwritable(&self) -> Result<Vec<(&str, String)>, PdfError> {
         let titles = self.words.sheet.rows.iter().map(|row| row.title.as_str());
-        unwritable([self.words.sheet.title.as_str()].into_iter().chain(titles), self.font)
+        Ok(self.typeface()?.unwritable([self.words.sheet.title.as_str()].into_iter().chain(titles)))
     }
 
     /// What whoever writes the set should know, in sentences: names that are not printed whole, dates that are left out, targets
@@ -193,8 +193,8 @@ impl<'s> OutputSet<'s> {
         unwritable.chain(set_notes(&names)).collect()
     }
 
-    fn options(&self, paper: Paper) -> PdfOptions<'_> {
-        PdfOptions { paper, font: self.font, created: self.created() }
+    fn typeface(&self) -> Result<&Typeface<'s>, PdfError> {
+        self.typeface.get_or_init(|| Typeface::new(self.font)).as_ref().map_err(Clone::clone)
     }
 
     fn timeline(&self, paper: Paper) -> Scene {
@@ -225,11 +225,12 @@ impl<'s> OutputSet<'s> {
     pub fn sides(&self, output: Output, paper: Paper) -> Result<Vec<Scene>, PdfError> {
         match output {
             Output::RunSheet => {
-                run_sheet_scenes(&self.words.sheet, &self.timeline(paper), &self.options(paper))
+                let timeline = self.timeline(paper);
+                Ok(run_sheet_sides(self.typeface()?, &self.words.sheet, &timeline, paper))
             }
             Output::Leaf(kind) => {
                 let leaf = self.leaf(kind)?;
-                leaf_scenes(leaf, &named(&self.drawings(leaf, paper)), &self.options(paper))
+                leaf_sides(self.typeface()?, leaf, &named(&self.drawings(leaf, paper)), paper)
             }
             Output::Calendar(_)
             | Output::SitePlan
@@ -246,14 +247,15 @@ impl<'s> OutputSet<'s> {
     /// When a page breaks a rule of its standard, or the typeface can't be read.
     pub fn make(&self, output: Output, paper: Paper, previous: Option<&str>) -> Result<Made, PdfError> {
         let (evening, prepared, materials) = (self.evening, self.prepared, self.materials);
+        let on_paper = (paper, self.created());
         let bytes = match output {
             Output::RunSheet => {
-                run_sheet_pdf(&self.words.sheet, &self.timeline(paper), &self.options(paper))?
+                run_sheet_in(self.typeface()?, &self.words.sheet, &self.timeline(paper), on_paper)?
             }
             Output::Leaf(kind) => {
                 let leaf = self.leaf(kind)?;
                 let drawn = self.drawings(leaf, paper);
-                leaf_pdf(leaf, &named(&drawn), &self.options(paper))?
+                leaf_in(self.typeface()?, leaf, &named(&drawn), on_paper)?
             }
             Output::Calendar(audience) => {
                 let options = CalendarOptions { audience, stamp: self.created(), previous };
@@ -265,7 +267,9 @@ impl<'s> OutputSet<'s> {
             Output::OrderJson => order_json(evening, prepared, materials).into_bytes(),
             Output::OrderCsv => order_csv(&self.words.sheet).into_bytes(),
             Output::Picture => scene_svg(&timeline(evening, prepared, materials, AS_PICTURE)).into_bytes(),
-            Output::Bitmap => scene_png(&timeline(evening, prepared, materials, AS_PICTURE), self.font)?,
+            Output::Bitmap => {
+                scene_png_in(self.typeface()?, &timeline(evening, prepared, materials, AS_PICTURE))?
+            }
         };
         Ok(Made { bytes, previous_unreadable: false, left_out: 0 })
     }

@@ -6,6 +6,7 @@ use super::cautions::{FOOTER, usual_cautions};
 use super::findings::{finding_place, finding_sentence};
 use super::head::head;
 use super::leaves::leaves_of;
+use super::page_words::not_to_be_run;
 use super::set_notes::set_notes;
 use super::wording::{entry_kind_word, kind_word, severity_word};
 use super::{Leaf, Names, Notice, Row, RunSheet, numbers, port_letter, row_rig};
@@ -53,6 +54,9 @@ pub(crate) fn sheet_of(
             names.materials.rig.name
         ),
         zone: zone_line(names),
+        warning: not_to_be_run(
+            findings.iter().filter(|finding| finding.severity == Severity::Stopper).count(),
+        ),
         head: head(names, timings),
         rows: names
             .evening
@@ -85,15 +89,16 @@ pub(crate) fn sheet_of(
     (sheet, leaves)
 }
 
+/// In which zone all times are, with the name that its file has.
 fn zone_line(names: &Names<'_>) -> String {
+    format!("{} ({})", zone_words(names), names.prepared.night.local.zone().name())
+}
+
+/// In which zone all times are.
+pub(super) fn zone_words(names: &Names<'_>) -> String {
     let (night, span) = (&names.prepared.night.local, names.prepared.span);
     let (first, last) = (night.zone_label(span.start()), night.zone_label(span.end()));
-    let zone = night.zone().name();
-    if first == last {
-        format!("All times {first} ({zone})")
-    } else {
-        format!("Times {first}, then {last} ({zone})")
-    }
+    if first == last { format!("All times {first}") } else { format!("Times {first}, then {last}") }
 }
 
 /// A finding by itself, with the stop it belongs to.

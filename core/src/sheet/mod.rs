@@ -17,6 +17,7 @@ mod dry_run_words;
 mod explain_words;
 mod finding_word;
 mod findings;
+mod findings_of_views;
 mod formulas;
 mod given_up_words;
 mod head;

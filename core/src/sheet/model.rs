@@ -21,6 +21,8 @@ pub struct Row {
     pub port: String,
     /// What to put on the port, such as `24 mm, 175×` or `expose 10 s`.
     pub port_detail: String,
+    /// The length of a camera's frame, such as `10 s`.
+    pub exposure: String,
     /// Altitude at start and end, such as `46° → 44°`.
     pub altitude: String,
     /// Azimuth at start and end with a compass word, such as `SE 135° → 141°`.
@@ -55,8 +57,12 @@ pub struct Row {
     pub focus_steps: String,
     /// Which way the slit faces, such as `slit SE → S`.
     pub dome: String,
+    /// The same without its word, such as `SE → S`.
+    pub slit_faces: String,
     /// Where the line of visitors forms, such as `line west`.
     pub line_forms: String,
+    /// The same without its word, such as `west`.
+    pub line_side: String,
     /// What to say.
     pub cue: String,
     /// Understudy, or empty.
@@ -92,6 +98,8 @@ pub struct RunSheet {
     pub subtitle: String,
     /// The zone of all times, such as `All times GMT (Europe/London)`.
     pub zone: String,
+    /// That it can't be run, and why: `3 Stoppers: not to be run as it stands`; empty for an evening without Stoppers.
+    pub warning: String,
     /// Sunset, dusk, dark, Moon, doors, slack, park closing.
     pub head: Vec<Notice>,
     /// One row a stop.

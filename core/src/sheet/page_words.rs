@@ -1,5 +1,7 @@
 //! Headings and labels of the printed pages and tables: what stands there whatever the evening.
 
+use super::numbers::count;
+
 /// The title of an evening that has none.
 pub const RUN_SHEET: &str = "Run sheet";
 /// What stands in place of the table of an evening without stops.
@@ -48,6 +50,14 @@ pub const COLUMNS: [&str; 11] = [
     "Understudy",
     "Count",
 ];
+
+/// What stands over an evening with Stoppers: `3 Stoppers: not to be run as it stands`; nothing over one without.
+pub fn not_to_be_run(stoppers: usize) -> String {
+    match stoppers {
+        0 => String::new(),
+        _ => format!("{}: not to be run as it stands", count(stoppers, "Stopper", "Stoppers")),
+    }
+}
 
 /// The page of all pages: `Page 1 of 2`.
 pub fn page_of(page: usize, pages: usize) -> String {

@@ -12,19 +12,22 @@ pub(super) fn fill(row: &mut Row, names: &Names<'_>, stop: &Stop, show: &Show, p
         row.focus = format!("focus {}", numbers::steps(steps));
         row.focus_steps = numbers::decimal(f64::from(steps), 0);
     }
-    row.port_detail = detail(names, stop, show, port);
+    row.exposure = exposure(names, stop, show, port).unwrap_or_default();
+    row.port_detail = detail(names, show, port, &row.exposure);
     let Some((index, _)) = names.target(&show.target) else { return };
     let (first, last) = (names.prepared.moment_index(stop.start()), names.prepared.moment_index(stop.end()));
     let samples = names.prepared.samples(index, first..=last);
-    row.dome = slit(names, &samples);
+    row.slit_faces = slit_faces(names, &samples);
+    row.dome = after("slit", &row.slit_faces);
     if port.is_eyepiece() {
         let line = line_through(port.side, samples.iter().map(|sample| sample.azimuth));
-        row.line_forms = line.map(line_words).unwrap_or_default();
+        row.line_side = line.map(line_side).unwrap_or_default();
+        row.line_forms = after("line", &row.line_side);
     }
 }
 
 /// Eyepiece and magnification, the length of a frame, or the slit.
-fn detail(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> String {
+fn detail(names: &Names<'_>, show: &Show, port: &Port, exposure: &str) -> String {
     let rig = names.materials.rig;
     match &port.instrument {
         Instrument::Eyepieces(eyepieces) => {
@@ -36,37 +39,43 @@ fn detail(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> String {
             });
             words.unwrap_or_default()
         }
-        Instrument::Camera(_) => {
-            let frame_s = frame_s(names, stop, show, port);
-            frame_s.map(|seconds| format!("expose {}", numbers::exposure(seconds))).unwrap_or_default()
-        }
+        Instrument::Camera(_) => after("expose", exposure),
         Instrument::Spectrograph(slit) => format!("slit {} µm", numbers::decimal(slit.slit_um, 0)),
     }
 }
 
-fn frame_s(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> Option<f64> {
+/// A word with what it belongs to; nothing alone.
+fn after(word: &str, told: &str) -> String {
+    if told.is_empty() { String::new() } else { format!("{word} {told}") }
+}
+
+/// The length of a camera's frame; `None` for whatever else stands on the port.
+fn exposure(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> Option<String> {
+    if !matches!(port.instrument, Instrument::Camera(_)) {
+        return None;
+    }
     let (index, target) = names.target(&show.target)?;
     let minute = names.prepared.moment_index(stop.start());
     let showing = names.prepared.showing(names.materials, index, minute)?;
     let on_port = TargetOnPort::new(target, showing.appearance, &names.materials.rig.telescope, port);
-    on_port.frame_s(&AirAndSky::new(&showing))
+    on_port.frame_s(&AirAndSky::new(&showing)).map(numbers::exposure)
 }
 
 /// Which way the slit faces, at the start and at the end; empty without a dome.
-fn slit(names: &Names<'_>, samples: &[Sample]) -> String {
+fn slit_faces(names: &Names<'_>, samples: &[Sample]) -> String {
     let Some(dome) = &names.materials.rig.dome else { return String::new() };
     let faces =
         |sample: &Sample| numbers::compass_letters(dome_azimuth(dome, sample.azimuth, sample.altitude));
     match (samples.first().map(faces), samples.last().map(faces)) {
-        (Some(start), Some(end)) if start == end => format!("slit {start}"),
-        (Some(start), Some(end)) => format!("slit {start} → {end}"),
+        (Some(start), Some(end)) if start == end => start.to_owned(),
+        (Some(start), Some(end)) => format!("{start} → {end}"),
         _ => String::new(),
     }
 }
 
 /// On which side the line forms, and where to if it swings to another.
-fn line_words(line: Line) -> String {
+fn line_side(line: Line) -> String {
     let letters = |angle: Angle| numbers::compass_word(angle);
     let (start, end) = (letters(line.start), letters(line.end));
-    if start == end { format!("line {start}") } else { format!("line {start} → {end}") }
+    if start == end { start.to_owned() } else { format!("{start} → {end}") }
 }

@@ -25,9 +25,9 @@ const LABEL_GAP: f32 = 1.0;
 /// In how many columns facts may stand, and how many it takes for more than one.
 const MOST_COLUMNS: usize = 4;
 const LEAST_FOR_COLUMNS: usize = 4;
-/// Height of a line to be filled in, and the least of it in points: 8 mm, as ruled paper has it.
+/// Height of a line to be filled in, and the least of it in points: 7 mm, as narrow ruled paper has it.
 const FILL_IN_LINES: f32 = 1.6;
-const LEAST_FILL_IN: f32 = 22.7;
+const LEAST_FILL_IN: f32 = 19.9;
 /// The widest label of lines to be filled in that stand two and two, as a share of their width.
 const SHORT_LABEL: f32 = 0.55;
 
@@ -103,6 +103,9 @@ fn large(pages: &mut Pages<'_>, words: &str) {
     pages.write_lines(paragraph, pages.left, (size, Weight::Semibold, 1.15 * size), &lines);
 }
 
+/// From so many labels on, words that run on behind them stand in two columns, which waste less of their last lines.
+const MANY_NOTES: usize = 12;
+
 /// Labels with their words running on behind them; a label that leaves them no room is a word like them.
 fn running_on(pages: &mut Pages<'_>, notes: &[Notice]) {
     let item = |note: &Notice| {
@@ -113,7 +116,7 @@ fn running_on(pages: &mut Pages<'_>, notes: &[Notice]) {
         }
     };
     let items: Vec<Listed> = notes.iter().map(item).collect();
-    columns(pages, &items, &[0.0]);
+    columns(pages, &items, if items.len() < MANY_NOTES { &[0.0] } else { &[0.0; 2] });
 }
 
 /// Labels in a column, their values beside them; short ones in as many columns as take the least height.
@@ -230,7 +233,7 @@ fn facts_below(pages: &mut Pages<'_>, list: Element, facts: &[Notice], indent: f
             }
             pages.y += setting.line;
         }
-        pages.y += 0.15 * setting.line;
+        pages.y += setting.between;
     }
 }
 
@@ -251,7 +254,7 @@ fn list(pages: &mut Pages<'_>, points: &[String]) {
         pages.put(Mark::Rule { from, to, width: side, role: Role::Decoration });
         let plain = (setting.body, Weight::Regular, setting.line);
         pages.write_lines(words, pages.left + indent, plain, &lines);
-        pages.y += 0.15 * setting.line;
+        pages.y += setting.between;
     }
 }
 
@@ -331,27 +334,31 @@ fn boxes(pages: &mut Pages<'_>, words: &[String]) {
     }
 }
 
-/// Lines to fill in with their labels: two and two where the labels are short; beside the label, or below one that takes
-/// most of the width.
+/// Lines to fill in with their labels: two and two where both labels are short; beside the label, or below one that takes most of
+/// the width.
 fn lines_to_fill_in(pages: &mut Pages<'_>, labels: &[String]) {
     let (setting, typeface) = (pages.setting, pages.typeface);
     let height = (FILL_IN_LINES * setting.line).max(LEAST_FILL_IN);
     let half = (pages.width - 2.0 * setting.body) / 2.0;
     let wide = |label: &String| typeface.width(&typeface.writable(label), setting.body, Weight::Regular);
-    if labels.len() > 1 && labels.iter().all(|label| wide(label) <= SHORT_LABEL * half) {
-        for two in labels.chunks(2) {
+    let is_short = |label: &String| wide(label) <= SHORT_LABEL * half;
+    let all_short = labels.iter().all(is_short);
+    let mut rest = labels;
+    while let [label, others @ ..] = rest {
+        let second = others.first().filter(|second| is_short(label) && is_short(second));
+        if second.is_some() || (all_short && labels.len() > 1) {
             pages.need(height);
-            for (column, label) in two.iter().enumerate() {
+            for (column, label) in [Some(label), second].into_iter().flatten().enumerate() {
                 let left = pages.left + column as f32 * (half + 2.0 * setting.body);
                 let paragraph = pages.tags.section(Tag::P);
                 let baseline = pages.y + height - 0.3 * setting.body;
                 fill_in(pages, paragraph, label, (left, baseline), left + half);
             }
             pages.y += height;
+            rest = &others[usize::from(second.is_some())..];
+            continue;
         }
-        return;
-    }
-    for label in labels {
+        rest = others;
         let lines = typeface.lines(label, setting.body, Weight::Regular, 0.7 * pages.width);
         pages.need((lines.len() as f32 * setting.line + height).min(setting.full_room()));
         let paragraph = pages.tags.section(Tag::P);

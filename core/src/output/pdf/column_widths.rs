@@ -1,7 +1,7 @@
 //! Where the columns of a table stand and how wide they are: near the shares it asks for, but so that it takes few lines.
 
 use super::page::Pages;
-use super::table::{Slots, cell_gap};
+use super::table::{Slots, cell_gap, running_on_after};
 use crate::chart::Weight;
 use crate::sheet::LeafTable;
 
@@ -21,7 +21,10 @@ pub(super) fn placed(pages: &Pages<'_>, content: &LeafTable) -> (Slots, Vec<f32>
         (slots, edges, lines)
     };
     if pages.setting.body >= LARGE_PRINT && columns > 3 {
-        let (slots, edges, _) = narrow(Slots::below(columns, |column| column > 1));
+        let slots = Slots::below(columns, |column| column > 1);
+        let edges = first_least(pages, content, &slots);
+        let slots =
+            if fits_behind(pages, content, edges[2] - edges[1]) { slots.running_on(2) } else { slots };
         return (slots, edges);
     }
     let (slots, edges, lines) = narrow(Slots::beside(columns));
@@ -32,6 +35,30 @@ pub(super) fn placed(pages: &Pages<'_>, content: &LeafTable) -> (Slots, Vec<f32>
         }
     }
     (slots, edges)
+}
+
+/// Edges for two slots, the first as narrow as its words allow: below one another, the others need the room.
+fn first_least(pages: &Pages<'_>, content: &LeafTable, slots: &Slots) -> Vec<f32> {
+    let least = Words::of(pages, content, slots).least();
+    let first = least.first().copied().unwrap_or(0.0).min(pages.width / 2.0) + cell_gap(pages.setting.body);
+    vec![pages.left, pages.left + first, pages.right()]
+}
+
+/// Whether in every row the words of the third column have room behind those of the second, in a slot of that width.
+fn fits_behind(pages: &Pages<'_>, content: &LeafTable, width: f32) -> bool {
+    let room = width - cell_gap(pages.setting.body);
+    let text_width = |text: &str, weight| {
+        let text = pages.typeface.writable(text);
+        pages.typeface.width(&text, pages.setting.body, weight)
+    };
+    let in_row = |(cells, weight): (&Vec<String>, Weight)| match cells.get(1..3) {
+        Some([name, behind]) => {
+            behind.trim().is_empty() || running_on_after(pages, name) + text_width(behind, weight) <= room
+        }
+        _ => true,
+    };
+    let rows = content.rows.iter().map(|row| (row, Weight::Regular));
+    rows.chain([(&content.heads, Weight::Semibold)]).all(in_row)
 }
 
 /// Whether a cell runs on to the right edge of the table, because all cells after it are empty.
@@ -102,7 +129,7 @@ impl<'t> Words<'t> {
     fn of(pages: &Pages<'_>, content: &LeafTable, slots: &'t Slots) -> Self {
         let (typeface, body) = (pages.typeface, pages.setting.body);
         let cell = |text: &str, weight| -> Vec<f32> {
-            let text = typeface.writable(text);
+            let text = typeface.unbroken(text);
             text.split(' ')
                 .filter(|word| !word.is_empty())
                 .map(|word| typeface.width(word, body, weight))

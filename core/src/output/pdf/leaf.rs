@@ -29,14 +29,18 @@ struct Rhythm {
     pairs: bool,
 }
 
+/// White between the points of a list in lines, where it is airy.
+const BETWEEN: f32 = 0.15;
+
 const AIRY: Rhythm = Rhythm { enlarged: 1.0, leading: 1.34, gap: 1.0, extra: 0.0, pairs: false };
 
-/// From airy to tight: the first with the fewest sides is taken.
-const RHYTHMS: [Rhythm; 5] = [
+/// From airy to tight: the first with the fewest sides is taken, of those the first whose sides begin with headings.
+const RHYTHMS: [Rhythm; 6] = [
     AIRY,
     Rhythm { pairs: true, ..AIRY },
     Rhythm { leading: 1.26, gap: 0.8, pairs: true, ..AIRY },
     Rhythm { leading: 1.2, gap: 0.6, pairs: true, ..AIRY },
+    Rhythm { leading: 1.2, gap: 0.35, pairs: true, ..AIRY },
     Rhythm { leading: 1.15, gap: 0.35, pairs: true, ..AIRY },
 ];
 
@@ -58,9 +62,11 @@ const LEAD_IN: f32 = 3.5;
 
 /// Sizes of text that pages are set in; others are taken as the nearest of these.
 const TEXT_SIZES: (f32, f32) = (8.0, 40.0);
-/// The size of text that is enough for a footer that nobody reads from afar, and the footer's share of large print.
+/// The size of text that is enough for a footer that nobody reads from afar; that of large print is as large as all of it.
 const FOOT_TEXT: f32 = 12.0;
-const LARGE_FOOT: f32 = 0.9;
+/// The least leading of large print, from the advice on clear print: lines that stand closer run into one another for a weak eye
+/// (common practice, no source).
+const LARGE_LEADING: f32 = 1.2;
 /// Words to be read from afar, in sizes of the text that the page asks for.
 const LARGE: f32 = 3.0;
 
@@ -78,12 +84,19 @@ pub(super) fn laid_out<'s>(
         return Ok(poster);
     }
     let mut best = sides(AIRY)?;
-    for rhythm in &RHYTHMS[1..] {
-        if best.sides.len() == 1 {
+    let allowed = |rhythm: &&Rhythm| !is_large(leaf) || rhythm.leading >= LARGE_LEADING;
+    let poor = |pages: &Pages<'_>| (pages.sides.len(), !begin_with_headings(pages));
+    // What the tightest can't do, none between can.
+    let least = match RHYTHMS.iter().rfind(allowed) {
+        Some(tightest) if best.sides.len() > 1 => sides(*tightest)?.sides.len(),
+        _ => 1,
+    };
+    for rhythm in RHYTHMS[1..].iter().filter(allowed) {
+        if poor(&best) <= (least, false) {
             break;
         }
         let tighter = sides(*rhythm)?;
-        if tighter.sides.len() < best.sides.len() {
+        if poor(&tighter) < poor(&best) {
             best = tighter;
         }
     }
@@ -93,6 +106,19 @@ pub(super) fn laid_out<'s>(
         return Ok(one);
     }
     Ok(best)
+}
+
+/// Whether every side but the first begins with a heading: whoever turns the page finds something whole.
+fn begin_with_headings(pages: &Pages<'_>) -> bool {
+    let begins = |side: usize| {
+        pages.headings.iter().any(|heading| heading.side == side && heading.y <= pages.setting.margin + 0.1)
+    };
+    (1..pages.sides.len()).all(begins)
+}
+
+/// Whether a page is for those who need large print.
+fn is_large(leaf: &Leaf) -> bool {
+    leaf.kind == LeafKind::HandbillLarge
 }
 
 /// A page in the largest text, of those that it allows, at which one side holds it. `None` where none does.
@@ -146,14 +172,14 @@ impl<'s> Layout<'_, 's> {
     fn setting(&self, paper: Paper) -> Setting {
         let text_pt = self.leaf.text_pt.clamp(TEXT_SIZES.0, TEXT_SIZES.1);
         let body = self.rhythm.enlarged * text_pt;
-        let is_large = self.leaf.kind == LeafKind::HandbillLarge;
         Setting {
             size: if self.leaf.landscape { paper.size() } else { paper.upright() },
             margin: LEAF_MARGIN,
             foot: 0.0,
-            foot_text: if is_large { LARGE_FOOT * text_pt } else { text_pt.min(FOOT_TEXT) },
+            foot_text: if is_large(self.leaf) { text_pt } else { text_pt.min(FOOT_TEXT) },
             body,
             line: self.rhythm.leading * body,
+            between: BETWEEN * self.rhythm.gap * self.rhythm.leading * body,
             headings: [1.5 * body + 9.0, 1.25 * body + 2.0, 1.1 * body],
             large: LARGE * text_pt,
         }
@@ -161,7 +187,9 @@ impl<'s> Layout<'_, 's> {
 
     fn sides(&self, paper: Paper, typeface: &'s Typeface<'s>) -> Result<Pages<'s>, PdfError> {
         let (leaf, mut setting) = (self.leaf, self.setting(paper));
-        let foot = Foot::new(&setting, typeface, [&leaf.footer, &leaf.stamp, &leaf.zone]);
+        // Large print has its advice once, at its end: at the foot of every side it would take a tenth of them all.
+        let advice = if is_large(leaf) { "" } else { &leaf.footer };
+        let foot = Foot::new(&setting, typeface, [advice, &leaf.stamp, &leaf.zone]);
         setting.foot = foot.height(&setting);
         let mut pages = Pages::new(setting, typeface);
         self.head(&mut pages);
@@ -178,8 +206,22 @@ impl<'s> Layout<'_, 's> {
                 index += 1;
             }
         }
+        if is_large(leaf) {
+            self.closing(&mut pages);
+        }
         foot.draw(&mut pages);
         Ok(pages)
+    }
+
+    /// What else stands at the foot: who decides in the end.
+    fn closing(&self, pages: &mut Pages<'_>) {
+        let (setting, gap) = (pages.setting, self.rhythm.gap * pages.setting.line);
+        let lines = pages.typeface.lines(&self.leaf.footer, setting.body, Weight::Semibold, pages.width);
+        pages.need(gap + lines.len() as f32 * setting.line);
+        pages.gap(gap);
+        let paragraph = pages.tags.section(Tag::P);
+        let bold = (setting.body, Weight::Semibold, setting.line);
+        pages.write_lines(paragraph, pages.left, bold, &lines);
     }
 
     /// Title and subtitle, and the line that ends them.

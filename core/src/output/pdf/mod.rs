@@ -6,6 +6,7 @@
 //! 19005-2:2011, for the archive), or is none; `preview` gives the same marks as drawings for the window.
 
 mod blocks;
+mod bound;
 mod column_widths;
 mod file;
 mod foot;
@@ -69,14 +70,19 @@ pub fn run_sheet_pdf(
     timeline: &Scene,
     options: &PdfOptions<'_>,
 ) -> Result<Vec<u8>, PdfError> {
-    let typeface = Typeface::new(options.font)?;
-    let pages = run_sheet::laid_out(sheet, timeline, options.paper, &typeface);
-    let about = About {
-        title: run_sheet::title(sheet),
-        subtitle: &sheet.subtitle,
-        stamp: &sheet.stamp,
-        created: options.created,
-    };
+    run_sheet_in(&Typeface::new(options.font)?, sheet, timeline, (options.paper, options.created))
+}
+
+/// The same in a typeface that was read before.
+pub(super) fn run_sheet_in(
+    typeface: &Typeface<'_>,
+    sheet: &RunSheet,
+    timeline: &Scene,
+    (paper, created): (Paper, DateTime<Utc>),
+) -> Result<Vec<u8>, PdfError> {
+    let pages = run_sheet::laid_out(sheet, timeline, paper, typeface);
+    let about =
+        About { title: run_sheet::title(sheet), subtitle: &sheet.subtitle, stamp: &sheet.stamp, created };
     written(&pages, &about)
 }
 
@@ -85,10 +91,18 @@ pub fn run_sheet_pdf(
 /// # Errors
 /// When the typeface can't be read, a drawing is missing, or the document breaks a rule of its standard.
 pub fn leaf_pdf(leaf: &Leaf, drawings: &Drawings<'_>, options: &PdfOptions<'_>) -> Result<Vec<u8>, PdfError> {
-    let typeface = Typeface::new(options.font)?;
-    let pages = leaf::laid_out(leaf, drawings, options.paper, &typeface)?;
-    let about =
-        About { title: &leaf.title, subtitle: &leaf.subtitle, stamp: &leaf.stamp, created: options.created };
+    leaf_in(&Typeface::new(options.font)?, leaf, drawings, (options.paper, options.created))
+}
+
+/// The same in a typeface that was read before.
+pub(super) fn leaf_in(
+    typeface: &Typeface<'_>,
+    leaf: &Leaf,
+    drawings: &Drawings<'_>,
+    (paper, created): (Paper, DateTime<Utc>),
+) -> Result<Vec<u8>, PdfError> {
+    let pages = leaf::laid_out(leaf, drawings, paper, typeface)?;
+    let about = About { title: &leaf.title, subtitle: &leaf.subtitle, stamp: &leaf.stamp, created };
     written(&pages, &about)
 }
 
@@ -101,8 +115,17 @@ pub fn run_sheet_scenes(
     timeline: &Scene,
     options: &PdfOptions<'_>,
 ) -> Result<Vec<Scene>, PdfError> {
-    let typeface = Typeface::new(options.font)?;
-    Ok(scenes(&run_sheet::laid_out(sheet, timeline, options.paper, &typeface)))
+    Ok(run_sheet_sides(&Typeface::new(options.font)?, sheet, timeline, options.paper))
+}
+
+/// The same in a typeface that was read before.
+pub(super) fn run_sheet_sides(
+    typeface: &Typeface<'_>,
+    sheet: &RunSheet,
+    timeline: &Scene,
+    paper: Paper,
+) -> Vec<Scene> {
+    scenes(&run_sheet::laid_out(sheet, timeline, paper, typeface))
 }
 
 /// The sides that [`leaf_pdf`] writes, each as a drawing as large as the paper.
@@ -114,23 +137,15 @@ pub fn leaf_scenes(
     drawings: &Drawings<'_>,
     options: &PdfOptions<'_>,
 ) -> Result<Vec<Scene>, PdfError> {
-    let typeface = Typeface::new(options.font)?;
-    Ok(scenes(&leaf::laid_out(leaf, drawings, options.paper, &typeface)?))
+    leaf_sides(&Typeface::new(options.font)?, leaf, drawings, options.paper)
 }
 
-/// Of some texts those that the typeface can't write whole, each with what is written in its place: an empty box for a
-/// character that it does not have.
-///
-/// # Errors
-/// When the typeface can't be read.
-pub fn unwritable<'t>(
-    texts: impl IntoIterator<Item = &'t str>,
-    font: &[u8],
-) -> Result<Vec<(&'t str, String)>, PdfError> {
-    let typeface = Typeface::new(font)?;
-    let changed = |text: &'t str| {
-        let written = typeface.writable(text);
-        (!typeface.can_write(text)).then_some((text, written))
-    };
-    Ok(texts.into_iter().filter_map(changed).collect())
+/// The same in a typeface that was read before.
+pub(super) fn leaf_sides(
+    typeface: &Typeface<'_>,
+    leaf: &Leaf,
+    drawings: &Drawings<'_>,
+    paper: Paper,
+) -> Result<Vec<Scene>, PdfError> {
+    Ok(scenes(&leaf::laid_out(leaf, drawings, paper, typeface)?))
 }

@@ -68,6 +68,8 @@ pub(super) struct Setting {
     /// Size of text, and from baseline to baseline.
     pub body: f32,
     pub line: f32,
+    /// White between the points of a list, on top of that.
+    pub between: f32,
     /// Sizes of the headings of the first, second and third level.
     pub headings: [f32; 3],
     /// Size of words to be read from afar.
@@ -85,6 +87,7 @@ impl Setting {
             foot_text: 9.0,
             body: 10.0,
             line: 11.4,
+            between: 1.7,
             headings: [18.0, 13.0, 11.0],
             large: 30.0,
         }

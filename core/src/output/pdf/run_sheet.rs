@@ -101,12 +101,31 @@ fn head(pages: &mut Pages<'_>, sheet: &RunSheet) {
         pages.write_lines(paragraph, setting.margin, plain, &lines);
     }
     pages.y += 2.0;
+    warning(pages, sheet);
     let items: Vec<Listed> = sheet.head.iter().map(Listed::from_notice).collect();
     let height = |columns: usize| columns_height(pages, &items, &vec![0.0; columns], setting.full_room());
     let least = NOTICE_COLUMNS.into_iter().map(height).fold(f32::INFINITY, f32::min);
     let count = NOTICE_COLUMNS.into_iter().find(|columns| height(*columns) <= least).unwrap_or(3);
     columns(pages, &items, &vec![0.0; count]);
     pages.y += 3.0;
+}
+
+/// That the evening can't be run, in a frame that is seen at once.
+fn warning(pages: &mut Pages<'_>, sheet: &RunSheet) {
+    if sheet.warning.is_empty() {
+        return;
+    }
+    let (setting, size) = (pages.setting, pages.setting.heading(2));
+    let lines =
+        pages.typeface.lines(&sheet.warning, size, Weight::Semibold, setting.text_width() - 2.0 * PADDING);
+    let height = lines.len() as f32 * WARNING_LEADING * size + PADDING;
+    let at = (setting.margin, pages.y);
+    pages.put(Mark::Frame { at, size: (setting.text_width(), height), role: Role::Decoration });
+    pages.y += 0.5 * PADDING;
+    let paragraph = pages.tags.section(Tag::P);
+    let bold = (size, Weight::Semibold, WARNING_LEADING * size);
+    pages.write_lines(paragraph, setting.margin + PADDING, bold, &lines);
+    pages.y = at.1 + height + ITEM_GAP;
 }
 
 /// Stoppers and Cautions of the whole evening, if any.
@@ -168,6 +187,8 @@ fn cautions(pages: &mut Pages<'_>, sheet: &RunSheet) {
 /// Height of the lines to fill in.
 const FILL_LINE: f32 = 20.0;
 const PADDING: f32 = 7.0;
+/// Leading of the words that the evening can't be run.
+const WARNING_LEADING: f32 = 1.25;
 
 fn decision_height(pages: &Pages<'_>, sheet: &RunSheet, width: f32) -> f32 {
     let inner = width - 2.0 * PADDING;

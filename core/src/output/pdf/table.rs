@@ -37,6 +37,13 @@ impl Cell {
         Self::Words(lines.into_iter().map(|text| CellLine { text, weight, size }).collect())
     }
 
+    fn last_line(&self) -> Option<&str> {
+        match self {
+            Self::Words(lines) => lines.last().map(|line| line.text.as_str()),
+            Self::Box(..) => None,
+        }
+    }
+
     fn line_count(&self) -> usize {
         match self {
             Self::Words(lines) => lines.len(),
@@ -62,12 +69,16 @@ pub(super) struct Frame {
 /// The slot of each column, from the left: most columns have one of their own; those that share one stand in it below one
 /// another.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Slots(Vec<usize>);
+pub(super) struct Slots {
+    of: Vec<usize>,
+    /// A column whose words stand on the last line of the column before it.
+    running_on: Option<usize>,
+}
 
 impl Slots {
     /// Every column beside the others.
     pub fn beside(columns: usize) -> Self {
-        Self((0..columns).collect())
+        Self { of: (0..columns).collect(), running_on: None }
     }
 
     /// Columns that stand below the one before them.
@@ -77,24 +88,30 @@ impl Slots {
             slot += usize::from(column > 0 && !is_below(column));
             slot
         };
-        Self((0..columns).map(of).collect())
+        Self { of: (0..columns).map(of).collect(), running_on: None }
+    }
+
+    /// The same, with the words of a column on the last line of the column before it, whose slot it shares.
+    #[must_use]
+    pub fn running_on(self, column: usize) -> Self {
+        Self { running_on: Some(column), ..self }
     }
 
     /// The slot of a column.
     pub fn of(&self, column: usize) -> usize {
-        self.0.get(column).copied().unwrap_or(0)
+        self.of.get(column).copied().unwrap_or(0)
     }
 
     /// How many there are.
     pub fn count(&self) -> usize {
-        self.0.last().map_or(0, |last| last + 1)
+        self.of.last().map_or(0, |last| last + 1)
     }
 
     /// Whether other columns stand below this one.
     pub fn heads_others(&self, column: usize) -> bool {
         let own = self.of(column);
-        self.0.iter().position(|slot| *slot == own) == Some(column)
-            && self.0.iter().filter(|slot| **slot == own).count() > 1
+        self.of.iter().position(|slot| *slot == own) == Some(column)
+            && self.of.iter().filter(|slot| **slot == own).count() > 1
     }
 
     /// For cells of so many lines, on which line each begins, and how many lines the row has.
@@ -103,8 +120,9 @@ impl Slots {
         let mut begins = Vec::new();
         for (column, count) in counts.enumerate() {
             let end = &mut ends[self.of(column)];
-            begins.push(*end);
-            *end += count;
+            let shared = usize::from(self.running_on == Some(column) && *end > 0 && count > 0);
+            begins.push(*end - shared);
+            *end += count - shared;
         }
         (begins, ends.into_iter().max().unwrap_or(0).max(1))
     }
@@ -116,7 +134,23 @@ impl Frame {
         let slot = self.slots.of(column);
         (self.edges[slot], self.edges[slot + 1])
     }
+
+    /// How far right of its edge the words of a column begin, by the last line of the column before it.
+    fn indent(&self, pages: &Pages<'_>, column: usize, before: Option<&str>) -> f32 {
+        let before = before.filter(|_| self.slots.running_on == Some(column));
+        before.map_or(0.0, |text| running_on_after(pages, text))
+    }
 }
+
+/// How far after some words those stand that run on behind them.
+pub(super) fn running_on_after(pages: &Pages<'_>, before: &str) -> f32 {
+    let body = pages.setting.body;
+    pages.typeface.width(&pages.typeface.writable(before.trim_end()), body, Weight::Semibold)
+        + RUNNING_ON_GAP * body
+}
+
+/// White before words that run on behind others, in sizes of the text.
+const RUNNING_ON_GAP: f32 = 0.8;
 
 /// A table being laid out: one to the structure, however many sides it takes; its head stands again on each of them, so
 /// that whoever hears it read learns the columns again.
@@ -196,7 +230,8 @@ impl Table {
         let (line, body) = (pages.setting.line, pages.setting.body);
         let top = pages.y + row_gap(&pages.setting);
         for (column, (cell, element)) in cells.iter().zip(elements).enumerate() {
-            let (x, _) = self.frame.edge(column);
+            let before = column.checked_sub(1).and_then(|before| cells[before].last_line());
+            let x = self.frame.edge(column).0 + self.frame.indent(pages, column, before);
             match cell {
                 Cell::Words(lines) => {
                     let lines = lines.iter().zip(begins[column]..);
@@ -263,9 +298,11 @@ fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Element) -> f32 {
         let cell = pages.tags.within(row, Tag::TH(TableHeaderScope::Column));
         // Heads beside one another stand on the line of the table.
         let begin = if is_stacked { begins[column] } else { count - lines.len() };
+        let before = column.checked_sub(1).and_then(|before| cells[before].last()).map(String::as_str);
+        let x = frame.edge(column).0 + frame.indent(pages, column, before);
         for (text, index) in lines.iter().zip(begin..) {
             let y = top + index as f32 * line + body;
-            pages.write(cell, (frame.edge(column).0, y), body, Weight::Semibold, text);
+            pages.write(cell, (x, y), body, Weight::Semibold, text);
         }
     }
     pages.y += height + row_gap(&pages.setting);

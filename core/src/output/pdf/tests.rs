@@ -6,7 +6,7 @@ use super::leaf;
 use super::page::{Mark, Pages, Role, Setting};
 use super::run_sheet::laid_out;
 use super::typeface::Typeface;
-use super::{Paper, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes, unwritable};
+use super::{Paper, PdfOptions, leaf_pdf, leaf_scenes, run_sheet_pdf, run_sheet_scenes};
 use crate::chart::{Item, Scene, VisitorSkyOptions, Weight, visitor_sky};
 use crate::plan::Prepared;
 use crate::sheet::demo::Demo;
@@ -42,6 +42,7 @@ fn crowded(rows: usize, cautions: usize) -> RunSheet {
     RunSheet {
         title: "A title of an evening that is much longer than any poster, and then some more words".into(),
         subtitle: "Saturday 13 March 2027 · a park with a long name · a telescope with a long name".into(),
+        warning: "12 Stoppers: not to be run as it stands".into(),
         head: vec![Notice::new("Sunset", "18:09 GMT"); 9],
         rows: (1..=rows).map(row).collect(),
         findings: vec!["Caution: Little slack. Remove a stop.".into(); 3],
@@ -266,8 +267,12 @@ fn the_demos_leaves_take_few_sides_and_no_heading_ends_one() {
             let pages = leaf::laid_out(&leaf, &[(LeafDrawing::VisitorSky, &sky)], paper, &typeface).unwrap();
             assert_inside(&pages);
             let most = match leaf.kind {
-                LeafKind::DoorCard | LeafKind::HostCard | LeafKind::QueueCard | LeafKind::HandbillEasy => 1,
-                LeafKind::HandbillLarge => 6,
+                LeafKind::DoorCard
+                | LeafKind::HostCard
+                | LeafKind::QueueCard
+                | LeafKind::CloudCard
+                | LeafKind::HandbillEasy => 1,
+                LeafKind::HandbillLarge => 4,
                 _ => 2,
             };
             assert!(pages.sides.len() <= most, "{:?} takes {} sides", leaf.kind, pages.sides.len());
@@ -317,6 +322,6 @@ fn previews_say_what_the_file_says() {
 #[test]
 fn names_that_cannot_be_written_are_told() {
     let names = ["Ærø", "\u{5317} Tower", "Fen\u{200b}side"];
-    let changed = unwritable(names, FONT).unwrap();
+    let changed = Typeface::new(FONT).unwrap().unwritable(names);
     assert_eq!(changed, [("\u{5317} Tower", "\u{25a1} Tower".to_owned())]);
 }

@@ -1,5 +1,7 @@
 //! The embedded typeface in two weights: what it can write, how wide, and where lines break.
 
+use std::fmt;
+
 use krilla::Data;
 use krilla::text::{Font, Tag};
 use skrifa::charmap::Charmap;
@@ -9,13 +11,11 @@ pub(in crate::output) use skrifa::outline::OutlinePen;
 use skrifa::{FontRef, MetadataProvider};
 
 use super::PdfError;
+use super::bound::{NO_BREAK, bound};
 use crate::chart::Weight;
 
 /// What stands for a character that the typeface does not have: an empty box.
 const REPLACEMENT: char = '\u{25a1}';
-
-/// The space at which no line breaks, as between a number and its unit.
-const NO_BREAK: char = '\u{a0}';
 
 /// A variable typeface at the two weights of the pages.
 pub(in crate::output) struct Typeface<'f> {
@@ -52,6 +52,12 @@ impl Advances {
         let glyph = face.charmap().map(character);
         let metrics = face.glyph_metrics(Size::new(1.0), &self.location);
         glyph.and_then(|glyph| metrics.advance_width(glyph)).unwrap_or(0.0)
+    }
+}
+
+impl fmt::Debug for Typeface<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Typeface")
     }
 }
 
@@ -127,8 +133,19 @@ impl<'f> Typeface<'f> {
             .collect()
     }
 
+    /// The same, with spaces at which no line breaks between what belongs together.
+    pub fn unbroken(&self, text: &str) -> String {
+        bound(&self.writable(text)).into_owned()
+    }
+
+    /// Of some texts those that can't be written whole, each with what is written in its place.
+    pub fn unwritable<'t>(&self, texts: impl IntoIterator<Item = &'t str>) -> Vec<(&'t str, String)> {
+        let cut = texts.into_iter().filter(|text| !self.can_write(text));
+        cut.map(|text| (text, self.writable(text))).collect()
+    }
+
     /// Whether [`Self::writable`] replaces nothing in a text.
-    pub fn can_write(&self, text: &str) -> bool {
+    fn can_write(&self, text: &str) -> bool {
         let charmap = self.face.charmap();
         text.chars().all(|character| {
             is_unseen(character)
@@ -138,15 +155,21 @@ impl<'f> Typeface<'f> {
         })
     }
 
-    /// The text broken at spaces into lines no wider than `width`; a word wider than that is cut. All lines but the
-    /// last end with a space, so that the words stay apart for a reader of the text. Never empty. What no line broke is
-    /// written with plain spaces.
+    /// The text broken at spaces into lines no wider than `width`; what belongs together stays together where a line has room
+    /// for it; a word wider than that is cut. All lines but the last end with a space, so that the words stay apart for a reader
+    /// of the text. Never empty. What no line broke is written with plain spaces.
     pub fn lines(&self, text: &str, size: f32, weight: Weight, width: f32) -> Vec<String> {
-        let text = self.writable(text);
+        let text = self.unbroken(text);
         let space = self.width(" ", size, weight);
         let mut lines: Vec<String> = vec![String::new()];
         let mut used = 0.0;
-        for word in text.split(' ').filter(|word| !word.is_empty()) {
+        // What is bound but wider than a line parts where it is bound, before it is cut.
+        let bound_words = text.split(' ');
+        let words = bound_words.flat_map(|word| {
+            let fits = self.width(word, size, weight) <= width;
+            word.split(move |character| character == NO_BREAK && !fits)
+        });
+        for word in words.filter(|word| !word.is_empty()) {
             for (index, piece) in self.pieces(word, size, weight, width).into_iter().enumerate() {
                 let Some(line) = lines.last_mut() else {
                     continue;
@@ -181,7 +204,7 @@ impl<'f> Typeface<'f> {
         weight: Weight,
         (after, width): (f32, f32),
     ) -> Vec<String> {
-        let text = self.writable(text);
+        let text = self.unbroken(text);
         let mut first = String::new();
         let mut rest = text.split(' ').filter(|word| !word.is_empty()).peekable();
         while let Some(word) = rest.peek() {

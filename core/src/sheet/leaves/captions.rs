@@ -50,10 +50,10 @@ fn picture(page: &Page<'_>, stop: &Stop) -> Option<String> {
     }
     let number = page.names.stop_number(stop.id)?.to_string();
     let row = page.sheet.rows.iter().find(|row| row.number == number)?;
-    let gathered = row
-        .port_detail
-        .strip_prefix("expose ")
-        .map_or_else(String::new, |exposure| format!(", gathered for {exposure}"));
+    let gathered = match row.exposure.as_str() {
+        "" => String::new(),
+        exposure => format!(", gathered for {exposure}"),
+    };
     Some(format!("Light from the telescope tonight{gathered}, colours as recorded."))
 }
 

@@ -16,13 +16,12 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     if !own.is_empty() {
         blocks.extend([heading("This site"), Block::List(own.clone())]);
     }
+    blocks.extend([heading("Close the dome at"), Block::Facts(page.sheet.limits.clone())]);
     let every_night = usual_cautions().iter().chain(&MORE);
     let every_night = every_night.map(|(topic, advice)| Notice::new(*topic, *advice));
     blocks.extend([
         heading("Every public night"),
-        Block::Facts(every_night.collect()),
-        heading("Close the dome at"),
-        Block::Facts(page.sheet.limits.clone()),
+        Block::Notes(every_night.collect()),
         heading("Filled in before doors open"),
         Block::FillIn(texts(&[
             "Emergency stop is at; tested at",

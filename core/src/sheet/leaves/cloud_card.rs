@@ -1,7 +1,7 @@
 //! The cloud card: what happens instead, in three depths: holes, thin cloud, shut.
 
 use super::thin_cloud::survives;
-use super::{Page, STAFF_PT, clock, heading, texts};
+use super::{LEAST_STAFF_PT, Page, STAFF_PT, clock, heading, texts};
 use crate::rig::Port;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers, port_letter};
 use crate::time::Instant;
@@ -19,7 +19,8 @@ pub(super) const INDOORS: [&str; 5] = [
 ];
 
 pub(super) fn cloud_card(page: &Page<'_>) -> Leaf {
-    page.leaf(LeafKind::CloudCard, "Cloud card: what happens instead", STAFF_PT, blocks(page))
+    let leaf = page.leaf(LeafKind::CloudCard, "Cloud card: what happens instead", STAFF_PT, blocks(page));
+    Leaf { least_pt: LEAST_STAFF_PT, ..leaf }
 }
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {

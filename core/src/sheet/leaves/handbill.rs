@@ -99,10 +99,7 @@ fn at_home(home: &AtHome) -> Vec<Block> {
         blocks.push(Block::Text(words::NOTHING_AT_HOME.to_owned()));
     } else {
         let unless = if home.takes_binoculars { " unless it says binoculars" } else { "" };
-        blocks.push(Block::Text(format!(
-            "After the evening, around {}, with the naked eye{unless}:",
-            home.around
-        )));
+        blocks.push(Block::Text(format!("With the naked eye{unless}, around {}:", home.around)));
         blocks.push(Block::Facts(home.sights.clone()));
     }
     blocks.extend(later(home));

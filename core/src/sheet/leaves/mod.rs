@@ -25,6 +25,7 @@ mod visitor_words;
 
 pub(crate) use in_the_sky::{DARK_FOR_STARS, NAKED_EYE, look, place_words, sky_of};
 
+use super::build::zone_words;
 use super::{Block, Leaf, LeafKind, Names, RunSheet, numbers};
 use crate::plan::{Decision, Evening, Materials, Prepared, StopTiming, timings};
 use crate::time::Instant;
@@ -46,7 +47,7 @@ pub fn leaves(
 pub(super) fn leaves_of(names: &Names<'_>, timings: &[StopTiming], sheet: &RunSheet) -> Vec<Leaf> {
     let page = Page { names, sheet };
     let facts = visitor_facts::facts(names);
-    vec![
+    let mut leaves = vec![
         handbill::handbill(&page, &facts),
         handbill::large(&page, &facts),
         easy::easy(&page, &facts),
@@ -58,11 +59,19 @@ pub(super) fn leaves_of(names: &Names<'_>, timings: &[StopTiming], sheet: &RunSh
         captions::captions(&page),
         hand_over::hand_over(&page, timings),
         cautions::cautions(&page),
-    ]
+    ];
+    // Who decides and who moves the telescope must not miss it.
+    let warned = [LeafKind::CallCard, LeafKind::HandOver];
+    for leaf in leaves.iter_mut().filter(|leaf| warned.contains(&leaf.kind) && !sheet.warning.is_empty()) {
+        leaf.blocks.insert(0, Block::Large(sheet.warning.clone()));
+    }
+    leaves
 }
 
 /// Points of the text of staff pages, which are read under a red lamp.
 const STAFF_PT: f32 = 11.0;
+/// The least to which it shrinks to bring a card on one side: that of the run sheet.
+const LEAST_STAFF_PT: f32 = 10.0;
 
 /// What all pages stand on.
 struct Page<'p> {
@@ -90,8 +99,7 @@ impl Page<'_> {
     /// As [`Self::leaf`], for the public: the name of the time zone's file is left out.
     fn public_leaf(&self, kind: LeafKind, text_pt: f32, blocks: Vec<Block>) -> Leaf {
         let mut leaf = self.leaf(kind, self.title(), text_pt, blocks);
-        let zone = leaf.zone.split(" (").next().unwrap_or_default();
-        leaf.zone = zone.to_owned();
+        leaf.zone = zone_words(self.names);
         leaf
     }
 

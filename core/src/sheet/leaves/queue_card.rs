@@ -104,7 +104,7 @@ fn lines_table(page: &Page<'_>, lines: &[Line<'_>]) -> LeafTable {
     let row = |line: &Line<'_>| {
         let number = names.stop_number(line.stop.id).map(|number| number.to_string()).unwrap_or_default();
         let row = page.sheet.rows.iter().find(|row| row.number == number);
-        let forms = row.map_or("", |row| row.line_forms.trim_start_matches("line ")).to_owned();
+        let forms = row.map(|row| row.line_side.clone()).unwrap_or_default();
         let longest = line.longest().map(|longest| {
             format!("{} at {}", numbers::minutes(longest.wait_minutes), clock(names, longest.instant))
         });

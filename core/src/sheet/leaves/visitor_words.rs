@@ -39,9 +39,9 @@ pub(super) const RULES: [&str; 4] = [
 /// How to use an eyepiece: common practice, no source.
 pub(super) const EYEPIECE: [&str; 4] = [
     "Do not touch the telescope or the eyepiece, not even to hold on.",
-    "Bring one eye close until you see a bright circle; keep the other open, or cover it.",
+    "Bring one eye close until you see a bright circle; cover the other.",
     "Wait: the longer you look, the more you see.",
-    "See faint things from the corner of your eye: look a little to one side.",
+    "See faint things from the corner of your eye: look to one side.",
 ];
 
 pub(super) const SEATED: &str = "You can look through the eyepiece while seated. Just tell us.";
