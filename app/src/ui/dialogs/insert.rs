@@ -91,7 +91,7 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &InsertForm) -> (InsertForm,
             changed.minutes = minutes;
         }
     });
-    which_of_two(ui, &prepared.night.local, changed.at, &mut changed.again);
+    which_of_two(ui, &prepared.night.local, ("", changed.at), &mut changed.again);
     if changed.instant(prepared).is_none() {
         let span = numbers::clock_span(&prepared.night.local, prepared.span);
         ui.label(format!("This night runs from {span}: choose a minute of it."));
