@@ -37,7 +37,17 @@ fn number(
     let help = help(hint, unit, &range);
     // What is being typed counts once it is complete.
     let field = DragValue::new(&mut changed).range(range).max_decimals(1).update_while_editing(false);
-    let response = ui.add(look(field).min_size(vec2(WIDTH, ROW)));
+    let field = look(field).min_size(vec2(WIDTH, ROW));
+    let response = ui.scope(|ui| {
+        // What takes typing looks as it does in a field of text, not like a button.
+        let ground = ui.visuals().text_edit_bg_color();
+        let widgets = &mut ui.visuals_mut().widgets;
+        for state in [&mut widgets.inactive, &mut widgets.hovered] {
+            state.weak_bg_fill = ground;
+        }
+        ui.add(field)
+    });
+    let response = response.inner;
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(name);
         node.set_description(help.as_str());

@@ -48,9 +48,18 @@ pub fn named_button(ui: &mut Ui, label: &str, name: &str, enabled: bool) -> Resp
 
 /// What is wrong with what was typed, behind the mark of a Stopper; told as it changes.
 pub fn fault_line(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    marked_line(ui, tokens, Severity::Stopper, words);
+}
+
+/// What is to be thought of with what was typed, behind the mark of a Caution; told as it changes.
+pub fn caution_line(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    marked_line(ui, tokens, Severity::Caution, words);
+}
+
+fn marked_line(ui: &mut Ui, tokens: &Tokens, severity: Severity, words: &str) {
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(SMALL), Sense::hover());
-        severity_mark(ui.painter(), tokens, rect.center(), Severity::Stopper);
+        severity_mark(ui.painter(), tokens, rect.center(), severity);
         let told = ui.add(Label::new(words).wrap());
         ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(Live::Polite));
     });

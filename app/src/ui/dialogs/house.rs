@@ -4,7 +4,7 @@
 use egui::{Align, Context, Key, Label, Layout, ScrollArea, TextEdit, Ui, vec2};
 use evenfall_core::plan::LeavingFault;
 
-use super::{begin_on, crowd, modal};
+use super::{begin_on, crowd, gives_up, modal};
 use crate::state::{
     AppState, Command, CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES,
 };
@@ -123,7 +123,7 @@ pub(super) fn show(
         })
         .inner
     });
-    if modal.inner || modal.should_close() {
+    if gives_up(context, modal.inner, modal.is_top_modal) {
         commands.push(Command::Dismiss);
     }
 }

@@ -4,7 +4,7 @@ use egui::{Context, Label, ScrollArea, TextEdit, Ui, vec2};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::rig::Port;
 
-use super::{begin_on, modal};
+use super::{begin_on, gives_up, modal};
 use crate::state::{AppState, Command, LEAST_STOPS, OpenEvening, PORT_CHANGES, Wish, WishesForm, wish_for};
 use crate::ui::fields::count_field;
 use crate::ui::parts::{command_button, fault_line, heading, named_button, part_name, quiet};
@@ -95,7 +95,7 @@ pub(super) fn show(
         })
         .inner
     });
-    if modal.inner || modal.should_close() {
+    if gives_up(context, modal.inner, modal.is_top_modal) {
         commands.push(Command::Dismiss);
     }
 }
