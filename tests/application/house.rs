@@ -93,7 +93,8 @@ fn what_cannot_be_is_told_and_not_taken() {
 
 #[test]
 fn coming_going_and_looks_by_kind_are_asked_and_read_back() {
-    let mut window = TestWindow::demo();
+    // All that is asked is in view at once.
+    let mut window = TestWindow::open([1280.0, 1500.0], 1.0, None);
     let before = window.evening().clone();
     window.press(Modifiers::NONE, Key::W);
     for way in ["Coming", "Going"] {

@@ -6,7 +6,7 @@ use chrono::DateTime;
 use egui::accesskit::Toggled;
 use egui::{Key, Modifiers, Pos2, Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Command, Dialog, Dragged, Edge, Selected, apply};
+use evenfall_app::state::{Command, Dialog, Dragged, Edge, InsertForm, Selected, apply};
 use evenfall_core::plan::{EntryKind, Held, Rule, Stop, What, in_each_others_way};
 use evenfall_core::time::Instant;
 use evenfall_tests::harness::{TestWindow, late_demo};
@@ -495,6 +495,10 @@ fn an_entry_over_a_stop_is_told_before_it_is_inserted_with_the_next_free_minute(
     let title = window.harness.state().open().expect("open").title(&stop);
     window.harness.get_by_label_contains("that time is taken, so one of the two must move");
     assert!(window.harness.query_all_by_label_contains(&title).count() > 0);
+    // A quarter of an hour has no room between two stops; five minutes have.
+    let Some(Dialog::Insert(form)) = window.harness.state().view.dialog.clone() else { panic!("no form") };
+    apply(window.harness.state_mut(), Command::InsertForm(InsertForm { minutes: 5, ..form }));
+    window.settle();
     window.harness.get_by_label_contains("Next free minute").click();
     window.settle();
     assert!(window.harness.query_by_label_contains("that time is taken").is_none());

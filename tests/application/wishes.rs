@@ -116,7 +116,7 @@ fn stops_on_a_port_out_of_service_are_told_and_escape_leaves_field_then_page() {
     window.press(Modifiers::NONE, Key::Enter);
     click(&mut window, &format!("Out of service: {}", port.name));
     window.harness.get_by_label_contains("is out of service, so no draft can give it stops");
-    window.harness.get_by_label("Another target").focus();
+    window.harness.get_by_role_and_label(Role::TextInput, "Another target").focus();
     window.settle();
     window.type_text("moon");
     window.press(Modifiers::NONE, Key::Escape);

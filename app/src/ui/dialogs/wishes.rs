@@ -1,6 +1,6 @@
 //! Tonight's wishes: what must be shown, what is left out, which ports can't be used, and how the ports are used.
 
-use egui::{Context, Label, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align, Context, Label, Layout, ScrollArea, TextEdit, Ui, vec2};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::rig::Port;
 
@@ -103,7 +103,10 @@ pub(super) fn show(
 /// A name, and what can be done with it.
 fn line(ui: &mut Ui, name: &str, rest: impl FnOnce(&mut Ui)) {
     ui.horizontal(|ui| {
-        ui.add_sized(vec2(NAMES, ROW), Label::new(name).truncate().halign(egui::Align::Min));
+        ui.allocate_ui_with_layout(vec2(NAMES, ROW), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(NAMES);
+            ui.add(Label::new(name).truncate());
+        });
         rest(ui);
     });
 }
