@@ -159,7 +159,7 @@ pub const ROWS: &[Row] = &[
         .hint(pages::PAGES_HINT),
     row(Group::Evening, text::UNDO, &[untyped(ctrl(Key::Z))], || Command::Undo),
     row(Group::Evening, text::REDO, &[untyped(ctrl_shift(Key::Z)), untyped(ctrl(Key::Y))], || Command::Redo),
-    row(Group::Evening, text::DRAFT, &[ctrl(Key::D)], || Command::DraftAnew).hint(text::DRAFT_HINT),
+    row(Group::Evening, text::DRAFT, &[ctrl(Key::D)], || Command::DraftAnew).in_menu().hint(text::DRAFT_HINT),
     row(Group::Evening, "Order rules and closed sky", &[plain(Key::O)], || Command::ToggleRules)
         .in_menu()
         .hint("How much the rules of the trade count in a draft, and what of the sky is closed"),

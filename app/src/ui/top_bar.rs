@@ -22,6 +22,8 @@ const ROOMY: f32 = 1240.0;
 
 /// Below this width saving is left to the menu, and the days before and after to the keys.
 const CROWDED: f32 = 560.0;
+/// Below this one drafting anew is left to the menu too.
+const SMALLEST: f32 = 500.0;
 
 /// Draws the top bar.
 pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
@@ -50,7 +52,9 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             if width >= ROOMY {
                 command_button(ui, state, commands, (text::OPEN_SHORT, text::OPEN_SHORT), Command::Open);
             }
-            command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew);
+            if width >= SMALLEST {
+                command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew);
+            }
             if state.now_in_doors().is_some() {
                 command_button(ui, state, commands, (text::PICK_UP_NOW, text::PICK_UP), Command::AskPickUp);
             }
