@@ -48,7 +48,7 @@ fn words(window: &TestWindow) -> Vec<(String, Rect, Rect)> {
 fn close_south_east(window: &mut TestWindow) {
     let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
     let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
-    let closed = ClosedSky { from, to, since: clock(20, 30), until: clock(22, 45) };
+    let closed = ClosedSky::new(from, to, clock(20, 30), clock(22, 45));
     apply(window.harness.state_mut(), Command::CloseSky(closed));
     window.settle();
 }

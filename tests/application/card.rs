@@ -365,7 +365,7 @@ fn nothing_on_the_card_is_wider_than_it() {
 fn the_status_bar_leads_to_the_findings_however_far_the_card_was_moved() {
     let mut window = TestWindow::open([1280.0, 420.0], 1.0, None);
     // All of the sky closed gives more findings than the Card has room for.
-    let all = ClosedSky { from: Angle::ZERO, to: Angle::ZERO, since: None, until: None };
+    let all = ClosedSky::new(Angle::ZERO, Angle::ZERO, None, None);
     apply(window.harness.state_mut(), Command::CloseSky(all));
     window.settle();
     let derived = &window.harness.state().open().expect("open").derived;

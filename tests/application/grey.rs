@@ -124,10 +124,7 @@ fn stoppers_and_cautions_are_told_in_grey() {
         let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
         let strip = labelled(&window, " lit at ");
         let plain = window.picture_of(strip);
-        give(
-            &mut window,
-            Command::CloseSky(ClosedSky { from, to, since: clock(18, 0), until: clock(23, 0) }),
-        );
+        give(&mut window, Command::CloseSky(ClosedSky::new(from, to, clock(18, 0), clock(23, 0))));
         assert_eq!(open(&window).derived.gravest(stop.id), Some(Severity::Stopper));
         let band = labelled(&window, "Closed sky: ");
         let same_size = Rect::from_min_size(strip.min, band.size());
@@ -283,7 +280,7 @@ fn moonlight_and_closed_sky_are_told_in_grey_on_board_and_sky() {
         let sky = labelled(&window, "The sky unrolled");
         let clear = window.picture_of(sky);
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
-        give(&mut window, Command::CloseSky(ClosedSky { from, to, since: None, until: None }));
+        give(&mut window, Command::CloseSky(ClosedSky::new(from, to, None, None)));
         let seen = told_in_grey(&clear, &window.picture_of(sky));
         assert!(seen >= 8 * SEEN, "{palette:?}: a closed quarter of the sky is told by {seen} pixels");
     }

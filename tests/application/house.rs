@@ -3,8 +3,10 @@
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Command, Dialog, HouseForm, StepName, apply};
+use evenfall_app::state::{Command, CrowdWay, Dialog, HouseForm, StepName, apply};
+use evenfall_core::catalogue::Kind;
 use evenfall_core::document::{read_evening, write_evening};
+use evenfall_core::plan::VisitorPart;
 use evenfall_tests::harness::TestWindow;
 
 fn form(window: &TestWindow) -> HouseForm {
@@ -68,6 +70,8 @@ fn the_title_is_typed_and_taken_by_keys_alone() {
     // Escape changes nothing.
     answer(&mut window, |form| form.visitors = 7);
     window.press(Modifiers::NONE, Key::Escape);
+    window.press(Modifiers::NONE, Key::Escape);
+    assert_eq!(window.harness.state().view.dialog, None);
     assert_ne!(window.evening().house.visitors, 7);
 }
 
@@ -85,4 +89,84 @@ fn what_cannot_be_is_told_and_not_taken() {
             "{field} has no range"
         );
     }
+}
+
+#[test]
+fn coming_going_and_looks_by_kind_are_asked_and_read_back() {
+    // All that is asked is in view at once.
+    let mut window = TestWindow::open([1280.0, 1500.0], 1.0, None);
+    let before = window.evening().clone();
+    window.press(Modifiers::NONE, Key::W);
+    for way in ["Coming", "Going"] {
+        window.harness.get_by_label(&format!("{way}: As usual")).click();
+        window.settle();
+    }
+    let arrivals = form(&window).arrivals.expect("the usual ones to begin with");
+    assert!(arrivals.len() > 2, "{arrivals:?}");
+    window.harness.get_by_label("Drop: Coming, part 2").click();
+    window.settle();
+    window.harness.get_by_label("Coming: Another part").click();
+    window.settle();
+    let share = window.harness.get_by_role_and_label(Role::SpinButton, "Coming, part 1: share");
+    let described = share.accesskit_node().data().description().map(str::to_owned);
+    assert!(described.is_some_and(|words| words.contains("From 0.1 to 100 percent")), "unit and range");
+    let mut filled = form(&window);
+    filled.set_kind(Kind::Galaxy, Some(75));
+    apply(window.harness.state_mut(), Command::HouseForm(filled.clone()));
+    window.settle();
+    window.harness.get_by_role_and_label(Role::SpinButton, "One look: galaxy");
+    set(&mut window);
+    let after = window.evening().clone();
+    assert_eq!(after.house.arrivals, filled.arrivals.expect("parts"));
+    assert_eq!(after.house.leaving, filled.leaving);
+    assert_eq!(after.house.seconds_by_kind, [(Kind::Galaxy, 75.0)]);
+    let zone = window.harness.state().open().expect("open").zone();
+    let again = read_evening("written", &write_evening(&after, zone)).expect("it is sound");
+    assert_eq!(again.house, after.house);
+    window.harness.get_by_label("Undo: change the house");
+    window.press(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn a_crowd_that_cannot_be_is_told_as_it_is_typed() {
+    let mut window = TestWindow::demo();
+    let part = |from_minutes, until_minutes, percent| VisitorPart { from_minutes, until_minutes, percent };
+    answer(&mut window, |form| form.leaving = Some(vec![part(90.0, 60.0, 20.0)]));
+    window.harness.get_by_label_contains("Going, part 1: its last visitor would be there before its first");
+    for (leaving, told) in [
+        (vec![part(90.0, 120.0, 60.0), part(120.0, 150.0, 70.0)], "130% of the visitors go in all"),
+        (vec![part(0.0, 10.0, 90.0)], "90% have gone by 10 min after doors open, when"),
+    ] {
+        let mut form = form(&window);
+        form.leaving = Some(leaving);
+        apply(window.harness.state_mut(), Command::HouseForm(form));
+        window.settle();
+        window.harness.get_by_label_contains(told);
+        let button = window.harness.get_by_role_and_label(Role::Button, "Set it");
+        assert!(button.accesskit_node().is_disabled());
+    }
+    // Without a part, all stay; that can be.
+    let mut form = form(&window);
+    form.drop_part(CrowdWay::Going, 0);
+    apply(window.harness.state_mut(), Command::HouseForm(form));
+    window.settle();
+    window.harness.get_by_label("All stay until doors close.");
+    assert!(!window.harness.get_by_role_and_label(Role::Button, "Set it").accesskit_node().is_disabled());
+}
+
+#[test]
+fn escape_leaves_the_field_first_and_a_click_beside_throws_nothing_away() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::W);
+    window.type_text("x");
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(form(&window).title.contains('x'), "what was typed stays");
+    window.harness.hover_at(egui::pos2(4.0, 400.0));
+    window.harness.drag_at(egui::pos2(4.0, 400.0));
+    window.harness.drop_at(egui::pos2(4.0, 400.0));
+    window.settle();
+    form(&window);
+    window.press(Modifiers::NONE, Key::Escape);
+    assert_eq!(window.harness.state().view.dialog, None);
 }

@@ -187,6 +187,9 @@ fn an_earlier_save_is_opened_beside_what_the_file_holds_now() {
     };
     assert_eq!(saves.len(), 3, "two saves, and the file as it was given");
     window.harness.step();
+    let title = window.evening().title.clone();
+    let told = window.harness.query_all_by_label_contains(&format!("{title}, 0 stops, ")).count();
+    assert_eq!(told, 1, "the file as it was given");
     // The keyboard stands on the last of them.
     window.press(Modifiers::NONE, Key::Enter);
     assert_eq!(window.evening().rules.bedtime, NaiveTime::from_hms_opt(20, 6, 0).unwrap());

@@ -25,3 +25,4 @@ mod state;
 mod strict_pictures;
 mod walk;
 mod window;
+mod wishes;

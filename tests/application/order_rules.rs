@@ -8,7 +8,8 @@ use evenfall_app::state::{ClearPart, Closing, Command, SkyPart, apply};
 use evenfall_core::plan::{ClosedSky, OrderRule, OrderRules, Rule, Severity, best_in_sector};
 use evenfall_core::sheet::{closed_sky_words, rule_words};
 use evenfall_core::units::Angle;
-use evenfall_tests::harness::{TestWindow, changed_demo};
+use evenfall_tests::harness::{TestWindow, changed_demo, late_demo};
+use tempfile::TempDir;
 
 /// All that the panel holds in view at once.
 const TALL: [f32; 2] = [1280.0, 1100.0];
@@ -38,7 +39,7 @@ fn retype(window: &mut TestWindow, name: &str, typed: &str) {
 }
 
 fn south_east(since: Option<NaiveTime>, until: Option<NaiveTime>) -> ClosedSky {
-    ClosedSky { from: Angle::from_degrees(90.0), to: Angle::from_degrees(180.0), since, until }
+    ClosedSky::new(Angle::from_degrees(90.0), Angle::from_degrees(180.0), since, until)
 }
 
 #[test]
@@ -266,7 +267,7 @@ fn every_control_has_a_name_and_lies_in_the_window() {
 
 #[test]
 fn an_evening_with_a_closed_sky_opens_with_it() {
-    let folder = tempfile::TempDir::new().expect("a folder");
+    let folder = TempDir::new().expect("a folder");
     let changes = [
         ("closed_sky: []", "closed_sky: [(from_deg: 90, to_deg: 180, until: \"21:00\")]"),
         ("in_turn_percent: 20", "in_turn_percent: 0"),
@@ -278,4 +279,35 @@ fn an_evening_with_a_closed_sky_opens_with_it() {
     // A rule that never counted gets the usual weight.
     click(&mut window, rule_words(OrderRule::InTurn));
     assert_eq!(window.evening().rules.in_turn, OrderRules::default().in_turn);
+}
+
+#[test]
+fn the_sky_closes_and_opens_at_either_of_two_hours_that_the_clocks_show() {
+    // Europe/London, IANA time-zone database: back on 2027-10-31 at 01:00 UTC, from 02:00 BST to 01:00 GMT.
+    let folder = TempDir::new().expect("a folder");
+    let evening = late_demo(folder.path(), "2027-10-30");
+    let mut window = TestWindow::open(TALL, 1.0, Some(evening));
+    window.press(Modifiers::NONE, Key::O);
+    let closing = Closing { since: clock(1, 30), until: clock(1, 10), ..Closing::default() };
+    apply(window.harness.state_mut(), Command::Closing(closing));
+    window.settle();
+    window.harness.get_by_label("It must open again after it closes.");
+    click(&mut window, "Until 01:10 GMT");
+    assert!(window.harness.query_by_label("It must open again after it closes.").is_none());
+    click(&mut window, "Shut off this part");
+    let closed = ClosedSky { until_again: true, ..south_east(clock(1, 30), clock(1, 10)) };
+    assert_eq!(window.evening().wishes.closed_sky, [closed]);
+    let part = window.harness.state().open().expect("open").derived.prepared.closed_sky[0];
+    assert_eq!(part.interval.minutes(), 40.0);
+    window.harness.get_by_label("90° E to 180° S, since 01:30, until 01:10, the second time");
+    window.press(Modifiers::COMMAND, Key::Z);
+    assert_eq!(window.evening().wishes.closed_sky, []);
+    // On a night that shows the hour once there is nothing to choose.
+    let mut window = TestWindow::open(TALL, 1.0, None);
+    window.press(Modifiers::NONE, Key::O);
+    let closing = Closing { until_again: true, ..closing };
+    apply(window.harness.state_mut(), Command::Closing(closing));
+    window.settle();
+    assert!(window.harness.query_by_label_contains("comes twice").is_none());
+    window.harness.get_by_label("It must open again after it closes.");
 }

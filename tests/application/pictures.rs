@@ -40,7 +40,7 @@ fn the_red_lamp_lights_no_green_and_no_blue() {
         is_red_only(&window, "the demo");
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
         for (command, what) in [
-            (Command::CloseSky(ClosedSky { from, to, since: None, until: None }), "Stoppers and closed sky"),
+            (Command::CloseSky(ClosedSky::new(from, to, None, None)), "Stoppers and closed sky"),
             (Command::ToggleUtc, "the hours of UTC"),
             (Command::ToggleHold, "a held stop"),
             (Command::ToggleSpan, "the night"),

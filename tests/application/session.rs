@@ -140,7 +140,7 @@ fn menus(window: &mut TestWindow, draws: &mut Draws) {
 fn frame(window: &mut TestWindow, draws: &mut Draws) {
     let closed = || {
         let (from, to) = SkyPart::default().ends();
-        ClosedSky { from, to, since: None, until: None }
+        ClosedSky::new(from, to, None, None)
     };
     match draws.below(7) {
         0 => window.press(Modifiers::NONE, draws.of(&[Key::PageUp, Key::PageDown])),

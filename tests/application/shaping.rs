@@ -6,8 +6,8 @@ use chrono::DateTime;
 use egui::accesskit::Toggled;
 use egui::{Key, Modifiers, Pos2, Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Command, Dialog, Dragged, Edge, Selected, apply};
-use evenfall_core::plan::{EntryKind, Held, Stop, What, in_each_others_way};
+use evenfall_app::state::{Command, Dialog, Dragged, Edge, InsertForm, Selected, apply};
+use evenfall_core::plan::{EntryKind, Held, Rule, Stop, What, in_each_others_way};
 use evenfall_core::time::Instant;
 use evenfall_tests::harness::{TestWindow, late_demo};
 
@@ -483,4 +483,47 @@ fn orders_side_by_side_follow_what_happens_behind_their_dialog() {
     assert!(!window.harness.state().orders()[1].difference.is_nothing());
     window.press(Modifiers::NONE, Key::Escape);
     assert!(window.harness.state().orders().is_empty(), "nothing is compared for nobody");
+}
+
+#[test]
+fn an_entry_over_a_stop_is_told_before_it_is_inserted_with_the_next_free_minute() {
+    let mut window = TestWindow::demo();
+    let stop = shows(&window)[1].clone();
+    select(&mut window, &stop);
+    apply(window.harness.state_mut(), Command::ReadAt(Some(stop.start().plus_minutes(1.0))));
+    window.press(Modifiers::NONE, Key::I);
+    let title = window.harness.state().open().expect("open").title(&stop);
+    window.harness.get_by_label_contains("that time is taken, so one of the two must move");
+    assert!(window.harness.query_all_by_label_contains(&title).count() > 0);
+    // A quarter of an hour has no room between two stops; five minutes have.
+    let Some(Dialog::Insert(form)) = window.harness.state().view.dialog.clone() else { panic!("no form") };
+    apply(window.harness.state_mut(), Command::InsertForm(InsertForm { minutes: 5, ..form }));
+    window.settle();
+    window.harness.get_by_label_contains("Next free minute").click();
+    window.settle();
+    assert!(window.harness.query_by_label_contains("that time is taken").is_none());
+    let Some(Dialog::Insert(form)) = window.harness.state().view.dialog.clone() else { panic!("no form") };
+    let open = window.harness.state().open().expect("open");
+    let prepared = &open.derived.prepared;
+    let at = form.instant(prepared).expect("tonight");
+    assert!(
+        at > stop.start() && form.in_its_way(window.evening(), prepared, &open.document.stock.rig).is_empty()
+    );
+}
+
+#[test]
+fn a_stop_pushed_into_what_is_held_bears_the_stopper() {
+    let mut window = TestWindow::demo();
+    let moved = shows(&window)[1].clone();
+    select(&mut window, &moved);
+    apply(window.harness.state_mut(), Command::ReadAt(Some(moved.start().plus_minutes(2.0))));
+    window.press(Modifiers::NONE, Key::I);
+    window.press(Modifiers::NONE, Key::Enter);
+    let stop = window.harness.state().selected_stop().expect("what was inserted").id;
+    let findings = &window.harness.state().open().expect("open").derived.findings;
+    let bears = |id| {
+        findings.iter().any(|found| found.stop == Some(id) && matches!(found.rule, Rule::Overlap { .. }))
+    };
+    assert!(bears(moved.id), "the one that can give way");
+    assert!(!bears(stop), "not what is held");
 }

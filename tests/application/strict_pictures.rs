@@ -78,7 +78,7 @@ fn a_stop_with_its_move() {
 fn light_and_moon_and_closed_sky() {
     each([1366.0, 768.0], |window, palette| {
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
-        give(window, Command::CloseSky(ClosedSky { from, to, since: None, until: None }));
+        give(window, Command::CloseSky(ClosedSky::new(from, to, None, None)));
         let light = window.harness.get_by_label_contains("Sky light: ").rect();
         let closed = window.harness.get_by_label_contains("Closed sky: ").rect();
         let place = Rect::from_min_max(light.left_top(), egui::pos2(light.left() + 260.0, closed.bottom()));

@@ -114,7 +114,7 @@ fn row_78_a_second_person_points_from_paper_alone() {
 fn margins_tell_every_limit_of_the_drive_and_closed_sky() {
     let (mut park, ..) = demo();
     let (from, to) = (Angle::from_degrees(80.0), Angle::from_degrees(100.0));
-    park.evening.wishes.closed_sky = vec![ClosedSky { from, to, since: None, until: None }];
+    park.evening.wishes.closed_sky = vec![ClosedSky::new(from, to, None, None)];
     let told = |park: &Park| {
         let prepared = prepare(&park.evening, &park.materials()).expect("the evening can be prepared");
         let pages = Pages::of(park, &prepared);

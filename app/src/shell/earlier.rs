@@ -5,6 +5,7 @@ use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
+use evenfall_core::document::read_evening;
 
 use super::files::{FileError, end_of_links, read_text, write_whole};
 use crate::state::EarlierSave;
@@ -57,7 +58,9 @@ pub fn earlier_saves(path: &Path) -> Vec<EarlierSave> {
             let saved = fs::metadata(&path).ok()?.modified().ok()?;
             // With its text, so that a save in between can't let go of what is looked at.
             let text = read_text(&path).ok()?;
-            Some(EarlierSave { path, saved: DateTime::<Utc>::from(saved), text })
+            let holds = read_evening(&name, &text).ok();
+            let holds = holds.map(|evening| (evening.title, evening.order.stops().len()));
+            Some(EarlierSave { path, saved: DateTime::<Utc>::from(saved), text, holds })
         })
         .collect();
     saves.reverse();

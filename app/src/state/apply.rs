@@ -10,7 +10,7 @@ use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path
 use super::{
     AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
     PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, Then, Way, edits, house_form,
-    keeping, kept_orders, pages, rules,
+    keeping, kept_orders, pages, rules, wishes_form,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -110,6 +110,14 @@ pub fn apply(state: &mut AppState, command: Command) {
             }
         }
         Command::SetHouse(form) => house_form::set(state, &form),
+        Command::AskWishes => wishes_form::ask(state),
+        Command::WishesForm(form) => {
+            if let Some(Dialog::Wishes(shown)) = &mut state.view.dialog {
+                *shown = form;
+            }
+        }
+        Command::SetWishes(form) => wishes_form::set(state, &form),
+        Command::ToggleWish(wish) => wishes_form::toggle(state, wish),
         Command::ExportProblem => ask_path(state, PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),

@@ -11,7 +11,7 @@ use evenfall_core::time::Instant;
 use super::{
     AppState, CallForm, CardSection, ClearPart, Closing, Drag, EarlierSave, Edge, HouseForm, InsertForm,
     LeftUnsaved, Notice, OwnField, PagesEdit, PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep,
-    Then,
+    Then, Wish, WishesForm,
 };
 
 /// What a path is asked for.
@@ -108,6 +108,14 @@ pub enum Command {
     HouseForm(HouseForm),
     /// Title, doors and visitors as they were answered.
     SetHouse(HouseForm),
+    /// Ask about tonight's wishes.
+    AskWishes,
+    /// The answers as they are being given.
+    WishesForm(WishesForm),
+    /// The wishes as they were answered.
+    SetWishes(WishesForm),
+    /// Wish something of the target on the Card, or take that wish back.
+    ToggleWish(Wish),
     /// Choose where to write the evening as numbers for a solver.
     ExportProblem,
     /// A path was chosen; a file that is there already is asked about first.
@@ -293,6 +301,8 @@ impl Command {
                 | Self::DropOrder(_)
                 | Self::SetCall(_)
                 | Self::SetHouse(_)
+                | Self::SetWishes(_)
+                | Self::ToggleWish(_)
                 | Self::Pages(PagesEdit::Write | PagesEdit::Replace)
         )
     }
@@ -360,7 +370,10 @@ impl Command {
             | Self::DropOrder(_)
             | Self::AskCall
             | Self::AskHouse
+            | Self::AskWishes
+            | Self::SetWishes(_)
             | Self::SetCall(_) => settled,
+            Self::ToggleWish(_) => settled && state.target_on_card().is_some(),
             Self::SetHouse(form) => settled && form.faults().is_empty(),
             Self::Pages(PagesEdit::Write | PagesEdit::Replace) => {
                 settled && !state.is_writing() && state.has_pages_to_write()
@@ -368,7 +381,7 @@ impl Command {
             Self::Insert(form) => settled && form.instant(&open.derived.prepared).is_some(),
             Self::SplitSelected => settled && state.where_to_split().is_some(),
             Self::KeepOrder(name) => settled && !name.trim().is_empty(),
-            Self::CloseSky(closed) => settled && !closed.is_backwards(),
+            Self::CloseSky(closed) => settled && closed.fits(&open.derived.prepared.night.local),
             Self::SwapUnderstudy(stop) => {
                 settled
                     && open

@@ -203,8 +203,13 @@ pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
     };
     let versions =
         evening.versions.iter().map(|kept| KeptOrder { order: carried(&kept.order), ..kept.clone() });
+    let mut wishes = evening.wishes.clone();
+    for closed in &mut wishes.closed_sky {
+        *closed = closed.on(&to);
+    }
     Evening {
         date,
+        wishes,
         order: carried(&evening.order),
         versions: versions.collect(),
         shown: Vec::new(),

@@ -140,6 +140,23 @@ pub enum StepName {
     HouseSet,
     /// More than one of title, doors and house.
     HouseAndDoorsSet,
+    /// A target must be shown.
+    MustShow {
+        /// Its name.
+        title: String,
+    },
+    /// A target is not to be shown.
+    LeftOut {
+        /// Its name.
+        title: String,
+    },
+    /// Nothing is wished of a target any longer.
+    WishTakenBack {
+        /// Its name.
+        title: String,
+    },
+    /// The wishes were answered anew.
+    WishesSet,
 }
 
 /// What steps that follow one another must change alike to be one step.

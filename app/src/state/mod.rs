@@ -43,6 +43,7 @@ mod shelf_list;
 mod skies;
 mod told;
 mod view;
+mod wishes_form;
 mod worker;
 
 pub use account::Account;
@@ -55,7 +56,9 @@ pub use derived::Derived;
 pub use document::{Document, Stock};
 pub use drag::{Drag, Dragged, Edge, Spot, Trial};
 pub use history::{History, Merge, StepName, Version, Way};
-pub use house_form::{HouseFault, HouseForm, LOOK_SECONDS, SCREEN_MINUTES};
+pub use house_form::{
+    CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_PARTS, PART_MINUTES, PART_PERCENT, SCREEN_MINUTES,
+};
 pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
 pub use job::{Answer, Appraise, DraftWish, Job, LaidOut, Source, Stands};
 pub use order_facts::OrderFacts;
@@ -74,4 +77,5 @@ pub use view::{
     BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Focus, Notice, Palette, Report, RulesView,
     Selected, ShelfSort, ShelfView, Side, SkyPart, Then, View,
 };
+pub use wishes_form::{LEAST_STOPS, PORT_CHANGES, Wish, WishesForm, wish_for};
 pub use worker::Worker;

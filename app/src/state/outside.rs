@@ -35,6 +35,8 @@ pub struct EarlierSave {
     pub saved: DateTime<Utc>,
     /// What it holds.
     pub text: String,
+    /// The title of the evening in it and how many stops it has; `None` where it can't be read.
+    pub holds: Option<(String, usize)>,
 }
 
 /// An evening that is not saved as it stands.

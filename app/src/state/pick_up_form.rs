@@ -99,12 +99,12 @@ impl PickUpForm {
     fn newly_closed(&self, evening: &Evening, prepared: &Prepared) -> Option<ClosedSky> {
         let (from, to) = self.closed?.ends();
         let at = self.instant(prepared)?;
-        let by_then = |since: NaiveTime| prepared.night.local.at(since).is_ok_and(|since| since <= at);
-        let known =
-            evening.wishes.closed_sky.iter().any(|own| {
-                (own.from, own.to, own.until) == (from, to, None) && own.since.is_none_or(by_then)
-            });
-        (!known).then_some(ClosedSky { from, to, since: Some(self.at), until: None })
+        let night = &prepared.night.local;
+        let by_then =
+            |own: &ClosedSky| own.since.is_none() || own.closes_at(night).is_some_and(|since| since <= at);
+        let known = |own: &ClosedSky| (own.from, own.to, own.until) == (from, to, None) && by_then(own);
+        let closed = ClosedSky { since_again: self.again, ..ClosedSky::new(from, to, Some(self.at), None) };
+        (!evening.wishes.closed_sky.iter().any(known)).then_some(closed.on(night))
     }
 }
 

@@ -152,6 +152,14 @@ impl AppState {
 }
 
 impl ShelfList {
+    /// The targets that have a name like this one, whether they are listed or not.
+    pub(super) fn named(&self, typed: &str) -> Vec<usize> {
+        let found = self.names.as_ref().map(|names| names.index.find(typed));
+        let hits = found.map_or_else(Vec::new, |found| found.hits);
+        let (in_full, others): (Vec<_>, Vec<_>) = hits.into_iter().partition(|hit| hit.in_full);
+        in_full.into_iter().chain(others).map(|hit| hit.target_index).collect()
+    }
+
     fn find(&mut self, open: &OpenEvening, at: Instant, minute: usize, about: About) {
         let stock = &open.document.stock;
         let prepared = &open.derived.prepared;

@@ -7,13 +7,13 @@ use chrono::NaiveTime;
 use evenfall_core::catalogue::{Kind, Public, TargetId};
 use evenfall_core::plan::{ClosedSky, OrderRules, StopId};
 use evenfall_core::rig::PortId;
-use evenfall_core::time::Instant;
+use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
 use super::{
     CallForm, Drag, EarlierSave, HouseForm, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Source,
-    Trial,
+    Trial, WishesForm,
 };
 
 /// The one thing the Card tells about.
@@ -177,13 +177,18 @@ pub struct Closing {
     pub since: Option<NaiveTime>,
     /// Until when; `None` to the end of the night.
     pub until: Option<NaiveTime>,
+    /// Whether the second of two is meant, where the clock shows since when twice.
+    pub since_again: bool,
+    /// The same of until when.
+    pub until_again: bool,
 }
 
 impl Closing {
-    /// As the core has it.
-    pub const fn closed_sky(self) -> ClosedSky {
+    /// As the core has it, on a night.
+    pub fn closed_sky(self, night: &LocalNight) -> ClosedSky {
         let (from, to) = self.part.ends();
-        ClosedSky { from, to, since: self.since, until: self.until }
+        let Self { since, until, since_again, until_again, .. } = self;
+        ClosedSky { from, to, since, until, since_again, until_again }.on(night)
     }
 }
 
@@ -282,6 +287,8 @@ pub enum Dialog {
     Call(CallForm),
     /// House and doors.
     House(HouseForm),
+    /// Tonight's wishes.
+    Wishes(WishesForm),
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.

@@ -5,11 +5,11 @@
 
 use egui::{Key, Modifiers};
 
-use super::dialogs::{call, earlier, house, left_unsaved};
+use super::dialogs::{call, earlier, house, left_unsaved, wishes};
 use super::shelf::SEARCH;
 use super::step_words::step_words;
 use super::{pages, shaping_words, sky_view, text};
-use crate::state::{AppState, Command, Side, TextStep};
+use crate::state::{AppState, Command, Side, TextStep, Wish};
 
 /// What a command is about; in the order of the list of keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -159,7 +159,7 @@ pub const ROWS: &[Row] = &[
         .hint(pages::PAGES_HINT),
     row(Group::Evening, text::UNDO, &[untyped(ctrl(Key::Z))], || Command::Undo),
     row(Group::Evening, text::REDO, &[untyped(ctrl_shift(Key::Z)), untyped(ctrl(Key::Y))], || Command::Redo),
-    row(Group::Evening, text::DRAFT, &[ctrl(Key::D)], || Command::DraftAnew).hint(text::DRAFT_HINT),
+    row(Group::Evening, text::DRAFT, &[ctrl(Key::D)], || Command::DraftAnew).in_menu().hint(text::DRAFT_HINT),
     row(Group::Evening, "Order rules and closed sky", &[plain(Key::O)], || Command::ToggleRules)
         .in_menu()
         .hint("How much the rules of the trade count in a draft, and what of the sky is closed"),
@@ -172,6 +172,13 @@ pub const ROWS: &[Row] = &[
     row(Group::Evening, house::HOUSE_NAME, &[plain(Key::W)], || Command::AskHouse)
         .in_menu()
         .hint(house::HOUSE_HINT),
+    row(Group::Evening, wishes::WISHES_NAME, &[plain(Key::T)], || Command::AskWishes)
+        .in_menu()
+        .hint(wishes::WISHES_HINT),
+    row(Group::Card, wishes::MUST_SHOW_NAME, &[plain(Key::A)], || Command::ToggleWish(Wish::MustShow))
+        .hint(wishes::MUST_SHOW_HINT),
+    row(Group::Card, wishes::LEAVE_OUT_NAME, &[plain(Key::X)], || Command::ToggleWish(Wish::LeaveOut))
+        .hint(wishes::LEAVE_OUT_HINT),
     row(Group::Evening, text::KEPT_ORDERS, &[plain(Key::V)], || Command::ShowOrders)
         .in_menu()
         .hint("Keep other orders of the same evening beside this one"),
@@ -308,6 +315,7 @@ pub fn why_not(state: &AppState, command: &Command) -> Option<&'static str> {
         Command::ShowLeft => "everything was saved, or closed in peace",
         Command::TextSize(TextStep::Usual) => "the text has its usual size",
         Command::TextSize(_) => "the text can go no further",
+        Command::ToggleWish(_) => "no target is on the Card",
         _ if state.selected_stop().is_none() => "no stop is selected",
         _ => "not now",
     })

@@ -37,7 +37,17 @@ fn number(
     let help = help(hint, unit, &range);
     // What is being typed counts once it is complete.
     let field = DragValue::new(&mut changed).range(range).max_decimals(1).update_while_editing(false);
-    let response = ui.add(look(field).min_size(vec2(WIDTH, ROW)));
+    let field = look(field).min_size(vec2(WIDTH, ROW));
+    let response = ui.scope(|ui| {
+        // What takes typing looks as it does in a field of text, not like a button.
+        let ground = ui.visuals().text_edit_bg_color();
+        let widgets = &mut ui.visuals_mut().widgets;
+        for state in [&mut widgets.inactive, &mut widgets.hovered] {
+            state.weak_bg_fill = ground;
+        }
+        ui.add(field)
+    });
+    let response = response.inner;
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(name);
         node.set_description(help.as_str());
@@ -62,12 +72,34 @@ pub fn percent_field(ui: &mut Ui, name: &str, hint: &str, percent: f64, most: f6
     number(ui, (name, hint, "percent"), percent, 0.0..=most, |field| field.suffix("%"))
 }
 
+/// A share in percent, to a tenth; what it was changed to.
+pub fn share_field(
+    ui: &mut Ui,
+    (name, hint): (&str, &str),
+    percent: f64,
+    (least, most): (f64, f64),
+) -> Option<f64> {
+    number(ui, (name, hint, "percent"), percent, least..=most, |field| field.suffix("%"))
+}
+
 /// A whole number of people; what it was changed to.
 pub fn people_field(ui: &mut Ui, name: &str, people: u32, most: u32) -> Option<u32> {
     let changed = number(ui, (name, "", "people"), f64::from(people), 0.0..=f64::from(most), |field| {
         field.max_decimals(0)
     });
     changed.map(|people| people.round() as u32)
+}
+
+/// A whole number of something; what it was changed to.
+pub fn count_field(
+    ui: &mut Ui,
+    (name, unit): (&str, &str),
+    count: u32,
+    (least, most): (u32, u32),
+) -> Option<u32> {
+    let range = f64::from(least)..=f64::from(most);
+    let changed = number(ui, (name, "", unit), f64::from(count), range, |field| field.max_decimals(0));
+    changed.map(|count| count.round() as u32)
 }
 
 /// A whole number of copies; what it was changed to.
@@ -112,13 +144,14 @@ pub fn clock_field(ui: &mut Ui, name: &str, hint: &str, time: NaiveTime) -> Opti
     changed.map(clock_at)
 }
 
-/// Where the clock shows a time twice: which of the two is meant, each with its zone.
-pub fn which_of_two(ui: &mut Ui, night: &LocalNight, time: NaiveTime, again: &mut bool) {
+/// Where the clock shows a time twice: which of the two is meant, each with its zone; `name` tells several such times apart.
+pub fn which_of_two(ui: &mut Ui, night: &LocalNight, (name, time): (&str, NaiveTime), again: &mut bool) {
     let (Ok(first), Some(second)) = (night.at(time), night.again_at(time)) else { return };
     ui.label(TWICE);
     ui.horizontal_wrapped(|ui| {
         for (is_second, at) in [(false, first), (true, second)] {
-            ui.radio_value(again, is_second, clock_with_zone(night, at));
+            let words = format!("{name} {}", clock_with_zone(night, at));
+            ui.radio_value(again, is_second, words.trim_start());
         }
     });
 }

@@ -3,10 +3,11 @@
 use std::sync::Arc;
 use std::time::Duration;
 
+use egui::accesskit::Live;
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
-    Align, Align2, Button, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Response, RichText, Role, Shape,
-    Stroke, Ui, UiKind, Vec2, WidgetInfo, pos2,
+    Align, Align2, Button, Color32, FontId, Galley, Id, Label, Painter, Pos2, Rect, Response, RichText, Role,
+    Sense, Shape, Stroke, Ui, UiKind, Vec2, WidgetInfo, pos2,
 };
 use evenfall_core::plan::Severity;
 
@@ -36,6 +37,32 @@ pub fn command_button(
         commands.push(command);
     }
     response
+}
+
+/// A small button with a name of its own for a screen reader, where several on a page have the same words.
+pub fn named_button(ui: &mut Ui, label: &str, name: &str, enabled: bool) -> Response {
+    let response = ui.add_enabled(enabled, Button::new(label).min_size(Vec2::splat(ROW)));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name));
+    response
+}
+
+/// What is wrong with what was typed, behind the mark of a Stopper; told as it changes.
+pub fn fault_line(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    marked_line(ui, tokens, Severity::Stopper, words);
+}
+
+/// What is to be thought of with what was typed, behind the mark of a Caution; told as it changes.
+pub fn caution_line(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    marked_line(ui, tokens, Severity::Caution, words);
+}
+
+fn marked_line(ui: &mut Ui, tokens: &Tokens, severity: Severity, words: &str) {
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(SMALL), Sense::hover());
+        severity_mark(ui.painter(), tokens, rect.center(), severity);
+        let told = ui.add(Label::new(words).wrap());
+        ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(Live::Polite));
+    });
 }
 
 /// A button that stays down while something is so.

@@ -59,6 +59,10 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         }
         StepName::HouseSet => "change the house".to_owned(),
         StepName::HouseAndDoorsSet => "change house and doors".to_owned(),
+        StepName::MustShow { title } => format!("wish that {title} is shown"),
+        StepName::LeftOut { title } => format!("leave out {title}"),
+        StepName::WishTakenBack { title } => format!("take {title} off the wishes"),
+        StepName::WishesSet => "change the wishes".to_owned(),
     }
 }
 

@@ -20,6 +20,11 @@ const SMALL_DATE_WIDTH: f32 = 146.0;
 /// Width of the window from which opening has a button of its own beside the menu.
 const ROOMY: f32 = 1240.0;
 
+/// Below this width saving is left to the menu, and the days before and after to the keys.
+const CROWDED: f32 = 560.0;
+/// Below this one drafting anew is left to the menu too.
+const SMALLEST: f32 = 500.0;
+
 /// Draws the top bar.
 pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     ui.horizontal_centered(|ui| {
@@ -41,11 +46,15 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
                 let names = (pages::PAGES, pages::PAGES_NAME);
                 command_button(ui, state, commands, names, Command::ShowPages);
             }
-            command_button(ui, state, commands, (text::SAVE, text::SAVE), Command::Save);
+            if width >= CROWDED {
+                command_button(ui, state, commands, (text::SAVE, text::SAVE), Command::Save);
+            }
             if width >= ROOMY {
                 command_button(ui, state, commands, (text::OPEN_SHORT, text::OPEN_SHORT), Command::Open);
             }
-            command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew);
+            if width >= SMALLEST {
+                command_button(ui, state, commands, (text::DRAFT, text::DRAFT), Command::DraftAnew);
+            }
             if state.now_in_doors().is_some() {
                 command_button(ui, state, commands, (text::PICK_UP_NOW, text::PICK_UP), Command::AskPickUp);
             }
@@ -167,7 +176,10 @@ fn walk(ui: &Ui, entries: &[Response]) {
 
 fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     let Some(date) = state.date() else { return };
-    command_button(ui, state, commands, ("←", text::DAY_BEFORE), Command::ShiftDate(-1));
+    let arrows = ui.ctx().content_rect().width() >= CROWDED;
+    if arrows {
+        command_button(ui, state, commands, ("←", text::DAY_BEFORE), Command::ShiftDate(-1));
+    }
     let typed = state.view.date_text.as_ref();
     let mut words = typed.cloned().unwrap_or_else(|| text::date(date));
     let field = TextEdit::singleline(&mut words)
@@ -199,5 +211,7 @@ fn date_controls(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             _ => commands.push(Command::DateText(None)),
         }
     }
-    command_button(ui, state, commands, ("→", text::DAY_AFTER), Command::ShiftDate(1));
+    if arrows {
+        command_button(ui, state, commands, ("→", text::DAY_AFTER), Command::ShiftDate(1));
+    }
 }

@@ -239,11 +239,14 @@ fn least_stops(wishes: &Fields<'_>) -> Vec<(PortId, u32)> {
 fn closed_sky(wishes: &Fields<'_>) -> Vec<ClosedSky> {
     let parts = wishes.entries("closed_sky", |part| {
         let azimuth = |key| Angle::from_degrees(part.number(key, 0.0..=360.0));
+        let again = |key| part.read_optional(key, "true or false").unwrap_or(false);
         let closed = ClosedSky {
             from: azimuth("from_deg"),
             to: azimuth("to_deg"),
             since: part.optional_clock_time("since"),
             until: part.optional_clock_time("until"),
+            since_again: again("since_again"),
+            until_again: again("until_again"),
         };
         if closed.is_backwards() {
             part.fault(
@@ -447,6 +450,10 @@ mod tests {
         let evening = read_evening("e", &old).unwrap();
         assert_eq!(evening.rules, OrderRules::default());
         assert_eq!(evening.wishes.closed_sky, []);
+        let part = "closed_sky: [(from_deg: 90, to_deg: 180, since: \"01:30\", until: \"01:40\")]";
+        let before = DEMO.replacen("closed_sky: []", part, 1);
+        let closed = read_evening("e", &before).unwrap().wishes.closed_sky;
+        assert!(closed.len() == 1 && !closed[0].since_again && !closed[0].until_again, "the first of two");
         let some = DEMO.replacen("sets_first_percent: 15, ", "", 1).replacen(
             "crescendo_percent: 25",
             "crescendo_percent: 0",

@@ -165,6 +165,7 @@ fn wishes_lines(wishes: &Wishes) -> String {
         "\x20 // Wishes, by the ids of the catalogue and of the rig. closed_sky are parts of the sky closed tonight, by a bank\n\
          \x20 // of cloud, a crane, a neighbour's light: clockwise from one azimuth to another, all night or since and until:\n\
          \x20 //   closed_sky: [(from_deg: 90, to_deg: 180, since: \"21:30\", until: \"22:10\")]\n\
+         \x20 // When clocks go back, a time that comes twice is the first of the two, but for since_again: true, until_again: true.\n\
          \x20 // How often the port may change, and how many stops each port is to have at least:\n\
          \x20 //   most_port_changes: 6, least_stops: [(port: \"spectrograph\", stops: 2)]\n\
          \x20 wishes: (\n\
@@ -198,11 +199,16 @@ fn port_wishes(wishes: &Wishes) -> String {
 
 fn parts_of_sky(closed_sky: &[ClosedSky]) -> String {
     let parts = closed_sky.iter().map(|closed| {
-        let ClosedSky { from, to, since, until } = closed;
+        let ClosedSky { from, to, since, until, since_again, until_again } = closed;
         let mut part = format!("(from_deg: {}, to_deg: {}", degrees(*from), degrees(*to));
         for (key, time) in [("since", since), ("until", until)] {
             if let Some(time) = time {
                 write_key(&mut part, key, &clock(*time));
+            }
+        }
+        for (key, again) in [("since_again", since_again), ("until_again", until_again)] {
+            if *again {
+                write_key(&mut part, key, "true");
             }
         }
         part.push(')');
@@ -373,17 +379,16 @@ mod tests {
         evening.orientation = orientation;
         evening.wishes.must_show.push(TargetId("moon".into()));
         evening.wishes.ports_out_of_service.push(PortId("wide".into()));
-        let closed = |from, to, since, until| ClosedSky {
-            from: Angle::from_degrees(from),
-            to: Angle::from_degrees(to),
-            since,
-            until,
+        let closed = |from, to, since, until| {
+            ClosedSky::new(Angle::from_degrees(from), Angle::from_degrees(to), since, until)
         };
         let clock = |hour, minute, second| NaiveTime::from_hms_opt(hour, minute, second);
         evening.wishes.closed_sky = vec![
             closed(90.0, 180.0, clock(21, 30, 0), clock(0, 10, 30)),
             closed(337.5, 22.1, None, clock(1, 5, 0)),
             closed(0.0, 360.0, None, None),
+            ClosedSky { until_again: true, ..closed(0.0, 10.0, clock(1, 10, 0), clock(1, 10, 0)) },
+            ClosedSky { since_again: true, ..closed(0.0, 10.0, clock(1, 10, 0), None) },
         ];
         for (rule, percent) in OrderRule::ALL.into_iter().zip([0, 100, 1, 99, 33, 67, 5]) {
             evening.rules.set(rule, percent);

@@ -99,7 +99,10 @@ impl Judge<'_, '_> {
         let rig = self.materials.rig;
         let shared: Vec<_> = before.iter().filter(|other| in_each_others_way(other, stop, rig)).collect();
         for other in &shared {
-            self.stopper(stop, Rule::Overlap { with: other.id });
+            // What was fixed in time was there first: the other one is to be moved.
+            let (own, with) =
+                if stop.held.time && !other.held.time { (*other, stop) } else { (stop, *other) };
+            self.stopper(own, Rule::Overlap { with: with.id });
         }
         let short_by_minutes = -leg.timing.free_minutes;
         if shared.is_empty() && stop.show().is_some() && short_by_minutes * 60.0 > MOVE_TOLERANCE_S {

@@ -91,7 +91,7 @@ mod tests {
         let invented = Invented::new(3);
         let mut evening = march_evening();
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(270.0));
-        evening.wishes.closed_sky = vec![ClosedSky { from, to, since: None, until: None }];
+        evening.wishes.closed_sky = vec![ClosedSky::new(from, to, None, None)];
         let prepared = invented.prepare(&evening);
         let materials = invented.materials();
         let at = prepared.doors.start().plus_minutes(120.0);

@@ -19,14 +19,51 @@ pub struct ClosedSky {
     pub since: Option<NaiveTime>,
     /// Until when, on the local clock; `None` to the end of the night.
     pub until: Option<NaiveTime>,
+    /// Whether it closes at the second of two, where the clock shows that time twice.
+    pub since_again: bool,
+    /// Whether it opens at the second of two, where the clock shows that time twice.
+    pub until_again: bool,
 }
 
 impl ClosedSky {
-    /// Whether it opens again before it closes; clock times before noon lie after midnight.
+    /// A closed part, its times the first of two where the clock shows them twice.
+    pub const fn new(from: Angle, to: Angle, since: Option<NaiveTime>, until: Option<NaiveTime>) -> Self {
+        Self { from, to, since, until, since_again: false, until_again: false }
+    }
+
+    /// Whether it opens again before it closes; clock times before noon lie after midnight. Between a time and the second
+    /// of two only the night can tell.
     pub fn is_backwards(&self) -> bool {
         let past_noon_s = |time: NaiveTime| (time.num_seconds_from_midnight() + 43_200) % 86_400;
-        self.since.zip(self.until).is_some_and(|(since, until)| past_noon_s(until) <= past_noon_s(since))
+        let both = self.since.zip(self.until).filter(|_| self.since_again == self.until_again);
+        both.is_some_and(|(since, until)| past_noon_s(until) <= past_noon_s(since))
     }
+
+    /// Whether it can be closed so on a night: it closes before it opens again.
+    pub fn fits(&self, local: &LocalNight) -> bool {
+        closed_part(self, local).is_ok()
+    }
+
+    /// The same with no second of two where a night shows a time only once.
+    #[must_use]
+    pub fn on(self, local: &LocalNight) -> Self {
+        let twice = |time: Option<NaiveTime>| time.is_some_and(|time| local.again_at(time).is_some());
+        Self {
+            since_again: self.since_again && twice(self.since),
+            until_again: self.until_again && twice(self.until),
+            ..self
+        }
+    }
+
+    /// The instant since when it is closed; `None` from the beginning of the night, and where the clocks jump over it.
+    pub fn closes_at(&self, local: &LocalNight) -> Option<Instant> {
+        instant(self.since?, self.since_again, local).ok()
+    }
+}
+
+/// The instant of a clock time, the second of two where that is meant.
+fn instant(time: NaiveTime, again: bool, local: &LocalNight) -> Result<Instant, LocalTimeError> {
+    local.again_at(time).filter(|_| again).map_or_else(|| local.at(time), Ok)
 }
 
 /// A closed part of the sky on one night.
@@ -82,14 +119,14 @@ pub(super) fn closed_parts(
 }
 
 fn closed_part(closed: &ClosedSky, local: &LocalNight) -> Result<ClosedPart, PrepareError> {
-    let ClosedSky { from, to, since, until } = *closed;
-    let at = |key, time| match (local.at(time), local.clock_change()) {
+    let ClosedSky { from, to, since, until, since_again, until_again } = *closed;
+    let at = |key, time, again| match (instant(time, again, local), local.clock_change()) {
         (Ok(instant), _) | (Err(LocalTimeError::Skipped), Some(instant)) => Ok(instant),
         (Err(error), _) => Err(PrepareError::LocalTime { key, time, error }),
     };
     let night = local.window();
-    let start = since.map_or(Ok(night.start()), |time| at("wishes.closed_sky.since", time))?;
-    let end = until.map_or(Ok(night.end()), |time| at("wishes.closed_sky.until", time))?;
+    let start = since.map_or(Ok(night.start()), |time| at("wishes.closed_sky.since", time, since_again))?;
+    let end = until.map_or(Ok(night.end()), |time| at("wishes.closed_sky.until", time, until_again))?;
     match Interval::new(start, end) {
         Some(interval) if !closed.is_backwards() => {
             Ok(ClosedPart { from, to, interval, opens_again: until.is_some() })
@@ -134,10 +171,8 @@ mod tests {
         let night = LocalNight::new(NaiveDate::from_ymd_opt(2027, 3, 13).unwrap(), London).unwrap();
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(180.0));
         let south_east = Angle::from_degrees(135.0);
-        let closed = [
-            ClosedSky { from, to, since: clock(23, 30), until: clock(0, 30) },
-            ClosedSky { from, to, since: None, until: None },
-        ];
+        let closed =
+            [ClosedSky::new(from, to, clock(23, 30), clock(0, 30)), ClosedSky::new(from, to, None, None)];
         let parts = closed_parts(&closed, &night).unwrap();
         let at = |hour, minute| night.at(clock(hour, minute).unwrap()).unwrap();
         for (instant, expected) in
@@ -154,8 +189,7 @@ mod tests {
     fn a_time_that_the_clocks_jump_over_is_the_jump_and_backwards_is_an_error() {
         // In London the clocks go from 01:00 to 02:00 in the morning of 28 March 2027.
         let night = LocalNight::new(NaiveDate::from_ymd_opt(2027, 3, 27).unwrap(), London).unwrap();
-        let closed =
-            |since, until| ClosedSky { from: Angle::ZERO, to: Angle::from_degrees(90.0), since, until };
+        let closed = |since, until| ClosedSky::new(Angle::ZERO, Angle::from_degrees(90.0), since, until);
         let parts = closed_parts(&[closed(clock(1, 30), None)], &night).unwrap();
         assert_eq!(parts[0].interval.start(), night.clock_change().unwrap());
         for (since, until) in
@@ -164,5 +198,33 @@ mod tests {
             let error = closed_parts(&[closed(since, until)], &night);
             assert_eq!(error, Err(PrepareError::ClosedSky { since, until }));
         }
+    }
+
+    #[test]
+    fn of_a_time_that_comes_twice_either_can_be_meant() {
+        // In London the clocks go from 02:00 back to 01:00 in the morning of 31 October 2027 (IANA time zone database).
+        let night = LocalNight::new(NaiveDate::from_ymd_opt(2027, 10, 30).unwrap(), London).unwrap();
+        let closed = |since_again, until_again, since, until| ClosedSky {
+            since_again,
+            until_again,
+            ..ClosedSky::new(Angle::ZERO, Angle::from_degrees(90.0), since, until)
+        };
+        let minutes = |closed: ClosedSky| {
+            let parts = closed_parts(&[closed], &night).ok()?;
+            Some(parts[0].interval.minutes())
+        };
+        let (half_past, ten_past) = (clock(1, 30), clock(1, 10));
+        assert_eq!(minutes(closed(false, false, clock(0, 30), half_past)), Some(60.0));
+        assert_eq!(minutes(closed(false, true, clock(0, 30), half_past)), Some(120.0));
+        assert_eq!(minutes(closed(false, true, half_past, half_past)), Some(60.0));
+        assert_eq!(minutes(closed(false, true, half_past, ten_past)), Some(40.0));
+        assert_eq!(minutes(closed(true, true, ten_past, half_past)), Some(20.0));
+        assert_eq!(minutes(closed(true, false, ten_past, half_past)), None, "it would open before it closes");
+        assert!(!closed(true, false, ten_past, half_past).fits(&night));
+        assert_eq!(minutes(closed(true, true, half_past, ten_past)), None);
+        let plain = LocalNight::new(NaiveDate::from_ymd_opt(2027, 10, 29).unwrap(), London).unwrap();
+        let both = closed(true, true, ten_past, clock(2, 0));
+        assert_eq!(both.on(&night), ClosedSky { until_again: false, ..both });
+        assert_eq!(both.on(&plain), closed(false, false, ten_past, clock(2, 0)));
     }
 }

@@ -103,6 +103,11 @@ fn usual_leaving(house: &House, hours: &Hours) -> Vec<VisitorPart> {
     ]
 }
 
+/// When visitors come and when they go, in that order, where an evening does not say.
+pub fn usual_crowd(evening: &Evening, prepared: &Prepared) -> [Vec<VisitorPart>; 2] {
+    [USUAL_ARRIVALS.to_vec(), usual_leaving(&evening.house, &Hours::of(prepared))]
+}
+
 fn arrivals(house: &House) -> Vec<VisitorPart> {
     if house.arrivals.is_empty() { USUAL_ARRIVALS.to_vec() } else { house.arrivals.clone() }
 }

@@ -377,7 +377,7 @@ pub(super) fn any_evening(seed: &mut Seed) -> Evening {
         let from = seed.between(0.0, 360.0);
         let [from, to] = [from, from + seed.between(10.0, 200.0)].map(Angle::from_degrees);
         let since = (seed.between(0.0, 2.0) < 1.0).then(|| to_clock(opens + seed.between(0.0, 1.0)));
-        evening.wishes.closed_sky.push(ClosedSky { from, to, since, until: None });
+        evening.wishes.closed_sky.push(ClosedSky::new(from, to, since, None));
     }
     evening
 }

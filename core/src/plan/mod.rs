@@ -51,7 +51,7 @@ pub use call::{Call, Decision, LONGEST_DATE, LONGEST_DECIDER, MOST_DATES, MOST_M
 pub use check::{Judged, POOR_VIEW, check, judge};
 pub use clear_hole::{InSector, best_in_sector};
 pub use closed_sky::{ClosedPart, ClosedSky, in_sector};
-pub use crowd::{LeavingFault, VisitorPart, leaving_fault};
+pub use crowd::{LeavingFault, VisitorPart, leaving_fault, usual_crowd};
 pub use difference::OrderDifference;
 pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
 pub use dry_run::{DryMove, DryRun, dry_run};

@@ -59,8 +59,11 @@ pub fn sector_words(closed: &ClosedSky) -> String {
 
 /// A closed part of the sky in words: `90° E to 180° S, since 21:30, until 22:10`.
 pub fn closed_sky_words(closed: &ClosedSky) -> String {
-    let clock = |time: NaiveTime| time.format("%H:%M").to_string();
-    let when = match (closed.since.map(clock), closed.until.map(clock)) {
+    let clock = |time: Option<NaiveTime>, again: bool| {
+        let again = if again { ", the second time" } else { "" };
+        time.map(|time| format!("{}{again}", time.format("%H:%M")))
+    };
+    let when = match (clock(closed.since, closed.since_again), clock(closed.until, closed.until_again)) {
         (None, None) => "all night".to_owned(),
         (Some(since), None) => format!("since {since}"),
         (None, Some(until)) => format!("until {until}"),
@@ -82,11 +85,15 @@ mod tests {
         let words = |from, to, since: Option<&str>, until: Option<&str>| {
             let clock = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").unwrap();
             let (from, to) = (Angle::from_degrees(from), Angle::from_degrees(to));
-            closed_sky_words(&ClosedSky { from, to, since: since.map(clock), until: until.map(clock) })
+            closed_sky_words(&ClosedSky::new(from, to, since.map(clock), until.map(clock)))
         };
         let all = words(90.0, 180.0, Some("21:30"), Some("22:10"));
         assert_eq!(all, "90° E to 180° S, since 21:30, until 22:10");
         assert_eq!(words(337.5, 22.5, None, Some("01:05")), "338° NNW to 23° NNE, until 01:05");
         assert_eq!(words(0.0, 360.0, None, None), "all around, all night");
+        let until = NaiveTime::from_hms_opt(1, 5, 0);
+        let closed = ClosedSky::new(Angle::ZERO, Angle::ZERO, None, until);
+        let again = closed_sky_words(&ClosedSky { until_again: true, ..closed });
+        assert_eq!(again, "all around, until 01:05, the second time");
     }
 }

@@ -32,7 +32,7 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
         for command in [
             Command::Select(third.map(Selected::Stop)),
             Command::ToggleUtc,
-            Command::CloseSky(ClosedSky { from, to, since: clock(20, 30), until: clock(22, 45) }),
+            Command::CloseSky(ClosedSky::new(from, to, clock(20, 30), clock(22, 45))),
         ] {
             apply(window.harness.state_mut(), command);
             window.settle();

@@ -1,10 +1,11 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `pages`, `shelf`, `shaping`, `sky`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `house`, `rules`, `cards`, `board`, `manners`, `pages`, `shelf`, `shaping`, `sky`.
 
 mod board;
 mod cards;
 mod drafts;
+mod house;
 mod manners;
 mod pages;
 mod rules;
@@ -25,9 +26,10 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 10] = [
+const PARTS: [(&str, Pictures); 11] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
+    ("house", house::pictures),
     ("rules", rules::pictures),
     ("cards", cards::pictures),
     ("board", board::pictures),

@@ -12,11 +12,8 @@ use evenfall_tests::harness::TestWindow;
 
 /// The order rules with a part of the sky closed, and the Shelf kept to a clear part.
 pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
-    let closed = |from: f64, to: f64, since, until| ClosedSky {
-        from: Angle::from_degrees(from),
-        to: Angle::from_degrees(to),
-        since,
-        until,
+    let closed = |from: f64, to: f64, since, until| {
+        ClosedSky::new(Angle::from_degrees(from), Angle::from_degrees(to), since, until)
     };
     let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
     for (size, scale, name) in [

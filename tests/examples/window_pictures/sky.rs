@@ -41,7 +41,7 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
         let dusk = window.harness.state().open().map(|open| open.derived.prepared.span.start());
         for command in [
             Command::ToggleSky,
-            Command::CloseSky(ClosedSky { from, to, since: None, until: None }),
+            Command::CloseSky(ClosedSky::new(from, to, None, None)),
             Command::ReadAt(dusk.map(|dusk| dusk.plus_minutes(40.0))),
         ] {
             apply(window.harness.state_mut(), command);

@@ -1,10 +1,11 @@
 //! Where the names of stops stand on a lane: along inside a block, else beside it and tied to it, else up inside it, never
 //! over another; with the start, and with what is wrong in a word, wherever they fit.
 
-use std::sync::Arc;
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
 
 use egui::text::{LayoutJob, TextFormat};
-use egui::{Align, Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2};
+use egui::{Align, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Vec2, pos2, vec2};
 use evenfall_core::chart::in_lines;
 
 use super::kept::kept;
@@ -194,7 +195,7 @@ type Chosen = Option<(Form, Pos2)>;
 
 /// The best places that some ways through a lane find.
 fn find(painter: &Painter, tokens: &Tokens, from: &Found) -> Vec<Chosen> {
-    let forms: Vec<Vec<Sized>> = from.blocks.iter().map(|block| forms(painter, tokens, block)).collect();
+    let forms: Vec<Forms> = from.blocks.iter().map(|block| kept_forms(painter, tokens, block)).collect();
     let mut best: Option<(usize, Vec<Chosen>)> = None;
     for way in 0..4 {
         let tried = Way { narrow: way & 1 != 0, backwards: way & 2 != 0 }.place(from, &forms);
@@ -223,7 +224,7 @@ struct Way {
 
 impl Way {
     /// Places with what they count: 0 for everything inside its block.
-    fn place(&self, from: &Found, forms: &[Vec<Sized>]) -> (usize, Vec<Chosen>) {
+    fn place(&self, from: &Found, forms: &[Forms]) -> (usize, Vec<Chosen>) {
         let mut taken = from.taken.clone();
         let mut all: Vec<Chosen> = vec![None; forms.len()];
         let mut counts = 0;
@@ -299,6 +300,41 @@ fn place_of(from: &Found, block: &Named, sized: &Sized, taken: &[Rect]) -> Optio
             })
         }
     }
+}
+
+/// The forms of a block's words with their sizes.
+type Forms = Arc<Vec<Sized>>;
+
+/// What they depend on: its number, name and start, what is wrong with it in a word, and pixels in a point.
+type Told = (usize, String, String, Option<&'static str>, u32);
+
+/// Most of them that are kept: what is dragged over others makes their faults come and go from frame to frame.
+const MOST_KEPT: usize = 600;
+
+/// The forms of a block's words, kept as long as they are told: to measure them takes longer than to place them.
+fn kept_forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Forms {
+    let id = Id::unique("forms of names");
+    let word = block.bite.map(|bite| bite.word);
+    let pixels = painter.pixels_per_point().to_bits();
+    let told: Told = (block.number, block.title.clone(), block.clock.clone(), word, pixels);
+    let known = painter.ctx().data(|data| {
+        let all = data.get_temp::<Arc<Mutex<HashMap<Told, Forms>>>>(id)?;
+        all.lock().ok()?.get(&told).cloned()
+    });
+    if let Some(known) = known {
+        return known;
+    }
+    let found = Arc::new(forms(painter, tokens, block));
+    painter.ctx().data_mut(|data| {
+        let all = data.get_temp_mut_or_default::<Arc<Mutex<HashMap<Told, Forms>>>>(id);
+        if let Ok(mut all) = all.lock() {
+            if all.len() >= MOST_KEPT {
+                all.clear();
+            }
+            all.insert(told, Arc::clone(&found));
+        }
+    });
+    found
 }
 
 /// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone; each inside, beside

@@ -236,17 +236,21 @@ pub fn paint_reading(
         painter.galley(rect.left_top() + vec2(0.0, NEAR), hint, tokens.quiet);
         return;
     };
-    let words = reading(model, at);
-    let line = lines(painter, &words, regular(SMALL), tokens.ink, rect.width(), 2);
-    let below = rect.top() + NEAR + line.size().y;
-    painter.galley(rect.left_top() + vec2(0.0, NEAR), line, tokens.ink);
     let then = model.blocks.iter().find(|block| {
         let from = block.travel.as_ref().map_or(block.interval.start(), Travel::leave);
         block.travel.is_some() && from <= at && at < block.interval.end()
     });
-    if let Some(block) = then.filter(|_| pointed.is_some()).or(selected)
-        && !is_narrow(rect.width())
-    {
+    let moves = then.filter(|_| pointed.is_some()).or(selected);
+    let moves = moves.filter(|block| block.travel.is_some() && !is_narrow(rect.width()));
+    let words = reading(model, at);
+    let set = |size: f32, rows: usize| lines(painter, &words, regular(size), tokens.ink, rect.width(), rows);
+    let room = ((rect.height() - 2.0 * NEAR) / set(SMALL, 1).size().y).floor() as usize;
+    // The move keeps a line of its own.
+    let rows = room.saturating_sub(usize::from(moves.is_some())).max(1);
+    let line = Some(set(SMALL, rows)).filter(|line| !line.elided).unwrap_or_else(|| set(SMALLER, rows));
+    let below = rect.top() + NEAR + line.size().y;
+    painter.galley(rect.left_top() + vec2(0.0, NEAR), line, tokens.ink);
+    if let Some(block) = moves {
         move_words(painter, tokens, model, block, rect.with_min_y(below + NEAR));
     }
 }

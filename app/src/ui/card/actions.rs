@@ -4,7 +4,9 @@ use egui::Ui;
 use evenfall_core::plan::Held;
 
 use super::{Subject, reasons};
-use crate::state::{AppState, Command, Selected};
+use crate::state::{AppState, Command, Selected, Wish, wish_for};
+use crate::ui::commands::tooltip;
+use crate::ui::dialogs::wishes;
 use crate::ui::parts::{command_button, toggle};
 use crate::ui::{shaping_words, text};
 
@@ -36,6 +38,18 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, command
         }
         (None, None) => {}
     });
+    if let Some((_, target)) = subject.target {
+        ui.horizontal_wrapped(|ui| {
+            let stands = state.open().and_then(|open| wish_for(&open.document.evening.wishes, &target.id));
+            for (words, wish) in [(wishes::MUST_SHOW, Wish::MustShow), (wishes::LEAVE_OUT, Wish::LeaveOut)] {
+                let command = Command::ToggleWish(wish);
+                let switch = toggle(ui, words, stands == Some(wish), command.allowed(state));
+                if switch.on_hover_text(tooltip(words, &command)).clicked() {
+                    commands.push(command);
+                }
+            }
+        });
+    }
     if let Some(stop) = subject.stop {
         reasons::understudy(ui, state, subject, stop, commands);
     }

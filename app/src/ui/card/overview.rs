@@ -44,6 +44,8 @@ pub(super) fn show(ui: &mut Ui, open: &OpenEvening, tokens: &Tokens, commands: &
                 severity_mark(ui.painter(), tokens, rect.center(), finding.severity);
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 0.0;
+                    // The place begins where its sentence does, button or not.
+                    ui.spacing_mut().button_padding.x = 0.0;
                     if let Some(stop) = finding.stop {
                         let button = Button::new(quiet(tokens, &place)).frame_when_inactive(false);
                         if ui.add(button).clicked() {

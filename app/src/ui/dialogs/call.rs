@@ -5,7 +5,7 @@ use egui::{Context, Label, ScrollArea, TextEdit, Ui, vec2};
 use evenfall_core::plan::{Call, Decision, LONGEST_DATE, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, modal};
+use super::{begin_on, gives_up, modal};
 use crate::state::{AppState, CallForm, Command, OpenEvening};
 use crate::ui::fields::{clock_field, minutes_field};
 use crate::ui::parts::{command_button, heading, part_name, quiet};
@@ -88,7 +88,7 @@ pub(super) fn show(
         })
         .inner
     });
-    if modal.inner || modal.should_close() {
+    if gives_up(context, modal.inner, modal.is_top_modal) {
         commands.push(Command::Dismiss);
     }
 }

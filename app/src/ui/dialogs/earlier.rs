@@ -3,6 +3,7 @@
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 use egui::{Button, Context, ScrollArea, Ui, vec2};
+use evenfall_core::sheet::numbers;
 
 use super::{begin_on, modal};
 use crate::state::{AppState, Command, EarlierSave};
@@ -10,7 +11,7 @@ use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
 use crate::ui::theme::{ROW, SPACE, Tokens};
 
-const WIDTH: f32 = 460.0;
+const WIDTH: f32 = 560.0;
 
 /// The command, and the title.
 pub const EARLIER_NAME: &str = "Earlier saves…";
@@ -18,6 +19,7 @@ pub const EARLIER_NAME: &str = "Earlier saves…";
 pub const EARLIER_HINT: &str = "What this evening's file held the last ten times before it was saved over";
 const TITLE: &str = "Earlier saves";
 const NONE: &str = "There are none: this evening has not been saved over yet.";
+const DAMAGED: &str = "can't be read";
 const LOOKING: &str = "Looking for them…";
 const WHAT_NOW: &str = "One that you open is not saved until you say so: save it over what the file holds now, or \
                         under another name.";
@@ -45,7 +47,7 @@ pub(super) fn show(
         let height = (context.content_rect().height() - 200.0).max(120.0);
         ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
             for save in saves.unwrap_or_default() {
-                let line = line(ui, &saved_words(save.saved, zone));
+                let line = line(ui, &line_words(save, zone));
                 if line.clicked() {
                     commands.push(Command::OpenEarlier(save.clone()));
                 }
@@ -65,6 +67,16 @@ pub(super) fn show(
 fn line(ui: &mut Ui, words: &str) -> egui::Response {
     let button = Button::new(words).frame_when_inactive(false).truncate();
     ui.add(button.min_size(vec2(ui.available_width(), ROW)))
+}
+
+/// When it was saved and what it holds: `Friday 12 March 2027, 18:02:11 GMT · Stars for all, 12 stops, 9 kB`.
+fn line_words(save: &EarlierSave, zone: Tz) -> String {
+    let holds = match &save.holds {
+        Some((title, stops)) => format!("{title}, {}", numbers::count(*stops, "stop", "stops")),
+        None => DAMAGED.to_owned(),
+    };
+    let kilobytes = (save.text.len() as f64 / 1000.0).ceil();
+    format!("{} · {holds}, {kilobytes:.0} kB", saved_words(save.saved, zone))
 }
 
 /// When something was saved, on the park's clock.

@@ -1,18 +1,22 @@
-//! House and doors: what the evening is called, when doors open and close, who is expected, how long a look takes.
+//! House and doors: what the evening is called, when doors open and close, who is expected, how long a look takes; when they come
+//! and go, and how long a look at each kind takes, is drawn by `crowd`.
 
 use egui::{Align, Context, Key, Label, Layout, ScrollArea, TextEdit, Ui, vec2};
+use evenfall_core::plan::LeavingFault;
 
-use super::{begin_on, modal};
-use crate::state::{AppState, Command, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES};
+use super::{begin_on, crowd, gives_up, modal};
+use crate::state::{
+    AppState, Command, CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES,
+};
 use crate::ui::fields::{clock_field, minutes_field, people_field, percent_field, seconds_field};
-use crate::ui::parts::{command_button, heading, part_name, quiet};
+use crate::ui::parts::{command_button, fault_line, heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
 
 /// The command in full.
 pub const HOUSE_NAME: &str = "House and doors…";
 /// What it is for.
 pub const HOUSE_HINT: &str =
-    "The evening's title, when doors open and close, who is expected, how long a look takes";
+    "The evening's title, when doors open and close, who comes, when they come and go, how long a look takes";
 
 const WIDTH: f32 = 480.0;
 /// Width of the names of the fields.
@@ -42,14 +46,33 @@ const SCREEN: &str = "A group at the screen";
 const SET: &str = "Set it";
 const CANCEL: &str = "Cancel";
 
-const fn fault_words(fault: HouseFault) -> &'static str {
-    match fault {
+fn fault_words(fault: HouseFault) -> String {
+    let words = match fault {
+        HouseFault::PartBackwards(way, part) => {
+            return format!(
+                "{}, part {}: its last visitor would be there before its first.",
+                crowd::way_words(way),
+                part + 1
+            );
+        }
+        HouseFault::Leaving(LeavingFault::MoreThanAll { percent }) => {
+            return format!(
+                "{percent:.0}% of the visitors go in all: 100% at most, the rest stays to the end."
+            );
+        }
+        HouseFault::Leaving(LeavingFault::BeforeComing { minute, left_percent, come_percent, .. }) => {
+            return format!(
+                "{left_percent:.0}% have gone by {minute:.0} min after doors open, when {come_percent:.0}% have come: let them \
+                 go later."
+            );
+        }
         HouseFault::NoTitle => "The evening needs a title.",
         HouseFault::LongTitle => "The title is longer than 60 characters.",
         HouseFault::Doors => "Doors must close at least ten minutes after they open, within noon to noon.",
         HouseFault::Children => "There are more children than visitors: count them among the visitors.",
         HouseFault::Seated => "More look seated than come: count them among the visitors.",
-    }
+    };
+    words.to_owned()
 }
 
 /// Draws the form; the keyboard starts in the title, where Enter takes the answers.
@@ -75,14 +98,18 @@ pub(super) fn show(
                 let entered = title(ui, &mut changed);
                 doors(ui, &mut changed);
                 house(ui, &mut changed);
+                for way in [CrowdWay::Coming, CrowdWay::Going] {
+                    crowd::coming_or_going(ui, &mut changed, way);
+                }
                 looks(ui, &mut changed);
+                crowd::looks_by_kind(ui, &mut changed);
                 entered
             })
             .inner;
         ui.add_space(TIGHT);
-        let told: Vec<&str> = changed.faults().into_iter().map(fault_words).collect();
-        let told = ui.add(Label::new(told.join(" ")).wrap());
-        ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(egui::accesskit::Live::Polite));
+        for fault in changed.faults() {
+            fault_line(ui, tokens, &fault_words(fault));
+        }
         let set = Command::SetHouse(changed.clone());
         if changed != *form {
             commands.push(Command::HouseForm(changed));
@@ -96,13 +123,13 @@ pub(super) fn show(
         })
         .inner
     });
-    if modal.inner || modal.should_close() {
+    if gives_up(context, modal.inner, modal.is_top_modal) {
         commands.push(Command::Dismiss);
     }
 }
 
 /// A question: its name, and its field beside it.
-fn question<T>(ui: &mut Ui, name: &str, field: impl FnOnce(&mut Ui) -> T) -> T {
+pub(super) fn question<T>(ui: &mut Ui, name: &str, field: impl FnOnce(&mut Ui) -> T) -> T {
     ui.horizontal(|ui| {
         ui.allocate_ui_with_layout(vec2(NAMES, ROW), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(NAMES);

@@ -3,10 +3,10 @@
 use egui::{Context, Key, TextEdit, Ui, vec2};
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, modal};
+use super::{begin_on, gives_up, modal};
 use crate::state::{AppState, Command, INSERT_MINUTES, InsertForm, OpenEvening, usual_title};
 use crate::ui::fields::{clock_field, minutes_field, which_of_two};
-use crate::ui::parts::{command_button, part_name, quiet};
+use crate::ui::parts::{caution_line, command_button, named_button, part_name, quiet};
 use crate::ui::shaping_words::kind_words;
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
 
@@ -21,6 +21,9 @@ const FROM: &str = "From";
 const FROM_CLOCK: &str = "From which minute";
 const FOR: &str = "for";
 const MINUTES: &str = "Minutes";
+const SHARES_TIME: &str = "that time is taken, so one of the two must move.";
+const MOVES_ALONG: &str = "it moves along, unless it is held.";
+const NEXT_FREE: &str = "Next free minute";
 const GO: &str = "Insert";
 const CANCEL: &str = "Cancel";
 
@@ -38,7 +41,8 @@ pub(super) fn show(
         part_name(ui, TITLE);
         ui.label(quiet(tokens, HINT));
         ui.add_space(SPACE);
-        let (changed, entered) = questions(ui, open, form);
+        let (mut changed, entered) = questions(ui, open, form);
+        in_the_way(ui, state, open, tokens, &mut changed);
         let insert = Command::Insert(changed.clone());
         if changed != *form {
             commands.push(Command::InsertForm(changed));
@@ -53,8 +57,27 @@ pub(super) fn show(
         })
         .inner
     });
-    if modal.inner || modal.should_close() {
+    if gives_up(context, modal.inner, modal.is_top_modal) {
         commands.push(Command::Dismiss);
+    }
+}
+
+/// What stands there already, and the next minute at which nothing does.
+fn in_the_way(ui: &mut Ui, state: &AppState, open: &OpenEvening, tokens: &Tokens, form: &mut InsertForm) {
+    let (evening, prepared) = (&open.document.evening, &open.derived.prepared);
+    let rig = &open.document.stock.rig;
+    let others = form.in_its_way(evening, prepared, rig);
+    let Some(first) = others.first() else { return };
+    let night = &prepared.night.local;
+    let more = if others.len() > 1 { format!(" and {} more", others.len() - 1) } else { String::new() };
+    let what = format!("{}, {}{more}", open.title(first), numbers::clock_span(night, first.interval));
+    let then = if state.view.ripple { MOVES_ALONG } else { SHARES_TIME };
+    caution_line(ui, tokens, &format!("{what}: {then}"));
+    if let Some(free) = form.next_free(evening, prepared, rig) {
+        let words = format!("{NEXT_FREE}: {}", free.at.format("%H:%M"));
+        if named_button(ui, &words, &words, true).clicked() {
+            *form = free;
+        }
     }
 }
 
@@ -91,7 +114,7 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &InsertForm) -> (InsertForm,
             changed.minutes = minutes;
         }
     });
-    which_of_two(ui, &prepared.night.local, changed.at, &mut changed.again);
+    which_of_two(ui, &prepared.night.local, ("", changed.at), &mut changed.again);
     if changed.instant(prepared).is_none() {
         let span = numbers::clock_span(&prepared.night.local, prepared.span);
         ui.label(format!("This night runs from {span}: choose a minute of it."));

@@ -1,9 +1,9 @@
 //! What stands over the window: first steps, an evening of one's own, recent evenings, earlier saves, what a killed window
-//! left, a command to find, the list of keys, a path to type, what is inserted, go or no-go, house and doors, what is asked
-//! before an evening is picked up, the orders that are
-//! kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
+//! left, a command to find, the list of keys, a path to type, what is inserted, go or no-go, house and doors, wishes, what is
+//! asked before an evening is picked up, the orders that are kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
 
 pub(super) mod call;
+mod crowd;
 pub(super) mod earlier;
 mod file_chooser;
 mod finder;
@@ -21,8 +21,11 @@ mod replace;
 mod report;
 mod unsaved;
 mod welcome;
+pub(super) mod wishes;
 
-use egui::{Context, Frame, Id, Margin, Modal, Response};
+use std::mem::replace;
+
+use egui::{Context, Frame, Id, Key, Margin, Modal, Modifiers, Response};
 
 pub use file_chooser::FileChooser;
 
@@ -49,6 +52,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Pages) => pages::show(context, state, tokens, commands),
         Some(Dialog::Call(form)) => call::show(context, state, form, tokens, commands),
         Some(Dialog::House(form)) => house::show(context, state, form, tokens, commands),
+        Some(Dialog::Wishes(form)) => wishes::show(context, state, form, tokens, commands),
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
@@ -77,6 +81,16 @@ pub(super) fn begin_on(widget: &Response) -> bool {
         widget.request_focus();
     }
     begins
+}
+
+/// Whether a form is given up: by its button, or by Escape. The first Escape leaves the field that is typed in; a click
+/// beside the form may be a slip, and throws nothing away.
+pub(super) fn gives_up(context: &Context, cancelled: bool, is_top: bool) -> bool {
+    let id = Id::unique("a form's field is typed in");
+    let typed_in = context.text_edit_focused();
+    let before = context.data_mut(|data| replace(data.get_temp_mut_or_default::<bool>(id), typed_in));
+    let escape = is_top && context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
+    cancelled || (escape && !before)
 }
 
 /// A dialog over the window, with our margin.

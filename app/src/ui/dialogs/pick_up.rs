@@ -82,7 +82,7 @@ fn questions(ui: &mut Ui, open: &OpenEvening, form: &PickUpForm, tokens: &Tokens
             }
         }
     });
-    which_of_two(ui, &prepared.night.local, form.at, &mut changed.again);
+    which_of_two(ui, &prepared.night.local, ("", form.at), &mut changed.again);
     if form.instant(prepared).is_none() {
         let doors = numbers::clock_span(&prepared.night.local, prepared.doors);
         ui.label(format!("Doors are open {doors}: pick up between them."));

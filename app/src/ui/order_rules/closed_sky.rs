@@ -2,11 +2,13 @@
 
 use chrono::NaiveTime;
 use egui::{Align, Layout, TextWrapMode, Ui, vec2};
+use evenfall_core::plan::ClosedSky;
 use evenfall_core::sheet::closed_sky_words;
+use evenfall_core::time::LocalNight;
 
 use super::words;
-use crate::state::{AppState, Closing, Command, OpenEvening};
-use crate::ui::fields::{clock_field, sky_part_field};
+use crate::state::{AppState, Command, OpenEvening};
+use crate::ui::fields::{clock_field, sky_part_field, which_of_two};
 use crate::ui::parts::{command_button, heading, quiet};
 use crate::ui::theme::{ROW, SPACE, Tokens};
 
@@ -56,15 +58,30 @@ fn form(ui: &mut Ui, state: &AppState, open: &OpenEvening, tokens: &Tokens, comm
         ui.add_space(SPACE);
         time(ui, (words::UNTIL, words::UNTIL_CLOCK), &mut closing.until, programme.doors_close);
     });
+    let night = &open.derived.prepared.night.local;
+    let times = [
+        (words::SINCE, closing.since, &mut closing.since_again),
+        (words::UNTIL, closing.until, &mut closing.until_again),
+    ];
+    for (name, time, again) in times {
+        if let Some(time) = time {
+            ui.push_id(name, |ui| which_of_two(ui, night, (name, time), again));
+        }
+    }
     if closing != before {
         commands.push(Command::Closing(closing));
     }
-    add(ui, state, closing, tokens, commands);
+    add(ui, state, closing.closed_sky(night), night, (tokens, commands));
 }
 
-fn add(ui: &mut Ui, state: &AppState, closing: Closing, tokens: &Tokens, commands: &mut Vec<Command>) {
-    let closed = closing.closed_sky();
-    if closed.is_backwards() {
+fn add(
+    ui: &mut Ui,
+    state: &AppState,
+    closed: ClosedSky,
+    night: &LocalNight,
+    (tokens, commands): (&Tokens, &mut Vec<Command>),
+) {
+    if !closed.fits(night) {
         ui.label(quiet(tokens, words::BACKWARDS));
     }
     let button = (words::CLOSE_PART, words::CLOSE_PART);

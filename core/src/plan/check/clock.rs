@@ -14,7 +14,10 @@ pub(super) fn doubtful_times(evening: &Evening, site: &Site, local: &LocalNight)
     let entries = programme.fixed.iter().map(|entry| (ClockTime::Entry(entry.title.clone()), entry.start));
     let park = site.park_closes.map(|time| (ClockTime::ParkCloses, time));
     let closed = evening.wishes.closed_sky.iter().flat_map(|closed| {
-        let (since, until) = (closed.since, closed.until);
+        // Where the second of two is meant, that was chosen.
+        let closed = closed.on(local);
+        let since = closed.since.filter(|_| !closed.since_again);
+        let until = closed.until.filter(|_| !closed.until_again);
         [since.map(|time| (ClockTime::SkyCloses, time)), until.map(|time| (ClockTime::SkyOpens, time))]
     });
     let all = doors.into_iter().chain(entries).chain(park).chain(closed.flatten());

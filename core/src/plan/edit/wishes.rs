@@ -80,12 +80,8 @@ mod tests {
     #[test]
     fn what_is_closed_opens_again() {
         let before = march_evening();
-        let closed = |from, to| ClosedSky {
-            from: Angle::from_degrees(from),
-            to: Angle::from_degrees(to),
-            since: None,
-            until: None,
-        };
+        let closed =
+            |from, to| ClosedSky::new(Angle::from_degrees(from), Angle::from_degrees(to), None, None);
         let both = close_sky(&close_sky(&before, closed(0.0, 90.0)), closed(90.0, 180.0));
         assert_eq!(both.wishes.closed_sky, [closed(0.0, 90.0), closed(90.0, 180.0)]);
         assert_eq!(open_sky(&both, 0).wishes.closed_sky, [closed(90.0, 180.0)]);

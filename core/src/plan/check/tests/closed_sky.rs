@@ -18,12 +18,12 @@ fn clock(hour: u32, minute: u32) -> NaiveTime {
 
 /// The southern half of the sky, where Jupiter stands on that evening, closed from 20:00 to 21:00.
 fn southern_cloud(evening: &mut Evening) {
-    evening.wishes.closed_sky = vec![ClosedSky {
-        from: Angle::from_degrees(90.0),
-        to: Angle::from_degrees(270.0),
-        since: Some(clock(20, 0)),
-        until: Some(clock(21, 0)),
-    }];
+    evening.wishes.closed_sky = vec![ClosedSky::new(
+        Angle::from_degrees(90.0),
+        Angle::from_degrees(270.0),
+        Some(clock(20, 0)),
+        Some(clock(21, 0)),
+    )];
 }
 
 #[test]
