@@ -114,7 +114,7 @@ fn coming_going_and_looks_by_kind_are_asked_and_read_back() {
     filled.set_kind(Kind::Galaxy, Some(75));
     apply(window.harness.state_mut(), Command::HouseForm(filled.clone()));
     window.settle();
-    window.harness.get_by_role_and_label(Role::SpinButton, "One look: galaxy");
+    window.harness.get_by_role_and_label(Role::SpinButton, "One look: Galaxy");
     set(&mut window);
     let after = window.evening().clone();
     assert_eq!(after.house.arrivals, filled.arrivals.expect("parts"));
