@@ -17,7 +17,7 @@ fn convert_writes_a_catalogue_that_check_finds_good() {
     let output = run(&["convert", &path("list.csv"), "--to", &path("my.catalogue.ron")]);
     assert_eq!(status(&output), 0, "{}", messages(&output));
     let words = results(&output);
-    assert!(words.contains("column \"RA\" is RightAscension in Hours"), "{words}");
+    assert!(words.contains("\"RA\" is the right ascension in hours"), "{words}");
     assert!(words.contains("2 rows, 2 used, 0 not used") && words.contains("2 targets written"), "{words}");
     let check = run(&["check", &path("my.catalogue.ron")]);
     assert_eq!(status(&check), 0, "{}", results(&check));
