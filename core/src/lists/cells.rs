@@ -33,7 +33,7 @@ impl TooMany {
     pub(super) fn words(self) -> (usize, String) {
         match self {
             Self::Rows(most) => (0, format!("it has more than {most} rows")),
-            Self::Columns(most, line) => (line, format!("the row has more than {most} columns")),
+            Self::Columns(most, line) => (line, format!("it has more than {most} columns")),
             Self::Bytes => (0, "its values are longer than 1 GB".to_owned()),
         }
     }

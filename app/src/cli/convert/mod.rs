@@ -71,6 +71,10 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
         (Ok(new), _) => new,
         (Err(error), to) => return Err(failed(&FileError::new("write", to.unwrap_or(Path::new("")))(error))),
     };
+    if account.row_count == 0 {
+        // What is wrong with the list as a whole has been told.
+        return Err(Outcome::InputErrors);
+    }
     let mut report = report(&file, &account, counted.values_left_out);
     if counted.remarks > SEEN_AT_ONCE {
         report.push_str("Why rows and values were not used:\n");
