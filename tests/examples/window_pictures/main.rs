@@ -1,12 +1,13 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `pages`, `shelf`, `shaping`, `sky`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `rules`, `cards`, `board`, `manners`, `pages`, `places`, `shelf`, `shaping`, `sky`.
 
 mod board;
 mod cards;
 mod drafts;
 mod manners;
 mod pages;
+mod places;
 mod rules;
 mod shaping;
 mod shelf;
@@ -25,7 +26,7 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 10] = [
+const PARTS: [(&str, Pictures); 11] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("rules", rules::pictures),
@@ -33,6 +34,7 @@ const PARTS: [(&str, Pictures); 10] = [
     ("board", board::pictures),
     ("manners", manners::pictures),
     ("pages", pages::pictures),
+    ("places", places::pictures),
     ("shelf", shelf::pictures),
     ("shaping", shaping::pictures),
     ("sky", sky::pictures),
