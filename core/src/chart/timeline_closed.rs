@@ -148,8 +148,22 @@ mod tests {
         let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(270.0));
         demo.evening.wishes.closed_sky = vec![
-            ClosedSky { from, to, since: clock(19, 0), until: clock(22, 0) },
-            ClosedSky { from, to: from, since: clock(22, 0), until: None },
+            ClosedSky {
+                from,
+                to,
+                since: clock(19, 0),
+                until: clock(22, 0),
+                since_again: false,
+                until_again: false,
+            },
+            ClosedSky {
+                from,
+                to: from,
+                since: clock(22, 0),
+                until: None,
+                since_again: false,
+                until_again: false,
+            },
         ];
         let prepared = demo.prepared();
         let closed = demo.scene(&prepared, options);
