@@ -45,6 +45,9 @@ struct Note {
     /// The same of its rig.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     rig: Option<String>,
+    /// The same of its catalogue.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    catalogue: Option<String>,
 }
 
 impl Note {
@@ -155,7 +158,7 @@ impl Keeper for UnsavedNotes {
         if inner.closed {
             return Ok(());
         }
-        let [site, rig] = unsaved.parts.clone();
+        let [site, rig, catalogue] = unsaved.parts.clone();
         let note = Note {
             format: FORMAT.to_owned(),
             file: unsaved.file.as_ref().map(|path| path.to_string_lossy().into_owned()),
@@ -164,6 +167,7 @@ impl Keeper for UnsavedNotes {
             evening: unsaved.text.clone(),
             site,
             rig,
+            catalogue,
         };
         let text = to_string_pretty(&note, PrettyConfig::default().escape_strings(false))
             .map_err(|error| error.to_string())?;
@@ -239,8 +243,8 @@ impl Keeper for UnsavedNotes {
     fn take_up(&self, left: &LeftUnsaved) -> Result<Opened, String> {
         let note = read(&left.path)?;
         let loaded = match &note.file {
-            Some(file) => load_text(Path::new(file), &note.evening, [note.site, note.rig]),
-            None => of_demo(&note.evening, [note.site, note.rig]),
+            Some(file) => load_text(Path::new(file), &note.evening, [note.site, note.rig, note.catalogue]),
+            None => of_demo(&note.evening, [note.site, note.rig, note.catalogue]),
         };
         let mut opened = in_words(loaded)?;
         opened.text = note.on_disk;
@@ -274,7 +278,7 @@ mod tests {
             on_disk: Some("as it was".to_owned()),
             title: title.to_owned(),
             text,
-            parts: [None, None],
+            parts: [None, None, None],
         }
     }
 
