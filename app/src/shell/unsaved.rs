@@ -266,7 +266,7 @@ mod tests {
 
     use super::UnsavedNotes;
     use crate::shell::Machine;
-    use crate::state::{Keeper, Outside, Unsaved};
+    use crate::state::{Keeper, Outside, Part, Unsaved};
 
     fn unsaved(file: Option<&Path>, title: &str) -> Unsaved {
         let demo = Machine.demo().unwrap();
@@ -321,6 +321,21 @@ mod tests {
         // Killed right after it had saved.
         fs::write(&path, changed.text).unwrap();
         assert!(UnsavedNotes::begin(&notes).unwrap().left().is_empty());
+    }
+
+    #[test]
+    fn targets_that_were_changed_and_not_saved_come_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = Machine.demo().unwrap().stock;
+        let file = demo.file(Part::Catalogue);
+        let text = file.text.replacen("name: \"Market Lamps\"", "name: \"Quay Lamps\"", 1);
+        let changed = Unsaved { parts: [None, None, Some(text.clone())], ..unsaved(None, "mine") };
+        UnsavedNotes::begin(folder.path()).unwrap().note(&changed).unwrap();
+        let next = UnsavedNotes::begin(folder.path()).unwrap();
+        let stock = next.take_up(&next.left()[0]).unwrap().stock;
+        assert!(stock.catalogue.targets.iter().any(|target| target.name == "Quay Lamps"));
+        let again = stock.file(Part::Catalogue);
+        assert_eq!((&again.text, &again.on_disk), (&text, &file.text), "its file still holds the other");
     }
 
     #[test]

@@ -22,7 +22,9 @@ impl TargetForm {
 
     /// Whether the pleasure it gives is rated anew.
     pub(super) fn is_rated(&self) -> bool {
-        (self.appeal_percent - self.before.appeal.value() * 100.0).abs() > 1e-9
+        // As it is shown: nobody types less than a tenth of a percent.
+        let shown = |percent: f64| (percent * 10.0).round();
+        shown(self.appeal_percent) != shown(self.before.appeal.value() * 100.0)
     }
 
     /// Whether the sky stays as it is: only words were typed.
