@@ -307,7 +307,7 @@ fn a_rig_is_changed_and_its_fields_follow_as_it_is_typed() {
 
 #[test]
 fn every_field_has_a_name_of_its_own_and_says_what_it_takes() {
-    for part in Part::ALL {
+    for part in [Part::Site, Part::Rig] {
         let mut window = TestWindow::demo();
         give(&mut window, Command::AskPlace(part));
         let mut names = Vec::new();

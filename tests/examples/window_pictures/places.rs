@@ -24,7 +24,7 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
             }
             let (field, typed) = match part {
                 Part::Site => ("latitude_deg", "95"),
-                Part::Rig => ("telescope.focal_length_mm", "8400"),
+                Part::Rig | Part::Catalogue => ("telescope.focal_length_mm", "8400"),
             };
             let put = PlaceEdit::Put(field.to_owned(), typed.to_owned());
             apply(window.harness.state_mut(), Command::EditPlace(put));

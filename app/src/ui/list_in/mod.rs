@@ -100,13 +100,6 @@ fn what_it_gives(
     ui.add_space(SPACE);
     heading(ui, words::FIRST);
     first_rows(ui, &seen.first, tokens);
-    if seen.account.notes.len() > 1 {
-        ui.add_space(SPACE);
-        heading(ui, words::GOOD_TO_KNOW);
-        for note in &seen.account.notes[1..] {
-            ui.add(Label::new(words::first_upper(note)).wrap());
-        }
-    }
     if seen.remark_count > 0 {
         ui.add_space(SPACE);
         heading(ui, words::NOT_USED);
@@ -121,6 +114,13 @@ fn what_it_gives(
         let lacks = words::fill(seen.filled.len());
         if ui.add_enabled(!seen.filled.is_empty(), Checkbox::new(&mut fills, lacks)).changed() {
             commands.push(Command::EditList(ListEdit::Fill(fills)));
+        }
+    }
+    if seen.account.notes.len() > 1 {
+        ui.add_space(SPACE);
+        heading(ui, words::GOOD_TO_KNOW);
+        for note in &seen.account.notes[1..] {
+            ui.add(Label::new(words::first_upper(note)).wrap());
         }
     }
     if seen.too_many {
