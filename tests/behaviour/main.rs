@@ -2,6 +2,7 @@
 
 mod arrange;
 mod closed_sky_rows;
+mod evening_draws;
 mod explain_rows;
 mod house_rows;
 mod layering;
@@ -17,6 +18,7 @@ mod page_set_notes;
 mod page_staff_rows;
 mod page_visitor_rows;
 mod pages;
+mod reader_draws;
 mod rig_rows;
 mod table_and_calendar;
 mod tidy;

@@ -17,7 +17,7 @@ fn convert_writes_a_catalogue_that_check_finds_good() {
     let output = run(&["convert", &path("list.csv"), "--to", &path("my.catalogue.ron")]);
     assert_eq!(status(&output), 0, "{}", messages(&output));
     let words = results(&output);
-    assert!(words.contains("column \"RA\" is RightAscension in Hours"), "{words}");
+    assert!(words.contains("\"RA\" is the right ascension in hours"), "{words}");
     assert!(words.contains("2 rows, 2 used, 0 not used") && words.contains("2 targets written"), "{words}");
     let check = run(&["check", &path("my.catalogue.ron")]);
     assert_eq!(status(&check), 0, "{}", results(&check));
@@ -137,4 +137,33 @@ fn a_list_is_put_into_a_catalogue_after_it_is_shown_what_comes_of_it() {
     let refused = run(&["convert", &path("more.csv"), "--into", &catalogue, "--replace"]);
     assert_eq!(status(&refused), 1);
     assert!(messages(&refused).contains("Galaxi"), "{}", messages(&refused));
+}
+
+#[test]
+fn what_is_beyond_all_bounds_is_refused_in_one_line() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    // Rows of a byte each, one more than are read; a row of more columns; brackets deeper than any stack.
+    fs::write(path("rows.csv"), "a\n".repeat(2_000_001)).unwrap();
+    fs::write(path("columns.csv"), ",".repeat(1000)).unwrap();
+    fs::write(path("deep.mapping.ron"), "(".repeat(1_000_000)).unwrap();
+    fs::write(path("list.csv"), GOOD).unwrap();
+    let to = path("my.catalogue.ron");
+    for (arguments, words) in [
+        (vec!["rows.csv"], "it has more than 2000000 rows"),
+        (vec!["columns.csv"], "it has more than 1000 columns"),
+        (vec!["list.csv", "--mapping", "deep.mapping.ron"], "nested too deeply"),
+    ] {
+        let arguments: Vec<String> = arguments
+            .into_iter()
+            .map(|argument| if argument.starts_with("--") { argument.to_owned() } else { path(argument) })
+            .collect();
+        let mut all = vec!["convert", "--to", &to];
+        all.extend(arguments.iter().map(String::as_str));
+        let output = run(&all);
+        assert_eq!(status(&output), 1, "{words}");
+        let told = messages(&output);
+        assert!(told.lines().next().unwrap().contains(words), "{words}: {told}");
+        assert!(!fs::exists(&to).unwrap(), "{words}");
+    }
 }

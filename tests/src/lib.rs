@@ -12,6 +12,7 @@ pub mod many_targets;
 pub mod park;
 #[cfg(feature = "application")]
 pub mod pictures;
+pub mod readers;
 #[cfg(feature = "application")]
 pub mod soft_renderer;
 pub mod table;

@@ -1,13 +1,13 @@
 //! Earlier saves: what a file held before it was written over, the last ten times.
 
 use std::fs;
-use std::io::{self, ErrorKind};
+use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
 use evenfall_core::document::read_evening;
 
-use super::files::{FileError, end_of_links, read_text, write_whole};
+use super::files::{FileError, end_of_links, read_text, write_whole_with};
 use crate::state::EarlierSave;
 
 /// The folder beside the file.
@@ -27,9 +27,28 @@ const ENDING: &str = ".kept";
 /// # Errors
 /// When the machine refuses; the old file is then untouched.
 pub fn write_keeping(path: &Path, bytes: &[u8]) -> Result<Option<FileError>, FileError> {
+    keeping(path, Some(bytes), |file| file.write_all(bytes))
+}
+
+/// As [`write_keeping`], piece by piece. What the file held is kept even where it held the same.
+///
+/// # Errors
+/// When the machine refuses, or `pieces` gives up; the old file is then untouched.
+pub fn write_keeping_with(
+    path: &Path,
+    pieces: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<Option<FileError>, FileError> {
+    keeping(path, None, pieces)
+}
+
+fn keeping(
+    path: &Path,
+    bytes: Option<&[u8]>,
+    pieces: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<Option<FileError>, FileError> {
     let real = end_of_links(path);
     let kept = keep(&real, bytes);
-    if let Err(error) = write_whole(&real, bytes) {
+    if let Err(error) = write_whole_with(&real, pieces) {
         // Nothing was written over, so nothing is earlier.
         if let Ok(Some(kept)) = kept {
             let _ = fs::remove_file(kept);
@@ -67,15 +86,18 @@ pub fn earlier_saves(path: &Path) -> Vec<EarlierSave> {
     saves
 }
 
-/// Keeps what is about to be written over, unless it is the same; gives back where.
-fn keep(path: &Path, new: &[u8]) -> io::Result<Option<PathBuf>> {
+/// Keeps what is about to be written over, unless it is known to be the same; gives back where.
+fn keep(path: &Path, new: Option<&[u8]>) -> io::Result<Option<PathBuf>> {
     let Some((folder, prefix)) = place(path) else { return Ok(None) };
     let old = match fs::metadata(path) {
         Ok(old) => old,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(error),
     };
-    if old.len() == new.len() as u64 && fs::read(path)? == new {
+    if let Some(new) = new
+        && old.len() == new.len() as u64
+        && fs::read(path)? == new
+    {
         return Ok(None);
     }
     fs::create_dir_all(&folder)?;

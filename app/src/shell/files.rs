@@ -18,7 +18,7 @@ pub struct FileError {
 }
 
 impl FileError {
-    pub(super) fn new(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
+    pub(crate) fn new(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
         let path = path.to_owned();
         move |source| Self { doing, path, source }
     }
@@ -121,6 +121,21 @@ pub fn read_at_most(path: &Path, most: u64) -> Result<Option<Vec<u8>>, FileError
     read().map_err(FileError::new("read", path))
 }
 
+/// A file without a name on the disk of another: for what is too long for the memory. It is gone when the program ends, however
+/// that ends.
+///
+/// # Errors
+/// When the machine refuses.
+pub fn nameless_beside(path: &Path) -> Result<File, FileError> {
+    let real = end_of_links(path);
+    tempfile::tempfile_in(folder_of(&real)).map_err(FileError::new("write", path))
+}
+
+/// The folder that a file stands in.
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
 /// Makes a folder and those above it, if they are not there.
 ///
 /// # Errors
@@ -136,14 +151,22 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
 /// # Errors
 /// When the machine refuses; the old file is then untouched.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-    write(&end_of_links(path), bytes).map_err(FileError::new("write", path))
+    write_whole_with(path, |file| file.write_all(bytes))
 }
 
-fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
+/// As [`write_whole`], piece by piece.
+///
+/// # Errors
+/// When the machine refuses, or `pieces` gives up; the old file is then untouched.
+pub fn write_whole_with(
+    path: &Path,
+    pieces: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<(), FileError> {
+    write(&end_of_links(path), pieces).map_err(FileError::new("write", path))
+}
+
+fn write(path: &Path, pieces: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+    let folder = folder_of(path);
     // So much of it that even a name of four bytes a letter leaves room for the rest.
     let name: String = path.file_name().unwrap_or_default().to_string_lossy().chars().take(60).collect();
     let prefix = format!(".{name}.");
@@ -159,7 +182,7 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
         }
         Err(_) => as_open_as_a_document(&mut new).tempfile_in(folder)?,
     };
-    new.write_all(bytes)?;
+    pieces(&mut new)?;
     new.as_file().sync_all()?;
     new.persist(path).map_err(|error| error.error)?;
     sync_folder(folder);

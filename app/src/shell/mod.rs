@@ -13,5 +13,5 @@ mod machine;
 mod unsaved;
 
 pub use at_home::AtHome;
-pub use earlier::{MOST_EARLIER, earlier_saves, write_keeping};
+pub use earlier::{MOST_EARLIER, earlier_saves, write_keeping, write_keeping_with};
 pub use machine::Machine;

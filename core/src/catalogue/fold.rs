@@ -15,7 +15,20 @@ pub(super) struct Piece {
 /// stands between pieces do not count, so that `EV057`, `ev 57` and `Ev-57` are the same. A Greek letter is spelt.
 pub(super) fn pieces(name: &str) -> Vec<Piece> {
     let mut pieces: Vec<Piece> = Vec::new();
-    let mut apart = true;
+    walk(name, |begins, number, letters| match pieces.last_mut() {
+        Some(last) if !begins => last.text.push_str(letters),
+        _ => pieces.push(Piece { text: letters.to_owned(), number }),
+    });
+    for piece in pieces.iter_mut().filter(|piece| piece.number) {
+        let significant = piece.text.trim_start_matches('0').len().max(1);
+        piece.text.drain(..piece.text.len() - significant);
+    }
+    pieces
+}
+
+/// Goes through the letters of a name that count: whether a piece begins with it, whether it is a digit, and what it becomes.
+fn walk(name: &str, mut take: impl FnMut(bool, bool, &str)) {
+    let (mut apart, mut last) = (true, None);
     for letter in name.chars() {
         let folded = folded(letter);
         if folded.is_empty() {
@@ -24,18 +37,9 @@ pub(super) fn pieces(name: &str) -> Vec<Piece> {
             continue;
         }
         let number = letter.is_ascii_digit();
-        let spelt = folded.len() > 2;
-        match pieces.last_mut() {
-            Some(last) if !apart && last.number == number => last.text.push_str(&folded),
-            _ => pieces.push(Piece { text: folded.into_owned(), number }),
-        }
-        apart = spelt;
+        take(apart || last != Some(number), number, &folded);
+        (apart, last) = (folded.len() > 2, Some(number));
     }
-    for piece in pieces.iter_mut().filter(|piece| piece.number) {
-        let significant = piece.text.trim_start_matches('0').len().max(1);
-        piece.text.drain(..piece.text.len() - significant);
-    }
-    pieces
 }
 
 /// A name as names are compared: its words and numbers in small letters without accents, a space between.
@@ -45,8 +49,18 @@ pub(super) fn pieces(name: &str) -> Vec<Piece> {
 /// assert_eq!(folded_name("Év-057"), folded_name("ev 57"));
 /// ```
 pub fn folded_name(name: &str) -> String {
-    let texts: Vec<String> = pieces(name).into_iter().map(|piece| piece.text).collect();
-    texts.join(" ")
+    let mut text = String::with_capacity(name.len() + 4);
+    walk(name, |begins, number, letters| {
+        // The zeros before a number do not count; one alone does.
+        let is_zero = |text: &str| text == "0" || text.ends_with(" 0");
+        if begins && !text.is_empty() {
+            text.push(' ');
+        } else if !begins && number && is_zero(&text) {
+            text.pop();
+        }
+        text.push_str(letters);
+    });
+    text
 }
 
 /// A letter or digit as it is compared; nothing for anything else.
@@ -88,8 +102,12 @@ fn folded(letter: char) -> Cow<'static, str> {
     ];
     // Nearly every letter of a name is one of these, and costs no memory of its own.
     if letter.is_ascii() {
-        let at = ASCII.find(letter.to_ascii_lowercase());
-        return Cow::Borrowed(at.map_or("", |at| &ASCII[at..=at]));
+        let at = match letter.to_ascii_lowercase() {
+            small @ 'a'..='z' => small as usize - 'a' as usize,
+            digit @ '0'..='9' => 26 + digit as usize - '0' as usize,
+            _ => return Cow::Borrowed(""),
+        };
+        return Cow::Borrowed(&ASCII[at..=at]);
     }
     let small: String =
         letter.to_lowercase().filter(|part| !('\u{300}'..='\u{36f}').contains(part)).collect();
@@ -110,7 +128,7 @@ fn folded(letter: char) -> Cow<'static, str> {
 
 #[cfg(test)]
 mod tests {
-    use super::pieces;
+    use super::{folded_name, pieces};
 
     fn texts(name: &str) -> Vec<String> {
         pieces(name).into_iter().map(|piece| piece.text).collect()
@@ -120,6 +138,9 @@ mod tests {
     fn every_way_to_write_a_designation_is_the_same() {
         for name in ["EV 57", "ev57", "Ev-57", "EV057", " e\u{301}v\u{a0}0057 ", "EV_57", "Év.57"] {
             assert_eq!(texts(name), ["ev", "57"], "{name}");
+        }
+        for name in ["EV 057b", "EV 000", "0", "00 10 01", "Flüßchen", "αβ 7", "", "a-b'c"] {
+            assert_eq!(folded_name(name), texts(name).join(" "), "{name}");
         }
         assert_eq!(texts("EV 057b"), ["ev", "57", "b"]);
         assert_eq!(texts("EV 000"), ["ev", "0"]);

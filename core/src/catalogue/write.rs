@@ -1,6 +1,6 @@
 //! A catalogue to RON, as the demo is written: reading it gives the same catalogue.
 
-use std::fmt::Write as _;
+use std::fmt::{self, Write as _};
 
 use super::{CATALOGUE_FORMAT, Target};
 use crate::place::Source;
@@ -42,17 +42,26 @@ const TEACHING: &str = "\
 /// it is read back the same, bit for bit.
 pub fn write_catalogue(name: &str, targets: &[Target]) -> String {
     let mut text = String::with_capacity(TEACHING.len() + 400 * targets.len());
-    text += TEACHING;
-    // Writing to a text can't fail.
-    let _ = write!(text, "(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n");
+    text += &catalogue_head(name);
     for target in targets {
         write_target(&mut text, target);
     }
-    text + "  ],\n)\n"
+    text + CATALOGUE_TAIL
 }
 
-fn write_target(text: &mut String, target: &Target) {
-    let _ = write!(text, "    (\n      id: {:?}, name: {:?},\n", target.id.0, target.name);
+/// What stands above the targets of a catalogue. With [`write_target`] for each of them and [`CATALOGUE_TAIL`] it is written
+/// piece by piece, as [`write_catalogue`] writes it whole.
+pub fn catalogue_head(name: &str) -> String {
+    format!("{TEACHING}(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n")
+}
+
+/// What stands below the targets of a catalogue.
+pub const CATALOGUE_TAIL: &str = "  ],\n)\n";
+
+/// Adds a target of a catalogue to its text.
+pub fn write_target(text: &mut String, target: &Target) {
+    // Writing to a text can't fail.
+    let _ = write!(text, "    (\n      id: {}, name: {},\n", Quoted(&target.id.0), Quoted(&target.name));
     if !target.other_names.is_empty() {
         let _ = writeln!(text, "      other_names: {:?},", target.other_names);
     }
@@ -90,9 +99,27 @@ fn write_target(text: &mut String, target: &Target) {
     let words = &target.words;
     let _ = write!(
         text,
-        "      line: {:?},\n      comparison: {:?},\n      look_for: {:?},\n      cue: {:?},\n    ),\n",
-        words.line, words.comparison, words.look_for, words.cue
+        "      line: {},\n      comparison: {},\n      look_for: {},\n      cue: {},\n    ),\n",
+        Quoted(&words.line),
+        Quoted(&words.comparison),
+        Quoted(&words.look_for),
+        Quoted(&words.cue)
     );
+}
+
+/// A text between quotation marks, as `{:?}` writes it; what is plain costs no look at each letter.
+struct Quoted<'t>(&'t str);
+
+impl fmt::Display for Quoted<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let is_plain = |byte: u8| matches!(byte, b' '..=b'~') && byte != b'"' && byte != b'\\';
+        if self.0.bytes().all(is_plain) {
+            f.write_str("\"")?;
+            f.write_str(self.0)?;
+            return f.write_str("\"");
+        }
+        write!(f, "{:?}", self.0)
+    }
 }
 
 /// Sizes and brightness of a target beyond the solar system.

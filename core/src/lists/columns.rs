@@ -12,6 +12,16 @@ pub enum Meaning {
     Kind,
     RightAscension,
     Declination,
+    /// Hours of the right ascension, minutes and seconds in columns of their own.
+    RaHours,
+    RaMinutes,
+    RaSeconds,
+    /// The sign of the declination alone: `-`, `+` or nothing.
+    DecSign,
+    /// Whole degrees of the declination, arcminutes and arcseconds in columns of their own.
+    DecDegrees,
+    DecMinutes,
+    DecSeconds,
     /// Right ascension and declination in one.
     Coordinates,
     Equinox,
@@ -43,13 +53,20 @@ pub enum Meaning {
 }
 
 impl Meaning {
-    /// All of them.
-    pub const ALL: [Self; 25] = [
+    /// All of them, in the order of their numbers.
+    pub const ALL: [Self; 32] = [
         Self::Name,
         Self::OtherNames,
         Self::Kind,
         Self::RightAscension,
         Self::Declination,
+        Self::RaHours,
+        Self::RaMinutes,
+        Self::RaSeconds,
+        Self::DecSign,
+        Self::DecDegrees,
+        Self::DecMinutes,
+        Self::DecSeconds,
         Self::Coordinates,
         Self::Equinox,
         Self::Epoch,
@@ -71,6 +88,44 @@ impl Meaning {
         Self::Cue,
         Self::Ignored,
     ];
+
+    /// What it is in plain words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Name => "the name",
+            Self::OtherNames => "other names",
+            Self::Kind => "the kind",
+            Self::RightAscension => "the right ascension",
+            Self::Declination => "the declination",
+            Self::RaHours => "the right ascension: whole hours",
+            Self::RaMinutes => "the right ascension: minutes",
+            Self::RaSeconds => "the right ascension: seconds",
+            Self::DecSign => "the declination: its sign",
+            Self::DecDegrees => "the declination: whole degrees",
+            Self::DecMinutes => "the declination: arcminutes",
+            Self::DecSeconds => "the declination: arcseconds",
+            Self::Coordinates => "the right ascension and declination together",
+            Self::Equinox => "the equinox of the coordinates",
+            Self::Epoch => "the year of the coordinates",
+            Self::ProperMotionRa => "the proper motion in right ascension",
+            Self::ProperMotionDec => "the proper motion in declination",
+            Self::Size => "the size",
+            Self::ShortAxis => "the short axis of the size",
+            Self::PositionAngle => "the position angle",
+            Self::Magnitude => "the magnitude",
+            Self::SecondMagnitude => "the magnitude of the fainter of a pair",
+            Self::Separation => "the separation of a pair",
+            Self::Colours => "the colours of a pair",
+            Self::SurfaceBrightness => "the surface brightness",
+            Self::SpectralType => "the spectral type",
+            Self::Appeal => "how much it pleases, from 0 to 1",
+            Self::Line => "the sentence for the public",
+            Self::Comparison => "the comparison for the public",
+            Self::LookFor => "what to look for",
+            Self::Cue => "the cue for the host",
+            Self::Ignored => "not used",
+        }
+    }
 
     /// Whether a cell is a plain number.
     pub(super) const fn is_number(self) -> bool {
@@ -115,6 +170,20 @@ impl Unit {
         Self::MagnitudesPerSquareArcsecond,
         Self::MagnitudesPerSquareArcminute,
     ];
+
+    /// Its name in plain words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Degrees => "degrees",
+            Self::Hours => "hours",
+            Self::Arcminutes => "arcminutes",
+            Self::Arcseconds => "arcseconds",
+            Self::MilliarcsecondsPerYear => "milliarcseconds a year",
+            Self::ArcsecondsPerYear => "arcseconds a year",
+            Self::MagnitudesPerSquareArcsecond => "magnitudes per square arcsecond",
+            Self::MagnitudesPerSquareArcminute => "magnitudes per square arcminute",
+        }
+    }
 
     /// An angle in this unit, in arcminutes.
     pub(super) const fn arcminutes(self) -> f64 {

@@ -1,12 +1,13 @@
 //! What a list leaves open, guessed from its values: header or none, which columns are coordinates, their units.
 
 use super::angle_text::{Marked, read_angle, split_pair};
+use super::cells::{Row, Rows, Span};
 use super::columns::{Meaning, Unit};
-use super::header::{folded, named, unit_in};
+use super::header::{folded, is_unit_word, named, unit_in, unit_of_cell};
 use super::kinds::{KindWord, kind_word};
 use super::mapping::{LONGEST_COLUMN, Mapping};
 use super::numbers::{is_unknown, read_number, sentinel_of};
-use super::table::{Row, plain_text};
+use super::table::plain_text;
 
 /// How many rows are looked at to tell columns without a header.
 const ROWS_LOOKED_AT: usize = 50;
@@ -33,33 +34,55 @@ pub(super) struct Layout {
     pub(super) columns: Vec<Column>,
     /// Whether the first row names the columns.
     pub(super) header: bool,
+    /// Whether the row below it tells their units.
+    pub(super) units_row: bool,
     pub(super) decimal_comma: bool,
     /// The equinox that the header names.
     pub(super) equinox: Option<&'static str>,
     /// The unit of right ascensions with minutes and without a mark.
     pub(super) sexagesimal: Unit,
+    /// The first column of each meaning, by its position in [`Meaning::ALL`]: it is asked for many times a row.
+    by_meaning: [Option<usize>; Meaning::ALL.len()],
 }
 
 impl Layout {
     /// The column of a meaning.
-    pub(super) fn column(&self, meaning: Meaning) -> Option<usize> {
-        self.columns.iter().position(|column| column.meaning == meaning)
+    pub(super) const fn column(&self, meaning: Meaning) -> Option<usize> {
+        self.by_meaning[meaning as usize]
+    }
+
+    /// Whether a column tells the right ascension, or its hours.
+    pub(super) const fn has_right_ascension(&self) -> bool {
+        self.column(Meaning::RightAscension).is_some() || self.column(Meaning::RaHours).is_some()
+    }
+
+    /// Whether a column tells the declination, or its degrees.
+    pub(super) const fn has_declination(&self) -> bool {
+        self.column(Meaning::Declination).is_some() || self.column(Meaning::DecDegrees).is_some()
+    }
+
+    /// How many rows stand above the targets.
+    pub(super) fn rows_above(&self) -> usize {
+        usize::from(self.header) + usize::from(self.units_row)
     }
 }
 
 /// Lays a list out by its header, its values and a mapping; `said` is what a column holds by the list's own word, if it says.
-pub(super) fn layout(rows: &[Row], mapping: &Mapping, said: &[Option<Meaning>]) -> Layout {
-    let width = rows.iter().map(|row| row.cells.len()).max().unwrap_or(0);
-    let header = mapping.header.unwrap_or_else(|| rows.first().is_some_and(is_header));
+pub(super) fn layout(rows: &Rows, mapping: &Mapping, said: &[Option<Meaning>]) -> Layout {
+    let width = rows.from(0).iter().map(|row| row.width()).max().unwrap_or(0);
+    let first = rows.get(0);
+    let header = mapping.header.unwrap_or_else(|| first.is_some_and(is_header));
+    let second = rows.get(1).filter(|_| header);
+    let units_row = second.is_some() && mapping.units_row.unwrap_or_else(|| second.is_some_and(is_units_row));
     let names: Vec<String> = (0..width)
         .map(|at| {
-            let written = rows.first().filter(|_| header).map(|row| plain_text(row.cell(at)));
+            let written = first.filter(|_| header).map(|row| plain_text(row.cell(at)));
             let written =
                 written.map(|name| name.chars().take(LONGEST_COLUMN).collect::<String>().trim().to_owned());
             written.filter(|name| !name.is_empty()).unwrap_or_else(|| (at + 1).to_string())
         })
         .collect();
-    let data = &rows[usize::from(header).min(rows.len())..];
+    let data = rows.from(usize::from(header) + usize::from(units_row));
     let blank = |name| Column {
         name,
         meaning: Meaning::Ignored,
@@ -85,25 +108,72 @@ pub(super) fn layout(rows: &[Row], mapping: &Mapping, said: &[Option<Meaning>]) 
         by_name(&mut columns, &mut settled, true, &mut equinox);
         by_word(&mut columns, &mut settled, said);
         by_name(&mut columns, &mut settled, false, &mut equinox);
+        parts_or_whole(&mut columns);
+        if let Some(units) = second.filter(|_| units_row) {
+            by_units(&mut columns, units);
+        }
     } else {
         by_values(&mut columns, &settled, data, mapping);
     }
     let decimal_comma = mapping.decimal_comma.unwrap_or_else(|| has_decimal_commas(&columns, data));
     for (at, column) in columns.iter_mut().enumerate().filter(|(_, column)| column.meaning.is_number()) {
-        let numbers = data.iter().filter_map(|row| read_number(row.cell(at), decimal_comma));
-        column.sentinel = sentinel_of(numbers.collect::<Vec<_>>().into_iter());
-        usual_unit(column, at, data, decimal_comma);
+        let numbers: Vec<f64> =
+            data.iter().filter_map(|row| read_number(row.cell(at), decimal_comma)).collect();
+        column.sentinel = sentinel_of(numbers.iter().copied());
+        usual_unit(column, numbers);
     }
     let sexagesimal = right_ascension_unit(&mut columns, data);
-    Layout { columns, header, decimal_comma, equinox, sexagesimal }
+    let by_meaning = Meaning::ALL.map(|meaning| columns.iter().position(|column| column.meaning == meaning));
+    Layout { columns, header, units_row, decimal_comma, equinox, sexagesimal, by_meaning }
 }
 
 /// Whether a row names columns: at least one name is known, and no cell is a number; or nothing in it has a digit in front.
-fn is_header(row: &Row) -> bool {
-    let known = row.cells.iter().filter(|cell| named(cell).is_some_and(|named| named.sure)).count();
-    let numbers = row.cells.iter().filter(|cell| read_angle(cell).is_ok()).count();
-    let pairs = row.cells.iter().any(|cell| coordinates_in(cell).is_some());
-    known >= 2 || (known == 1 && numbers == 0 && !pairs) || (numbers == 0 && !pairs && row.cells.len() > 1)
+fn is_header(row: Row<'_>) -> bool {
+    let known = row.cells().filter(|cell| named(cell).is_some_and(|named| named.sure)).count();
+    let numbers = row.cells().filter(|cell| read_angle(cell).is_ok()).count();
+    let pairs = row.cells().any(|cell| coordinates_in(cell).is_some());
+    known >= 2 || (known == 1 && numbers == 0 && !pairs) || (numbers == 0 && !pairs && row.width() > 1)
+}
+
+/// Whether a row below the header tells units: every cell is empty, a line or a unit, and at least two are units.
+fn is_units_row(row: Row<'_>) -> bool {
+    let is_blank = |cell: &str| cell.bytes().all(|byte| byte == b'-');
+    let mut written = row.cells().filter(|cell| !is_blank(cell));
+    written.clone().count() > 1 && written.all(is_unit_word)
+}
+
+/// Takes the units that a row below the header tells, where the name of the column tells none.
+fn by_units(columns: &mut [Column], units: Row<'_>) {
+    for (at, column) in columns.iter_mut().enumerate().filter(|(_, column)| column.unit.is_none()) {
+        column.unit = unit_of_cell(units.cell(at)).filter(|unit| unit.fits(column.meaning));
+        if column.unit.is_some() {
+            column.why.push_str(", its unit by the row of units");
+        }
+    }
+}
+
+/// Where a column holds the whole right ascension or declination, its parts in other columns are not used. Hours without a
+/// column of minutes are the whole right ascension, and degrees without one the whole declination.
+fn parts_or_whole(columns: &mut [Column]) {
+    use Meaning::{
+        DecDegrees, DecMinutes, DecSeconds, DecSign, Declination, RaHours, RaMinutes, RaSeconds,
+        RightAscension,
+    };
+    for (whole, first, minutes, parts, unit) in [
+        (RightAscension, RaHours, RaMinutes, [RaHours, RaMinutes, RaSeconds].as_slice(), Unit::Hours),
+        (Declination, DecDegrees, DecMinutes, &[DecSign, DecDegrees, DecMinutes, DecSeconds], Unit::Degrees),
+    ] {
+        let has = |meaning: Meaning| columns.iter().any(|column| column.meaning == meaning);
+        let (has_whole, has_minutes) = (has(whole), has(minutes));
+        for column in columns.iter_mut() {
+            if has_whole && parts.contains(&column.meaning) {
+                column.meaning = Meaning::Ignored;
+                "another column holds the whole".clone_into(&mut column.why);
+            } else if column.meaning == first && !has_minutes {
+                (column.meaning, column.unit) = (whole, Some(unit));
+            }
+        }
+    }
 }
 
 fn by_name(columns: &mut [Column], settled: &mut [bool], sure: bool, equinox: &mut Option<&'static str>) {
@@ -139,13 +209,13 @@ fn by_word(columns: &mut [Column], settled: &mut [bool], said: &[Option<Meaning>
         let unit = unit_in(&columns[at].name).filter(|unit| unit.fits(meaning));
         let column = &mut columns[at];
         (column.meaning, column.unit) = (if taken { Meaning::OtherNames } else { meaning }, unit);
-        "by its UCD".clone_into(&mut column.why);
+        "as the table says of it".clone_into(&mut column.why);
     }
 }
 
 /// Columns without names: two angles side by side are coordinates, the first words the name.
-fn by_values(columns: &mut [Column], settled: &[bool], data: &[Row], mapping: &Mapping) {
-    let some = &data[..data.len().min(ROWS_LOOKED_AT)];
+fn by_values(columns: &mut [Column], settled: &[bool], data: Span<'_>, mapping: &Mapping) {
+    let some = data.first(ROWS_LOOKED_AT);
     let most = |at: usize, holds: &dyn Fn(&str) -> bool| {
         let cells = || some.iter().map(|row| row.cell(at)).filter(|cell| !cell.is_empty());
         let good = cells().filter(|cell| holds(cell)).count();
@@ -202,7 +272,7 @@ pub(super) fn coordinates_in(text: &str) -> Option<(&str, &str, &str)> {
     })
 }
 
-fn has_decimal_commas(columns: &[Column], data: &[Row]) -> bool {
+fn has_decimal_commas(columns: &[Column], data: Span<'_>) -> bool {
     let (mut commas, mut points) = (0_usize, 0_usize);
     for (at, _) in columns.iter().enumerate().filter(|(_, column)| column.meaning.is_number()) {
         for cell in data.iter().map(|row| row.cell(at)) {
@@ -218,7 +288,7 @@ fn has_decimal_commas(columns: &[Column], data: &[Row]) -> bool {
 }
 
 /// The unit of a column of numbers whose name does not say it.
-fn usual_unit(column: &mut Column, at: usize, data: &[Row], decimal_comma: bool) {
+fn usual_unit(column: &mut Column, mut numbers: Vec<f64>) {
     if column.unit.is_some() {
         return;
     }
@@ -231,11 +301,7 @@ fn usual_unit(column: &mut Column, at: usize, data: &[Row], decimal_comma: bool)
             (Unit::MilliarcsecondsPerYear, "milliarcseconds a year, as usual")
         }
         Meaning::SurfaceBrightness => {
-            let mut numbers: Vec<f64> = data
-                .iter()
-                .filter_map(|row| read_number(row.cell(at), decimal_comma))
-                .filter(|number| *number != 0.0)
-                .collect();
+            numbers.retain(|number| *number != 0.0);
             numbers.sort_by(f64::total_cmp);
             let middle = numbers.get(numbers.len() / 2).copied().unwrap_or(FAINTEST_PER_ARCMIN2);
             if middle < FAINTEST_PER_ARCMIN2 {
@@ -255,11 +321,11 @@ fn usual_unit(column: &mut Column, at: usize, data: &[Row], decimal_comma: bool)
 }
 
 /// Settles degrees or hours of the right ascension; gives back the unit of those with minutes and without a mark.
-fn right_ascension_unit(columns: &mut [Column], data: &[Row]) -> Unit {
+fn right_ascension_unit(columns: &mut [Column], data: Span<'_>) -> Unit {
     let position = |meaning| columns.iter().position(|column: &Column| column.meaning == meaning);
     let pair = position(Meaning::Coordinates);
     let Some(at) = position(Meaning::RightAscension).or(pair) else { return Unit::Hours };
-    let text = |row: &Row| {
+    let text = |row: Row<'_>| {
         let cell = row.cell(at);
         if Some(at) == pair {
             coordinates_in(cell).and_then(|(_, ra, _)| read_angle(ra).ok())
@@ -304,11 +370,12 @@ fn right_ascension_unit(columns: &mut [Column], data: &[Row]) -> Unit {
 #[cfg(test)]
 mod tests {
     use super::{coordinates_in, layout};
+    use crate::lists::cells::Limits;
     use crate::lists::table::{cut, delimiter_of};
     use crate::lists::{Mapping, Meaning, Unit};
 
     fn meanings(text: &str) -> Vec<(Meaning, Option<Unit>)> {
-        let rows = cut(text, delimiter_of(text)).rows;
+        let rows = cut(text, delimiter_of(text), Limits::USUAL).rows;
         layout(&rows, &Mapping::default(), &[])
             .columns
             .iter()
@@ -324,6 +391,43 @@ mod tests {
         assert_eq!(unit("ra_deg,dec\n5.5,22\n"), Some(Unit::Degrees));
         assert_eq!(unit("ra,dec\n05 34 31,22 00 52\n"), Some(Unit::Hours));
         assert_eq!(unit("ra,dec\n83 37 45,22 00 52\n"), Some(Unit::Degrees));
+    }
+
+    #[test]
+    fn parts_of_an_angle_are_used_where_no_column_has_the_whole() {
+        use Meaning::{
+            DecDegrees, DecMinutes, DecSeconds, DecSign, Declination, Ignored, RaHours, RaMinutes, RaSeconds,
+            RightAscension,
+        };
+        let all = |text: &str| meanings(text).into_iter().map(|(meaning, _)| meaning).collect::<Vec<_>>();
+        assert_eq!(
+            all("RAh,RAm,RAs,DE-,DEd,DEm,DEs\n5,34,31.9,+,22,0,52\n"),
+            [RaHours, RaMinutes, RaSeconds, DecSign, DecDegrees, DecMinutes, DecSeconds]
+        );
+        assert_eq!(
+            all("RA,RAh,RAm,DE,DEd,DEm\n5,5,34,22,22,0\n"),
+            [RightAscension, Ignored, Ignored, Declination, Ignored, Ignored]
+        );
+        assert_eq!(
+            meanings("ra_h,dec_deg\n5.5,22.1\n"),
+            [(RightAscension, Some(Unit::Hours)), (Declination, Some(Unit::Degrees))]
+        );
+    }
+
+    #[test]
+    fn a_row_of_units_below_the_header_is_no_target() {
+        let of = |text: &str| {
+            let rows = cut(text, delimiter_of(text), Limits::USUAL).rows;
+            let layout = layout(&rows, &Mapping::default(), &[]);
+            (layout.units_row, layout.columns.iter().map(|column| column.unit).collect::<Vec<_>>())
+        };
+        let (units_row, units) = of("name,ra,dec,size,mag\n,deg,deg,arcsec,mag\nLamp,5.5,22,90,8\n");
+        assert!(units_row);
+        assert_eq!(units, [None, Some(Unit::Degrees), Some(Unit::Degrees), Some(Unit::Arcseconds), None]);
+        assert!(of("name,ra,dec\n---,(h),[°]\nLamp,5.5,22\n").0);
+        for none in ["name,ra,dec\nLamp,5.5,22\n", "name,ra,dec\nm,no,no\n", "name,ra,dec\n"] {
+            assert!(!of(none).0, "{none}");
+        }
     }
 
     #[test]

@@ -5,7 +5,7 @@ use strsim::damerau_levenshtein;
 use super::columns::{Meaning, Unit};
 
 /// Names of columns in their folded form: small letters and digits only.
-const NAMES: [(Meaning, &[&str]); 24] = [
+const NAMES: [(Meaning, &[&str]); 30] = [
     (
         Meaning::Name,
         &[
@@ -41,6 +41,14 @@ const NAMES: [(Meaning, &[&str]); 24] = [
     (Meaning::Kind, &["kind", "type", "objtype", "objecttype", "otype", "class", "objectclass"]),
     (Meaning::RightAscension, &["ra", "rightascension", "rightasc", "alpha", "raj", "α"]),
     (Meaning::Declination, &["dec", "de", "decl", "declination", "delta", "dej", "decj", "δ"]),
+    // The labels RAh, RAm, RAs, DE-, DEd, DEm and DEs are those of the astronomical data centres' machine-readable tables
+    // (CDS, *Standards for Astronomical Catalogues*, version 2.0; from memory).
+    (Meaning::RaHours, &["rah", "rahour", "rahours", "rahr"]),
+    (Meaning::RaMinutes, &["ram", "ramin", "raminute", "raminutes"]),
+    (Meaning::RaSeconds, &["ras", "rasec", "rasecond", "raseconds"]),
+    (Meaning::DecDegrees, &["ded", "decd", "dedeg", "decdeg", "decdegrees"]),
+    (Meaning::DecMinutes, &["dem", "decm", "demin", "decmin", "decminutes", "decarcmin"]),
+    (Meaning::DecSeconds, &["des", "decs", "desec", "decsec", "decseconds", "decarcsec"]),
     (Meaning::Coordinates, &["coordinates", "coords", "coord", "position", "radec", "radecl"]),
     (Meaning::Equinox, &["equinox", "eq", "frame", "system", "coordinatesystem", "refsystem", "equinoxof"]),
     (Meaning::Epoch, &["epoch", "ep", "refepoch", "epochyear"]),
@@ -193,6 +201,11 @@ pub(super) fn named(header: &str) -> Option<Named> {
         unit = Some(Unit::Arcminutes);
     }
     let mut name = folded(bare);
+    // The sign of a declination in a column of its own: its name would fold into that of the whole.
+    let is_sign = matches!(name.as_str(), "de" | "dec") && bare.trim_end().ends_with(['-', '−', '±']);
+    if is_sign || matches!(name.as_str(), "design" | "decsign") {
+        return Some(Named { meaning: Meaning::DecSign, unit: None, equinox, sure: true });
+    }
     let whole = name.clone();
     for _ in 0..2 {
         if let Some(meaning) = exact(&name) {
@@ -242,6 +255,59 @@ fn nearest(name: &str) -> Option<Meaning> {
     let slips = likely.map(|(meaning, known)| (damerau_levenshtein(name, known), meaning));
     let (slips, meaning) = slips.min_by_key(|(slips, _)| *slips)?;
     (slips <= most).then_some(meaning)
+}
+
+/// Words that stand in a row of units beside those units that values can have here.
+const OTHER_UNITS: [&str; 34] = [
+    "mag",
+    "magnitude",
+    "magnitudes",
+    "d",
+    "m",
+    "min",
+    "s",
+    "sec",
+    "hms",
+    "dms",
+    "hhmmss",
+    "ddmmss",
+    "sexagesimal",
+    "yr",
+    "year",
+    "a",
+    "ly",
+    "pc",
+    "kpc",
+    "mpc",
+    "kms",
+    "kms1",
+    "none",
+    "unitless",
+    "text",
+    "string",
+    "char",
+    "word",
+    "number",
+    "int",
+    "float",
+    "double",
+    "date",
+    "j2000",
+];
+
+/// The unit that a cell of a row of units tells.
+pub(super) fn unit_of_cell(cell: &str) -> Option<Unit> {
+    match cell.trim_matches(['(', ')', '[', ']', ' ']) {
+        "°" | "º" | "˚" => Some(Unit::Degrees),
+        "'" | "′" | "’" => Some(Unit::Arcminutes),
+        "\"" | "″" | "”" | "''" => Some(Unit::Arcseconds),
+        word => unit_of(&folded(word)),
+    }
+}
+
+/// Whether a cell is a unit or a word that stands for one in a row of units.
+pub(super) fn is_unit_word(cell: &str) -> bool {
+    unit_of_cell(cell).is_some() || OTHER_UNITS.contains(&folded(cell).as_str())
 }
 
 /// The unit that a header has in brackets.

@@ -56,6 +56,8 @@ pub struct Mapping {
     pub delimiter: Option<Delimiter>,
     /// Whether the first line names the columns.
     pub header: Option<bool>,
+    /// Whether the line below it tells the units.
+    pub units_row: Option<bool>,
     /// Whether numbers have a decimal comma.
     pub decimal_comma: Option<bool>,
     /// The equinox of coordinates that don't say it themselves, such as `J2000`.
@@ -92,6 +94,7 @@ fn mapping(fields: &Fields<'_>) -> Mapping {
     Mapping {
         delimiter: fields.read_optional("delimiter", "Comma, Semicolon, Tab or Pipe"),
         header: fields.read_optional("header", "true or false"),
+        units_row: fields.read_optional("units_row", "true or false"),
         decimal_comma: fields.read_optional("decimal_comma", "true or false"),
         equinox: fields.optional_text("equinox", LONGEST_COLUMN),
         usual_kind: fields.read_optional("usual_kind", "a kind of target without quotation marks"),
@@ -129,6 +132,7 @@ pub fn write_mapping(mapping: &Mapping) -> String {
     };
     line("delimiter", mapping.delimiter.map(|delimiter| format!("{delimiter:?}")));
     line("header", mapping.header.map(|header| header.to_string()));
+    line("units_row", mapping.units_row.map(|units| units.to_string()));
     line("decimal_comma", mapping.decimal_comma.map(|comma| comma.to_string()));
     line("equinox", mapping.equinox.as_ref().map(|equinox| format!("{equinox:?}")));
     line("usual_kind", mapping.usual_kind.map(|kind| format!("{kind:?}")));
@@ -156,6 +160,7 @@ mod tests {
         let full = Mapping {
             delimiter: Some(Delimiter::Semicolon),
             header: Some(true),
+            units_row: Some(false),
             decimal_comma: Some(true),
             equinox: Some("B1950".into()),
             usual_kind: Some(Kind::Galaxy),

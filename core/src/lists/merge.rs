@@ -87,41 +87,81 @@ pub struct Merged {
     pub met: Vec<Met>,
 }
 
-/// Puts the targets of a list into those of a catalogue. What the catalogue says stays; only what it does not know is taken
-/// from the list. Identifiers of the catalogue stay, and no new target gets one of them.
-pub fn merged(catalogue: &[Target], list: &[Target]) -> Merged {
-    let (mut twins, mut ids) = (Twins::default(), Ids::default());
-    // Which entry each target that `Twins` counts is.
-    let mut entries = Vec::new();
-    let mut merged = Merged { targets: catalogue.to_vec(), ..Merged::default() };
-    for (position, target) in catalogue.iter().enumerate() {
-        ids.take(&target.id);
-        let counted = twins.count();
-        // Two entries that are the same are the catalogue's own affair.
-        let _ = twins.earlier(target);
-        if twins.count() > counted {
-            entries.push(position);
+/// A catalogue that takes the targets of a list, one after the other. What the catalogue says stays; only what it does not
+/// know is taken from the list. Identifiers of the catalogue stay, and no new target gets one of them.
+#[derive(Debug, Default)]
+pub struct Merging {
+    entries: Vec<Target>,
+    twins: Twins,
+    ids: Ids,
+    /// Which entry each target is that `twins` counts; those that are new are none.
+    counted: Vec<Option<usize>>,
+    met: Vec<Met>,
+    new_count: usize,
+}
+
+impl Merging {
+    /// Begins with the catalogue's targets.
+    pub fn into(entries: Vec<Target>) -> Self {
+        let mut merging = Self::default();
+        for (position, target) in entries.iter().enumerate() {
+            merging.ids.take(&target.id);
+            // Two entries that are the same are the catalogue's own affair.
+            let _ = merging.twins.earlier(target);
+            merging.count(Some(position));
         }
+        merging.entries = entries;
+        merging
     }
-    for target in list {
-        if let Some((earlier, how)) = twins.earlier(target) {
-            let Some(entry) = entries.get(earlier).copied() else { continue };
-            let known = &mut merged.targets[entry];
-            let stranger_deg = stranger_deg(known, target).filter(|_| how == Same::Name);
-            let filled = if stranger_deg.is_none() { fill(known, target) } else { Vec::new() };
+
+    /// Takes a target of the list; gives it back with an identifier where the catalogue has none that is the same.
+    pub fn take(&mut self, mut target: Target) -> Option<Target> {
+        let name = folded_name(&target.name);
+        if let Some((earlier, how)) = self.twins.earlier_by_name(&target, &name) {
+            let entry = self.counted.get(earlier).copied().flatten()?;
+            let known = &mut self.entries[entry];
+            let stranger_deg = stranger_deg(known, &target).filter(|_| how == Same::Name);
+            let filled = if stranger_deg.is_none() { fill(known, &target) } else { Vec::new() };
             let entry_name = known.name.clone();
-            merged.met.push(Met { name: target.name.clone(), entry, entry_name, filled, how, stranger_deg });
-            continue;
+            self.met.push(Met { name: target.name, entry, entry_name, filled, how, stranger_deg });
+            return None;
         }
-        if twins.count() > entries.len() {
-            entries.push(merged.targets.len());
-        }
-        let mut target = target.clone();
-        target.id = ids.next(&target.name);
-        merged.targets.push(target);
-        merged.new_count += 1;
+        self.count(None);
+        self.new_count += 1;
+        target.id = self.ids.next(&name);
+        Some(target)
     }
-    merged
+
+    /// The catalogue's targets in their order, with what they lacked; those that are new come behind them.
+    pub fn entries(&self) -> &[Target] {
+        &self.entries
+    }
+
+    /// Those of the list that the catalogue has already.
+    pub fn met(&self) -> &[Met] {
+        &self.met
+    }
+
+    /// How many are new.
+    pub const fn new_count(&self) -> usize {
+        self.new_count
+    }
+
+    /// Notes what the target is that was new to `twins`, if there was one.
+    fn count(&mut self, entry: Option<usize>) {
+        if self.twins.count() > self.counted.len() {
+            self.counted.push(entry);
+        }
+    }
+}
+
+/// The targets of a list put into those of a catalogue, all of them kept; see [`Merging`].
+pub fn merged(catalogue: &[Target], list: &[Target]) -> Merged {
+    let mut merging = Merging::into(catalogue.to_vec());
+    let new: Vec<Target> = list.iter().filter_map(|target| merging.take(target.clone())).collect();
+    let Merging { mut entries, met, new_count, .. } = merging;
+    entries.extend(new);
+    Merged { targets: entries, new_count, met }
 }
 
 /// How far apart two stand that are not of one kind and in one field.

@@ -1,143 +1,98 @@
 //! A list to targets: everything that can be used, and a remark for everything that can't.
 
-use std::fmt;
+use std::ops::ControlFlow;
 
-use super::columns::{Meaning, Unit};
+use super::account::{ColumnUse, Effect, Keeping, ListAccount, ListProgress, ListRead, Remark, TakesList};
+use super::cells::{Limits, Rows};
+use super::columns::Meaning;
 use super::encoding::decode;
 use super::frame::Frame;
 use super::guess::{Column, Layout, layout};
 use super::ids::Ids;
 use super::mapping::{Delimiter, MappedColumn, Mapping};
 use super::rows::{Reader, Tally, USUAL_APPEAL, USUAL_KIND};
-use super::table::{Row, Table, cut, delimiter_of};
+use super::table::{Table, cut, delimiter_of};
 use super::twins::{Same, Twins};
 use super::votable::{CoordinateSystem, VoTable, is_votable, read_votable};
 use super::votable_binary::Form;
-use crate::catalogue::{Kind, Target};
+use crate::catalogue::{Target, folded_name};
 use crate::units::Angle;
 
 /// The largest list that is read, in bytes: 512 MB.
 pub const MOST_BYTES: usize = 512 * 1024 * 1024;
 
-/// What a remark means for its row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Effect {
-    /// The list is not read at all, or not as it stands.
-    List,
-    /// The row is not used.
-    RowLeftOut,
-    /// The row is used without this value.
-    ValueLeftOut,
-}
+/// After so many rows it is told how far the reading is.
+const ROWS_A_STEP: usize = 1000;
 
-/// Something in a list that could not be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Remark {
-    /// Line from 1; 0 for the whole list.
-    pub line: usize,
-    /// The column's name in the header; empty for the whole row.
-    pub column: String,
-    /// The value as it stands there.
-    pub value: String,
-    /// What is wrong.
-    pub reason: String,
-    /// What to do about it.
-    pub remedy: String,
-    /// What became of the row.
-    pub effect: Effect,
-}
-
-impl fmt::Display for Remark {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.line > 0 {
-            write!(f, "{}: ", self.line)?;
-        }
-        if !self.column.is_empty() {
-            write!(f, "{}: ", self.column)?;
-        }
-        if !self.value.is_empty() {
-            write!(f, "\"{}\": ", self.value.escape_debug())?;
-        }
-        let became = match self.effect {
-            Effect::List => "",
-            Effect::RowLeftOut => "row not used: ",
-            Effect::ValueLeftOut => "value not used: ",
-        };
-        write!(f, "{became}{}. {}", self.reason, self.remedy)
-    }
-}
-
-/// What a column was used as.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ColumnUse {
-    /// Its name in the header, or its number.
-    pub column: String,
-    /// What it was taken for.
-    pub is: Meaning,
-    /// The unit of values that don't say theirs.
-    pub unit: Option<Unit>,
-    /// Whether that is a guess.
-    pub guessed: bool,
-    /// Why, in words.
-    pub why: String,
-}
-
-/// What a list gave.
-#[derive(Clone, Debug, Default)]
-pub struct ListRead {
-    /// The targets, in the order of the list, with identifiers of their own.
-    pub targets: Vec<Target>,
-    /// How it was read: given again with the list, it gives the same.
-    pub mapping: Mapping,
-    /// What each column was used as.
-    pub columns: Vec<ColumnUse>,
-    /// What was taken for granted or counted, in words.
-    pub notes: Vec<String>,
-    /// What could not be used.
-    pub remarks: Vec<Remark>,
-    /// How many rows there are below the header.
-    pub row_count: usize,
-}
-
-impl ListRead {
-    /// How many rows were not used.
-    pub fn rows_left_out(&self) -> usize {
-        self.row_count - self.targets.len()
-    }
-}
-
-/// Reads a list of targets in CSV, of plain coordinates or in `VOTable`. What a mapping says holds; the rest is guessed and told.
-/// Never fails: what can't be read is among the remarks.
+/// Reads a list of targets in CSV, of plain coordinates or in `VOTable`, and keeps all of it. What a mapping says holds; the
+/// rest is guessed and told. Never fails: what can't be read is among the remarks.
 pub fn read_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
+    let mut kept = Keeping::default();
+    let account = read_list_into(bytes, mapping, &mut kept);
+    ListRead {
+        targets: kept.targets,
+        mapping: account.mapping,
+        columns: account.columns,
+        notes: account.notes,
+        remarks: kept.remarks,
+        remarks_beyond: kept.beyond,
+        row_count: account.row_count,
+    }
+}
+
+/// As [`read_list`], but each target and each remark is handed on as it comes, and nothing of it kept: a million rows need
+/// about three times the memory of their text.
+pub fn read_list_into(bytes: &[u8], mapping: Option<&Mapping>, taking: &mut dyn TakesList) -> ListAccount {
+    read_within(bytes, mapping, taking, Limits::USUAL)
+}
+
+fn read_within(
+    bytes: &[u8],
+    mapping: Option<&Mapping>,
+    taking: &mut dyn TakesList,
+    limits: Limits,
+) -> ListAccount {
     let usual = Mapping::default();
     let mapping = mapping.unwrap_or(&usual);
     if bytes.len() > MOST_BYTES {
         let reason = format!("it is larger than {} MB", MOST_BYTES / (1024 * 1024));
-        return refused(mapping, &reason, "Split the list, or take what you need out of it");
+        return refused(mapping, &reason, "Split the list, or take what you need out of it", taking);
     }
     let decoded = decode(bytes);
     if decoded.text.contains('\0') {
-        let remedy = "Export it as CSV in UTF-8, or in UTF-16 with a byte order mark";
-        return refused(mapping, "it holds NUL bytes, so it is no text", remedy);
+        let remedy = "Save it as CSV in UTF-8 where it was made";
+        return refused(
+            mapping,
+            "it holds NUL bytes, so it is no text, but another program's own file",
+            remedy,
+            taking,
+        );
     }
     let given = if is_votable(&decoded.text) {
-        of_votable(read_votable(&decoded.text))
+        of_votable(read_votable(&decoded.text, limits))
     } else {
         let delimiter = mapping.delimiter.or_else(|| delimiter_of(&decoded.text));
-        let Table { rows, unclosed } = cut(&decoded.text, delimiter);
+        let Table { rows, unclosed } = cut(&decoded.text, delimiter, limits);
         let remarks = unclosed.map(|line| {
             remark(line, "a quotation mark is never closed", "Close it; the list was read as if it had none")
         });
         let read_as = format!("read as {}", decoded.encoding);
-        Given { rows, delimiter, remarks: remarks.into_iter().collect(), read_as, ..Given::default() }
+        let remarks = remarks.into_iter().collect();
+        Given { delimiter, remarks, read_as, ..Given::of(rows) }
     };
-    read_rows(&given, mapping)
+    if let Some(too_many) = given.rows.too_many() {
+        let (line, reason) = too_many.words();
+        taking.remark(remark(line, &reason, "Split the list, or take what you need out of it"));
+        return ListAccount { mapping: mapping.clone(), ..ListAccount::default() };
+    }
+    // What was made of the text holds all that is needed of it.
+    drop(decoded);
+    read_rows(&given, mapping, taking)
 }
 
 /// Rows of cells, and what the list says about them beside.
-#[derive(Default)]
 struct Given {
-    rows: Vec<Row>,
+    rows: Rows,
     delimiter: Option<Delimiter>,
     /// What each column holds by the list's own word.
     said: Vec<Option<Meaning>>,
@@ -150,6 +105,19 @@ struct Given {
 }
 
 impl Given {
+    /// Rows of which the list says nothing beside.
+    const fn of(rows: Rows) -> Self {
+        Self {
+            rows,
+            delimiter: None,
+            said: Vec::new(),
+            references: Vec::new(),
+            systems: Vec::new(),
+            remarks: Vec::new(),
+            read_as: String::new(),
+        }
+    }
+
     /// The coordinate system that the column of the right ascensions names.
     fn named_system(&self, layout: &Layout) -> Option<&CoordinateSystem> {
         let reference = self.reference(layout).filter(|reference| !reference.is_empty())?;
@@ -163,7 +131,8 @@ impl Given {
     }
 
     fn reference(&self, layout: &Layout) -> Option<&String> {
-        let column = layout.column(Meaning::RightAscension).or_else(|| layout.column(Meaning::Coordinates));
+        let whole = layout.column(Meaning::RightAscension).or_else(|| layout.column(Meaning::Coordinates));
+        let column = whole.or_else(|| layout.column(Meaning::RaHours));
         self.references.get(column?)
     }
 }
@@ -177,7 +146,7 @@ fn of_votable(table: VoTable) -> Given {
         others => format!("; {others} other tables in it are not read"),
     };
     let lines = if table.form == Form::TableData { "" } else { ", lines counted as rows of the table" };
-    let read_as = format!("read as VOTable, {}{lines}{others}", table.form.name());
+    let read_as = format!("read as VOTable with its data as {}{lines}{others}", table.form.name());
     Given {
         rows: table.rows,
         delimiter: None,
@@ -189,68 +158,76 @@ fn of_votable(table: VoTable) -> Given {
     }
 }
 
-fn read_rows(given: &Given, mapping: &Mapping) -> ListRead {
-    let rows = &given.rows;
-    // A table tells its columns, whatever their names are like.
+fn read_rows(given: &Given, mapping: &Mapping, taking: &mut dyn TakesList) -> ListAccount {
+    // A table tells its columns and their units, whatever their names are like.
     let is_table = !given.said.is_empty();
-    let with_header = Mapping { header: Some(true), ..mapping.clone() };
-    let layout = layout(rows, if is_table { &with_header } else { mapping }, &given.said);
-    let data = &rows[usize::from(layout.header).min(rows.len())..];
-    if data.is_empty() {
+    let with_header = Mapping { header: Some(true), units_row: Some(false), ..mapping.clone() };
+    let layout = layout(&given.rows, if is_table { &with_header } else { mapping }, &given.said);
+    let data = given.rows.from(layout.rows_above());
+    if data.count() == 0 {
         if !given.remarks.is_empty() {
-            return ListRead {
-                mapping: mapping.clone(),
-                remarks: given.remarks.clone(),
-                ..ListRead::default()
-            };
+            given.remarks.iter().for_each(|remark| taking.remark(remark.clone()));
+            return ListAccount { mapping: mapping.clone(), ..ListAccount::default() };
         }
         let remedy = "Give a list with one target a line, such as `name,kind,ra,dec` and the rows below";
-        return refused(mapping, "it holds no row", remedy);
+        return refused(mapping, "it holds no row", remedy, taking);
     }
     let (frame, frame_note) = match frame(&layout, mapping, given) {
         Ok(found) => found,
         Err(words) => {
             let reason = format!("the equinox \"{words}\" can't be read");
-            return refused(
-                mapping,
-                &reason,
-                "Write J2000, ICRS, B1950 or a year from 1984 on in the mapping",
-            );
+            let remedy = "Write J2000, ICRS, B1950 or a year from 1984 on in the mapping";
+            return refused(mapping, &reason, remedy, taking);
         }
     };
-    let mut read = ListRead {
+    let mut account = ListAccount {
         mapping: used(&layout, mapping, given),
         columns: layout.columns.iter().map(column_use).collect(),
-        row_count: data.len(),
-        ..ListRead::default()
+        row_count: data.count(),
+        ..ListAccount::default()
     };
-    read.remarks.extend(given.remarks.iter().cloned());
-    read.remarks.extend(epoch_remark(&layout, given));
+    given
+        .remarks
+        .iter()
+        .cloned()
+        .chain(epoch_remark(&layout, given))
+        .for_each(|remark| taking.remark(remark));
     let has_place = layout.column(Meaning::Coordinates).is_some()
-        || (layout.column(Meaning::RightAscension).is_some()
-            && layout.column(Meaning::Declination).is_some());
+        || (layout.has_right_ascension() && layout.has_declination());
     if !has_place {
         let remedy = "Name the columns `ra` and `dec`, or say in a mapping which they are";
         let reason = "no columns of right ascension and declination were found";
-        read.remarks.push(whole_list(reason, remedy));
-        return read;
+        taking.remark(whole_list(reason, remedy));
+        return account;
     }
     let mut tally = Tally::default();
     let reader = Reader { layout: &layout, mapping, frame };
-    let (mut twins, mut ids, mut kept_lines) = (Twins::default(), Ids::default(), Vec::new());
-    for row in data {
-        let Some(mut target) = reader.target(row, &mut read.remarks, &mut tally) else { continue };
-        if let Some((earlier, same)) = twins.earlier(&target) {
-            read.remarks.push(twin_remark(row.line, &target, kept_lines[earlier], same));
+    let (mut twins, mut ids) = (Twins::default(), Ids::default());
+    let mut kept_lines: Vec<u32> = Vec::new();
+    let mut remarks = Vec::new();
+    for (position, row) in data.iter().enumerate() {
+        let progress = ListProgress { rows_done: position, row_count: data.count() };
+        if position.is_multiple_of(ROWS_A_STEP) && taking.goes_on(progress) == ControlFlow::Break(()) {
+            account.called_off = true;
+            break;
+        }
+        let target = reader.target(row, &mut remarks, &mut tally);
+        remarks.drain(..).for_each(|remark| taking.remark(remark));
+        let Some(mut target) = target else { continue };
+        let name = folded_name(&target.name);
+        if let Some((earlier, same)) = twins.earlier_by_name(&target, &name) {
+            taking.remark(twin_remark(row.line, &target, kept_lines[earlier] as usize, same));
             continue;
         }
-        target.id = ids.next(&target.name);
-        kept_lines.push(row.line);
-        read.targets.push(target);
+        target.id = ids.next(&name);
+        kept_lines.push(u32::try_from(row.line).unwrap_or(u32::MAX));
+        tally.count(&target);
+        account.used_count += 1;
+        taking.target(target);
     }
-    read.notes = notes(&read, &layout, mapping, tally);
-    read.notes.insert(0, format!("{}, {frame_note}", given.read_as));
-    read
+    account.notes = notes(&layout, mapping, tally);
+    account.notes.insert(0, format!("{}, {frame_note}", given.read_as));
+    account
 }
 
 /// The frame of rows that don't name theirs, and how it was told.
@@ -299,6 +276,7 @@ fn used(layout: &Layout, mapping: &Mapping, given: &Given) -> Mapping {
     Mapping {
         delimiter: given.delimiter,
         header: Some(layout.header),
+        units_row: layout.units_row.then_some(true).or(mapping.units_row),
         decimal_comma: Some(layout.decimal_comma),
         // What a table says about its coordinates holds again when it is read again, with its epoch.
         equinox: mapping.equinox.clone().or_else(|| {
@@ -322,18 +300,18 @@ fn column_use(column: &Column) -> ColumnUse {
     }
 }
 
-fn notes(read: &ListRead, layout: &Layout, mapping: &Mapping, tally: Tally) -> Vec<String> {
+fn notes(layout: &Layout, mapping: &Mapping, tally: Tally) -> Vec<String> {
     let mut notes = Vec::new();
     if layout.decimal_comma && mapping.decimal_comma.is_none() {
         notes.push("guessed: numbers have a decimal comma".to_owned());
     }
     if mapping.usual_kind.is_none() && layout.column(Meaning::Kind).is_none() {
         notes.push(format!(
-            "guessed: no column tells the kind, so every row is a {USUAL_KIND:?}. Another one: `usual_kind` in a mapping"
+            "guessed: no column tells the kind, so every row is taken for a {USUAL_KIND:?}. Another kind for all: `usual_kind` in a mapping"
         ));
     }
     if layout.column(Meaning::Appeal).is_none() {
-        notes.push(format!("no column rates the targets, so each has the appeal {USUAL_APPEAL}"));
+        notes.push(format!("no column says how much a target pleases the public, so each is rated {USUAL_APPEAL}, the middle of 0 to 1"));
     }
     if layout.column(Meaning::Line).is_none() {
         notes.push(
@@ -358,11 +336,8 @@ fn notes(read: &ListRead, layout: &Layout, mapping: &Mapping, tally: Tally) -> V
     counted("targets without a name, named after their place", tally.unnamed);
     counted("other names left out, as they are longer than 60 characters", tally.names_left_out);
     counted("values that stand for \"not known\"", tally.sentinels);
-    let is_extended = |target: &&Target| !matches!(target.kind, Kind::Star | Kind::DoubleStar);
-    let without_size = read.targets.iter().filter(is_extended).filter(|target| target.size.is_none());
-    counted("targets other than stars without a known size", without_size.count());
-    let without_magnitude = read.targets.iter().filter(|target| target.magnitude.is_none());
-    counted("targets without a known magnitude", without_magnitude.count());
+    counted("targets other than stars without a known size", tally.without_size);
+    counted("targets without a known magnitude", tally.without_magnitude);
     notes
 }
 
@@ -406,6 +381,7 @@ fn remark(line: usize, reason: &str, remedy: &str) -> Remark {
     }
 }
 
-fn refused(mapping: &Mapping, reason: &str, remedy: &str) -> ListRead {
-    ListRead { mapping: mapping.clone(), remarks: vec![whole_list(reason, remedy)], ..ListRead::default() }
+fn refused(mapping: &Mapping, reason: &str, remedy: &str, taking: &mut dyn TakesList) -> ListAccount {
+    taking.remark(whole_list(reason, remedy));
+    ListAccount { mapping: mapping.clone(), ..ListAccount::default() }
 }

@@ -1,11 +1,13 @@
 //! Where a row says that its target stands, brought to ICRS at J2000.0.
 
+use std::borrow::Cow;
+
+use super::account::Effect;
 use super::angle_text::{Marked, WrittenAngle, read_angle};
 use super::columns::{Meaning, Unit};
 use super::frame::Frame;
 use super::guess::coordinates_in;
 use super::numbers::{is_unknown, read_number};
-use super::read::Effect;
 use super::rows::{Reading, rounded};
 use crate::place::StarPlace;
 use crate::units::Angle;
@@ -13,6 +15,14 @@ use crate::units::Angle;
 /// Positions are kept to 0.00004 arcseconds, proper motions to a microarcsecond a year.
 const PLACE_STEPS: f64 = 1e8;
 const MOTION_STEPS: f64 = 1e3;
+
+/// The parts of an angle as one text; a part that is not known, and those behind it, are left out.
+fn in_parts<'t>(sign: &str, parts: [&str; 3]) -> Cow<'t, str> {
+    let known = parts.into_iter().take_while(|part| !is_unknown(part)).collect::<Vec<_>>().join(" ");
+    // A sign that stands before the degrees already is not put there again.
+    let signed = known.starts_with(['-', '−', '–', '+']);
+    Cow::Owned(if signed || known.is_empty() { known } else { format!("{sign}{known}") })
+}
 
 impl Reading<'_> {
     /// The place on ICRS at J2000.0, and a name that stands before it in the same cell.
@@ -36,8 +46,21 @@ impl Reading<'_> {
             return (prefix.to_owned(), place);
         }
         let text = |meaning| reader.layout.column(meaning).map_or("", |column| row.cell(column));
-        let (ra, dec) = (text(Meaning::RightAscension), text(Meaning::Declination));
-        (String::new(), self.star_place(ra, dec, Meaning::RightAscension, Meaning::Declination))
+        let (ra, ra_in) = match reader.layout.column(Meaning::RightAscension) {
+            None => (
+                in_parts("", [Meaning::RaHours, Meaning::RaMinutes, Meaning::RaSeconds].map(text)),
+                Meaning::RaHours,
+            ),
+            Some(column) => (Cow::Borrowed(row.cell(column)), Meaning::RightAscension),
+        };
+        let (dec, dec_in) = match reader.layout.column(Meaning::Declination) {
+            None => {
+                let parts = [Meaning::DecDegrees, Meaning::DecMinutes, Meaning::DecSeconds].map(text);
+                (in_parts(text(Meaning::DecSign), parts), Meaning::DecDegrees)
+            }
+            Some(column) => (Cow::Borrowed(row.cell(column)), Meaning::Declination),
+        };
+        (String::new(), self.star_place(&ra, &dec, ra_in, dec_in))
     }
 
     fn star_place(&mut self, ra: &str, dec: &str, ra_in: Meaning, dec_in: Meaning) -> Option<StarPlace> {
@@ -103,6 +126,7 @@ impl Reading<'_> {
         let unit = match written.marked {
             Marked::Hours => Unit::Hours,
             Marked::Degrees => Unit::Degrees,
+            Marked::Not if meaning == Meaning::RaHours => Unit::Hours,
             Marked::Not if written.sexagesimal => layout.sexagesimal,
             Marked::Not => column_unit.unwrap_or(Unit::Hours),
         };

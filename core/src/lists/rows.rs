@@ -1,13 +1,15 @@
 //! One row of a list to a target, or the reasons why not.
 
+use super::account::{Effect, Remark};
+use super::cells::Row;
 use super::columns::{Meaning, Unit};
 use super::frame::Frame;
 use super::guess::Layout;
 use super::kinds::{KindWord, kind_word};
 use super::mapping::Mapping;
 use super::numbers::{is_unknown, read_axes, read_number};
-use super::read::{Effect, Remark};
-use super::table::{Row, plain_text};
+
+use super::table::plain_text;
 use super::usual_words::usual_words;
 use crate::catalogue::{
     Double, Kind, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE, MOST_CUE_WORDS, Target,
@@ -36,6 +38,17 @@ pub(super) struct Tally {
     pub(super) unnamed: usize,
     pub(super) names_left_out: usize,
     pub(super) sentinels: usize,
+    pub(super) without_size: usize,
+    pub(super) without_magnitude: usize,
+}
+
+impl Tally {
+    /// Counts what is not known of a target that is used.
+    pub(super) const fn count(&mut self, target: &Target) {
+        let is_extended = !matches!(target.kind, Kind::Star | Kind::DoubleStar);
+        self.without_size += (is_extended && target.size.is_none()) as usize;
+        self.without_magnitude += target.magnitude.is_none() as usize;
+    }
 }
 
 /// Reads rows of one list.
@@ -49,19 +62,24 @@ pub(super) struct Reader<'a> {
 /// A row being read.
 pub(super) struct Reading<'a> {
     pub(super) reader: &'a Reader<'a>,
-    pub(super) row: &'a Row,
+    pub(super) row: Row<'a>,
     remarks: &'a mut Vec<Remark>,
     tally: &'a mut Tally,
 }
 
 impl Reader<'_> {
     /// The target of a row; `None` where the remarks say why not. Its identifier is still to be given.
-    pub(super) fn target(&self, row: &Row, remarks: &mut Vec<Remark>, tally: &mut Tally) -> Option<Target> {
+    pub(super) fn target(
+        &self,
+        row: Row<'_>,
+        remarks: &mut Vec<Remark>,
+        tally: &mut Tally,
+    ) -> Option<Target> {
         Reading { reader: self, row, remarks, tally }.target()
     }
 }
 
-impl Reading<'_> {
+impl<'a> Reading<'a> {
     fn target(&mut self) -> Option<Target> {
         let kind = self.kind();
         let (prefix, place) = self.place();
@@ -108,7 +126,7 @@ impl Reading<'_> {
     }
 
     /// What a row says, unless it says that nothing is known.
-    pub(super) fn cell(&self, meaning: Meaning) -> Option<&str> {
+    pub(super) fn cell(&self, meaning: Meaning) -> Option<&'a str> {
         let column = self.reader.layout.column(meaning)?;
         let cell = self.row.cell(column);
         let unknown =
@@ -166,12 +184,13 @@ impl Reading<'_> {
             }
             (Some(KindWord::Unknown) | None, Some(usual)) => Some(usual),
             (Some(KindWord::Unknown), None) => {
-                let remedy = "Write a kind that is known (a mapping lists them), or add it to a mapping as `kinds: [(word: ..., kind: ...)]`";
+                let remedy = "Write a kind that is known, or say in a mapping which kind the word means (--show-mapping lists the words \
+                              that are known)";
                 self.remark(Meaning::Kind, Effect::RowLeftOut, "the kind is not known here", remedy);
                 None
             }
             (None, None) => {
-                let remedy = "Write its kind, or give a mapping with `usual_kind: ...`";
+                let remedy = "Write its kind, or say in a mapping which kind such rows are (`usual_kind`)";
                 self.remark(Meaning::Kind, Effect::RowLeftOut, "the row has no kind", remedy);
                 None
             }

@@ -2,6 +2,7 @@
 
 use csv::{ReaderBuilder, StringRecord};
 
+use super::cells::{Limits, Rows};
 use super::mapping::Delimiter;
 
 /// How many lines are looked at to find the delimiter.
@@ -11,24 +12,10 @@ const NO_DELIMITER: u8 = 0x1f;
 /// Begins a line that is a remark of the list itself.
 const COMMENT: char = '#';
 
-/// A row and the line it begins in, from 1.
-#[derive(Clone, Debug)]
-pub(super) struct Row {
-    pub(super) line: usize,
-    pub(super) cells: StringRecord,
-}
-
-impl Row {
-    /// A cell without space round it; empty where the row is too short.
-    pub(super) fn cell(&self, column: usize) -> &str {
-        self.cells.get(column).unwrap_or_default().trim()
-    }
-}
-
 /// The rows of a list.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Table {
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Rows,
     /// The line of a quotation mark that is never closed; the list is then cut without regard to quotation marks.
     pub(super) unclosed: Option<usize>,
 }
@@ -85,7 +72,8 @@ fn is_decimal_comma(bytes: &[u8], at: usize) -> bool {
 }
 
 /// Cuts a text into rows. Empty lines, drawn lines and those that begin with `#` are no rows.
-pub(super) fn cut(text: &str, delimiter: Option<Delimiter>) -> Table {
+/// No more are cut than the limits let in.
+pub(super) fn cut(text: &str, delimiter: Option<Delimiter>, limits: Limits) -> Table {
     let byte = delimiter.map_or(NO_DELIMITER, Delimiter::byte);
     let unclosed = unclosed_quote(text, byte);
     let mut reader = ReaderBuilder::new()
@@ -96,14 +84,18 @@ pub(super) fn cut(text: &str, delimiter: Option<Delimiter>) -> Table {
         .quoting(unclosed.is_none())
         .from_reader(text.as_bytes());
     let mut lines = Lines::of_text(text);
-    let mut rows = Vec::new();
+    let mut rows = Rows::with_room(limits, text.len());
     let mut cells = StringRecord::new();
     // Text in memory is UTF-8 and rows may have any length, so nothing can fail.
     while reader.read_record(&mut cells).unwrap_or(false) {
         let start = cells.position().map_or(0, |position| position.byte() as usize);
-        if !is_rule(&cells) {
-            rows.push(Row { line: lines.of(start), cells: cells.clone() });
+        if is_rule(&cells) {
+            continue;
         }
+        if !rows.begin(lines.of(start)) {
+            break;
+        }
+        cells.iter().for_each(|cell| rows.push(cell));
     }
     Table { rows, unclosed }
 }
@@ -187,11 +179,16 @@ fn unclosed_quote(text: &str, delimiter: u8) -> Option<usize> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Table, cut, delimiter_of};
+    use super::{Table, delimiter_of};
     use crate::lists::Delimiter;
+    use crate::lists::cells::{Limits, TooMany};
+
+    fn cut(text: &str, delimiter: Option<Delimiter>) -> Table {
+        super::cut(text, delimiter, Limits::USUAL)
+    }
 
     fn cells(table: &Table) -> Vec<(usize, Vec<&str>)> {
-        table.rows.iter().map(|row| (row.line, row.cells.iter().collect())).collect()
+        table.rows.from(0).iter().map(|row| (row.line, row.cells().collect())).collect()
     }
 
     #[test]
@@ -227,12 +224,27 @@ mod tests {
     fn a_quotation_mark_that_is_never_closed_does_not_swallow_the_rest() {
         let table = cut("a,b\nc,\"d\ne,f\n", Some(Delimiter::Comma));
         assert_eq!(table.unclosed, Some(2));
-        assert_eq!(table.rows.len(), 3);
+        assert_eq!(table.rows.count(), 3);
         assert_eq!(
             cut("a,5\" wide\n", Some(Delimiter::Comma)).unclosed,
             None,
             "a mark within a cell opens nothing"
         );
+    }
+
+    #[test]
+    fn no_more_is_kept_than_the_limits_let_in() {
+        let usual = Limits::USUAL;
+        for (limits, kept, too_many) in [
+            (usual, 3, None),
+            (Limits { rows: 3, ..usual }, 3, None),
+            (Limits { rows: 2, ..usual }, 2, Some(TooMany::Rows(2))),
+            (Limits { columns: 2, ..usual }, 2, Some(TooMany::Columns(2, 2))),
+            (Limits { bytes: 4, ..usual }, 2, Some(TooMany::Bytes)),
+        ] {
+            let table = super::cut("a,b\nc,d,e\nf,g\n", Some(Delimiter::Comma), limits);
+            assert_eq!((table.rows.count(), table.rows.too_many()), (kept, too_many), "{limits:?}");
+        }
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::name_book::{MixedState, NameBook};
 use crate::catalogue::{Kind, Target, folded_name};
 use crate::maths::Vec3;
 use crate::place::{Source, StarPlace};
@@ -28,14 +29,28 @@ pub(super) enum Same {
     OtherName,
 }
 
-/// Finds targets that came before, one after the other; only those that are new are remembered.
+/// No target.
+const NONE: u32 = u32::MAX;
+
+/// A target that was new.
+#[derive(Clone, Copy, Debug)]
+struct Known {
+    direction: Vec3,
+    /// The number of its name.
+    name: u32,
+    /// The one before it in its cell.
+    before: u32,
+}
+
+/// Finds targets that came before, one after the other; only those that are new are remembered, in some 100 bytes each.
 #[derive(Debug, Default)]
 pub(super) struct Twins {
-    places: HashMap<(Kind, i32, i32), Vec<usize>>,
-    names: HashMap<String, usize>,
-    others: HashMap<String, usize>,
-    /// Those that were new: where they stand and their names.
-    known: Vec<(Vec3, String)>,
+    known: Vec<Known>,
+    /// The last of those that stand in a cell.
+    places: HashMap<u64, u32, MixedState>,
+    names: NameBook,
+    /// By the number of a name: the first that has it as its name, and the first that has it as another name.
+    first_named: Vec<(u32, u32)>,
 }
 
 impl Twins {
@@ -46,50 +61,103 @@ impl Twins {
 
     /// The position of the earlier target that this one is, counting those that were new. A new one is remembered.
     pub(super) fn earlier(&mut self, target: &Target) -> Option<(usize, Same)> {
+        self.earlier_by_name(target, &folded_name(&target.name))
+    }
+
+    /// As [`Self::earlier`], where the name as it is compared is known.
+    pub(super) fn earlier_by_name(&mut self, target: &Target, name: &str) -> Option<(usize, Same)> {
         let Source::Star(place) = target.source else { return None };
         let direction = Vec3::from_spherical(place.right_ascension, place.declination);
-        let apart = |other: usize| direction.angle_to(self.known[other].0).arcseconds();
-        let cells = cells_round(place);
-        let near = cells.iter().filter_map(|(band, cell)| self.places.get(&(target.kind, *band, *cell)));
-        let near = near.flatten().map(|other| (apart(*other), *other));
-        let name = folded_name(&target.name);
-        let within = |other: usize| {
-            let two = are_two_entries(&name, &self.known[other].1);
-            if two { SAME_ENTRY_ARCSEC } else { SAME_PLACE_ARCSEC }
-        };
-        let near = near.filter(|(apart, other)| *apart <= within(*other));
-        let nearest = near.min_by(|one, other| one.0.total_cmp(&other.0));
         let others: Vec<String> = target.other_names.iter().map(|name| folded_name(name)).collect();
-        let by_name = || self.names.get(&name).filter(|_| !name.is_empty()).copied();
-        let by_other = || {
-            let known = others.iter().chain([&name]).filter_map(|name| self.others.get(name)).copied();
-            let crossed = others.iter().filter_map(|name| self.names.get(name)).copied();
-            known.chain(crossed).find(|other| apart(*other) <= SAME_FIELD_ARCSEC)
-        };
-        let found = nearest
-            .map(|(apart, other)| (other, Same::Place(apart)))
-            .or_else(|| by_name().map(|other| (other, Same::Name)))
-            .or_else(|| by_other().map(|other| (other, Same::OtherName)));
+        let found = self.found(target.kind, place, direction, name, &others);
         if found.is_none() {
-            let position = self.known.len();
-            self.known.push((direction, name.clone()));
-            let (band, cell) = cell_of(place);
-            self.places.entry((target.kind, band, cell)).or_default().push(position);
-            self.names.entry(name).or_insert(position);
-            for other in others.into_iter().filter(|other| !other.is_empty()) {
-                self.others.entry(other).or_insert(position);
+            self.remember(target.kind, place, direction, name, &others);
+        }
+        found.map(|(earlier, same)| (earlier as usize, same))
+    }
+
+    fn found(
+        &self,
+        kind: Kind,
+        place: StarPlace,
+        direction: Vec3,
+        name: &str,
+        others: &[String],
+    ) -> Option<(u32, Same)> {
+        let apart = |other: u32| direction.angle_to(self.known[other as usize].direction).arcseconds();
+        let mut nearest: Option<(f64, u32)> = None;
+        for (band, cell) in cells_round(place) {
+            let mut at = self.places.get(&cell_key(kind, band, cell)).copied().unwrap_or(NONE);
+            while at != NONE {
+                let known = self.known[at as usize];
+                let distance = apart(at);
+                let is_near = distance <= SAME_PLACE_ARCSEC
+                    && (distance <= SAME_ENTRY_ARCSEC || !are_two_entries(name, self.names.name(known.name)));
+                // Of those equally near the one that came first.
+                if is_near && nearest.is_none_or(|(least, first)| (distance, at) < (least, first)) {
+                    nearest = Some((distance, at));
+                }
+                at = known.before;
             }
         }
-        found
+        if let Some((apart, other)) = nearest {
+            return Some((other, Same::Place(apart)));
+        }
+        let first =
+            |name: &str| self.names.number(name).map_or((NONE, NONE), |n| self.first_named[n as usize]);
+        let by_name = first(name);
+        if by_name.0 != NONE && !name.is_empty() {
+            return Some((by_name.0, Same::Name));
+        }
+        let known: Vec<(u32, u32)> = others.iter().map(|other| first(other)).collect();
+        let as_other = known.iter().map(|first| first.1).chain([by_name.1]);
+        let crossed = known.iter().map(|first| first.0);
+        let mut found = as_other.chain(crossed).filter(|other| *other != NONE);
+        found.find(|other| apart(*other) <= SAME_FIELD_ARCSEC).map(|other| (other, Same::OtherName))
     }
+
+    fn remember(&mut self, kind: Kind, place: StarPlace, direction: Vec3, name: &str, others: &[String]) {
+        let position = self.known.len() as u32;
+        let name = self.named(name);
+        let (band, cell) = cell_of(place);
+        let before = self.places.insert(cell_key(kind, band, cell), position).unwrap_or(NONE);
+        self.known.push(Known { direction, name, before });
+        let first = &mut self.first_named[name as usize].0;
+        *first = (*first).min(position);
+        for other in others.iter().filter(|other| !other.is_empty()) {
+            let number = self.named(other);
+            let first = &mut self.first_named[number as usize].1;
+            *first = (*first).min(position);
+        }
+    }
+
+    fn named(&mut self, name: &str) -> u32 {
+        let (number, is_new) = self.names.insert(name);
+        if is_new {
+            self.first_named.push((NONE, NONE));
+        }
+        number
+    }
+}
+
+/// A cell of a kind as one well mixed number: the finaliser of SplitMix64 (Steele, Lea and Flood, *Fast splittable pseudorandom
+/// number generators*, 2014), which maps no two numbers to one.
+fn cell_key(kind: Kind, band: i32, cell: i32) -> u64 {
+    // Bands go from -5400 to 5400, cells to 21600.
+    let mut key = (kind as u64) << 48 | u64::from((band + 0x4000) as u32) << 32 | u64::from(cell as u32);
+    key = (key ^ (key >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    key = (key ^ (key >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+    key ^ (key >> 31)
 }
 
 /// Whether two names are different numbers of one catalogue, such as `EV 57` and `EV 58`.
 fn are_two_entries(one: &str, other: &str) -> bool {
-    let number = |name: &str| name.bytes().all(|byte| byte.is_ascii_digit());
-    let entry = |name: &str| name.split_once(' ').is_some_and(|(_, rest)| number(rest));
-    let letters = |name: &str| name.split_once(' ').map(|(letters, _)| letters.to_owned());
-    entry(one) && entry(other) && letters(one) == letters(other) && one != other
+    let entry = |name: &str| {
+        let (letters, number) = name.split_once(' ')?;
+        number.bytes().all(|byte| byte.is_ascii_digit()).then(|| letters.len())
+    };
+    let Some(letters) = entry(one).filter(|letters| entry(other) == Some(*letters)) else { return false };
+    one.as_bytes()[..letters] == other.as_bytes()[..letters] && one != other
 }
 
 /// The band of declination and the cell in it.

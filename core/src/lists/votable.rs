@@ -3,21 +3,21 @@
 //! Source: IVOA, *`VOTable` Format Definition*, version 1.4 (2019): elements in section 3 and 4, data in section 5, types and
 //! their sizes in section 6; IVOA, *UCD1+ controlled vocabulary*, version 1.5 (2023).
 
-use csv::StringRecord;
 use quick_xml::escape::resolve_xml_entity;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use quick_xml::{Reader, XmlVersion};
 
+use super::cells::{Limits, Rows};
 use super::columns::Meaning;
 use super::header::named;
-use super::table::{Lines, Row, plain_text};
+use super::table::{Lines, plain_text};
 use super::votable_binary::{Field, Form, rows_of};
 
 /// A table of a `VOTable`.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct VoTable {
     /// The first one is a header.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Rows,
     /// What the UCD of each field says it holds.
     pub(super) meanings: Vec<Option<Meaning>>,
     /// The coordinate system that each field belongs to, by its name; empty where none is named.
@@ -49,8 +49,9 @@ pub(super) fn is_votable(text: &str) -> bool {
 }
 
 /// Reads the first table that has right ascensions and declinations, or else the first of all.
-pub(super) fn read_votable(text: &str) -> VoTable {
-    let mut reading = Reading::of(text);
+/// No more of it is read than the limits let in.
+pub(super) fn read_votable(text: &str, limits: Limits) -> VoTable {
+    let mut reading = Reading::of(text, limits);
     let mut reader = Reader::from_str(text);
     reader.config_mut().expand_empty_elements = true;
     let broken = loop {
@@ -75,7 +76,23 @@ pub(super) fn read_votable(text: &str) -> VoTable {
     };
     reading.end_table();
     let others = reading.tables.saturating_sub(1);
-    VoTable { others, broken, systems: reading.systems, ..reading.found.unwrap_or_default() }
+    let found = reading.found.unwrap_or_else(|| VoTable::of(Rows::within(limits), reading.form));
+    VoTable { others, broken, systems: reading.systems, ..found }
+}
+
+impl VoTable {
+    /// A table of which nothing but its rows is known.
+    const fn of(rows: Rows, form: Form) -> Self {
+        Self {
+            rows,
+            meanings: Vec::new(),
+            references: Vec::new(),
+            systems: Vec::new(),
+            form,
+            others: 0,
+            broken: None,
+        }
+    }
 }
 
 type Trouble = (String, &'static str);
@@ -121,10 +138,11 @@ struct Reading<'t> {
     systems: Vec<CoordinateSystem>,
     /// Of the table being read.
     fields: Vec<Field>,
-    rows: Vec<Row>,
+    rows: Rows,
     form: Form,
-    /// The row and the cell being read.
-    row: Option<Row>,
+    limits: Limits,
+    /// Whether a row is being read, and the cell of it.
+    in_row: bool,
     cell: Option<String>,
     in_field: bool,
     /// The stream of a binary table.
@@ -136,14 +154,15 @@ struct Reading<'t> {
 }
 
 impl<'t> Reading<'t> {
-    const fn of(text: &'t str) -> Self {
+    const fn of(text: &'t str, limits: Limits) -> Self {
         Self {
             lines: Lines::of_text(text),
             systems: Vec::new(),
             fields: Vec::new(),
-            rows: Vec::new(),
+            rows: Rows::within(limits),
             form: Form::TableData,
-            row: None,
+            limits,
+            in_row: false,
             cell: None,
             in_field: false,
             stream: None,
@@ -202,8 +221,12 @@ impl<'t> Reading<'t> {
                 let remedy = "Export it with the data as TABLEDATA or BINARY2, or as CSV";
                 return Err(("its data are a FITS file, which is not read".to_owned(), remedy));
             }
-            b"TR" => self.row = Some(Row { line: self.lines.at(at), cells: StringRecord::new() }),
-            b"TD" if self.row.is_some() => self.cell = Some(String::new()),
+            b"TR" => {
+                let line = self.lines.at(at);
+                self.head(line);
+                self.in_row = self.rows.begin(line);
+            }
+            b"TD" if self.in_row => self.cell = Some(String::new()),
             b"STREAM" => {
                 if !attribute(element, "href").is_empty() {
                     let remedy = "Export it with the data within the file";
@@ -224,19 +247,16 @@ impl<'t> Reading<'t> {
         match element {
             b"FIELD" => self.in_field = false,
             b"TD" => {
-                if let (Some(cell), Some(row)) = (self.cell.take(), &mut self.row) {
-                    let field = self.fields.get(row.cells.len());
-                    row.cells.push_field(&field.map_or_else(|| cell.clone(), |field| field.written(&cell)));
+                if let Some(cell) = self.cell.take().filter(|_| self.in_row) {
+                    let field = self.fields.get(self.rows.width_of_last());
+                    self.rows.push(&field.map_or_else(|| cell.clone(), |field| field.written(&cell)));
                 }
             }
-            b"TR" => self.rows.extend(self.row.take()),
+            b"TR" => self.in_row = false,
             b"STREAM" => {
                 let Some(stream) = self.stream.take() else { return Ok(()) };
-                let (rows, trouble) = rows_of(&stream, &self.fields, self.form);
-                self.rows.extend(rows);
-                if let Some(trouble) = trouble {
-                    return Err(trouble);
-                }
+                self.head(1);
+                rows_of(&stream, &self.fields, self.form, &mut self.rows)?;
             }
             b"TABLE" => self.end_table(),
             _ => {}
@@ -244,11 +264,18 @@ impl<'t> Reading<'t> {
         Ok(())
     }
 
+    /// Puts the names of the fields above the first row.
+    fn head(&mut self, line: usize) {
+        if self.rows.count() == 0 && self.rows.begin(line) {
+            self.fields.iter().for_each(|field| self.rows.push(&field.heading()));
+        }
+    }
+
     /// Keeps the table that has been read, if there is none better.
     fn end_table(&mut self) {
-        // What breaks off within a row still gives what stands before.
-        self.rows.extend(self.row.take());
-        if self.rows.is_empty() {
+        self.in_row = false;
+        let rows = std::mem::replace(&mut self.rows, Rows::within(self.limits));
+        if rows.count() < 2 && rows.too_many().is_none() {
             return;
         }
         self.tables += 1;
@@ -259,19 +286,12 @@ impl<'t> Reading<'t> {
             by_ucd.or_else(|| self.fields.iter().position(by_name))
         };
         let ascensions = is(Meaning::RightAscension).filter(|_| is(Meaning::Declination).is_some());
-        let rows = std::mem::take(&mut self.rows);
         if self.found.is_some() && (self.has_places || ascensions.is_none()) {
             return;
         }
         self.has_places = ascensions.is_some();
-        let mut header = StringRecord::new();
-        for field in &self.fields {
-            header.push_field(&field.heading());
-        }
-        let line = rows.first().map_or(0, |row| row.line);
-        let rows = std::iter::once(Row { line, cells: header }).chain(rows).collect();
         let references = self.fields.iter().map(|field| field.reference.clone()).collect();
-        self.found = Some(VoTable { rows, meanings, references, form: self.form, ..VoTable::default() });
+        self.found = Some(VoTable { meanings, references, ..VoTable::of(rows, self.form) });
     }
 }
 

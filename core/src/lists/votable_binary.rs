@@ -8,9 +8,8 @@ use std::f64::consts::PI;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use csv::StringRecord;
 
-use super::table::Row;
+use super::cells::Rows;
 
 /// How the data of a table are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -172,37 +171,42 @@ fn count(size: &str) -> Option<Count> {
         .map(Count::Fixed)
 }
 
-/// The rows of a stream in base64, and what ended them before the end.
+/// Adds the rows of a stream in base64, as far as there is room for them.
+///
+/// # Errors
+/// What ended them before the end, with a remedy.
 pub(super) fn rows_of(
     stream: &str,
     fields: &[Field],
     form: Form,
-) -> (Vec<Row>, Option<(String, &'static str)>) {
-    let bytes = match STANDARD.decode(stream) {
-        Ok(bytes) => bytes,
-        Err(error) => {
-            let reason = format!("the data are no base64: {error}");
-            return (Vec::new(), Some((reason, "Export the table anew, or as TABLEDATA")));
-        }
-    };
-    let (mut rows, mut rest) = (Vec::new(), bytes.as_slice());
+    rows: &mut Rows,
+) -> Result<(), (String, &'static str)> {
+    let bytes = STANDARD.decode(stream).map_err(|error| {
+        (format!("the data are no base64: {error}"), "Export the table anew, or as TABLEDATA")
+    })?;
+    let mut rest = bytes.as_slice();
     if fields.is_empty() {
-        return (rows, None);
+        return Ok(());
     }
-    while !rest.is_empty() {
-        let line = rows.len() + 1;
+    for line in 1.. {
+        if rest.is_empty() {
+            break;
+        }
         let Some(cells) = cells_of(&mut rest, fields, form) else {
             let reason = format!("the data break off within row {line}");
-            return (rows, Some((reason, "Export the table anew; the rows before were read")));
+            return Err((reason, "Export the table anew; the rows before were read"));
         };
-        rows.push(Row { line, cells });
+        if !rows.begin(line) {
+            break;
+        }
+        cells.iter().for_each(|cell| rows.push(cell));
     }
-    (rows, None)
+    Ok(())
 }
 
-fn cells_of(rest: &mut &[u8], fields: &[Field], form: Form) -> Option<StringRecord> {
+fn cells_of(rest: &mut &[u8], fields: &[Field], form: Form) -> Option<Vec<String>> {
     let mask = if form == Form::Binary2 { take(rest, fields.len().div_ceil(8))? } else { &[] };
-    let mut cells = StringRecord::new();
+    let mut cells = Vec::with_capacity(fields.len());
     for (at, field) in fields.iter().enumerate() {
         let count = match field.count {
             Count::Fixed(count) => count,
@@ -210,7 +214,7 @@ fn cells_of(rest: &mut &[u8], fields: &[Field], form: Form) -> Option<StringReco
         };
         let bytes = take(rest, field.datatype.bytes(count)?)?;
         let is_null = mask.get(at / 8).is_some_and(|byte| byte & (0x80 >> (at % 8)) != 0);
-        cells.push_field(&if is_null { String::new() } else { field.written(&text(field.datatype, bytes)) });
+        cells.push(if is_null { String::new() } else { field.written(&text(field.datatype, bytes)) });
     }
     Some(cells)
 }
@@ -224,8 +228,10 @@ fn take<'b>(rest: &mut &'b [u8], count: usize) -> Option<&'b [u8]> {
 /// The text of a cell: several numbers with spaces between.
 fn text(datatype: Datatype, bytes: &[u8]) -> String {
     fn each<const N: usize>(bytes: &[u8], words: impl Fn([u8; N]) -> String) -> String {
+        /// No value of a target is an array, and one of gigabytes would fill the memory as text.
+        const MOST: usize = 1000;
         let (chunks, _) = bytes.as_chunks::<N>();
-        chunks.iter().map(|chunk| words(*chunk)).collect::<Vec<_>>().join(" ")
+        chunks.iter().take(MOST).map(|chunk| words(*chunk)).collect::<Vec<_>>().join(" ")
     }
     match datatype {
         Datatype::Char => {

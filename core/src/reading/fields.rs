@@ -7,7 +7,7 @@ use serde::de::DeserializeOwned;
 
 use super::nearest::nearest_remedy;
 use super::page::Page;
-use super::ron_values::{KeyedValues, group_values, list_values, value};
+use super::ron_values::{KeyedValues, group_values, list_values, plain_number, plain_text, value};
 
 /// The keys of one group: the whole file, an entry of a list, or a group within.
 pub struct Fields<'p> {
@@ -85,6 +85,16 @@ impl<'p> Fields<'p> {
             return None;
         };
         self.parse(found, expected)
+    }
+
+    /// A number that needs no more than a glance.
+    pub(super) fn number_at_a_glance(&self, key: &'static str) -> Option<f64> {
+        plain_number(self.value(key)?.text)
+    }
+
+    /// A text that needs no more than a glance.
+    pub(super) fn text_at_a_glance(&self, key: &'static str) -> Option<&'p str> {
+        plain_text(self.value(key)?.text)
     }
 
     /// A value that may be left out.

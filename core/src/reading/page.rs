@@ -1,6 +1,6 @@
 //! One file being read: its text, the faults found so far, and where in it a value stands.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 
 use ron::error::{Error, Position};
 
@@ -17,11 +17,18 @@ pub(super) struct Page<'t> {
     file: &'t str,
     text: &'t str,
     faults: RefCell<Faults>,
+    /// Where each line begins, once a fault is placed: there may be as many faults as lines.
+    lines: OnceCell<Vec<usize>>,
 }
 
 impl<'t> Page<'t> {
     fn new(file: &'t str, text: &'t str) -> Self {
-        Self { file, text: text.strip_prefix('\u{feff}').unwrap_or(text), faults: RefCell::default() }
+        Self {
+            file,
+            text: text.strip_prefix('\u{feff}').unwrap_or(text),
+            faults: RefCell::default(),
+            lines: OnceCell::new(),
+        }
     }
 
     /// The faults, in the order of the file.
@@ -33,9 +40,21 @@ impl<'t> Page<'t> {
 
     /// Notes a fault of `key` at a byte of the text.
     pub(super) fn fault(&self, offset: usize, key: &str, message: String, remedy: String) {
-        let (line, column) = line_and_column(self.text, offset);
+        let (line, column) = self.line_and_column(offset);
         let (file, key) = (self.file.to_owned(), key.to_owned());
         self.faults.borrow_mut().push(Fault { file, line, column, key, message, remedy });
+    }
+
+    /// Line and column from 1, the column in characters.
+    fn line_and_column(&self, offset: usize) -> (usize, usize) {
+        let after = |(at, _): (usize, &str)| at + 1;
+        let lines = self
+            .lines
+            .get_or_init(|| std::iter::once(0).chain(self.text.match_indices('\n').map(after)).collect());
+        let line = lines.partition_point(|start| *start <= offset);
+        let start = line.checked_sub(1).map_or(0, |line| lines[line]);
+        let before = self.text.get(start..offset).unwrap_or_default();
+        (line.max(1), before.chars().count() + 1)
     }
 
     /// How many faults there are so far.
@@ -111,13 +130,13 @@ fn open<'p>(page: &'p Page<'p>, format: &str) -> Option<Fields<'p>> {
 
 /// The fields of the file, if its grammar is right.
 fn top<'p>(page: &'p Page<'p>) -> Option<Fields<'p>> {
-    if let Err(error) = grammar(page.text) {
-        let (message, remedy) = syntax_words(&error.code);
-        let place = if error.code == Error::Eof { error.span.end } else { error.span.start };
-        page.fault(offset_of_place(page.text, place), "", message, remedy);
-        return None;
-    }
     let Ok(values) = group_values(page.text) else {
+        if let Err(error) = grammar(page.text) {
+            let (message, remedy) = syntax_words(&error.code);
+            let place = if error.code == Error::Eof { error.span.end } else { error.span.start };
+            page.fault(offset_of_place(page.text, place), "", message, remedy);
+            return None;
+        }
         let message =
             "expected keys and values between round brackets, such as `(format: \"...\", name: \"...\")`";
         page.fault(0, "", message.into(), "Compare with the demo file of this kind".into());
@@ -133,13 +152,6 @@ fn wrong_format_remedy(found: &str, expected: &str) -> String {
     } else {
         "Give a file of the kind that is expected here, or correct its format".into()
     }
-}
-
-/// Line and column from 1, the column in characters.
-fn line_and_column(text: &str, offset: usize) -> (usize, usize) {
-    let before = text.get(..offset).unwrap_or(text);
-    let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
-    (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
 }
 
 /// The byte of a line and column.

@@ -31,6 +31,21 @@ pub(super) fn value<T: DeserializeOwned>(text: &str) -> Result<T, Error> {
     options().from_str(text).map_err(|error| error.code)
 }
 
+/// A plain number such as `-12.5`, without the machinery of RON: a catalogue has a hundred thousand of them.
+pub(super) fn plain_number(text: &str) -> Option<f64> {
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let is_plain = digits.starts_with(|c: char| c.is_ascii_digit())
+        && digits.ends_with(|c: char| c.is_ascii_digit())
+        && digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    text.parse().ok().filter(|_| is_plain)
+}
+
+/// A text between quotation marks in which nothing is escaped; the same way.
+pub(super) fn plain_text(text: &str) -> Option<&str> {
+    let inner = text.strip_prefix('"')?.strip_suffix('"')?;
+    (!inner.bytes().any(|byte| matches!(byte, b'"' | b'\\' | b'\r'))).then_some(inner)
+}
+
 /// What a fault in the grammar means, and what to do about it.
 pub(super) fn syntax_words(code: &Error) -> (String, String) {
     let (message, remedy) = match code {
@@ -105,4 +120,40 @@ pub(super) fn grammar(text: &str) -> Result<(), SpannedError> {
         .deserialize_ignored_any(serde::de::IgnoredAny)
         .and_then(|_| deserializer.end())
         .map_err(|error| deserializer.span_error(error))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{plain_number, plain_text, value};
+
+    #[test]
+    fn what_is_plain_is_read_as_ron_reads_it() {
+        for text in [
+            "0",
+            "-1.5",
+            "007",
+            "12.25",
+            "83.632916667",
+            "1e5",
+            "+1",
+            "1.",
+            ".5",
+            "1_000",
+            "--1",
+            "",
+            "-",
+            "1.2.3",
+        ] {
+            if let Some(number) = plain_number(text) {
+                assert_eq!(value::<f64>(text).as_ref(), Ok(&number), "{text}");
+            }
+        }
+        for text in ["\"\"", "\"Lamp\"", "\"é // no comment\"", "\"a\\\"b\"", "r\"a\"", "\"", "\"a\" \"b\""]
+        {
+            if let Some(plain) = plain_text(text) {
+                assert_eq!(value::<String>(text).as_deref(), Ok(plain), "{text}");
+            }
+        }
+        assert_eq!((plain_number("-12.5"), plain_text("\"Lamp\"")), (Some(-12.5), Some("Lamp")));
+    }
 }

@@ -14,12 +14,21 @@ pub const LONGEST_NAME: usize = 60;
 impl Fields<'_> {
     /// A number within a range. A faulty one is noted and replaced by the lower end of the range.
     pub fn number(&self, key: &'static str, range: RangeInclusive<f64>) -> f64 {
+        if let Some(number) = self.number_at_a_glance(key).filter(|number| range.contains(number)) {
+            return number;
+        }
         let number = self.read_required(key, &number_words(key, &range));
         number.and_then(|number| self.within(key, number, &range)).unwrap_or(*range.start())
     }
 
     /// A number within a range that may be left out.
     pub fn optional_number(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<f64> {
+        if !self.has(key) {
+            return None;
+        }
+        if let Some(number) = self.number_at_a_glance(key).filter(|number| range.contains(number)) {
+            return Some(number);
+        }
         let number = self.read_optional(key, &number_words(key, &range))?;
         self.within(key, number, &range)
     }
@@ -33,6 +42,9 @@ impl Fields<'_> {
 
     /// Two numbers within a range that may be left out.
     pub fn optional_pair(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<(f64, f64)> {
+        if !self.has(key) {
+            return None;
+        }
         let pair = self.read_optional(key, &pair_words(key, &range))?;
         self.pair_within(key, pair, &range)
     }
@@ -61,7 +73,8 @@ impl Fields<'_> {
 
     /// A text of at least one and at most `longest` characters, on one line.
     pub fn text(&self, key: &'static str, longest: usize) -> String {
-        let text: Option<String> = self.read_required(key, "a text in quotation marks");
+        let plain = self.text_at_a_glance(key).map(ToOwned::to_owned);
+        let text = plain.or_else(|| self.read_required(key, "a text in quotation marks"));
         text.and_then(|text| self.good_text(key, text, longest)).unwrap_or_default()
     }
 
