@@ -2,7 +2,9 @@
 use chrono::Offset;
 use chrono_tz::UTC;
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Finding, Severity, Stop, StopId, StopTiming, What, screen_of_talk};
+use evenfall_core::plan::{
+    Finding, Severity, Stop, StopId, StopTiming, What, closed_stretches, screen_of_talk,
+};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
 use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
@@ -217,7 +219,7 @@ impl<'a> BoardModel<'a> {
                 interval,
                 travel: timing.filter(|_| stop.show().is_some()).and_then(Travel::new),
                 closed: target_index.map_or_else(Vec::new, |target_index| {
-                    closed::runs(&self.open.derived.prepared, target_index, interval)
+                    closed_stretches(&self.open.derived.prepared, target_index, interval)
                 }),
                 held: stop.held.time || stop.held.port,
                 overruled: self
