@@ -80,7 +80,7 @@ fn evening(draws: &mut Draws) -> Evening {
     house.skip_percent = number(draws, 0.0, 100.0);
     house.screen_minutes = number(draws, 0.5, 120.0);
     house.seconds_by_kind =
-        Kind::ALL.into_iter().filter(|_| draws.whole() % 3 == 0).map(|kind| (kind, 25.5)).collect();
+        Kind::ALL.into_iter().filter(|_| draws.whole().is_multiple_of(3)).map(|kind| (kind, 25.5)).collect();
     house.leaving = None;
     house.arrivals = (0..draws.below(4))
         .map(|_| {

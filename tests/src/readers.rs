@@ -40,7 +40,7 @@ pub fn list(bytes: &[u8]) {
     holds_together(&read_list(bytes, None), bytes);
 }
 
-/// The same, as a VOTable whatever it begins with.
+/// The same, as a `VOTable` whatever it begins with.
 pub fn votable(bytes: &[u8]) {
     let table = [b"<VOTABLE>".as_slice(), bytes].concat();
     holds_together(&read_list(&table, None), &table);

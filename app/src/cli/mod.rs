@@ -56,7 +56,7 @@ enum Command {
     /// Arrange an evening given as numbers (format evening-schedule/1): a problem in JSON in, the best running order out.
     #[command(after_help = arrange::EXAMPLE)]
     Arrange(ArrangeArguments),
-    /// Turn a list of targets (a table in CSV, plain coordinates, a VOTable) into a catalogue.
+    /// Turn a list of targets (a table in CSV, plain coordinates, a `VOTable`) into a catalogue.
     #[command(after_help = convert::EXAMPLE)]
     Convert(ConvertArguments),
 }

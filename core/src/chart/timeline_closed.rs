@@ -95,7 +95,9 @@ pub(super) fn closed_hatch(area: &Rectangle, text: f32) -> Vec<Item> {
     let mut lines = hatch(area, 0.42 * text, LINE);
     for line in &mut lines {
         if let Item::Path { points, .. } = line {
-            points.iter_mut().for_each(|point| point.x = area.left + area.right - point.x);
+            for point in points {
+                point.x = area.left + area.right - point.x;
+            }
         }
     }
     lines

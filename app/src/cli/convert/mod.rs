@@ -111,7 +111,9 @@ fn write(to: &Path, name: &str, merging: Option<&Merging>, mut new: File) -> Res
     let pieces = |file: &mut dyn Write| {
         let mut text = catalogue_head(name);
         let entries = merging.map(Merging::entries).unwrap_or_default();
-        entries.iter().for_each(|entry| write_target(&mut text, entry));
+        for entry in &entries {
+            write_target(&mut text, entry);
+        }
         file.write_all(text.as_bytes())?;
         new.rewind()?;
         io::copy(&mut BufReader::with_capacity(AT_ONCE, new), file)?;
