@@ -7,7 +7,7 @@ use egui::accesskit::{Action, Role};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{
-    Command, Dialog, OwnForm, PagesEdit, PagesOutcome, PagesStep, Palette, PathUse, Report, Selected,
+    Command, Dialog, OwnForm, PagesEdit, PagesOutcome, PagesStep, Palette, Part, PathUse, Report, Selected,
     ShelfView, Side, TextStep, Then, apply,
 };
 use evenfall_app::ui::theme::Tokens;
@@ -33,7 +33,7 @@ fn lay_over(window: &mut TestWindow, dialog: Dialog) {
     window.settle();
 }
 
-const OVER: [Screen; 21] = [
+const OVER: [Screen; 23] = [
     ("first steps", |window| give(window, Command::ShowWelcome)),
     ("an evening of one's own", |window| give(window, Command::AskOwn)),
     ("recent evenings", |window| give(window, Command::ShowRecent)),
@@ -71,6 +71,8 @@ const OVER: [Screen; 21] = [
     }),
     ("go or no-go", |window| give(window, Command::AskCall)),
     ("house and doors", |window| give(window, Command::AskHouse)),
+    ("site", |window| give(window, Command::AskPlace(Part::Site))),
+    ("rig", |window| give(window, Command::AskPlace(Part::Rig))),
     ("replace", |window| {
         lay_over(window, Dialog::Replace { purpose: PathUse::Save, path: PathBuf::from("a.evening.ron") });
     }),

@@ -17,6 +17,7 @@ mod pages;
 mod pages_disk;
 mod pick_up;
 mod pictures;
+mod places;
 mod session;
 mod shaping;
 mod shelf;

@@ -18,6 +18,7 @@ mod page_set_notes;
 mod page_staff_rows;
 mod page_visitor_rows;
 mod pages;
+mod place_edit_draws;
 mod reader_draws;
 mod rig_rows;
 mod table_and_calendar;

@@ -78,6 +78,14 @@ impl Outside for AtHome {
         Machine.save(path, evening, stock, came_from, expected)
     }
 
+    fn save_part(&self, path: &Path, text: &str, expected: Option<&str>) -> Result<Option<String>, String> {
+        Machine.save_part(path, text, expected)
+    }
+
+    fn read_text(&self, path: &Path) -> Result<String, String> {
+        Machine.read_text(path)
+    }
+
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
         Machine.write(path, bytes)
     }

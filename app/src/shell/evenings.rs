@@ -1,7 +1,7 @@
 //! An evening put together from its file and the files it names, or from the embedded demo.
 
 use std::fmt;
-use std::path::{Path, PathBuf};
+use std::path::{Path, PathBuf, absolute};
 use std::sync::Arc;
 
 use evenfall_core::catalogue::read_catalogue;
@@ -12,7 +12,7 @@ use evenfall_core::site::read_site;
 
 use super::assets::{self, DEMO_EVENING, DEMO_PARTS};
 use super::files::{FileError, read_text};
-use crate::state::{Opened, Stock};
+use crate::state::{Opened, PartFile, Stock, UnsavedParts};
 
 /// An evening as it could be read, and what could not.
 #[derive(Debug)]
@@ -64,19 +64,19 @@ pub fn listed(faults: &[Fault]) -> String {
 /// # Errors
 /// When the embedded data are damaged: a fault in the build.
 pub fn demo() -> Result<Loaded, LoadError> {
-    of_demo(DEMO_EVENING.text)
+    of_demo(DEMO_EVENING.text, UnsavedParts::default())
 }
 
 /// An evening of the embedded demo's site, rig and catalogue.
 ///
 /// # Errors
 /// When there are faults in it.
-pub fn of_demo(text: &str) -> Result<Loaded, LoadError> {
+pub fn of_demo(text: &str, parts: UnsavedParts) -> Result<Loaded, LoadError> {
     let part = |name: &str| {
         let text = DEMO_PARTS.iter().find(|file| file.name == name).map_or("", |file| file.text);
         Ok((name.to_owned(), text.to_owned()))
     };
-    assemble(DEMO_EVENING.name, text, None, part)
+    assemble(DEMO_EVENING.name, text, None, parts, part)
 }
 
 /// An evening from its file; the files it names count from its folder.
@@ -86,20 +86,21 @@ pub fn of_demo(text: &str) -> Result<Loaded, LoadError> {
 pub fn load(path: &Path) -> Result<Loaded, LoadError> {
     let text =
         read_text(path).map_err(|error| LoadError::Files { unread: vec![error], faults: Faults::new() })?;
-    load_text(path, &text)
+    load_text(path, &text, UnsavedParts::default())
 }
 
-/// An evening from a text that its file held, or is to hold; the files it names count from the folder of `path`.
+/// An evening from a text that its file held, or is to hold; the files it names count from the folder of `path`, and `parts`
+/// is what those of site and rig are to hold.
 ///
 /// # Errors
 /// All files that can't be read, and all faults of those that could.
-pub fn load_text(path: &Path, text: &str) -> Result<Loaded, LoadError> {
+pub fn load_text(path: &Path, text: &str, parts: UnsavedParts) -> Result<Loaded, LoadError> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let part = |name: &str| {
         let path = folder.join(name);
         read_text(&path).map(|text| (path.display().to_string(), text))
     };
-    assemble(&path.display().to_string(), text, Some(path.to_owned()), part)
+    assemble(&path.display().to_string(), text, Some(path.to_owned()), parts, part)
 }
 
 /// Puts the parts together. `part` gives the shown name and the text of a file that the evening names. A fault in one
@@ -108,6 +109,7 @@ fn assemble(
     file: &str,
     text: &str,
     path: Option<PathBuf>,
+    [new_site, new_rig]: UnsavedParts,
     part: impl Fn(&str) -> Result<(String, String), FileError>,
 ) -> Result<Loaded, LoadError> {
     let (mut unread, mut faults) = (Vec::new(), Faults::new());
@@ -116,20 +118,41 @@ fn assemble(
     let mut part = |name: Option<String>| part(&name?).map_err(|error| unread.push(error)).ok();
     let (site, rig, catalogue) = (part(named.site), part(named.rig), part(named.catalogue));
     let mut note = |found: Faults| faults.extend(found);
-    let site = site.and_then(|(name, text)| read_site(&name, &text).map_err(&mut note).ok());
-    let rig = rig.and_then(|(name, text)| read_rig(&name, &text).map_err(&mut note).ok());
+    let is_file = path.is_some();
+    // By a path that leads there from any folder.
+    let part_file = |name: String, on_disk: String, new: Option<String>| PartFile {
+        path: is_file.then(|| absolute(&name).unwrap_or(PathBuf::from(name))),
+        text: new.unwrap_or_else(|| on_disk.clone()),
+        on_disk,
+    };
+    let site = site.and_then(|(name, text)| {
+        let file = part_file(name.clone(), text, new_site);
+        read_site(&name, &file.text).map_err(&mut note).ok().map(|site| (site, file))
+    });
+    let rig = rig.and_then(|(name, text)| {
+        let file = part_file(name.clone(), text, new_rig);
+        read_rig(&name, &file.text).map_err(&mut note).ok().map(|rig| (rig, file))
+    });
     let catalogue = catalogue.and_then(|(name, text)| {
         let (catalogue, left_out) = read_catalogue(&name, &text);
         let readable = left_out.is_empty() || !catalogue.targets.is_empty();
         note(left_out);
         readable.then_some(catalogue)
     });
-    let (Some(evening), Some(site), Some(rig), Some(catalogue)) = (evening, site, rig, catalogue) else {
+    let (Some(evening), Some((site, site_file)), Some((rig, rig_file)), Some(catalogue)) =
+        (evening, site, rig, catalogue)
+    else {
         return Err(LoadError::Files { unread, faults });
     };
     faults.extend(check_names(file, text, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
-    let stock = Arc::new(Stock { site, rig, catalogue, ephemeris: Arc::new(ephemeris) });
+    let stock = Arc::new(Stock {
+        site,
+        rig,
+        catalogue: Arc::new(catalogue),
+        ephemeris: Arc::new(ephemeris),
+        files: [site_file, rig_file],
+    });
     let text = path.is_some().then(|| text.to_owned());
     Ok(Loaded {
         opened: Opened { evening, stock, path, text, is_unsaved: false, left_out: Vec::new() },

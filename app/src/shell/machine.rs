@@ -12,7 +12,7 @@ use super::assets::{DEMO_PARTS, FONT};
 use super::earlier::{earlier_saves, write_keeping};
 use super::evenings::{LoadError, Loaded, demo, load, load_text};
 use super::files::{end_of_links, make_folder, old_text, read_text, write_whole};
-use crate::state::{EarlierSave, Opened, Outside, Stock, Written};
+use crate::state::{EarlierSave, Opened, Outside, Stock, UnsavedParts, Written};
 
 /// This machine.
 #[derive(Clone, Copy, Debug, Default)]
@@ -58,7 +58,7 @@ impl Outside for Machine {
         let files = [&mut written.site_file, &mut written.rig_file, &mut written.catalogue_file];
         for file in files {
             match came_from {
-                None => *file = set_beside(path, file)?,
+                None => *file = set_beside(path, file, stock)?,
                 Some(came_from) if Path::new(file).is_absolute() || are_neighbours(came_from, path) => {}
                 Some(came_from) => *file = named_from(path, &folder_of(came_from).join(&*file))?,
             }
@@ -73,11 +73,25 @@ impl Outside for Machine {
     }
 
     fn open_earlier(&self, path: &Path, save: &EarlierSave) -> Result<Opened, String> {
-        let mut opened = in_words(load_text(path, &save.text))?;
+        let mut opened = in_words(load_text(path, &save.text, UnsavedParts::default()))?;
         // What stands under the path now is what saving would write over.
         opened.text = old_text(path);
         opened.is_unsaved = true;
         Ok(opened)
+    }
+
+    fn save_part(&self, path: &Path, text: &str, expected: Option<&str>) -> Result<Option<String>, String> {
+        if let Some(expected) = expected
+            && old_text(path).is_none_or(|there| there != text)
+        {
+            spare_changes(path, expected)?;
+        }
+        let not_kept = write_keeping(path, text.as_bytes()).map_err(|error| error.to_string())?;
+        Ok(not_kept.map(|error| error.to_string()))
+    }
+
+    fn read_text(&self, path: &Path) -> Result<String, String> {
+        read_text(path).map_err(|error| error.to_string())
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), String> {
@@ -145,14 +159,19 @@ fn real(path: &Path) -> PathBuf {
     })
 }
 
-/// Writes a file of the demo beside the evening, so that the evening can be opened again.
-fn set_beside(evening: &Path, name: &str) -> Result<String, String> {
+/// Writes a file of the demo beside the evening, as it stands by now, so that the evening can be opened again.
+fn set_beside(evening: &Path, name: &str, stock: &Stock) -> Result<String, String> {
     let Some(demo) = DEMO_PARTS.iter().find(|demo| demo.name == name) else { return Ok(name.to_owned()) };
     let path = folder_of(evening).join(name);
+    let own = stock.files.iter().find(|file| file.path.is_none() && file.on_disk == demo.text);
+    let wanted = own.map_or(demo.text, |file| file.text.as_str());
     match read_text(&path) {
-        Ok(text) if text == demo.text => {}
+        Ok(text) if text == wanted => {}
+        Ok(text) if text == demo.text => {
+            write_keeping(&path, wanted.as_bytes()).map_err(|error| error.to_string())?;
+        }
         Err(error) if error.is_missing() => {
-            write_whole(&path, demo.text.as_bytes()).map_err(|error| error.to_string())?;
+            write_whole(&path, wanted.as_bytes()).map_err(|error| error.to_string())?;
         }
         _ => {
             let path = path.display();

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use chrono::{DateTime, Utc};
+use evenfall_core::document::named_files;
 use ron::ser::{PrettyConfig, to_string_pretty};
 use serde::{Deserialize, Serialize};
 use tempfile::Builder;
@@ -38,14 +39,30 @@ struct Note {
     title: String,
     /// The evening as it stands, as its file would hold it.
     evening: String,
+    /// What the file of its site would hold, where that is not saved either.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    site: Option<String>,
+    /// The same of its rig.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    rig: Option<String>,
 }
 
 impl Note {
-    /// Whether the file holds the same by now.
+    /// Whether the file holds the same by now. It is written after those of site and rig.
     fn is_saved(&self) -> bool {
-        self.file
-            .as_ref()
-            .is_some_and(|file| read_text(Path::new(file)).is_ok_and(|text| text == self.evening))
+        let Some(file) = self.file.as_deref().map(Path::new) else { return false };
+        let named = named_files("", &self.evening);
+        let holds = |name: Option<String>, wanted: &Option<String>| match (name, wanted) {
+            (_, None) => true,
+            (Some(name), Some(wanted)) => {
+                let part = file.with_file_name("").join(name);
+                read_text(&part).is_ok_and(|text| text == *wanted)
+            }
+            (None, Some(_)) => false,
+        };
+        read_text(file).is_ok_and(|text| text == self.evening)
+            && holds(named.site, &self.site)
+            && holds(named.rig, &self.rig)
     }
 }
 
@@ -138,12 +155,15 @@ impl Keeper for UnsavedNotes {
         if inner.closed {
             return Ok(());
         }
+        let [site, rig] = unsaved.parts.clone();
         let note = Note {
             format: FORMAT.to_owned(),
             file: unsaved.file.as_ref().map(|path| path.to_string_lossy().into_owned()),
             on_disk: unsaved.on_disk.clone(),
             title: unsaved.title.clone(),
             evening: unsaved.text.clone(),
+            site,
+            rig,
         };
         let text = to_string_pretty(&note, PrettyConfig::default().escape_strings(false))
             .map_err(|error| error.to_string())?;
@@ -219,8 +239,8 @@ impl Keeper for UnsavedNotes {
     fn take_up(&self, left: &LeftUnsaved) -> Result<Opened, String> {
         let note = read(&left.path)?;
         let loaded = match &note.file {
-            Some(file) => load_text(Path::new(file), &note.evening),
-            None => of_demo(&note.evening),
+            Some(file) => load_text(Path::new(file), &note.evening, [note.site, note.rig]),
+            None => of_demo(&note.evening, [note.site, note.rig]),
         };
         let mut opened = in_words(loaded)?;
         opened.text = note.on_disk;
@@ -254,6 +274,7 @@ mod tests {
             on_disk: Some("as it was".to_owned()),
             title: title.to_owned(),
             text,
+            parts: [None, None],
         }
     }
 

@@ -7,9 +7,11 @@ use evenfall_core::plan::{Evening, Prepared, RunningOrder};
 
 use super::app_state::{AfterLayOut, Arrival};
 use super::drafting::Improving;
+use super::part_file::name_beside;
 use super::{
     Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice,
-    OpenEvening, Opened, PagesView, PathUse, Pending, Question, Report, Source, Version, Way, apply,
+    OpenEvening, Opened, PagesView, Part, PathUse, Pending, Question, Report, Source, Stock, Version, Way,
+    apply, place_form,
 };
 
 impl AppState {
@@ -77,9 +79,15 @@ impl AppState {
                     return;
                 }
                 let Some(pending) = self.pending.take() else { return };
-                match result {
-                    Ok(laid_out) => self.take_laid_out(*laid_out, pending),
-                    Err(error) => self.view.notice = Some(Notice::Trouble(error)),
+                // A site or a rig that no evening can be laid out on is not lost: its form comes back and says so.
+                let place = self.view.place.take_if(|_| self.view.dialog.is_none());
+                match (result, place) {
+                    (Ok(laid_out), _) => self.take_laid_out(*laid_out, pending),
+                    (Err(error), Some(mut form)) => {
+                        form.trouble = Some(error);
+                        (self.view.place, self.view.dialog) = (Some(form), Some(Dialog::Place));
+                    }
+                    (Err(error), None) => self.view.notice = Some(Notice::Trouble(error)),
                 }
             }
             Answer::Drafted { ticket, order, appraisal } => self.take_drafted(ticket, order, appraisal),
@@ -99,7 +107,11 @@ impl AppState {
                     // Agreeing now would write the evening that has been opened since.
                     let failed = match purpose {
                         PathUse::Folder | PathUse::ExportProblem => Report::NotExported,
-                        PathUse::Save | PathUse::Open => Report::NotSaved,
+                        PathUse::Save
+                        | PathUse::Open
+                        | PathUse::OpenPart(_)
+                        | PathUse::NewPart(_)
+                        | PathUse::HorizonText => Report::NotSaved,
                     };
                     let path = path.display();
                     let message =
@@ -107,13 +119,13 @@ impl AppState {
                     self.after_writing(Err(message), failed);
                 }
             }
-            Answer::Saved { number, path, result } => {
+            Answer::Saved { number, path, stock, result } => {
                 self.writing = self.writing.saturating_sub(1);
                 self.was_written(&path, result.is_ok());
                 let saved = result.map(|mut written| {
                     let not_kept = written.not_kept.take();
                     if let Some(open) = self.numbered(number) {
-                        open.document.mark_saved(path.clone(), *written);
+                        open.document.mark_saved(path.clone(), *written, &stock);
                     }
                     match not_kept {
                         Some(why) => Notice::SavedOnly(path, why),
@@ -135,6 +147,15 @@ impl AppState {
                 }
             }
             Answer::Made(result) => self.take_made(result),
+            Answer::TextRead { purpose, path, result } => {
+                self.writing = self.writing.saturating_sub(1);
+                place_form::text_read(self, purpose, path, result);
+            }
+            Answer::PartWritten { part, path, result } => {
+                self.writing = self.writing.saturating_sub(1);
+                self.was_written(&path, result.is_ok());
+                place_form::part_written(self, part, path, result);
+            }
             Answer::SidesLaidOut { set, output, sides, told } => {
                 self.take_sides((set, output), sides, told);
             }
@@ -243,8 +264,12 @@ impl AppState {
             AfterLayOut::Step(name, picked_up) => {
                 let Some(open) = &mut self.open else { return };
                 let before = open.version();
-                let evening = same_files(evening, &before.evening);
-                if evening == before.evening && picked_up == before.picked_up {
+                let stock = pending.stock.unwrap_or_else(|| Arc::clone(&before.stock));
+                let evening = same_files(evening, &stock, &open.document);
+                if evening == before.evening
+                    && picked_up == before.picked_up
+                    && Arc::ptr_eq(&stock, &before.stock)
+                {
                     // The draft is no better so far.
                     Improving { before, not_noted: Some((name, picked_up)), unasked: false }
                 } else {
@@ -254,7 +279,7 @@ impl AppState {
                         before.account.clone()
                     };
                     open.history.record(name, before.clone(), None);
-                    self.show_version(Version { evening, picked_up, account }, &prepared);
+                    self.show_version(Version { evening, stock, picked_up, account }, &prepared);
                     if appraisal.is_some() {
                         self.tell_account();
                     }
@@ -307,21 +332,33 @@ impl AppState {
 
     fn show_version(&mut self, version: Version, prepared: &Arc<Prepared>) {
         let Some(open) = &mut self.open else { return };
-        let Version { evening, picked_up, account } = version;
-        let evening = same_files(evening, &open.document.evening);
-        let stock = Arc::clone(&open.document.stock);
+        let Version { evening, stock, picked_up, account } = version;
+        let evening = same_files(evening, &stock, &open.document);
         let revision = open.derived.revision;
         open.derived = Derived::new(&evening, Arc::clone(prepared), &stock.materials());
         open.derived.revision += revision;
+        open.document.stand_on(Arc::clone(&stock));
         open.document.replace(evening.clone());
         (open.picked_up, open.account) = (picked_up, account);
+        if self.view.shelf.port.as_ref().is_some_and(|port| stock.rig.port(port).is_none()) {
+            self.view.shelf.port = None;
+        }
         self.drop_lost_stops();
         self.keep_sky(&evening, &stock, prepared);
     }
 }
 
-/// The evening with the files of another: saving elsewhere may have renamed them since; that is no step to take back.
-fn same_files(evening: Evening, now: &Evening) -> Evening {
-    let Evening { site_file, rig_file, catalogue_file, .. } = now.clone();
+/// The evening with the names of its files as the open one gives them: saving elsewhere may have renamed them since; that is
+/// no step to take back. A site or rig that the open evening does not stand on is named by where it is.
+fn same_files(evening: Evening, stock: &Stock, now: &Document) -> Evening {
+    let Evening { site_file, rig_file, catalogue_file, .. } = now.evening.clone();
+    let name = |part: Part, as_now: String| {
+        let file = stock.file(part);
+        match &file.path {
+            Some(path) if file.path != now.stock.file(part).path => name_beside(now.path.as_deref(), path),
+            _ => as_now,
+        }
+    };
+    let (site_file, rig_file) = (name(Part::Site, site_file), name(Part::Rig, rig_file));
     Evening { site_file, rig_file, catalogue_file, ..evening }
 }

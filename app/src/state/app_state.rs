@@ -12,12 +12,13 @@ use evenfall_core::time::{Instant, Interval};
 
 use super::drafting::UnderWay;
 use super::keeping::Keeping;
+use super::own_evening::slug;
 use super::shaping::trial;
 use super::skies::SkyKey;
 use super::{
     Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
-    Outside, PathUse, Question, Selected, Settings, ShelfList, Showing, Source, StepName, Stock, Then, Told,
-    View, Way, Worker,
+    Outside, Part, PathUse, Question, Selected, Settings, ShelfList, Showing, Source, StepName, Stock, Then,
+    Told, View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -49,6 +50,8 @@ pub struct Pending {
     pub(super) ticket: u64,
     /// What the laid-out evening is for; `None` while a file is read.
     pub(super) then: Option<AfterLayOut>,
+    /// What the laid-out evening stands on; `None` while a file is read.
+    pub(super) stock: Option<Arc<Stock>>,
     /// The date it is about; `None` while a file is read.
     pub date: Option<NaiveDate>,
 }
@@ -269,7 +272,7 @@ impl AppState {
 
     pub(super) fn ask_to_open(&mut self, source: Source) {
         let ticket = self.new_ticket();
-        self.pending = Some(Pending { ticket, then: None, date: None });
+        self.pending = Some(Pending { ticket, then: None, stock: None, date: None });
         self.keeping.opening = match &source {
             Source::Left(left) => Some(left.clone()),
             Source::Demo | Source::File(_) | Source::Earlier(..) => None,
@@ -291,7 +294,8 @@ impl AppState {
     ) {
         let ticket = self.new_ticket();
         self.under_way = None;
-        self.pending = Some(Pending { ticket, then: Some(then), date: Some(evening.date) });
+        let kept = Some(Arc::clone(&stock));
+        self.pending = Some(Pending { ticket, then: Some(then), stock: kept, date: Some(evening.date) });
         let prepared = self.known_sky(&evening, &stock);
         self.ask(Job::LayOut { ticket, evening: Box::new(evening), stock, prepared, draft });
     }
@@ -300,7 +304,7 @@ impl AppState {
     pub(super) fn travel(&mut self, way: Way) {
         let Some(open) = &self.open else { return };
         let Some(there) = open.history.next(way).cloned() else { return };
-        let stock = Arc::clone(&open.document.stock);
+        let stock = Arc::clone(&there.stock);
         match self.known_sky(&there.evening, &stock) {
             Some(prepared) => self.arrive(way, &prepared),
             None => self.lay_out(there.evening, stock, None, AfterLayOut::Travel(way)),
@@ -332,6 +336,23 @@ impl AppState {
             (PathUse::Save, None) => {
                 let name = format!("{}.evening.ron", document.evening.date);
                 self.outside.documents().unwrap_or_default().join(name)
+            }
+            (PathUse::OpenPart(part), _) => {
+                document.part_path(part).and_then(|path| Some(path.parent()?.join(""))).unwrap_or_default()
+            }
+            (PathUse::HorizonText, _) => {
+                let site = document.part_path(Part::Site);
+                site.and_then(|path| Some(path.parent()?.join(""))).unwrap_or_default()
+            }
+            (PathUse::NewPart(part), path) => {
+                let named =
+                    self.view.place.as_ref().map(|form| slug(&form.shown("name"))).unwrap_or_default();
+                let name = format!("{}{}", if named.is_empty() { "my-park" } else { &named }, part.ending());
+                let beside = document.part_path(part).or_else(|| path.clone());
+                match beside {
+                    Some(beside) => beside.with_file_name(name),
+                    None => self.outside.documents().unwrap_or_default().join(name),
+                }
             }
             (PathUse::Folder, _) => PathBuf::from(self.view.pages.folder.trim()),
             (PathUse::ExportProblem, path) => {

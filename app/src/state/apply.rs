@@ -10,7 +10,7 @@ use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path
 use super::{
     AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
     PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, Then, Way, edits, house_form,
-    keeping, kept_orders, pages, rules, wishes_form,
+    keeping, kept_orders, pages, place_form, rules, wishes_form,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -118,6 +118,10 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::SetWishes(form) => wishes_form::set(state, &form),
         Command::ToggleWish(wish) => wishes_form::toggle(state, wish),
+        Command::AskPlace(part) => place_form::ask(state, part),
+        Command::EditPlace(edit) => place_form::edit(state, edit),
+        Command::SetPlace => place_form::set(state),
+        Command::AskPath(purpose) => ask_path(state, purpose),
         Command::ExportProblem => ask_path(state, PathUse::ExportProblem),
         Command::UsePath(purpose, path) => use_path(state, purpose, &path, false),
         Command::Replace(purpose, path) => use_path(state, purpose, &path, true),
@@ -273,6 +277,8 @@ pub fn apply(state: &mut AppState, command: Command) {
                 state.go_on(then);
             }
         }
+        Command::ToCorner => state.view.focus = Some(Focus::Corner),
+        Command::CancelPlace => (state.view.place, state.view.dialog) = (None, None),
         Command::StopWaiting => state.pending = None,
         Command::Dismiss => dismiss(state),
     }
@@ -280,6 +286,9 @@ pub fn apply(state: &mut AppState, command: Command) {
 
 fn dismiss(state: &mut AppState) {
     let nothing_open = state.open.is_none();
+    if place_form::is_in_the_way(state) {
+        return;
+    }
     let view = &mut state.view;
     if matches!(&view.dialog, Some(Dialog::Own(form)) if form.making) {
         // Its files are on the way; what comes of them is told on the page.
@@ -289,6 +298,11 @@ fn dismiss(state: &mut AppState) {
         view.after_save = None;
         match closed {
             Dialog::LosesOwn { form, .. } => view.dialog = Some(Dialog::Own(form)),
+            Dialog::Place => view.place = None,
+            Dialog::Path { purpose, .. } | Dialog::Replace { purpose, .. } if purpose.is_for_place() => {
+                view.chosen = None;
+                place_form::show_again(state);
+            }
             // A path that did not do is asked for again.
             Dialog::Replace { .. } | Dialog::Report { about: Report::NotSaved | Report::NotExported, .. } => {
                 view.wants_path = view.chosen.as_ref().map(|(purpose, _)| *purpose);

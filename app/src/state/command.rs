@@ -10,8 +10,8 @@ use evenfall_core::time::Instant;
 
 use super::{
     AppState, CallForm, CardSection, ClearPart, Closing, Drag, EarlierSave, Edge, HouseForm, InsertForm,
-    LeftUnsaved, Notice, OwnField, PagesEdit, PickUpForm, PortTemplate, Selected, ShelfView, Side, TextStep,
-    Then, Wish, WishesForm,
+    LeftUnsaved, Notice, OwnField, PagesEdit, Part, PickUpForm, PlaceEdit, PortTemplate, Selected, ShelfView,
+    Side, TextStep, Then, Wish, WishesForm,
 };
 
 /// What a path is asked for.
@@ -25,6 +25,19 @@ pub enum PathUse {
     Folder,
     /// To write the evening as numbers for a solver.
     ExportProblem,
+    /// To put the evening on another site or rig.
+    OpenPart(Part),
+    /// To save the site or the rig as a new file.
+    NewPart(Part),
+    /// To read a horizon from a text.
+    HorizonText,
+}
+
+impl PathUse {
+    /// Whether the form of a site or a rig asked for it.
+    pub(super) const fn is_for_place(self) -> bool {
+        matches!(self, Self::OpenPart(_) | Self::NewPart(_) | Self::HorizonText)
+    }
 }
 
 /// Something the user wants.
@@ -116,6 +129,16 @@ pub enum Command {
     SetWishes(WishesForm),
     /// Wish something of the target on the Card, or take that wish back.
     ToggleWish(Wish),
+    /// Ask about the site or the rig.
+    AskPlace(Part),
+    /// The answers as they are being given.
+    EditPlace(PlaceEdit),
+    /// Put the evening on what was answered.
+    SetPlace,
+    /// The keyboard goes to the corner of the horizon that is looked at.
+    ToCorner,
+    /// Leave the site or the rig as it was.
+    CancelPlace,
     /// Choose where to write the evening as numbers for a solver.
     ExportProblem,
     /// A path was chosen; a file that is there already is asked about first.
@@ -250,6 +273,8 @@ pub enum Command {
     SaveThen(Then),
     /// Go on without saving.
     DiscardThen(Then),
+    /// Choose a file for something.
+    AskPath(PathUse),
     /// Give up what is being computed; the evening stays as it was.
     StopWaiting,
     /// Close the dialog, end the drag, clear the message, drop what is being computed, read the usual minute again:
@@ -303,6 +328,7 @@ impl Command {
                 | Self::SetHouse(_)
                 | Self::SetWishes(_)
                 | Self::ToggleWish(_)
+                | Self::SetPlace
                 | Self::Pages(PagesEdit::Write | PagesEdit::Replace)
         )
     }
@@ -372,8 +398,10 @@ impl Command {
             | Self::AskHouse
             | Self::AskWishes
             | Self::SetWishes(_)
+            | Self::AskPlace(_)
             | Self::SetCall(_) => settled,
             Self::ToggleWish(_) => settled && state.target_on_card().is_some(),
+            Self::SetPlace => settled && state.view.place.as_ref().is_some_and(|form| form.can_be_set()),
             Self::SetHouse(form) => settled && form.faults().is_empty(),
             Self::Pages(PagesEdit::Write | PagesEdit::Replace) => {
                 settled && !state.is_writing() && state.has_pages_to_write()

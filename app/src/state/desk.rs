@@ -224,6 +224,7 @@ mod tests {
             stock: Arc::clone(&opened.stock),
             came_from: None,
             expected: None,
+            parts: Vec::new(),
             replace: false,
         };
         let (_jobs, inbox) = channel();
@@ -276,6 +277,7 @@ mod tests {
             stock: Arc::clone(&opened.stock),
             came_from: None,
             expected: None,
+            parts: Vec::new(),
             replace: false,
         };
         let asked = Appraise {

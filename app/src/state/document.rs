@@ -1,5 +1,6 @@
 //! The document: one evening, what it stands on, and its file.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -9,7 +10,7 @@ use evenfall_core::plan::{Evening, Materials};
 use evenfall_core::rig::Rig;
 use evenfall_core::site::Site;
 
-use super::Written;
+use super::{Part, PartFile, PartSave, UnsavedParts, Written};
 
 /// What an evening stands on, owned; shared with the worker.
 #[derive(Debug)]
@@ -19,15 +20,22 @@ pub struct Stock {
     /// With what.
     pub rig: Rig,
     /// Out of which targets.
-    pub catalogue: Catalogue,
+    pub catalogue: Arc<Catalogue>,
     /// Under which sky.
     pub ephemeris: Arc<Ephemeris>,
+    /// The files of site and rig, in the order of [`Part::ALL`].
+    pub files: [PartFile; 2],
 }
 
 impl Stock {
     /// The same, borrowed as the core wants it.
     pub fn materials(&self) -> Materials<'_> {
         Materials { site: &self.site, rig: &self.rig, catalogue: &self.catalogue, ephemeris: &self.ephemeris }
+    }
+
+    /// The file of a part.
+    pub const fn file(&self, part: Part) -> &PartFile {
+        &self.files[part as usize]
     }
 }
 
@@ -43,33 +51,105 @@ pub struct Document {
     /// As its file holds it; `None` if it holds something else that was not read.
     saved: Option<Evening>,
     on_disk: Option<String>,
+    /// What the files of site and rig hold, as they were read or written last, by where they are.
+    parts: BTreeMap<(Part, Option<PathBuf>), String>,
     /// How often it was saved.
     saves: u64,
     dirty: bool,
-    given_up: Option<Evening>,
+    given_up: Option<(Evening, UnsavedParts)>,
 }
 
 impl Document {
     /// An evening with nothing unsaved in it, and what its file holds.
     pub fn new(evening: Evening, stock: Arc<Stock>, path: Option<PathBuf>, on_disk: Option<String>) -> Self {
         let saved = Some(evening.clone());
-        Self { saved, evening, stock, path, on_disk, saves: 0, dirty: false, given_up: None }
+        Self::holding(saved, evening, stock, path, on_disk)
     }
 
     /// An evening that its file does not hold: an earlier save, or what a killed window left.
-    pub const fn unsaved(
+    pub fn unsaved(
         evening: Evening,
         stock: Arc<Stock>,
         path: Option<PathBuf>,
         on_disk: Option<String>,
     ) -> Self {
-        Self { saved: None, evening, stock, path, on_disk, saves: 0, dirty: true, given_up: None }
+        Self::holding(None, evening, stock, path, on_disk)
+    }
+
+    fn holding(
+        saved: Option<Evening>,
+        evening: Evening,
+        stock: Arc<Stock>,
+        path: Option<PathBuf>,
+        on_disk: Option<String>,
+    ) -> Self {
+        let mut document = Self {
+            saved,
+            evening,
+            stock: Arc::clone(&stock),
+            path,
+            on_disk,
+            parts: BTreeMap::new(),
+            saves: 0,
+            dirty: false,
+            given_up: None,
+        };
+        document.stand_on(stock);
+        document
     }
 
     /// Puts another version of the evening in place.
     pub fn replace(&mut self, evening: Evening) {
         self.evening = evening;
-        self.dirty = self.saved.as_ref() != Some(&self.evening);
+        self.find_dirty();
+    }
+
+    /// Puts something else under it.
+    pub fn stand_on(&mut self, stock: Arc<Stock>) {
+        for part in Part::ALL {
+            let file = stock.file(part);
+            self.parts.entry((part, file.path.clone())).or_insert_with(|| file.on_disk.clone());
+        }
+        self.stock = stock;
+        self.find_dirty();
+    }
+
+    fn find_dirty(&mut self) {
+        self.dirty = self.saved.as_ref() != Some(&self.evening) || self.unsaved_parts() != [None, None];
+    }
+
+    /// What the files of site and rig are to hold and do not hold yet.
+    pub fn unsaved_parts(&self) -> UnsavedParts {
+        Part::ALL.map(|part| {
+            let file = self.stock.file(part);
+            (self.held(part) != file.text).then(|| file.text.clone())
+        })
+    }
+
+    /// What the file of a part held when it was read or written last.
+    fn held(&self, part: Part) -> &str {
+        let file = self.stock.file(part);
+        self.parts.get(&(part, file.path.clone())).map_or(file.on_disk.as_str(), String::as_str)
+    }
+
+    /// Where the file of a part is; `None` before it is written for the first time.
+    pub fn part_path(&self, part: Part) -> Option<PathBuf> {
+        let name = match part {
+            Part::Site => &self.evening.site_file,
+            Part::Rig => &self.evening.rig_file,
+        };
+        let beside = || self.path.as_ref().map(|path| path.with_file_name("").join(name));
+        self.stock.file(part).path.clone().or_else(beside)
+    }
+
+    /// The files of site and rig to be written when the evening is saved. Those of the demonstration are first written beside
+    /// the evening.
+    pub fn parts_to_save(&self) -> Vec<PartSave> {
+        let unsaved = self.unsaved_parts();
+        let to_save = Part::ALL.into_iter().zip(unsaved).filter_map(|(part, text)| {
+            Some(PartSave { path: self.part_path(part)?, text: text?, expected: self.held(part).to_owned() })
+        });
+        to_save.collect()
     }
 
     /// Puts a draft in place that nobody asked for: there is as little to lose as before.
@@ -80,14 +160,25 @@ impl Document {
         self.replace(evening);
     }
 
-    /// Notes what the file at `path` holds, and takes over the names of the other files as seen from there.
-    pub fn mark_saved(&mut self, path: PathBuf, written: Written) {
+    /// Notes what the file at `path` holds, and takes over the names of the other files as seen from there; `stock` is what
+    /// was saved with it.
+    pub fn mark_saved(&mut self, path: PathBuf, written: Written, stock: &Stock) {
         self.take_names(&written.evening);
         self.path = Some(path);
         self.on_disk = Some(written.text);
         self.saves += 1;
-        self.dirty = self.evening != written.evening;
         self.saved = Some(written.evening);
+        for part in Part::ALL {
+            let file = stock.file(part);
+            self.parts.insert((part, file.path.clone()), file.text.clone());
+        }
+        self.find_dirty();
+    }
+
+    /// Notes what a file of a part holds.
+    pub fn mark_part(&mut self, part: Part, path: PathBuf, text: String) {
+        self.parts.insert((part, Some(path)), text);
+        self.find_dirty();
     }
 
     /// What the file held when it was read or written last.
@@ -108,12 +199,15 @@ impl Document {
 
     /// Notes that the evening as it stands may be lost: its user said so, or it is saved.
     pub fn give_up(&mut self) {
-        self.given_up = self.dirty.then(|| self.evening.clone());
+        self.given_up = self.dirty.then(|| (self.evening.clone(), self.unsaved_parts()));
     }
 
     /// Whether the evening as it stands is the one that may be lost.
     pub fn is_given_up(&self) -> bool {
-        !self.dirty || self.given_up.as_ref() == Some(&self.evening)
+        let is_it = |(evening, parts): &(Evening, UnsavedParts)| {
+            *evening == self.evening && *parts == self.unsaved_parts()
+        };
+        !self.dirty || self.given_up.as_ref().is_some_and(is_it)
     }
 
     /// Whether there is something to lose.

@@ -257,6 +257,7 @@ impl OpenEvening {
     pub(super) fn version(&self) -> Version {
         Version {
             evening: self.document.evening.clone(),
+            stock: Arc::clone(&self.document.stock),
             picked_up: self.picked_up.clone(),
             account: self.account.clone(),
         }

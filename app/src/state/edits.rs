@@ -189,10 +189,33 @@ pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
         let (order, version) = (RunningOrder::default(), String::new());
         return Evening { date, order, version, versions: Vec::new(), shown: Vec::new(), ..evening.clone() };
     };
-    let carry = |instant: Instant| {
-        to.at(from.local(instant).time())
-            .unwrap_or_else(|_| instant.plus_seconds(Duration::days(days).num_seconds() as f64))
+    let aside = Duration::days(days).num_seconds() as f64;
+    let carry =
+        |instant: Instant| to.at(from.local(instant).time()).unwrap_or_else(|_| instant.plus_seconds(aside));
+    let (order, versions) = carried(evening, carry);
+    let mut wishes = evening.wishes.clone();
+    for closed in &mut wishes.closed_sky {
+        *closed = closed.on(&to);
+    }
+    let call = evening.call.undecided();
+    Evening { date, wishes, order, versions, shown: Vec::new(), call, ..evening.clone() }
+}
+
+/// The evening in another zone, with the stops of all its running orders at the same local clock times.
+pub(super) fn in_zone(evening: &Evening, before: Tz, zone: Tz) -> Evening {
+    let (Ok(from), Ok(to)) = (LocalNight::new(evening.date, before), LocalNight::new(evening.date, zone))
+    else {
+        return evening.clone();
     };
+    if before == zone {
+        return evening.clone();
+    }
+    let (order, versions) = carried(evening, |instant| to.at(from.local(instant).time()).unwrap_or(instant));
+    Evening { order, versions, ..evening.clone() }
+}
+
+/// All running orders of an evening with every stop begun at another instant.
+fn carried(evening: &Evening, carry: impl Fn(Instant) -> Instant) -> (RunningOrder, Vec<KeptOrder>) {
     let carried = |order: &RunningOrder| {
         let stops = order.stops().iter().filter_map(|stop| {
             let start = carry(stop.start());
@@ -203,19 +226,7 @@ pub(super) fn on_date(evening: &Evening, date: NaiveDate, zone: Tz) -> Evening {
     };
     let versions =
         evening.versions.iter().map(|kept| KeptOrder { order: carried(&kept.order), ..kept.clone() });
-    let mut wishes = evening.wishes.clone();
-    for closed in &mut wishes.closed_sky {
-        *closed = closed.on(&to);
-    }
-    Evening {
-        date,
-        wishes,
-        order: carried(&evening.order),
-        versions: versions.collect(),
-        shown: Vec::new(),
-        call: evening.call.undecided(),
-        ..evening.clone()
-    }
+    (carried(&evening.order), versions.collect())
 }
 
 #[cfg(test)]

@@ -3,7 +3,9 @@
 use evenfall_core::document::write_evening;
 use evenfall_core::plan::Drafting;
 
-use super::{Answer, Job, OrderFacts, Outside, PathUse, Source, Told, Unsaved, pages, problem_text};
+use super::{
+    Answer, Job, OrderFacts, Outside, PartSave, PathUse, Source, Told, Unsaved, pages, problem_text,
+};
 
 const NOWHERE: &str = "there is no place in which changes are kept. Check the folder of the settings";
 
@@ -23,11 +25,11 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             let result = opened.map(Box::new);
             Answer::Opened { ticket, result }
         }
-        Job::Note { stands, evening, stock, file, on_disk, continues } => {
+        Job::Note { stands, evening, stock, file, on_disk, parts, continues } => {
             let keeper = outside.keeper()?;
             let file = file.map(|file| outside.absolute(&file));
             let text = write_evening(&evening, stock.site.zone);
-            let unsaved = Unsaved { file, on_disk, title: evening.title, text };
+            let unsaved = Unsaved { file, on_disk, title: evening.title, text, parts };
             let noted = keeper.and_then(|keeper| {
                 keeper.note(&unsaved)?;
                 if let Some(left) = &continues {
@@ -79,11 +81,28 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
                 problem_text(drafting.problem()).and_then(|text| outside.write(&path, text.as_bytes()));
             Answer::Exported { path, result }
         }
-        Job::Save { number, path, evening, stock, came_from, expected, .. } => {
-            let result = outside
-                .save(&path, &evening, &stock, came_from.as_deref(), expected.as_deref())
-                .map(Box::new);
-            Answer::Saved { number, path, result }
+        Job::Save { number, path, evening, stock, came_from, expected, parts, .. } => {
+            // What the evening stands on comes first: its own file never names what is not there.
+            let written = save_parts(outside, &parts).and_then(|not_kept| {
+                let mut written =
+                    outside.save(&path, &evening, &stock, came_from.as_deref(), expected.as_deref())?;
+                written.not_kept = written.not_kept.or(not_kept);
+                Ok(written)
+            });
+            Answer::Saved { number, path, stock, result: written.map(Box::new) }
+        }
+        Job::ReadText { purpose, path } => {
+            let path = outside.absolute(&path);
+            let result = outside.read_text(&path);
+            Answer::TextRead { purpose, path, result }
+        }
+        Job::WritePart { part, number, path, replace: false, .. } if outside.is_there(&path) => {
+            Answer::InTheWay { number, purpose: PathUse::NewPart(part), path }
+        }
+        Job::WritePart { part, path, text, .. } => {
+            let path = outside.absolute(&path);
+            let result = outside.save_part(&path, &text, None).map(|_| text);
+            Answer::PartWritten { part, path, result }
         }
         Job::LaySidesOut(asked) => {
             let (sides, told) = pages::laid_out(outside, &asked);
@@ -91,4 +110,13 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         }
         Job::LayOut { .. } | Job::WritePages(_) | Job::Explain(_) | Job::Appraise(_) => return None,
     })
+}
+
+/// Saves files of site and rig; gives back why what one held before could not be kept, if so.
+fn save_parts(outside: &dyn Outside, parts: &[PartSave]) -> Result<Option<String>, String> {
+    let mut not_kept = None;
+    for part in parts {
+        not_kept = outside.save_part(&part.path, &part.text, Some(&part.expected))?.or(not_kept);
+    }
+    Ok(not_kept)
 }

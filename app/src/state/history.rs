@@ -1,11 +1,13 @@
 //! Undo and redo with names: whole versions of the evening, newest last.
 
+use std::sync::Arc;
+
 use chrono::{NaiveDate, NaiveTime};
 use evenfall_core::plan::{ClosedSky, Decision, Evening, Held, OrderRule, PickUp, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
-use super::Account;
+use super::{Account, Stock};
 
 /// Steps kept; an evening is a few kilobytes.
 const STEPS_KEPT: usize = 500;
@@ -157,6 +159,10 @@ pub enum StepName {
     },
     /// The wishes were answered anew.
     WishesSet,
+    /// The site of this name was changed, or put in another's place.
+    SiteSet(String),
+    /// The rig of this name was changed, or put in another's place.
+    RigSet(String),
 }
 
 /// What steps that follow one another must change alike to be one step.
@@ -177,14 +183,24 @@ pub enum Merge {
 }
 
 /// An evening with what goes back and forth with it, though it is not saved.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Version {
     /// The evening.
     pub evening: Evening,
+    /// What it stands on.
+    pub stock: Arc<Stock>,
     /// Where it was picked up, if it was.
     pub picked_up: Option<PickUp>,
     /// What its last draft could not keep.
     pub account: Option<Account>,
+}
+
+impl PartialEq for Version {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.stock, &other.stock)
+            && (&self.evening, &self.picked_up, &self.account)
+                == (&other.evening, &other.picked_up, &other.account)
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -278,12 +294,16 @@ impl History {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::{Arc, OnceLock};
+
     use chrono::{NaiveDate, NaiveTime};
     use evenfall_core::earth::EarthOrientation;
     use evenfall_core::plan::{Call, Evening, House, OrderRules, Programme, RunningOrder, StopId, Wishes};
     use evenfall_core::time::Instant;
 
     use super::{History, Merge, StepName, Version};
+    use crate::shell::Machine;
+    use crate::state::{Outside, Stock};
 
     fn version(title: &str) -> Version {
         let evening = Evening {
@@ -319,7 +339,9 @@ mod tests {
             versions: Vec::new(),
             shown: Vec::new(),
         };
-        Version { evening, picked_up: None, account: None }
+        static STOCK: OnceLock<Arc<Stock>> = OnceLock::new();
+        let stock = STOCK.get_or_init(|| Machine.demo().unwrap().stock);
+        Version { evening, stock: Arc::clone(stock), picked_up: None, account: None }
     }
 
     fn removed(title: &str) -> StepName {

@@ -10,7 +10,7 @@ use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
 use super::pages::SetOf;
 use super::{
     Appraisal, AskedSides, EarlierSave, LeftUnsaved, NewFile, Opened, OrderFacts, PagesNews, PagesOrder,
-    PathUse, Question, SetTold, Sides, Stock, Told, Written,
+    Part, PartSave, PathUse, Question, SetTold, Sides, Stock, Told, UnsavedParts, Written,
 };
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
@@ -38,6 +38,8 @@ pub enum Job {
         file: Option<PathBuf>,
         /// What the file held when it was read or written last.
         on_disk: Option<String>,
+        /// What the files of site and rig are to hold and do not hold yet.
+        parts: UnsavedParts,
         /// What a killed window left, of which this is the continuation: let go of once this is noted.
         continues: Option<LeftUnsaved>,
     },
@@ -86,6 +88,28 @@ pub enum Job {
         came_from: Option<PathBuf>,
         /// What the file must still hold, if that matters.
         expected: Option<String>,
+        /// The files of site and rig to be written before.
+        parts: Vec<PartSave>,
+        /// Whether a file that is there already may be replaced.
+        replace: bool,
+    },
+    /// Read a text that a form asked for.
+    ReadText {
+        /// What for.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
+    },
+    /// Write a new file of a site or a rig.
+    WritePart {
+        /// Which.
+        part: Part,
+        /// The number of its evening among those opened.
+        number: u64,
+        /// Where to.
+        path: PathBuf,
+        /// What.
+        text: String,
         /// Whether a file that is there already may be replaced.
         replace: bool,
     },
@@ -186,6 +210,8 @@ impl Job {
             | Self::LookForEarlier(_)
             | Self::KeepSettings(_)
             | Self::LookFor(_)
+            | Self::ReadText { .. }
+            | Self::WritePart { .. }
             | Self::Make { .. } => 0,
             Self::Tell(_) | Self::Compare(_) | Self::LaySidesOut(_) => 1,
             Self::LayOut { .. } => 2,
@@ -209,8 +235,15 @@ impl Job {
             Self::LookForEarlier(path) => Answer::EarlierFound(path.clone(), Vec::new()),
             Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
             Self::Make { .. } => Answer::Made(Err(fault)),
-            Self::Save { number, path, .. } => {
-                Answer::Saved { number: *number, path: path.clone(), result: Err(fault) }
+            Self::Save { number, path, stock, .. } => {
+                let (path, stock) = (path.clone(), Arc::clone(stock));
+                Answer::Saved { number: *number, path, stock, result: Err(fault) }
+            }
+            Self::ReadText { purpose, path } => {
+                Answer::TextRead { purpose: *purpose, path: path.clone(), result: Err(fault) }
+            }
+            Self::WritePart { part, path, .. } => {
+                Answer::PartWritten { part: *part, path: path.clone(), result: Err(fault) }
             }
             Self::LaySidesOut(asked) => {
                 Answer::SidesLaidOut { set: asked.set, output: asked.output, sides: Err(fault), told: None }
@@ -295,8 +328,28 @@ pub enum Answer {
         number: u64,
         /// Where to.
         path: PathBuf,
+        /// What it stands on.
+        stock: Arc<Stock>,
         /// As written, or what is wrong.
         result: Result<Box<Written>, String>,
+    },
+    /// A text that a form asked for was read, or not.
+    TextRead {
+        /// What for.
+        purpose: PathUse,
+        /// The file.
+        path: PathBuf,
+        /// What it holds, or what is wrong.
+        result: Result<String, String>,
+    },
+    /// A new file of a site or a rig was written, or not.
+    PartWritten {
+        /// Which.
+        part: Part,
+        /// Where to.
+        path: PathBuf,
+        /// What it holds, or what is wrong.
+        result: Result<String, String>,
     },
     /// The sides of a page.
     SidesLaidOut {

@@ -47,6 +47,7 @@ impl AppState {
                 stock: Arc::clone(&document.stock),
                 file: document.path.clone(),
                 on_disk: document.on_disk().map(str::to_owned),
+                parts: document.unsaved_parts(),
                 continues: self.keeping.continues.take(),
             }
         } else {

@@ -32,8 +32,10 @@ mod order_facts;
 mod outside;
 mod own_evening;
 mod pages;
+mod part_file;
 mod paths;
 mod pick_up_form;
+mod place_form;
 mod problem;
 mod remembering;
 mod rules;
@@ -68,7 +70,9 @@ pub use pages::{
     AskedSides, MOST_COPIES, PagesChoice, PagesEdit, PagesNews, PagesOrder, PagesOutcome, PagesStep,
     PagesView, SetTold, Sides, usual_copies,
 };
+pub use part_file::{Part, PartFile, PartSave, UnsavedParts};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
+pub use place_form::{Corner, Kind, PlaceEdit, PlaceField, PlaceForm, PortKind, field_of};
 pub use problem::problem_text;
 pub use settings::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};
 pub use shelf_list::{ShelfList, ShelfRow};

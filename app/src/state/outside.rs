@@ -7,7 +7,7 @@ use chrono::{DateTime, Utc};
 use evenfall_core::plan::Evening;
 use evenfall_core::time::Instant;
 
-use super::Stock;
+use super::{Stock, UnsavedParts};
 
 /// An evening as it came from its files.
 #[derive(Debug)]
@@ -50,6 +50,8 @@ pub struct Unsaved {
     pub title: String,
     /// What the file would hold.
     pub text: String,
+    /// What the files of site and rig would hold.
+    pub parts: UnsavedParts,
 }
 
 /// An evening that a killed window had not saved.
@@ -127,6 +129,23 @@ pub trait Outside: Send + Sync {
         came_from: Option<&Path>,
         expected: Option<&str>,
     ) -> Result<Written, String>;
+
+    /// Saves the file of a site or a rig whole or not at all and keeps what it held before. With `expected`, a file that holds
+    /// something else by now is left alone. Gives back why what it held could not be kept, if so.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn save_part(&self, path: &Path, _text: &str, _expected: Option<&str>) -> Result<Option<String>, String> {
+        Err(format!("can't write {}: there is no place for it", path.display()))
+    }
+
+    /// The text of a file.
+    ///
+    /// # Errors
+    /// A message for people.
+    fn read_text(&self, path: &Path) -> Result<String, String> {
+        Err(format!("can't read {}: there is no such file", path.display()))
+    }
 
     /// Writes a file whole or not at all.
     ///

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::{AppState, Dialog, Job, OwnField, PathUse, Source, Then};
+use super::{AppState, Dialog, Job, OwnField, PathUse, Source, Then, place_form};
 
 /// Opens a file, unless the description of an evening of one's own would be lost by that.
 pub(super) fn open_this(state: &mut AppState, path: PathBuf) {
@@ -15,6 +15,9 @@ pub(super) fn open_this(state: &mut AppState, path: PathBuf) {
             "{path} was not opened, as what stands on this page would be lost: finish it, or cancel it, then open the \
              file."
         ));
+        return;
+    }
+    if place_form::is_in_the_way(state) {
         return;
     }
     state.view.dialog = None;
@@ -57,6 +60,9 @@ pub(super) fn ask_path(state: &mut AppState, purpose: PathUse) {
 /// that is asked for a second time.
 pub(super) fn guard(state: &mut AppState, then: Then) {
     let waited = state.view.after_save.take();
+    if place_form::is_in_the_way(state) {
+        return;
+    }
     match state.view.dialog.take() {
         Some(Dialog::Own(form)) if form.is_begun() && !form.making => {
             state.view.dialog = Some(Dialog::LosesOwn { form, then });
@@ -85,12 +91,13 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
     }
     state.view.dialog = None;
     let path = match purpose {
-        PathUse::Open | PathUse::Folder => chosen.to_owned(),
+        PathUse::Open | PathUse::Folder | PathUse::OpenPart(_) | PathUse::HorizonText => chosen.to_owned(),
+        PathUse::NewPart(part) => with_ending(chosen, part.ending()),
         PathUse::Save => with_ending(chosen, ".evening.ron"),
         PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
     };
     let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
-    if purpose != PathUse::Open {
+    if !matches!(purpose, PathUse::Open | PathUse::OpenPart(_) | PathUse::HorizonText) {
         state.view.chosen = Some((purpose, path.clone()));
     }
     match purpose {
@@ -101,6 +108,10 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
         PathUse::Open => guard(state, Then::Open(Source::File(path))),
         PathUse::Save => save(state, path, replacing),
         PathUse::Folder => {}
+        PathUse::OpenPart(_) | PathUse::HorizonText => place_form::read_text_of(state, purpose, path),
+        PathUse::NewPart(part) => {
+            place_form::write_new(state, part, path, replacing == Replacing::Anything);
+        }
         PathUse::ExportProblem => {
             let ticket = state.new_ticket();
             let Some(open) = &state.open else { return };
@@ -133,6 +144,7 @@ fn save(state: &mut AppState, path: PathBuf, replacing: Replacing) {
         stock: Arc::clone(&open.document.stock),
         came_from: open.document.path.clone(),
         expected: own.flatten(),
+        parts: open.document.parts_to_save(),
         replace: replacing != Replacing::Nothing,
     };
     state.ask_to_write(job);

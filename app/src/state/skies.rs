@@ -13,10 +13,16 @@ const TARGETS_KEPT: usize = 4_000;
 
 /// All that a sky depends on within one stock: the evening without title, file names, order rules, slack, call, next dates,
 /// running orders and what was shown.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub(super) struct SkyKey {
-    stock: usize,
+    stock: Arc<Stock>,
     evening: Evening,
+}
+
+impl PartialEq for SkyKey {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.stock, &other.stock) && self.evening == other.evening
+    }
 }
 
 impl SkyKey {
@@ -37,7 +43,7 @@ impl SkyKey {
             shown: Vec::new(),
             ..evening.clone()
         };
-        Self { stock: Arc::as_ptr(stock).addr(), evening: bare }
+        Self { stock: Arc::clone(stock), evening: bare }
     }
 }
 

@@ -12,8 +12,8 @@ use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    CallForm, Drag, EarlierSave, HouseForm, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, Source,
-    Trial, WishesForm,
+    CallForm, Drag, EarlierSave, HouseForm, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, PlaceForm,
+    Source, Trial, WishesForm,
 };
 
 /// The one thing the Card tells about.
@@ -229,6 +229,8 @@ pub enum Focus {
     Rules,
     /// The field of the folder for the pages.
     Folder,
+    /// The corner of the horizon that is looked at.
+    Corner,
 }
 
 /// What went wrong with files.
@@ -289,6 +291,8 @@ pub enum Dialog {
     House(HouseForm),
     /// Tonight's wishes.
     Wishes(WishesForm),
+    /// The site or the rig, as it stands in [`View::place`].
+    Place,
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.
@@ -380,6 +384,8 @@ pub struct View {
     pub pages: PagesView,
     /// What stands over the window.
     pub dialog: Option<Dialog>,
+    /// The site or the rig as it is being changed; kept while a file is chosen for it and while the sky is computed for it.
+    pub place: Option<Box<PlaceForm>>,
     /// The date as it is being typed; `None` when it is not.
     pub date_text: Option<String>,
     /// The last message.

@@ -8,8 +8,8 @@ use egui::{Key, Modifiers};
 use super::dialogs::{call, earlier, house, left_unsaved, wishes};
 use super::shelf::SEARCH;
 use super::step_words::step_words;
-use super::{pages, shaping_words, sky_view, text};
-use crate::state::{AppState, Command, Side, TextStep, Wish};
+use super::{pages, rig_editor, shaping_words, site_editor, sky_view, text};
+use crate::state::{AppState, Command, Part, Side, TextStep, Wish};
 
 /// What a command is about; in the order of the list of keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -179,6 +179,12 @@ pub const ROWS: &[Row] = &[
         .hint(wishes::MUST_SHOW_HINT),
     row(Group::Card, wishes::LEAVE_OUT_NAME, &[plain(Key::X)], || Command::ToggleWish(Wish::LeaveOut))
         .hint(wishes::LEAVE_OUT_HINT),
+    row(Group::Evening, site_editor::SITE_NAME, &[plain(Key::L)], || Command::AskPlace(Part::Site))
+        .in_menu()
+        .hint(site_editor::SITE_HINT),
+    row(Group::Evening, rig_editor::RIG_NAME, &[plain(Key::F)], || Command::AskPlace(Part::Rig))
+        .in_menu()
+        .hint(rig_editor::RIG_HINT),
     row(Group::Evening, text::KEPT_ORDERS, &[plain(Key::V)], || Command::ShowOrders)
         .in_menu()
         .hint("Keep other orders of the same evening beside this one"),
@@ -247,7 +253,7 @@ pub const ROWS: &[Row] = &[
 ];
 
 /// Keys that do something where the keyboard is, and are no commands by name.
-pub const MORE_KEYS: [(Group, &str, &str); 14] = [
+pub const MORE_KEYS: [(Group, &str, &str); 17] = [
     (Group::Stop, "Escape", "put a dragged stop back"),
     (Group::Evening, "Escape", "stop looking for better orders"),
     (Group::Evening, "Arrows on the sky, Home", "the direction that is read, the zenith"),
@@ -259,6 +265,9 @@ pub const MORE_KEYS: [(Group, &str, &str); 14] = [
     (Group::Card, "Shift + Left, Right", "ten minutes before, after"),
     (Group::Card, "Home, End", "the first minute, the last"),
     (Group::Card, "Space", "fold a part away, or open it"),
+    (Group::Evening, "Arrows on a corner of the horizon", "a degree; with Shift a tenth"),
+    (Group::Evening, "Page up, Page down on a corner", "the corner before, after"),
+    (Group::Evening, "Insert, Delete on a corner", "another corner, none"),
     (Group::Files, "Page up, Page down among the pages", "the side before, after"),
     (Group::Files, "Ctrl + Enter among the pages", "write them"),
     (Group::Window, "Tab, Shift + Tab", "what comes next, what came before"),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::state::{PathUse, Report, Then};
+use crate::state::{Part, PathUse, Report, Then};
 
 /// Asks about unsaved changes.
 pub const UNSAVED_TITLE: &str = "The evening has changes that are not saved";
@@ -47,6 +47,11 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
         PathUse::Save => "Save the evening as",
         PathUse::Folder => "Write the pages into",
         PathUse::ExportProblem => "Save the evening as numbers to",
+        PathUse::OpenPart(Part::Site) => "Choose another site",
+        PathUse::OpenPart(Part::Rig) => "Choose another rig",
+        PathUse::NewPart(Part::Site) => "Save the site as a new file",
+        PathUse::NewPart(Part::Rig) => "Save the rig as a new file",
+        PathUse::HorizonText => "Read the horizon from a text",
     }
 }
 
@@ -54,7 +59,9 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
 pub const fn path_go(purpose: PathUse) -> &'static str {
     match purpose {
         PathUse::Open => "Open",
-        PathUse::Save => "Save",
+        PathUse::Save | PathUse::NewPart(_) => "Save",
+        PathUse::OpenPart(_) => "Choose",
+        PathUse::HorizonText => "Read",
         PathUse::Folder | PathUse::ExportProblem => "Write",
     }
 }

@@ -5,7 +5,7 @@
 //! type), `text` (the words; those about files in `file_words`, those of the Card, the Shelf and the order rules alone
 //! stand with them), `commands` (every command by its name, with its keys), `keys`, `fields`, `scene_pen` (the core's
 //! drawings), then the parts: `top_bar`, `shelf`, `board` and its other face `sky_view`, `card`, `order_rules`,
-//! `status_bar`, `dialogs`, `pages`.
+//! `status_bar`, `dialogs`, `pages`, and the pages of site and rig: `place_fields`, `site_editor`, `rig_editor`.
 
 mod board;
 mod card;
@@ -17,11 +17,14 @@ pub mod keys;
 mod order_rules;
 mod pages;
 mod parts;
+mod place_fields;
 mod reading_order;
+mod rig_editor;
 mod run;
 mod scene_pen;
 mod shaping_words;
 mod shelf;
+mod site_editor;
 mod sky_disc;
 mod sky_view;
 mod status_bar;

@@ -58,6 +58,8 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
             format!("set doors to {} to {}", open.format("%H:%M"), close.format("%H:%M"))
         }
         StepName::HouseSet => "change the house".to_owned(),
+        StepName::SiteSet(name) => format!("set the site {name}"),
+        StepName::RigSet(name) => format!("set the rig {name}"),
         StepName::HouseAndDoorsSet => "change house and doors".to_owned(),
         StepName::MustShow { title } => format!("wish that {title} is shown"),
         StepName::LeftOut { title } => format!("leave out {title}"),

@@ -11,12 +11,14 @@ use super::parts::{command_button, toggle};
 use super::step_words::step_words;
 use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
 use super::{pages, text};
-use crate::state::{AppState, Command, Focus, Notice, Palette};
+use crate::state::{AppState, Command, Focus, Notice, Palette, Part};
 
 /// Width of the longest date in words.
 const DATE_WIDTH: f32 = 176.0;
 /// The same where one part has all of the window: its usual date has room, a long month is scrolled.
 const SMALL_DATE_WIDTH: f32 = 146.0;
+/// Room that title and site need beside each other.
+const SITE_WIDTH: f32 = 300.0;
 /// Width of the window from which opening has a button of its own beside the menu.
 const ROOMY: f32 = 1240.0;
 
@@ -64,7 +66,7 @@ pub fn show(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             let (undo, redo) = names(state);
             command_button(ui, state, commands, (text::REDO, &redo), Command::Redo);
             command_button(ui, state, commands, (text::UNDO, &undo), Command::Undo);
-            title(ui, state);
+            title(ui, state, commands);
         });
     });
 }
@@ -79,11 +81,26 @@ fn rules_button(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     }
 }
 
-fn title(ui: &mut Ui, state: &AppState) {
+fn title(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     let Some(open) = state.open() else { return };
     let words = open.document.evening.title.as_str();
     ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-        if ui.available_width() > 90.0 {
+        // Where there is room for both, the site is told beside the title, and opens its page.
+        if ui.available_width() > SITE_WIDTH {
+            let site = open.document.stock.site.name.as_str();
+            let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
+            let title = ui.add_sized(vec2(ui.available_width() - SITE_WIDTH / 2.0, ROW), label);
+            title.on_hover_text(words);
+            let name = format!("Site: {site}");
+            let command = Command::AskPlace(Part::Site);
+            let allowed = command.allowed(state);
+            let button = Button::new(site).truncate().frame_when_inactive(false).min_size(vec2(0.0, ROW));
+            let button = ui.add_enabled(allowed, button);
+            button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, &name));
+            if button.on_hover_text(tooltip(&name, &command)).clicked() {
+                commands.push(command);
+            }
+        } else if ui.available_width() > 90.0 {
             let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
             ui.add(label).on_hover_text(words);
         }

@@ -2,8 +2,10 @@
 //!
 //! [`read_whole`] opens a file and hands its [`Fields`] to a reader, which asks for each key by name, kind and
 //! range. What is wrong is noted as a [`Fault`] and replaced by a harmless stand-in, so that one reading finds all
-//! faults; a value made with a stand-in is never handed out. Keys that nobody asked for are faults too.
+//! faults; a value made with a stand-in is never handed out. Keys that nobody asked for are faults too. `edit` puts one
+//! value of a file in another's place.
 
+pub mod edit;
 mod fault;
 mod fields;
 mod key_unit;

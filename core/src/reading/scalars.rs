@@ -84,10 +84,18 @@ impl Fields<'_> {
         if text.is_empty() { Some(text) } else { self.good_text(key, text, longest) }
     }
 
-    /// A list of texts of at most `longest` characters; a missing list is empty.
+    /// A list of texts of at most `longest` characters; a missing list is empty. A faulty one is noted at its place.
     pub fn texts(&self, key: &'static str, longest: usize) -> Vec<String> {
+        let before = self.fault_count();
         let texts: Vec<String> = self.values(key, "a text in quotation marks");
-        texts.into_iter().filter_map(|text| self.good_text(key, text, longest)).collect()
+        if self.fault_count() == before {
+            for (index, text) in texts.iter().enumerate() {
+                if let Some((message, remedy)) = text_trouble(text, longest) {
+                    self.item_fault(key, index, message, remedy);
+                }
+            }
+        }
+        texts
     }
 
     /// The unchanging name of something in files: a-z, 0-9 and hyphens.
@@ -159,19 +167,7 @@ impl Fields<'_> {
     }
 
     fn good_text(&self, key: &str, text: String, longest: usize) -> Option<String> {
-        let length = text.chars().count();
-        let (message, remedy) = if text.trim().is_empty() {
-            ("the text is empty".to_owned(), "Write at least one word".to_owned())
-        } else if text.chars().any(char::is_control) {
-            ("the text holds a line break or another control character".into(), "Write it on one line".into())
-        } else if length > longest {
-            (
-                format!("the text has {length} characters"),
-                format!("Shorten it to {longest} characters or fewer"),
-            )
-        } else {
-            return Some(text);
-        };
+        let Some((message, remedy)) = text_trouble(&text, longest) else { return Some(text) };
         self.fault(key, message, remedy);
         None
     }
@@ -198,6 +194,22 @@ impl Fields<'_> {
             );
         }
         time
+    }
+}
+
+/// What is wrong with a text, and what to do about it.
+fn text_trouble(text: &str, longest: usize) -> Option<(String, String)> {
+    let length = text.chars().count();
+    if text.trim().is_empty() {
+        Some(("the text is empty".into(), "Write at least one word".into()))
+    } else if text.chars().any(char::is_control) {
+        let message = "the text holds a line break or another control character";
+        Some((message.into(), "Write it on one line".into()))
+    } else if length > longest {
+        let remedy = format!("Shorten it to {longest} characters or fewer");
+        Some((format!("the text has {length} characters"), remedy))
+    } else {
+        None
     }
 }
 

@@ -1,10 +1,12 @@
 //! Where the evening happens: position, zone, horizon, air, darkness, limits.
 
+mod horizon_text;
 mod read;
 
 use chrono::NaiveTime;
 use chrono_tz::Tz;
 
+pub use horizon_text::{HorizonText, UnusedLine, read_horizon_text};
 pub use read::{SITE_FORMAT, nearest_zone, read_site};
 
 use crate::earth::{GeodeticPlace, Horizon};

@@ -1,6 +1,6 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `house`, `rules`, `cards`, `board`, `manners`, `pages`, `shelf`, `shaping`, `sky`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `house`, `rules`, `cards`, `board`, `manners`, `pages`, `places`, `shelf`, `shaping`, `sky`.
 
 mod board;
 mod cards;
@@ -8,6 +8,7 @@ mod drafts;
 mod house;
 mod manners;
 mod pages;
+mod places;
 mod rules;
 mod shaping;
 mod shelf;
@@ -26,7 +27,7 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 11] = [
+const PARTS: [(&str, Pictures); 12] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("house", house::pictures),
@@ -35,6 +36,7 @@ const PARTS: [(&str, Pictures); 11] = [
     ("board", board::pictures),
     ("manners", manners::pictures),
     ("pages", pages::pictures),
+    ("places", places::pictures),
     ("shelf", shelf::pictures),
     ("shaping", shaping::pictures),
     ("sky", sky::pictures),

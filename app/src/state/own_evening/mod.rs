@@ -7,7 +7,7 @@
 mod field;
 mod files;
 mod judge;
-mod number;
+pub(super) mod number;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
@@ -123,7 +123,7 @@ impl OwnForm {
 }
 
 /// A name of a file: small letters, digits and hyphens.
-fn slug(name: &str) -> String {
+pub(super) fn slug(name: &str) -> String {
     let kept = |letter: char| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' };
     let slug: String = name.chars().take(40).map(kept).collect();
     slug.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")

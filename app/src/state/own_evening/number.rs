@@ -1,7 +1,7 @@
 //! Numbers as people type them: with a decimal comma, a true minus, degrees in parts, a compass letter.
 
 /// A number: `55.1`, `55,1`, `−2.5`. Not `1,200`, which is a thousand and more to some and little more than one to others.
-pub(super) fn number(typed: &str) -> Option<f64> {
+pub(in crate::state) fn number(typed: &str) -> Option<f64> {
     if has_thousands_comma(typed) {
         return None;
     }
@@ -15,7 +15,7 @@ fn has_thousands_comma(typed: &str) -> bool {
 }
 
 /// What to write in place of a comma that can be read in two ways.
-pub(super) fn two_ways(typed: &str) -> Option<String> {
+pub(in crate::state) fn two_ways(typed: &str) -> Option<String> {
     if !has_thousands_comma(typed) {
         return None;
     }
@@ -29,7 +29,7 @@ pub(super) fn two_ways(typed: &str) -> Option<String> {
 }
 
 /// Whether a number can be meant otherwise than it is read: `55,1`, `1.200`, `1e3`.
-pub(super) fn is_doubtful(typed: &str) -> bool {
+pub(in crate::state) fn is_doubtful(typed: &str) -> bool {
     let decimals = typed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
     decimals == 3 || typed.contains(|letter: char| letter == ',' || letter.is_alphabetic())
 }
@@ -40,7 +40,7 @@ fn plain(typed: &str) -> Option<f64> {
 }
 
 /// Numbers with anything but digits between them: `35, 24, 10`. A comma parts them here, so decimals take a point.
-pub(super) fn numbers(typed: &str) -> Option<Vec<f64>> {
+pub(in crate::state) fn numbers(typed: &str) -> Option<Vec<f64>> {
     let parts = typed.split([',', ';', ' ']).filter(|part| !part.trim().is_empty());
     let numbers: Option<Vec<f64>> = parts.map(number).collect();
     numbers.filter(|numbers| !numbers.is_empty())
@@ -48,7 +48,7 @@ pub(super) fn numbers(typed: &str) -> Option<Vec<f64>> {
 
 /// An angle in degrees, in one number or in degrees, minutes and seconds, with the letter of its side if there is one:
 /// `-2.5`, `2.5 W`, `55° 6′ 12″ N`.
-pub(super) fn degrees(typed: &str, positive: char, negative: char) -> Option<f64> {
+pub(in crate::state) fn degrees(typed: &str, positive: char, negative: char) -> Option<f64> {
     let typed = typed.trim().to_uppercase();
     let (rest, side) = match typed.chars().last() {
         Some(letter) if letter == positive => (typed.trim_end_matches(positive), Some(1.0)),

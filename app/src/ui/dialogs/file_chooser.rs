@@ -13,7 +13,7 @@ use std::thread;
 use egui::Context;
 use rfd::FileDialog;
 
-use crate::state::{Command, PathUse};
+use crate::state::{Command, Part, PathUse};
 use crate::ui::file_words;
 use crate::ui::text;
 
@@ -45,7 +45,8 @@ impl FileChooser {
         let dialog = FileDialog::new().set_title(file_words::path_title(purpose));
         let dialog = match purpose {
             PathUse::Open | PathUse::Save => dialog.add_filter(text::EVENING_MENU, &["ron"]),
-            PathUse::Folder => dialog,
+            PathUse::OpenPart(part) | PathUse::NewPart(part) => dialog.add_filter(path_words(part), &["ron"]),
+            PathUse::Folder | PathUse::HorizonText => dialog,
             PathUse::ExportProblem => dialog.add_filter("JSON", &["json"]),
         };
         let name = start.file_name().map(|name| name.to_string_lossy().into_owned());
@@ -54,7 +55,9 @@ impl FileChooser {
             Some(folder) => dialog.set_directory(folder),
             None => dialog,
         };
-        let dialog = match name.filter(|_| !matches!(purpose, PathUse::Open | PathUse::Folder)) {
+        let dialog = match name
+            .filter(|_| matches!(purpose, PathUse::Save | PathUse::ExportProblem | PathUse::NewPart(_)))
+        {
             Some(name) => dialog.set_file_name(name),
             None => dialog,
         };
@@ -62,9 +65,9 @@ impl FileChooser {
         let context = context.clone();
         thread::spawn(move || {
             let path = match purpose {
-                PathUse::Open => dialog.pick_file(),
+                PathUse::Open | PathUse::OpenPart(_) | PathUse::HorizonText => dialog.pick_file(),
                 PathUse::Folder => dialog.pick_folder(),
-                PathUse::Save | PathUse::ExportProblem => dialog.save_file(),
+                PathUse::Save | PathUse::ExportProblem | PathUse::NewPart(_) => dialog.save_file(),
             };
             // The window may be gone by now; then nobody waits for the path.
             let _ = sender.send(path);
@@ -88,6 +91,13 @@ impl FileChooser {
             (Some(purpose), Some(path)) => Command::Replace(purpose, path),
             _ => Command::ChooseNothing,
         })
+    }
+}
+
+const fn path_words(part: Part) -> &'static str {
+    match part {
+        Part::Site => "Site",
+        Part::Rig => "Rig",
     }
 }
 

@@ -1,6 +1,7 @@
 //! What stands over the window: first steps, an evening of one's own, recent evenings, earlier saves, what a killed window
 //! left, a command to find, the list of keys, a path to type, what is inserted, go or no-go, house and doors, wishes, what is
-//! asked before an evening is picked up, the orders that are kept, a file in the way, what went wrong with files, questions about unsaved changes and a page that would be lost.
+//! asked before an evening is picked up, the site, the rig, the orders that are kept, a file in the way, what went wrong with files,
+//! questions about unsaved changes and a page that would be lost.
 
 pub(super) mod call;
 mod crowd;
@@ -29,9 +30,9 @@ use egui::{Context, Frame, Id, Key, Margin, Modal, Modifiers, Response};
 
 pub use file_chooser::FileChooser;
 
-use super::pages;
 use super::theme::{Tokens, WIDE};
-use crate::state::{AppState, Command, Dialog};
+use super::{pages, rig_editor, site_editor};
+use crate::state::{AppState, Command, Dialog, Part};
 
 /// Draws the open dialog, if any. Closing it is a command like any other.
 pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
@@ -53,6 +54,14 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Call(form)) => call::show(context, state, form, tokens, commands),
         Some(Dialog::House(form)) => house::show(context, state, form, tokens, commands),
         Some(Dialog::Wishes(form)) => wishes::show(context, state, form, tokens, commands),
+        Some(Dialog::Place) => {
+            if let Some(form) = &state.view.place {
+                match form.part {
+                    Part::Site => site_editor::show(context, state, form, tokens, commands),
+                    Part::Rig => rig_editor::show(context, state, form, tokens, commands),
+                }
+            }
+        }
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),

@@ -1,0 +1,506 @@
+//! A site or a rig as it is being changed: the text of its file, edited value by value, and judged as it is typed by the
+//! reader of such files, so that the window and the file say the same of what can be.
+//!
+//! `field` has every value that is asked for, `corners` the horizon's, `ports` what hangs on the telescope, `flow` asks, takes
+//! the answers as one step, and brings other files in.
+
+mod corners;
+mod field;
+mod flow;
+mod ports;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use evenfall_core::reading::Fault;
+use evenfall_core::reading::edit::{entries_at, quoted, value_at, with_entry, with_value, without, words_at};
+use evenfall_core::rig::{Rig, read_rig};
+use evenfall_core::site::{Site, read_site};
+
+pub use corners::Corner;
+pub use field::{Kind, PlaceField, field_of};
+pub(super) use flow::{
+    ask, edit, is_in_the_way, part_written, read_text_of, set, show_again, text_read, write_new,
+};
+pub use ports::PortKind;
+
+use super::own_evening::number::{degrees, number, two_ways};
+use super::{Judgement, Part, PartFile};
+use field::order_around;
+
+/// What a reader says where it expected something else.
+const EXPECTED: &str = "expected ";
+/// What is put in a number's place to hear what is expected there.
+const NO_NUMBER: &str = "x";
+/// A group of visitors' lines where a file has none.
+const NO_VISITORS: &str = "(\n    contact: \"\",\n    lines: [],\n  )";
+
+/// A change of the form.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PlaceEdit {
+    /// A value as it is being typed.
+    Put(String, String),
+    /// One more entry in a list, before a position.
+    Add(&'static str, usize),
+    /// One more eyepiece on the port at a position.
+    AddEyepiece(usize),
+    /// One more port.
+    AddPort(PortKind),
+    /// An entry or a key goes.
+    Remove(String),
+    /// A corner of the horizon is looked at, by its position in the file.
+    LookAtCorner(usize),
+    /// It is put somewhere else: azimuth and altitude in degrees.
+    MoveCorner(usize, f64, f64),
+    /// One more corner, halfway to the next.
+    InsertCorner(usize),
+    /// A corner goes.
+    RemoveCorner(usize),
+    /// The horizon that stood before a text was read.
+    FormerHorizon,
+    /// The demonstration's file as a beginning.
+    Template,
+}
+
+/// What a file says, read.
+#[derive(Clone, Debug, PartialEq)]
+enum Read {
+    Site(Box<Site>),
+    Rig(Box<Rig>),
+}
+
+/// The form.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceForm {
+    /// Of what.
+    pub part: Part,
+    /// The file; what it holds in `on_disk`.
+    file: PartFile,
+    /// What stands under the evening now, to see what was changed.
+    before: (Option<PathBuf>, String),
+    text: String,
+    /// What was typed, where the text does not show it so.
+    typed: BTreeMap<String, String>,
+    faults: Vec<Fault>,
+    read: Option<Read>,
+    /// What each number takes, in words.
+    ranges: BTreeMap<String, String>,
+    /// The corner that is looked at, by its position in the file.
+    pub corner: usize,
+    /// The horizon before a text was read.
+    former_horizon: Option<String>,
+    /// What was read from a text.
+    pub told: Vec<String>,
+    /// Why something could not be done.
+    pub trouble: Option<String>,
+}
+
+impl PlaceForm {
+    /// What a file says that reads without a fault.
+    pub(super) fn new(part: Part, file: &PartFile) -> Self {
+        let mut form = Self {
+            part,
+            file: file.clone(),
+            before: (file.path.clone(), file.text.clone()),
+            text: file.text.clone(),
+            typed: BTreeMap::new(),
+            faults: Vec::new(),
+            read: None,
+            ranges: BTreeMap::new(),
+            corner: 0,
+            former_horizon: None,
+            told: Vec::new(),
+            trouble: None,
+        };
+        form.follow();
+        form.find_ranges();
+        form
+    }
+
+    /// Where the file is.
+    pub const fn path(&self) -> Option<&PathBuf> {
+        self.file.path.as_ref()
+    }
+
+    /// The site as it was last without a fault.
+    pub fn site(&self) -> Option<&Site> {
+        match &self.read {
+            Some(Read::Site(site)) => Some(site),
+            _ => None,
+        }
+    }
+
+    /// The rig as it was last without a fault.
+    pub fn rig(&self) -> Option<&Rig> {
+        match &self.read {
+            Some(Read::Rig(rig)) => Some(rig),
+            _ => None,
+        }
+    }
+
+    /// What stands in a field.
+    pub fn shown(&self, name: &str) -> String {
+        self.typed.get(name).cloned().unwrap_or_else(|| self.written(name))
+    }
+
+    /// What the file says there, as people write it; empty where it says nothing.
+    fn written(&self, name: &str) -> String {
+        if let Some((pair, of_pair)) = name.split_once('/') {
+            let numbers = pair_at(&self.text, pair);
+            return numbers.map_or_else(String::new, |(one, other)| {
+                (if of_pair == "0" { one } else { other }).to_string()
+            });
+        }
+        match field_of(self.part, name).map(|field| field.kind) {
+            Some(Kind::Words | Kind::Zone | Kind::MaybeClock) => {
+                words_at(&self.text, name).unwrap_or_default()
+            }
+            Some(Kind::Number | Kind::MaybeNumber | Kind::Degrees(..)) => {
+                let value = value_at(&self.text, name).unwrap_or_default();
+                value.parse::<f64>().map_or_else(|_| value.to_owned(), |number| number.to_string())
+            }
+            _ => value_at(&self.text, name).unwrap_or_default().to_owned(),
+        }
+    }
+
+    /// How many entries a list has.
+    pub fn entries(&self, list: &str) -> usize {
+        entries_at(&self.text, list).unwrap_or(0)
+    }
+
+    /// Whether the file has a value there.
+    pub fn has(&self, name: &str) -> bool {
+        value_at(&self.text, name).is_some()
+    }
+
+    /// Whether anything was changed.
+    pub fn is_changed(&self) -> bool {
+        (&self.file.path, &self.text) != (&self.before.0, &self.before.1) || !self.unreadable().is_empty()
+    }
+
+    /// Whether the evening can stand on it.
+    pub fn can_be_set(&self) -> bool {
+        self.is_sound() && self.is_changed()
+    }
+
+    /// Whether nothing is wrong.
+    pub fn is_sound(&self) -> bool {
+        self.faults.is_empty() && self.unreadable().is_empty()
+    }
+
+    /// The fields in which something stands that can't be read.
+    fn unreadable(&self) -> Vec<&str> {
+        let is_wrong = |(name, typed): &(&String, &String)| self.value_of(name, typed).is_err();
+        self.typed.iter().filter(is_wrong).map(|(name, _)| name.as_str()).collect()
+    }
+
+    /// What is wrong, one a line: with the names of the fields where there are any.
+    pub fn wrongs(&self) -> Vec<String> {
+        let label = |name: &str| {
+            let own = field_of(self.part, name).map(|field| field.label);
+            own.map_or_else(|| name.to_owned(), str::to_owned)
+        };
+        let typed = self.unreadable().into_iter().map(|name| format!("{}: it can't be read.", label(name)));
+        let found = self.faults.iter().map(|fault| format!("{}: {}", label(&fault.key), fault_words(fault)));
+        typed.chain(found).collect()
+    }
+
+    /// Judges what stands in a field.
+    pub fn judge(&self, name: &str) -> Judgement {
+        if let Some(Err(wrong)) = self.typed.get(name).map(|typed| self.value_of(name, typed)) {
+            return Judgement::Wrong(wrong);
+        }
+        let key = name.split_once('/').map_or(name, |(pair, _)| pair);
+        match self.faults.iter().find(|fault| fault.key == key) {
+            Some(fault) => Judgement::Wrong(fault_words(fault)),
+            None => Judgement::Good(String::new()),
+        }
+    }
+
+    /// What a field means and takes.
+    pub fn help(&self, name: &str) -> String {
+        let Some(field) = field_of(self.part, name) else { return String::new() };
+        let key = name.split_once('/').map_or(name, |(pair, _)| pair);
+        match self.ranges.get(key) {
+            Some(range) => format!("{} {range}", field.help),
+            None => field.help.to_owned(),
+        }
+    }
+
+    /// Puts what is typed in a field.
+    pub(super) fn put(&mut self, name: &str, typed: String) {
+        self.trouble = None;
+        if let Ok(value) = self.value_of(name, &typed) {
+            self.write(name, value);
+        }
+        self.typed.insert(name.to_owned(), typed);
+        self.follow();
+    }
+
+    /// What is typed as the file holds it; `None` leaves the key out.
+    fn value_of(&self, name: &str, typed: &str) -> Result<Option<String>, String> {
+        let typed = typed.trim();
+        let a_number = || {
+            let wrong = || two_ways(typed).unwrap_or_else(|| "Give a number.".to_owned());
+            number(typed).map(|number| Some(format!("{number:?}"))).ok_or_else(wrong)
+        };
+        let Some(field) = field_of(self.part, name) else { return Err(String::new()) };
+        match field.kind {
+            Kind::MaybeNumber | Kind::MaybeClock if typed.is_empty() => Ok(None),
+            Kind::Number | Kind::MaybeNumber => a_number(),
+            Kind::Degrees(positive, negative) => {
+                let wrong = || format!("Give degrees, such as 12.5 or 12.5 {negative}.");
+                let wrong = || two_ways(typed).unwrap_or_else(wrong);
+                degrees(typed, positive, negative).map(|number| Some(format!("{number:?}"))).ok_or_else(wrong)
+            }
+            Kind::Words | Kind::Zone | Kind::MaybeClock => Ok(Some(quoted(typed))),
+            Kind::Choice(known) => {
+                let is_known = known.iter().any(|(word, _)| *word == typed);
+                if is_known { Ok(Some(typed.to_owned())) } else { Err("Choose one.".to_owned()) }
+            }
+        }
+    }
+
+    /// Writes a value into the text; `None` takes its key away.
+    fn write(&mut self, name: &str, value: Option<String>) {
+        let (name, value) = match (name.split_once('/'), value) {
+            (Some((pair, of_pair)), Some(value)) => {
+                let Some((one, other)) = pair_at(&self.text, pair) else { return };
+                let (one, other) = (format!("{one:?}"), format!("{other:?}"));
+                let both =
+                    if of_pair == "0" { format!("({value}, {other})") } else { format!("({one}, {value})") };
+                (pair, Some(both))
+            }
+            (_, value) => (name, value),
+        };
+        let changed = match value {
+            Some(value) => {
+                if name.starts_with("visitors.") && !self.has("visitors") {
+                    self.take(with_value(&self.text, "visitors", NO_VISITORS, order_around("visitors")));
+                }
+                with_value(&self.text, name, &value, order_around(name))
+            }
+            None => without(&self.text, name),
+        };
+        self.take(changed);
+    }
+
+    /// One more entry in a list of words or of towns, before a position.
+    pub(super) fn add(&mut self, list: &str, position: usize) {
+        let entry = match list {
+            "light_domes" => "(azimuth_deg: 0.0, half_width_deg: 20.0, brightening_mag: 0.5)",
+            _ => "\"\"",
+        };
+        if !self.has(list) {
+            if list.starts_with("visitors.") && !self.has("visitors") {
+                self.take(with_value(&self.text, "visitors", NO_VISITORS, order_around("visitors")));
+            }
+            if !self.has(list) {
+                self.take(with_value(&self.text, list, "[]", order_around(list)));
+            }
+        }
+        self.change_list(list, with_entry(&self.text, list, position, entry));
+    }
+
+    /// An entry of a list goes.
+    pub(super) fn remove(&mut self, name: &str) {
+        let list = name.rfind('[').map_or(name, |bracket| &name[..bracket]);
+        self.change_list(list, without(&self.text, name));
+    }
+
+    /// Takes a text in which a list has other entries: what was typed in them is known by its position no longer.
+    fn change_list(&mut self, list: &str, changed: Option<String>) {
+        let within = format!("{list}[");
+        self.typed.retain(|name, _| !name.starts_with(&within));
+        self.trouble = None;
+        self.take(changed);
+        self.follow();
+        self.find_ranges();
+    }
+
+    fn take(&mut self, changed: Option<String>) {
+        if let Some(changed) = changed {
+            self.text = changed;
+        }
+    }
+
+    /// Puts another text in place: the demonstration's, or another file's.
+    pub(super) fn put_text(&mut self, text: String) {
+        self.typed.clear();
+        self.told.clear();
+        (self.former_horizon, self.trouble, self.corner) = (None, None, 0);
+        self.text = text;
+        self.follow();
+        self.find_ranges();
+    }
+
+    /// Reads the text as it stands by now.
+    fn follow(&mut self) {
+        match read(self.part, &self.text) {
+            Ok(read) => (self.read, self.faults) = (Some(read), Vec::new()),
+            Err(faults) => self.faults = faults,
+        }
+    }
+
+    /// Hears from the reader what each number takes: with something else in its place, it says what it expected.
+    fn find_ranges(&mut self) {
+        let mut probe = self.text.clone();
+        for name in self.number_names() {
+            probe = with_value(&probe, &name, NO_NUMBER, order_around(&name)).unwrap_or(probe);
+        }
+        let Err(faults) = read(self.part, &probe) else { return };
+        for fault in faults {
+            let expected = fault.message.strip_prefix(EXPECTED);
+            let range = expected.and_then(|words| words.split_once(", found").map(|(range, _)| range));
+            let from = range.and_then(|range| range.split_once("from ").map(|(_, range)| range));
+            if let Some(from) = from {
+                self.ranges.insert(fault.key, format!("From {from}."));
+            }
+        }
+    }
+
+    /// The names of all numbers, those included that may be left out.
+    fn number_names(&self) -> Vec<String> {
+        let fields = match self.part {
+            Part::Site => field::SITE_FIELDS,
+            Part::Rig => field::RIG_FIELDS,
+        };
+        let numbers = fields
+            .iter()
+            .filter(|field| matches!(field.kind, Kind::Number | Kind::MaybeNumber | Kind::Degrees(..)))
+            .filter(|field| !field.name.starts_with("horizon"));
+        let mut names: Vec<String> = numbers
+            .flat_map(|field| self.with_positions(field.name.split('/').next().unwrap_or_default()))
+            .collect();
+        names.dedup();
+        names
+    }
+
+    /// A name with each of the positions that the file has for it.
+    fn with_positions(&self, name: &str) -> Vec<String> {
+        let Some((list, rest)) = name.split_once("[]") else {
+            let group = name.rsplit_once('.').map_or("", |(group, _)| group);
+            let is_there = group.is_empty() || self.has(group);
+            return if is_there { vec![name.to_owned()] } else { Vec::new() };
+        };
+        let entries = 0..self.entries(list);
+        entries.flat_map(|position| self.with_positions(&format!("{list}[{position}]{rest}"))).collect()
+    }
+}
+
+/// Reads a file of a part.
+fn read(part: Part, text: &str) -> Result<Read, Vec<Fault>> {
+    match part {
+        Part::Site => read_site("", text).map(|site| Read::Site(Box::new(site))),
+        Part::Rig => read_rig("", text).map(|rig| Read::Rig(Box::new(rig))),
+    }
+}
+
+fn fault_words(fault: &Fault) -> String {
+    let mut letters = fault.message.chars();
+    let message: String =
+        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect());
+    match fault.remedy.trim_end_matches('.') {
+        "" => format!("{message}."),
+        remedy => format!("{message}. {remedy}."),
+    }
+}
+
+/// Two numbers between brackets.
+fn pair_at(text: &str, name: &str) -> Option<(f64, f64)> {
+    let value = value_at(text, name)?;
+    let (one, other) = value.strip_prefix('(')?.strip_suffix(')')?.split_once(',')?;
+    let number = |text: &str| text.trim().trim_end_matches(',').trim().parse().ok();
+    Some((number(one)?, number(other)?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PlaceForm, PortKind};
+    use crate::shell::assets::DEMO_PARTS;
+    use crate::state::{Judgement, Part, PartFile};
+
+    fn form(part: Part) -> PlaceForm {
+        PlaceForm::new(part, &PartFile::read(None, DEMO_PARTS[part as usize].text.to_owned()))
+    }
+
+    #[test]
+    fn every_number_says_what_it_takes_in_the_words_of_the_reader() {
+        for part in Part::ALL {
+            let form = form(part);
+            for name in form.number_names() {
+                let help =
+                    form.help(&if name.ends_with("sensor_mm") { format!("{name}/0") } else { name.clone() });
+                assert!(help.contains("From ") && help.contains(" to "), "{name}: {help}");
+            }
+        }
+        assert!(form(Part::Site).help("latitude_deg").ends_with("From -90 to 90 degrees."));
+        assert!(form(Part::Rig).help("ports[2].step_mm").ends_with("From 1 to 10000 millimetres."));
+    }
+
+    #[test]
+    fn what_is_typed_is_judged_and_only_what_changed_is_written() {
+        let mut form = form(Part::Site);
+        assert!(form.is_sound() && !form.is_changed());
+        form.put("latitude_deg", "55 6 N".to_owned());
+        assert!(!form.is_changed(), "that is what it was");
+        form.put("latitude_deg", "95".to_owned());
+        assert!(
+            matches!(form.judge("latitude_deg"), Judgement::Wrong(words) if words.contains("out of range"))
+        );
+        assert!(!form.can_be_set());
+        form.put("latitude_deg", "north".to_owned());
+        assert!(!form.can_be_set() && form.wrongs()[0].starts_with("Latitude"));
+        form.put("latitude_deg", "54,25".to_owned());
+        form.put("sun_exclusion_deg", "20".to_owned());
+        assert!(
+            matches!(form.judge("sun_exclusion_deg"), Judgement::Wrong(words) if words.contains("floor"))
+        );
+        form.put("sun_exclusion_deg", "40".to_owned());
+        assert!(form.can_be_set());
+        let expected = DEMO_PARTS[0].text.replacen("latitude_deg: 55.1,", "latitude_deg: 54.25,", 1);
+        assert_eq!(form.text, expected.replacen("sun_exclusion_deg: 30.0", "sun_exclusion_deg: 40.0", 1));
+        form.put("park_closes", String::new());
+        assert!(form.site().unwrap().park_closes.is_none());
+        form.put("park_closes", "25:00".to_owned());
+        assert!(matches!(form.judge("park_closes"), Judgement::Wrong(_)));
+    }
+
+    #[test]
+    fn lists_of_words_grow_and_shrink_also_where_a_file_has_none() {
+        let mut form = form(Part::Site);
+        form.add("cautions", 4);
+        assert!(matches!(form.judge("cautions[4]"), Judgement::Wrong(words) if words.contains("empty")));
+        form.put("cautions[4]", "Bats.".to_owned());
+        assert_eq!(form.site().unwrap().cautions[4], "Bats.");
+        form.remove("cautions[0]");
+        assert_eq!(form.shown("cautions[3]"), "Bats.");
+        form.remove("visitors");
+        assert_eq!(form.entries("visitors.lines"), 0);
+        form.add("visitors.lines", 0);
+        form.put("visitors.lines[0]", "Park at the gate.".to_owned());
+        assert_eq!(form.site().unwrap().visitors.lines, ["Park at the gate."]);
+    }
+
+    #[test]
+    fn a_port_of_every_kind_can_be_added_and_taken_off() {
+        let mut form = form(Part::Rig);
+        for kind in PortKind::ALL {
+            form.add_port(kind);
+            assert!(form.is_sound(), "{:?}", form.wrongs());
+        }
+        assert_eq!(form.rig().unwrap().ports.len(), 8);
+        assert_eq!(form.rig().unwrap().ports[4].id.0, "wide-2");
+        form.put("ports[4].camera.sensor_mm/1", "20".to_owned());
+        assert_eq!(form.shown("ports[4].camera.sensor_mm/0"), "36");
+        form.put("ports[4].camera.binning", "2".to_owned());
+        assert!(form.is_sound());
+        form.add_eyepiece(2);
+        assert_eq!(form.entries("ports[2].eyepieces"), 5);
+        assert!(form.is_sound(), "{:?}", form.wrongs());
+        for _ in 0..8 {
+            form.remove("ports[0]");
+        }
+        assert!(form.wrongs()[0].contains("There is no port"), "{:?}", form.wrongs());
+    }
+}

@@ -1,0 +1,228 @@
+//! The horizon profile on a ring: corners that are dragged or moved by keys, joined as the program joins them.
+
+use egui::{
+    Align2, EventFilter, Id, Key, Mesh, Modifiers, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke,
+    StrokeKind, Ui, Vec2, WidgetInfo, vec2,
+};
+use evenfall_core::earth::Horizon;
+use evenfall_core::units::Angle;
+
+use super::compass::Compass;
+use crate::state::{AppState, Command, Corner, Focus, PlaceEdit, PlaceForm};
+use crate::ui::parts::small;
+use crate::ui::theme::{BODY, BOLD, FINE, HAIR, Tokens, least_side, semibold};
+
+/// How it is worked.
+pub(super) const HINT: &str = "North is up, the rim is the level horizon, the middle the zenith. Drag a corner, or walk to it \
+                               with Tab and use the arrow keys: a degree, with Shift a tenth. Page up and Page down go to \
+                               the corner before and after; Insert and Delete.";
+/// What a text may hold.
+pub(super) const TEXT_HINT: &str =
+    "Azimuth and altitude in degrees, a corner a line, parted by comma, semicolon, tab or space";
+
+/// Room for the letters of the winds, round the ring.
+const AROUND: f32 = 40.0;
+/// The largest ring.
+const LARGEST: f32 = 340.0;
+/// Half the side of a corner's mark.
+const CORNER: f32 = 4.5;
+/// Degrees between the points of the line that is drawn.
+const STEP_DEG: f64 = 1.0;
+/// Altitudes with a circle of their own.
+const CIRCLES_DEG: [f64; 2] = [30.0, 60.0];
+
+/// Draws it with all that listens on it.
+pub(super) fn show(
+    ui: &mut Ui,
+    state: &AppState,
+    form: &PlaceForm,
+    tokens: &Tokens,
+    commands: &mut Vec<Command>,
+) {
+    let side = ui.available_width().min(LARGEST + AROUND);
+    let (room, _) = ui.allocate_exact_size(vec2(side, side), Sense::hover());
+    let compass = Compass { centre: room.center(), radius: (side - AROUND) / 2.0 };
+    let corners = form.corners();
+    let painter = ui.painter_at(room);
+    ground(&painter, tokens, compass, &corners);
+    for (number, corner) in corners.iter().enumerate() {
+        let response = listen(ui, form, (compass, *corner), (number + 1, corners.len()), commands);
+        let is_current = corner.position == form.corner;
+        if is_current && state.view.focus == Some(Focus::Corner) {
+            response.request_focus();
+        }
+        if response.has_focus() {
+            keys(ui, (&corners, number), commands);
+        }
+        mark(&painter, tokens, compass.place(corner.azimuth_deg, corner.altitude_deg), is_current);
+    }
+    let rim = ui.interact(room, Id::unique("horizon ring"), Sense::HOVER);
+    rim.widget_info(|| WidgetInfo::labeled(Role::Image, true, words(&corners)));
+}
+
+/// A corner under the pointer and the keyboard.
+fn listen(
+    ui: &Ui,
+    form: &PlaceForm,
+    (compass, corner): (Compass, Corner),
+    (number, of): (usize, usize),
+    commands: &mut Vec<Command>,
+) -> Response {
+    let place = compass.place(corner.azimuth_deg, corner.altitude_deg);
+    let rect = Rect::from_center_size(place, Vec2::splat(least_side(ui.ctx())));
+    let id = Id::unique(("horizon corner", corner.position));
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    let (azimuth, altitude) = (corner.azimuth_deg, corner.altitude_deg);
+    let name = format!("horizon corner {number} of {of}, azimuth {azimuth:.4}, altitude {altitude:.4}");
+    let name = plain_numbers(&name);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    let response = response.on_hover_text(format!("{azimuth}°, {altitude}° high"));
+    if response.clicked() {
+        response.request_focus();
+    }
+    if (response.gained_focus() || response.drag_started() || response.clicked())
+        && corner.position != form.corner
+    {
+        commands.push(Command::EditPlace(PlaceEdit::LookAtCorner(corner.position)));
+    }
+    if response.dragged()
+        && let Some(pointer) = response.interact_pointer_pos()
+    {
+        let (azimuth, altitude) = compass.direction(pointer);
+        commands.push(Command::EditPlace(PlaceEdit::MoveCorner(corner.position, azimuth, altitude)));
+    }
+    response
+}
+
+/// Numbers without idle zeros behind the point.
+fn plain_numbers(words: &str) -> String {
+    let plain = |word: &str| {
+        let (number, comma) = word.strip_suffix(',').map_or((word, ""), |number| (number, ","));
+        match number.parse::<f64>() {
+            Ok(value) => format!("{value}{comma}"),
+            Err(_) => word.to_owned(),
+        }
+    };
+    words.split(' ').map(plain).collect::<Vec<_>>().join(" ")
+}
+
+/// The keys of the corner that has the keyboard.
+fn keys(ui: &Ui, (corners, at): (&[Corner], usize), commands: &mut Vec<Command>) {
+    let corner = corners[at];
+    let arrows = EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: false };
+    ui.memory_mut(|memory| {
+        if let Some(focused) = memory.focused() {
+            memory.set_focus_lock_filter(focused, arrows);
+        }
+    });
+    let edit = |edit| Command::EditPlace(edit);
+    ui.input_mut(|input| {
+        for (key, azimuth, altitude) in [
+            (Key::ArrowLeft, -1.0, 0.0),
+            (Key::ArrowRight, 1.0, 0.0),
+            (Key::ArrowUp, 0.0, 1.0),
+            (Key::ArrowDown, 0.0, -1.0),
+        ] {
+            for (modifiers, degrees) in [(Modifiers::SHIFT, 0.1), (Modifiers::NONE, 1.0)] {
+                if input.consume_key(modifiers, key) {
+                    let (azimuth, altitude) =
+                        (corner.azimuth_deg + azimuth * degrees, corner.altitude_deg + altitude * degrees);
+                    commands.push(edit(PlaceEdit::MoveCorner(corner.position, azimuth, altitude)));
+                }
+            }
+        }
+        let neighbour = |steps: usize| corners[(at + steps) % corners.len()].position;
+        for (key, steps) in [(Key::PageDown, 1), (Key::PageUp, corners.len() - 1)] {
+            if input.consume_key(Modifiers::NONE, key) {
+                commands.push(edit(PlaceEdit::LookAtCorner(neighbour(steps))));
+                commands.push(Command::ToCorner);
+            }
+        }
+        if input.consume_key(Modifiers::NONE, Key::Insert) {
+            commands.push(edit(PlaceEdit::InsertCorner(corner.position)));
+            commands.push(Command::ToCorner);
+        }
+        for key in [Key::Delete, Key::Backspace] {
+            if input.consume_key(Modifiers::NONE, key) {
+                commands.push(edit(PlaceEdit::RemoveCorner(corner.position)));
+                commands.push(Command::ToCorner);
+            }
+        }
+    });
+}
+
+/// The ground below the profile, the circles and the winds.
+fn ground(painter: &Painter, tokens: &Tokens, compass: Compass, corners: &[Corner]) {
+    painter.circle_filled(compass.centre, compass.radius, tokens.raised);
+    for altitude in CIRCLES_DEG {
+        painter.circle_stroke(compass.centre, compass.distance(altitude), Stroke::new(HAIR, tokens.hair));
+        let at = compass.place(45.0, altitude);
+        small(painter, at, Align2::CENTER_CENTER, format!("{altitude:.0}°"), tokens.quiet);
+    }
+    let profile =
+        Horizon::from_corners(corners.iter().map(|corner| {
+            (Angle::from_degrees(corner.azimuth_deg), Angle::from_degrees(corner.altitude_deg))
+        }));
+    let profile = profile.unwrap_or_else(|_| Horizon::flat());
+    // The corners themselves too, so that the line has its bends where they are.
+    let mut azimuths: Vec<f64> = (0..360).map(|step| f64::from(step) * STEP_DEG).collect();
+    azimuths.extend(corners.iter().map(|corner| corner.azimuth_deg));
+    azimuths.sort_by(f64::total_cmp);
+    azimuths.push(360.0);
+    let line: Vec<Pos2> = azimuths
+        .iter()
+        .map(|azimuth| compass.place(*azimuth, profile.altitude(Angle::from_degrees(*azimuth)).degrees()))
+        .collect();
+    let mut mesh = Mesh::default();
+    for (index, (azimuth, place)) in (0_u32..).zip(azimuths.iter().zip(&line)) {
+        mesh.colored_vertex(compass.place(*azimuth, 0.0), tokens.earth);
+        mesh.colored_vertex(*place, tokens.earth);
+        if index > 0 {
+            let first = 2 * index - 2;
+            mesh.add_triangle(first, first + 1, first + 2);
+            mesh.add_triangle(first + 1, first + 2, first + 3);
+        }
+    }
+    painter.add(Shape::mesh(mesh));
+    painter.circle_stroke(compass.centre, compass.radius, Stroke::new(FINE, tokens.edge));
+    painter.add(Shape::line(line, Stroke::new(BOLD, tokens.ink)));
+    for (letter, azimuth) in [("N", 0.0), ("E", 90.0), ("S", 180.0), ("W", 270.0)] {
+        let at = compass.centre
+            + (compass.place(azimuth, 0.0) - compass.centre).normalized() * (compass.radius + 12.0);
+        painter.text(at, Align2::CENTER_CENTER, letter, semibold(BODY), tokens.ink);
+    }
+}
+
+fn mark(painter: &Painter, tokens: &Tokens, place: Pos2, is_current: bool) {
+    let side = if is_current { CORNER + 2.0 } else { CORNER };
+    let square = Rect::from_center_size(place, Vec2::splat(2.0 * side));
+    let fill = if is_current { tokens.accent } else { tokens.raised };
+    painter.rect(square, 0.0, fill, Stroke::new(BOLD, tokens.accent), StrokeKind::Inside);
+}
+
+/// The whole profile in words.
+fn words(corners: &[Corner]) -> String {
+    let highest = corners.iter().max_by(|one, other| one.altitude_deg.total_cmp(&other.altitude_deg));
+    match highest {
+        None => "Horizon: flat, no corner".to_owned(),
+        Some(highest) => format!(
+            "Horizon of {} corners, highest {}° at azimuth {}°",
+            corners.len(),
+            highest.altitude_deg,
+            highest.azimuth_deg
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::plain_numbers;
+
+    #[test]
+    fn a_corner_is_told_in_plain_numbers() {
+        assert_eq!(
+            plain_numbers("horizon corner 5 of 16, azimuth 62.0000, altitude 18.3000"),
+            "horizon corner 5 of 16, azimuth 62, altitude 18.3"
+        );
+    }
+}

@@ -1,0 +1,40 @@
+//! The pages of site and rig.
+
+use std::error::Error;
+use std::path::Path;
+
+use evenfall_app::state::{Command, Part, PlaceEdit, apply};
+use evenfall_tests::harness::TestWindow;
+
+/// Both pages in a usual, a small and an enlarged window, under the red lamp, and with something wrong.
+pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
+    let sizes = [
+        ("1280x800", [1280.0, 800.0], 1.0),
+        ("1024x700", [1024.0, 700.0], 1.0),
+        ("853x533-at-1.5", [853.0, 533.0], 1.5),
+    ];
+    for (part, name) in [(Part::Site, "site"), (Part::Rig, "rig")] {
+        for (words, size, scale) in sizes {
+            let mut window = TestWindow::open(size, scale, None);
+            apply(window.harness.state_mut(), Command::AskPlace(part));
+            window.settle();
+            window.picture().save(folder.join(format!("{name}-{words}.png")))?;
+            if words != "1280x800" {
+                continue;
+            }
+            let (field, typed) = match part {
+                Part::Site => ("latitude_deg", "95"),
+                Part::Rig => ("telescope.focal_length_mm", "8400"),
+            };
+            let put = PlaceEdit::Put(field.to_owned(), typed.to_owned());
+            apply(window.harness.state_mut(), Command::EditPlace(put));
+            apply(window.harness.state_mut(), Command::EditPlace(PlaceEdit::MoveCorner(5, 100.0, 42.0)));
+            window.settle();
+            window.picture().save(folder.join(format!("{name}-typed-{words}.png")))?;
+            apply(window.harness.state_mut(), Command::TogglePalette);
+            window.settle();
+            window.picture().save(folder.join(format!("{name}-red-lamp-{words}.png")))?;
+        }
+    }
+    Ok(())
+}
