@@ -4,8 +4,8 @@
 use chrono_tz::TZ_VARIANTS;
 use egui::accesskit::{Invalid, Live};
 use egui::{
-    Align, Button, ComboBox, Context, Key, Label, Layout, Modifiers, Response, RichText, Role, ScrollArea,
-    Sense, TextEdit, Ui, WidgetInfo, vec2,
+    Align, Align2, Button, ComboBox, Context, Key, Label, Layout, Modifiers, Response, RichText, Role,
+    ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2,
 };
 use evenfall_core::plan::Severity;
 
@@ -17,12 +17,13 @@ use crate::state::{AppState, Command, Judgement, Kind, Part, PathUse, PlaceEdit,
 /// Width of the page at most.
 const WIDTH: f32 = 1120.0;
 /// Height of title and buttons.
-const AROUND: f32 = 196.0;
+pub const AROUND: f32 = 196.0;
 /// Width of the names of the fields, and of the fields.
 const NAMES: f32 = 138.0;
 const FIELDS: f32 = 118.0;
-/// Width of words.
+/// Width of words, and of the longest zone.
 const WORDS: f32 = 300.0;
+const ZONE: f32 = 216.0;
 /// Below this width what a field means stands under it.
 const BESIDE: f32 = 470.0;
 /// Below this width of the page its drawing stands under the fields.
@@ -161,7 +162,11 @@ pub fn question(
         let edit = match field.kind {
             Kind::Choice(known) => choice(ui, (&label, &shown), known, name, commands),
             kind => {
-                let width = if kind == Kind::Words { WORDS } else { FIELDS };
+                let width = match kind {
+                    Kind::Words => WORDS,
+                    Kind::Zone => ZONE,
+                    _ => FIELDS,
+                };
                 typed(ui, shown, width.min(ui.available_width() - 60.0), name, commands)
             }
         };
@@ -201,7 +206,7 @@ pub fn question(
 fn typed(ui: &mut Ui, shown: String, width: f32, name: &str, commands: &mut Vec<Command>) -> Response {
     let mut typed = shown;
     let edit = TextEdit::singleline(&mut typed).desired_width(width).min_size(vec2(0.0, ROW));
-    let edit = ui.add(edit.id_salt(name));
+    let edit = ui.add(edit.align(Align2::LEFT_CENTER).id_salt(name));
     if edit.gained_focus() {
         edit.scroll_to_me(None);
     }
