@@ -312,7 +312,11 @@ pub(super) fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> b
     let lit = moment.moon_illuminated().value();
     match kind {
         Kind::Moon | Kind::Planet | Kind::Star | Kind::DoubleStar => false,
-        Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula => {
+        Kind::Nebula
+        | Kind::SupernovaRemnant
+        | Kind::Galaxy
+        | Kind::DarkNebula
+        | Kind::Comet => {
             lit >= 0.25 && separation.degrees() < 60.0
         }
         Kind::OpenCluster | Kind::GlobularCluster | Kind::PlanetaryNebula => {

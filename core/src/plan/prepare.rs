@@ -5,7 +5,7 @@ use super::closed_sky::closed_parts;
 use super::track::Way;
 use super::{Availability, Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
-use crate::ephemeris::Body;
+use crate::ephemeris::{Appearance, Body};
 use crate::events::{Direction, Night, night, transits};
 use crate::place::{Air, EveningSky, ObserverAt, OutsideSpan, Source, StarPlace};
 use crate::sky::background;
@@ -123,7 +123,7 @@ fn track(
     let air = materials.site.air;
     let window = sky.span();
     let (way, transit) = match &target.source {
-        source @ Source::Body(_) => {
+        source @ (Source::Body(_) | Source::Comet(_)) => {
             let samples = observers.iter().zip(moments);
             let samples =
                 samples.map(|(observer, moment)| Sample::new(&observer.observe(source), moment, air));
@@ -135,7 +135,11 @@ fn track(
         }
     };
     let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
-    let appearance = target.body().map(|body| sky.at(middle).appearance(body));
+    let appearance = match &target.source {
+        Source::Body(body) => Some(sky.at(middle).appearance(*body)),
+        Source::Comet(comet) => sky.at(middle).comet_magnitude(comet).map(Appearance::of_light),
+        Source::Star(_) => None,
+    };
     let rings = (target.body() == Some(Body::Saturn)).then(|| sky.at(middle).saturn_rings());
     Track { way, transit, appearance, rings }
 }

@@ -155,7 +155,7 @@ fn shown(names: &Names<'_>, stop: &Stop) -> Shown {
 
 /// Kinds that an eye sees as a faint glow at best.
 const fn is_faint_glow(kind: Kind) -> bool {
-    matches!(kind, Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula)
+    matches!(kind, Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula | Kind::Comet)
 }
 
 /// The body that a stop shows, or on which it shows a place.
@@ -163,7 +163,7 @@ fn shown_body(names: &Names<'_>, stop: &Stop) -> Option<Body> {
     let (_, target) = names.target(&stop.show()?.target)?;
     match target.source {
         Source::Body(body) => Some(body),
-        Source::Star(_) => None,
+        Source::Star(_) | Source::Comet(_) => None,
     }
 }
 
