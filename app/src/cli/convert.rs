@@ -4,13 +4,14 @@ use std::fs;
 use std::path::Path;
 
 use evenfall_core::catalogue::{Catalogue, read_catalogue, write_catalogue};
+use evenfall_core::elements::looks_like_elements;
 use evenfall_core::lists::{
     ColumnUse, Effect, ListRead, MOST_BYTES, Mapping, Meaning, Merged, merged, read_list, read_mapping,
     write_mapping,
 };
 
-use super::ConvertArguments;
 use super::outcome::{Outcome, give, tell};
+use super::{ConvertArguments, elements};
 use crate::shell::evenings::listed;
 use crate::shell::files::{MOST_TEXT, read_at_most, read_text};
 use crate::shell::write_keeping;
@@ -25,7 +26,11 @@ pub const EXAMPLE: &str = "Examples:
 
 VOTable with its data as TABLEDATA, BINARY2 or BINARY; or comma, semicolon, tab or bar between the columns; UTF-8, UTF-16 or Windows-1252; any order of columns, with or without a header;
 decimal point or comma. A column's UCD and a table's coordinate system count. It says what each column was used as, and lists every row it could not use with line, column, value,
-reason and remedy (exit status 1); the rest comes in. What was guessed wrongly is corrected in the mapping.";
+reason and remedy (exit status 1); the rest comes in. What was guessed wrongly is corrected in the mapping.
+
+  evenfall convert passes.json --into my.catalogue.ron --replace
+Elements of satellites (OMM as JSON, XML, KVN or CSV, or two-line elements) and of comets (a table with T, q, e, i, node, argument, epoch, H, n, or the
+export lines of the minor-planet centre) come in alike. Satellites are told as events of the night, comets become targets. What is there already is renewed.";
 
 /// Runs the command.
 pub fn run(arguments: &ConvertArguments) -> Outcome {
@@ -46,6 +51,10 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
         Err(outcome) => return outcome,
     };
     let file = arguments.list.display();
+    if looks_like_elements(&bytes) {
+        let new = || Catalogue { name: name_of(&arguments.list), ..Catalogue::default() };
+        return elements::run(arguments, &bytes, into.unwrap_or_else(new));
+    }
     let read = read_list(&bytes, mapping.as_ref());
     for remark in &read.remarks {
         let gap = if remark.line > 0 { "" } else { " " };
@@ -63,12 +72,12 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
         tell(&format!("{file}: no row could be used, so nothing is written"));
         return Outcome::InputErrors.max(give(&report));
     }
-    let (name, targets) = match &into {
-        None => (name_of(&arguments.list), read.targets),
+    let catalogue = match into {
+        None => Catalogue { name: name_of(&arguments.list), targets: read.targets, satellites: Vec::new() },
         Some(into) => {
             let merged = merged(&into.targets, &read.targets);
             report.push_str(&merge_report(&file.to_string(), &merged));
-            (into.name.clone(), merged.targets)
+            Catalogue { targets: merged.targets, ..into }
         }
     };
     let to = arguments.to.as_ref().or(arguments.into.as_ref().filter(|_| arguments.replace));
@@ -79,7 +88,7 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
         );
         return outcome.max(give(&report));
     };
-    match write_keeping(to, write_catalogue(&name, &targets).as_bytes()) {
+    match write_keeping(to, write_catalogue(&catalogue).as_bytes()) {
         Ok(None) => {}
         Ok(Some(not_kept)) => tell(&not_kept.to_string()),
         Err(error) => {
@@ -94,8 +103,9 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
             to.display()
         ));
     }
-    let words = if targets.len() == 1 { "target" } else { "targets" };
-    let written = format!("{}: {} {words} written\n", to.display(), targets.len());
+    let count = catalogue.targets.len();
+    let words = if count == 1 { "target" } else { "targets" };
+    let written = format!("{}: {count} {words} written\n", to.display());
     outcome.max(give(&(report + &written)))
 }
 

@@ -60,7 +60,8 @@ impl Subject {
     /// From the catalogue and a body's looks.
     pub fn new(target: &Target, appearance: Option<Appearance>) -> Self {
         // A comet has tonight's light, and no disc.
-        let comet_magnitude = appearance.filter(|_| target.kind == Kind::Comet).and_then(|seen| seen.magnitude);
+        let comet_magnitude =
+            appearance.filter(|_| target.kind == Kind::Comet).and_then(|seen| seen.magnitude);
         let appearance = appearance.filter(|body| is_extent(body.diameter));
         let axes = extent(target, appearance.as_ref());
         let magnitude = match (&target.double, &appearance) {

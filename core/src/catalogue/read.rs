@@ -4,9 +4,7 @@ use std::collections::HashSet;
 use std::ops::RangeInclusive;
 
 use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, Words};
-use crate::elements::{
-    CometElements, Satellite, SatelliteElements, read_tt_day, read_utc,
-};
+use crate::elements::{CometElements, Satellite, SatelliteElements, read_tt_day, read_utc};
 use crate::ephemeris::Body;
 use crate::place::{Source, StarPlace};
 use crate::reading::{Faults, Fields, read_parts};
@@ -43,7 +41,8 @@ fn catalogue(fields: &Fields<'_>) -> Catalogue {
         }
         target(fields, TargetId(id))
     });
-    let satellites = if fields.has("satellites") { fields.entries("satellites", satellite) } else { Vec::new() };
+    let satellites =
+        if fields.has("satellites") { fields.entries("satellites", satellite) } else { Vec::new() };
     Catalogue {
         name,
         targets: targets.into_iter().map(|(_, target)| target).collect(),

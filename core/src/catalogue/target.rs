@@ -54,11 +54,9 @@ impl Kind {
     pub const fn usual_public(self) -> Public {
         match self {
             Self::Moon | Self::Planet | Self::DoubleStar => Public::Children,
-            Self::Star
-            | Self::OpenCluster
-            | Self::GlobularCluster
-            | Self::PlanetaryNebula
-            | Self::Comet => Public::All,
+            Self::Star | Self::OpenCluster | Self::GlobularCluster | Self::PlanetaryNebula | Self::Comet => {
+                Public::All
+            }
             Self::Nebula | Self::SupernovaRemnant | Self::Galaxy | Self::DarkNebula => Public::Adults,
         }
     }

@@ -131,7 +131,8 @@ impl EveningFrame {
         // GMST = 67310.54841 s + (876600 h + 8640184.812866 s) T + 0.093104 s T^2 - 6.2e-6 s T^3, T in UT1
         // 876600 h T are whole turns and 86400 s times the part of a day.
         let turning_s = 86_400.0 * (days - days.floor());
-        let seconds = 67_310.548_41 + turning_s + 8_640_184.812_866 * t + 0.093_104 * t * t - 6.2e-6 * t * t * t;
+        let seconds =
+            67_310.548_41 + turning_s + 8_640_184.812_866 * t + 0.093_104 * t * t - 6.2e-6 * t * t * t;
         self.polar_motion * Mat3::rotation_z(Angle::from_radians(seconds / 86_400.0 * TAU))
     }
 

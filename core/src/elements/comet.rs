@@ -75,7 +75,11 @@ impl CometElements {
             ("eccentricity", (0.0..=20.0).contains(&e), "an eccentricity from 0 to 20"),
             ("inclination_deg", (0.0..=180.0).contains(&self.inclination_deg), "degrees from 0 to 180"),
             ("ascending_node_deg", turn.contains(&self.ascending_node_deg), "degrees from 0 to 360"),
-            ("perihelion_argument_deg", turn.contains(&self.perihelion_argument_deg), "degrees from 0 to 360"),
+            (
+                "perihelion_argument_deg",
+                turn.contains(&self.perihelion_argument_deg),
+                "degrees from 0 to 360",
+            ),
             (
                 "magnitude_h",
                 self.magnitude_h.is_none_or(|h| (-10.0..=30.0).contains(&h)),

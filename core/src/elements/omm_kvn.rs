@@ -23,12 +23,13 @@ pub(super) fn records(text: &str, found: &mut Found<'_>) -> Vec<Record> {
         if key == "CCSDS_OMM_VERS" || records.is_empty() {
             records.push(Record { values: Vec::new(), spot });
         }
-        let value_column = line.chars().take_while(|c| *c != '=').count() + 2;
+        let before_value = line.chars().take_while(|c| *c != '=').count() + 1;
+        let blanks = value.chars().take_while(|c| c.is_whitespace()).count();
         let (text, unit) = match value.trim().strip_suffix(']').and_then(|value| value.rsplit_once('[')) {
             Some((text, unit)) => (text.trim().to_owned(), Some(unit.trim().to_owned())),
             None => (value.trim().to_owned(), None),
         };
-        let spot = Spot { line: index + 1, column: value_column };
+        let spot = Spot { line: index + 1, column: before_value + blanks + 1 };
         if let Some(record) = records.last_mut() {
             record.values.push(Given { key, text, unit, spot });
         }

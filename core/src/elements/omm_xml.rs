@@ -30,7 +30,8 @@ pub(super) fn records(text: &str, found: &mut Found<'_>) -> Vec<Record> {
                     records.push(Record { values: Vec::new(), spot: lines.spot(at) });
                     open = None;
                 } else {
-                    open = Some(Given { key, text: String::new(), unit: unit(&element), spot: lines.spot(at) });
+                    open =
+                        Some(Given { key, text: String::new(), unit: unit(&element), spot: lines.spot(at) });
                 }
             }
             Ok(Event::End(element)) => {
@@ -62,7 +63,8 @@ fn letters(open: &mut Option<Given>, text: &str) {
 }
 
 fn unit(element: &BytesStart<'_>) -> Option<String> {
-    let attribute = element.attributes().flatten().find(|found| found.key.local_name().as_ref() == b"units")?;
+    let attribute =
+        element.attributes().flatten().find(|found| found.key.local_name().as_ref() == b"units")?;
     attribute.normalized_value(XmlVersion::Implicit1_0).ok().map(Cow::into_owned)
 }
 

@@ -48,8 +48,11 @@ impl Form {
             return head.contains("MEAN_MOTION").then_some(Self::Json);
         }
         if head.starts_with('<') {
-            return (head.contains("<OMM") || head.contains(":OMM") || head.contains("<NDM") || head.contains(":NDM"))
-                .then_some(Self::Xml);
+            return (head.contains("<OMM")
+                || head.contains(":OMM")
+                || head.contains("<NDM")
+                || head.contains(":NDM"))
+            .then_some(Self::Xml);
         }
         if head.lines().any(|line| line.trim_start().starts_with("CCSDS_OMM_VERS") && line.contains('=')) {
             return Some(Self::KeyValue);
@@ -67,7 +70,8 @@ impl Form {
         if comet_table::is_header(&words) {
             return Some(Self::CometTable);
         }
-        let lines: Vec<&str> = start.lines().take(200).collect();
+        // Columns are counted from the start of each line, blanks and all.
+        let lines: Vec<&str> = text.lines().take(200).collect();
         if lines.windows(2).any(|pair| tle::is_line(pair[0], '1') && tle::is_line(pair[1], '2')) {
             return Some(Self::TwoLines);
         }

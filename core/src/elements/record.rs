@@ -70,13 +70,7 @@ pub(super) struct Found<'f> {
 }
 
 impl Found<'_> {
-    pub fn fault(
-        &mut self,
-        spot: Spot,
-        key: &str,
-        message: impl Into<String>,
-        remedy: impl Into<String>,
-    ) {
+    pub fn fault(&mut self, spot: Spot, key: &str, message: impl Into<String>, remedy: impl Into<String>) {
         self.faults.push(Fault {
             file: self.file.to_owned(),
             line: spot.line,

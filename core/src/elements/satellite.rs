@@ -90,7 +90,11 @@ impl Satellite {
             return fault("eccentricity", elements.eccentricity, "an eccentricity from 0 up to below 1");
         }
         if !(0.0..=180.0).contains(&elements.inclination_deg) {
-            return fault("inclination_deg", elements.inclination_deg, "an inclination from 0 to 180 degrees");
+            return fault(
+                "inclination_deg",
+                elements.inclination_deg,
+                "an inclination from 0 to 180 degrees",
+            );
         }
         for (key, degrees) in [
             ("ascending_node_deg", elements.ascending_node_deg),
@@ -120,9 +124,8 @@ impl Satellite {
         )
         .map_err(|error| no_orbit(&error))?;
         let years = julian_years_since_j2000(&elements.epoch.naive_utc());
-        let constants =
-            Constants::new(WGS72, iau_epoch_to_sidereal_time, years, elements.bstar, orbit)
-                .map_err(|error| no_orbit(&error))?;
+        let constants = Constants::new(WGS72, iau_epoch_to_sidereal_time, years, elements.bstar, orbit)
+            .map_err(|error| no_orbit(&error))?;
         let satellite = Self { constants, epoch: Instant::from_utc(elements.epoch) };
         match satellite.teme_km(satellite.epoch) {
             Some(_) => Ok(satellite),

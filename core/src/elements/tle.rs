@@ -111,7 +111,13 @@ impl Pair<'_, '_, '_> {
         let text = self.lines[line];
         if !text.is_ascii() {
             let column = text.chars().take_while(char::is_ascii).count() + 1;
-            self.fault(line, column, "", "a letter that does not belong into these columns".to_owned(), FETCH);
+            self.fault(
+                line,
+                column,
+                "",
+                "a letter that does not belong into these columns".to_owned(),
+                FETCH,
+            );
             return false;
         }
         if text.len() != LENGTH {
@@ -120,10 +126,8 @@ impl Pair<'_, '_, '_> {
             return false;
         }
         // The sum of all digits, a minus counting 1, modulo 10.
-        let sum: u32 = text[..LENGTH - 1]
-            .chars()
-            .map(|c| if c == '-' { 1 } else { c.to_digit(10).unwrap_or(0) })
-            .sum();
+        let sum: u32 =
+            text[..LENGTH - 1].chars().map(|c| if c == '-' { 1 } else { c.to_digit(10).unwrap_or(0) }).sum();
         let said = &text[LENGTH - 1..];
         if said != (sum % 10).to_string() {
             let message = format!("the checksum is {}, the line says {}", sum % 10, shown(said));
@@ -144,12 +148,7 @@ impl Pair<'_, '_, '_> {
     }
 
     /// A number of which only the digits after the point are written.
-    fn after_point(
-        &mut self,
-        line: usize,
-        columns: RangeInclusive<usize>,
-        key: &str,
-    ) -> Option<f64> {
+    fn after_point(&mut self, line: usize, columns: RangeInclusive<usize>, key: &str) -> Option<f64> {
         let text = self.columns(line, &columns).trim().to_owned();
         self.parsed(line, *columns.start(), key, &format!("0.{text}"), &text)
     }
@@ -168,7 +167,8 @@ impl Pair<'_, '_, '_> {
     fn catalogue_number(&mut self) -> Option<u64> {
         let [first, second] = [0, 1].map(|line| self.columns(line, &(3..=7)).trim().to_owned());
         if first != second {
-            let message = format!("the number {} is not that of the first line, {}", shown(&second), shown(&first));
+            let message =
+                format!("the number {} is not that of the first line, {}", shown(&second), shown(&first));
             self.fault(1, 3, "catalogue number", message, "Keep the two lines of one satellite together");
             return None;
         }

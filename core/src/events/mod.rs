@@ -45,7 +45,7 @@ mod watch;
 pub use crossing::{Crossings, Direction, EventKind, crossings, transits};
 pub use eclipse::{LunarEclipse, LunarEclipseKind, ShadowRule, lunar_eclipses};
 pub use night::{BodyNight, MoonPhase, Night, almanac, moon_phase, night};
-pub use pass::{Pass, PassPoint, satellite_passes};
+pub use pass::{Pass, PassPoint, satellite_passes, satellite_point};
 pub use path::Path;
 pub use phases::{PrincipalPhase, moon_phases};
 pub use watch::Watch;

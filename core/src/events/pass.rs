@@ -105,6 +105,16 @@ pub fn satellite_passes(
     searched.as_slice().iter().flat_map(|searched| way.passes(*searched, &dark)).collect()
 }
 
+/// Where a satellite stands at an instant, with refraction; `None` where its theory gives no place.
+pub fn satellite_point(
+    sky: &EveningSky<'_>,
+    satellite: &Satellite,
+    air: Air,
+    at: Instant,
+) -> Option<PassPoint> {
+    Way { sky, satellite, horizon: &Horizon::flat(), air }.point(at)
+}
+
 impl Way<'_> {
     fn passes(&self, searched: Interval, dark: &IntervalSet) -> Vec<Pass> {
         let up = stretches(searched, STEP_S, |at| self.over_horizon(at));

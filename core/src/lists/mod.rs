@@ -5,7 +5,7 @@
 //! `votable_binary`), the header tells what
 //! each of the `columns` holds (`header`, corrected by a [`Mapping`]), what it leaves open is guessed from the values and told
 //! (`guess`), and each row becomes a target (`rows`, `row_place`). `twins` finds what stands twice; [`merged`] puts
-//! a list into a catalogue that is there already. What can't be used is never dropped in
+//! a list into a catalogue that is there already, [`renewed`] elements of satellites and comets. What can't be used is never dropped in
 //! silence: it is a [`Remark`] with line, column, value, reason and remedy.
 
 mod angle_text;
@@ -20,6 +20,7 @@ mod mapping;
 mod merge;
 mod numbers;
 mod read;
+mod renew;
 mod row_place;
 mod rows;
 mod table;
@@ -33,3 +34,4 @@ pub use kinds::KIND_WORDS;
 pub use mapping::{Delimiter, MAPPING_FORMAT, MappedColumn, Mapping, read_mapping, write_mapping};
 pub use merge::{Filled, Merged, Met, merged};
 pub use read::{ColumnUse, Effect, ListRead, MOST_BYTES, Remark, read_list};
+pub use renew::{Renewed, renewed};

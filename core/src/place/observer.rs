@@ -146,9 +146,7 @@ impl<'s> ObserverAt<'s> {
                 self.fixed.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body))
             }
             Source::Star(star) => self.fixed_direction(star.direction(self.instant)),
-            Source::Comet(comet) => {
-                self.fixed.icrs_to_east_north_up * self.apparent(&self.seen_comet(comet))
-            }
+            Source::Comet(comet) => self.fixed.icrs_to_east_north_up * self.apparent(&self.seen_comet(comet)),
         }
     }
 

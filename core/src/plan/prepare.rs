@@ -2,6 +2,7 @@
 
 use super::availability::{Within, rank_at_best};
 use super::closed_sky::closed_parts;
+use super::satellites::satellite_events;
 use super::track::Way;
 use super::{Availability, Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
@@ -69,6 +70,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         ports_out_of_service: out_of_service.clone(),
         closed_sky,
         views,
+        satellites: satellite_events(materials, &sky, span),
     })
 }
 
