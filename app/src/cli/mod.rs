@@ -7,6 +7,7 @@ mod almanac;
 mod arrange;
 mod check;
 mod convert;
+mod elements;
 mod outcome;
 mod plan;
 mod positions;
@@ -139,7 +140,7 @@ struct ArrangeArguments {
 
 #[derive(Debug, Args)]
 struct ConvertArguments {
-    /// The list: CSV, one pair of coordinates a line, or `VOTable`; at most 512 MB
+    /// The list: CSV, one pair of coordinates a line, or `VOTable`; or elements of satellites and comets; at most 512 MB
     #[arg(value_name = "LIST.csv")]
     list: PathBuf,
     /// A catalogue into which the list is put: what it says stays, only what it lacks is taken over. Without --to or

@@ -14,4 +14,4 @@ pub use read::{
     read_catalogue,
 };
 pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, Words};
-pub use write::{CATALOGUE_TAIL, catalogue_head, write_catalogue, write_target};
+pub use write::{catalogue_head, catalogue_tail, write_catalogue, write_target};

@@ -35,6 +35,7 @@ mod rig_notes;
 pub mod rig_words;
 mod row_rig;
 mod rule_words;
+mod satellite_words;
 mod set_notes;
 mod why;
 pub mod wording;

@@ -276,6 +276,9 @@ impl<'a> BoardModel<'a> {
         }
         mark(night.moon.going(Direction::Up), text::MOONRISE, false);
         mark(night.moon.going(Direction::Down), text::MOONSET, false);
+        for event in &prepared.satellites {
+            mark(event.pass().map(|pass| pass.seen_highest.at).into_iter().collect(), &event.name, false);
+        }
         mark(vec![prepared.doors.start()], text::DOORS_OPEN, true);
         mark(vec![prepared.doors.end()], text::DOORS_CLOSE, true);
         if let Some(at) = self.change {
