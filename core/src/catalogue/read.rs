@@ -215,7 +215,7 @@ fn satellite(fields: &Fields<'_>) -> Option<SatelliteElements> {
     {
         fields.fault(fault.key, fault.message, "Take the elements from their source again");
     }
-    Some(elements)
+    epoch.map(|_| elements)
 }
 
 fn star_place(fields: &Fields<'_>) -> StarPlace {

@@ -62,7 +62,7 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     let bytes = bytes_of(&arguments.list)?;
     if looks_like_elements(&bytes) {
         let new = || Catalogue { name: name_of(&arguments.list), ..Catalogue::default() };
-        return Ok(elements::run(arguments, &bytes, into.unwrap_or_else(new)));
+        return Ok(elements::run(arguments, &bytes, &into.unwrap_or_else(new)));
     }
     let to = arguments.to.as_deref().or(arguments.into.as_deref().filter(|_| arguments.replace));
     let new = to.map(nameless_beside).transpose().map_err(|error| failed(&error))?;
