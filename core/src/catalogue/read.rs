@@ -41,8 +41,11 @@ fn catalogue(fields: &Fields<'_>) -> Catalogue {
         }
         target(fields, TargetId(id))
     });
-    let satellites =
-        if fields.has("satellites") { fields.entries("satellites", satellite) } else { Vec::new() };
+    let satellites = if fields.has("satellites") {
+        fields.entries("satellites", |fields| Some(satellite(fields)))
+    } else {
+        Vec::new()
+    };
     Catalogue {
         name,
         targets: targets.into_iter().map(|(_, target)| target).collect(),
@@ -186,8 +189,8 @@ fn tt_day(fields: &Fields<'_>, key: &'static str) -> Instant {
     day.unwrap_or(Instant::J2000)
 }
 
-/// A satellite, if SGP4 can follow it.
-fn satellite(fields: &Fields<'_>) -> Option<SatelliteElements> {
+/// A satellite; a fault if SGP4 can't follow it.
+fn satellite(fields: &Fields<'_>) -> SatelliteElements {
     const LONGEST: usize = 40;
     let name = fields.name("name");
     let catalogue_number = fields.optional_count("catalogue_number", 0..=999_999_999).unwrap_or(0);
@@ -215,7 +218,7 @@ fn satellite(fields: &Fields<'_>) -> Option<SatelliteElements> {
     {
         fields.fault(fault.key, fault.message, "Take the elements from their source again");
     }
-    epoch.map(|_| elements)
+    elements
 }
 
 fn star_place(fields: &Fields<'_>) -> StarPlace {

@@ -5,7 +5,8 @@ use super::{
     Anchor, Ink, Item, Placed, Point, Rectangle, Stroke, TimeAxis, moon_areas, shortened, sky_events,
     sky_strips, text_width, thin,
 };
-use crate::sheet::{Names, numbers};
+use crate::plan::told_passes;
+use crate::sheet::{Names, numbers, pass_mark};
 use crate::time::LocalNight;
 
 pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
@@ -99,7 +100,8 @@ pub(super) struct SkyLabel {
     text: String,
 }
 
-/// Sunset, twilights and passes of satellites of the span, named in one row below `top`, or in more where they would hide one another.
+/// Sunset, twilights and passes of satellites of the span, named in one row below `top`, or in more where they would hide one
+/// another.
 pub(super) fn sky_labels(
     names: &Names<'_>,
     axis: &TimeAxis,
@@ -109,9 +111,9 @@ pub(super) fn sky_labels(
     let night = &names.prepared.night;
     let mut placed = Placed::default();
     let mut labels = Vec::new();
-    let satellites = names.prepared.satellites.iter();
-    let passes = satellites.filter_map(|event| Some((event.pass()?.seen_highest.at, event.name.as_str())));
-    let events = sky_events(night).into_iter().map(|(at, event)| (at, event.word())).chain(passes);
+    let (passes, _) = told_passes(&names.prepared.satellites);
+    let passes = passes.into_iter().map(|(event, pass)| (pass.seen_highest.at, pass_mark(event)));
+    let events = sky_events(night).into_iter().map(|(at, event)| (at, event.word().to_owned())).chain(passes);
     for (at, word) in events {
         if !(axis.span.start() <= at && at <= axis.span.end()) {
             continue;

@@ -71,7 +71,7 @@ pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared};
 pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use rules::{HEAVIEST_RULE_PERCENT, OrderRule, OrderRules};
-pub use satellites::{SatelliteEvent, SatelliteNews};
+pub use satellites::{SatelliteEvent, SatelliteNews, told_passes};
 pub use shelf::{ShelfEntry, shelf, view_curve, view_then};
 pub use slack::{free_minutes, free_stretches};
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};

@@ -37,6 +37,20 @@ impl SatelliteEvent {
     }
 }
 
+/// More passes than this are not told one by one: those that come highest are. Common practice, no source.
+const MOST_TOLD: usize = 8;
+
+/// The passes that are told one by one, in order of time, and how many are not.
+pub fn told_passes(events: &[SatelliteEvent]) -> (Vec<(&SatelliteEvent, &Pass)>, usize) {
+    let mut passes: Vec<_> = events.iter().filter_map(|event| Some((event, event.pass()?))).collect();
+    let more = passes.len().saturating_sub(MOST_TOLD);
+    let highest = |pass: &Pass| pass.seen_highest.altitude.radians();
+    passes.sort_by(|one, other| highest(other.1).total_cmp(&highest(one.1)));
+    passes.truncate(MOST_TOLD);
+    passes.sort_by_key(|(_, pass)| pass.seen.0.at);
+    (passes, more)
+}
+
 /// The passes seen in a span of the evening, in order, and behind them the satellites whose elements are too old.
 pub(super) fn satellite_events(
     materials: &Materials<'_>,

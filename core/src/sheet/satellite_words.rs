@@ -3,18 +3,15 @@
 use super::{Names, Notice, numbers};
 use crate::elements::SATELLITE_STALE_DAYS;
 use crate::events::Pass;
-use crate::plan::{SatelliteEvent, SatelliteNews};
+use crate::plan::{SatelliteEvent, SatelliteNews, told_passes};
 use crate::units::Angle;
-
-/// More passes than this are not told one by one; those that come highest are. Common practice, no source.
-const MOST_TOLD: usize = 8;
 
 /// Nearer to the zenith than this a direction says nothing.
 const OVERHEAD: Angle = Angle::from_degrees(80.0);
 
 /// The passes of the evening for the run sheet, one notice each, and what is not told.
 pub(super) fn satellite_notices(names: &Names<'_>) -> Vec<Notice> {
-    let (told, more) = told(names);
+    let (told, more) = told_passes(&names.prepared.satellites);
     let label = |name: &str| format!("Satellite {name}");
     let mut notices: Vec<Notice> =
         told.iter().map(|(event, pass)| Notice::new(label(&event.name), pass_words(names, pass))).collect();
@@ -40,7 +37,7 @@ pub(super) fn satellite_notices(names: &Names<'_>) -> Vec<Notice> {
 pub(super) fn satellites_for_visitors(names: &Names<'_>) -> Vec<Notice> {
     let local = &names.prepared.night.local;
     let clock = |at| numbers::clock(local.local(at));
-    let (told, _) = told(names);
+    let (told, _) = told_passes(&names.prepared.satellites);
     told.iter()
         .map(|(event, pass)| {
             let (first, last) = &pass.seen;
@@ -62,22 +59,13 @@ pub(super) fn satellites_for_visitors(names: &Names<'_>) -> Vec<Notice> {
         .collect()
 }
 
-/// Those that are told one by one, in order of time, and how many are not.
-fn told<'n>(names: &Names<'n>) -> (Vec<(&'n SatelliteEvent, &'n Pass)>, usize) {
-    let events = names.prepared.satellites.iter();
-    let mut passes: Vec<_> = events.filter_map(|event| Some((event, event.pass()?))).collect();
-    let more = passes.len().saturating_sub(MOST_TOLD);
-    passes.sort_by(|one, other| {
-        let altitude = |pass: &Pass| pass.seen_highest.altitude.radians();
-        altitude(other.1).total_cmp(&altitude(one.1))
-    });
-    passes.truncate(MOST_TOLD);
-    passes.sort_by_key(|(_, pass)| pass.seen.0.at);
-    (passes, more)
+/// A pass beside a moment of the evening: `Mill Pond passes`.
+pub fn pass_mark(event: &SatelliteEvent) -> String {
+    format!("{} passes", event.name)
 }
 
 /// `20:13 to 20:17 GMT from the west, highest 46° in the south at 20:15, into the Earth's shadow at 20:17`.
-pub fn pass_words(names: &Names<'_>, pass: &Pass) -> String {
+fn pass_words(names: &Names<'_>, pass: &Pass) -> String {
     let local = &names.prepared.night.local;
     let clock = |at| numbers::clock(local.local(at));
     let (first, last) = &pass.seen;

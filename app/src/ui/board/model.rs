@@ -3,11 +3,11 @@ use chrono::Offset;
 use chrono_tz::UTC;
 use evenfall_core::events::Direction;
 use evenfall_core::plan::{
-    Finding, Severity, Stop, StopId, StopTiming, What, closed_stretches, screen_of_talk,
+    Finding, Severity, Stop, StopId, StopTiming, What, closed_stretches, screen_of_talk, told_passes,
 };
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
-use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
+use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, pass_mark, port_letter};
 use evenfall_core::time::{Instant, Interval, LocalNight};
 use evenfall_core::units::Angle;
 
@@ -276,8 +276,8 @@ impl<'a> BoardModel<'a> {
         }
         mark(night.moon.going(Direction::Up), text::MOONRISE, false);
         mark(night.moon.going(Direction::Down), text::MOONSET, false);
-        for event in &prepared.satellites {
-            mark(event.pass().map(|pass| pass.seen_highest.at).into_iter().collect(), &event.name, false);
+        for (event, pass) in told_passes(&prepared.satellites).0 {
+            mark(vec![pass.seen_highest.at], &pass_mark(event), false);
         }
         mark(vec![prepared.doors.start()], text::DOORS_OPEN, true);
         mark(vec![prepared.doors.end()], text::DOORS_CLOSE, true);
