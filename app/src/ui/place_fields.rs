@@ -27,7 +27,7 @@ const ZONE: f32 = 216.0;
 /// Below this width what a field means stands under it.
 const BESIDE: f32 = 470.0;
 /// Below this width of the page its drawing stands under the fields.
-const TWO_COLUMNS: f32 = 840.0;
+const TWO_COLUMNS: f32 = 780.0;
 /// Width of the drawing's column.
 const DRAWING: f32 = 384.0;
 /// So many zones are offered at once.
@@ -167,7 +167,7 @@ pub fn question(
                     Kind::Zone => ZONE,
                     _ => FIELDS,
                 };
-                typed(ui, shown, width.min(ui.available_width() - 60.0), name, commands)
+                typed(ui, shown, width.min(ui.available_width() - 60.0), (name, &label), commands)
             }
         };
         ui.ctx().accesskit_node_builder(edit.id, |node| {
@@ -202,11 +202,17 @@ pub fn question(
     response
 }
 
-/// A field that is typed in.
-fn typed(ui: &mut Ui, shown: String, width: f32, name: &str, commands: &mut Vec<Command>) -> Response {
+/// A field that is typed in. It is known by its label: those of a corner are the same for every corner.
+fn typed(
+    ui: &mut Ui,
+    shown: String,
+    width: f32,
+    (name, label): (&str, &str),
+    commands: &mut Vec<Command>,
+) -> Response {
     let mut typed = shown;
     let edit = TextEdit::singleline(&mut typed).desired_width(width).min_size(vec2(0.0, ROW));
-    let edit = ui.add(edit.align(Align2::LEFT_CENTER).id_salt(name));
+    let edit = ui.add(edit.align(Align2::LEFT_CENTER).id_salt(label));
     if edit.gained_focus() {
         edit.scroll_to_me(None);
     }
