@@ -70,7 +70,7 @@ fn order(draws: &mut Draws) -> RunningOrder {
 fn evening(draws: &mut Draws) -> Evening {
     let mut evening = read_evening("demo", DEMO).expect("the demo is sound");
     evening.title = text(draws, 60);
-    evening.date += Duration::days(draws.below(20_000) as i64);
+    evening.date += Duration::days(draws.below(20_000).cast_signed() as i64);
     evening.site_file = text(draws, 60);
     let house = &mut evening.house;
     house.visitors = draws.below(2001) as u32;
