@@ -11,7 +11,7 @@ use std::time::{Duration, Instant};
 
 use csv::{ReaderBuilder, StringRecord};
 use divan::Bencher;
-use evenfall_core::catalogue::{Target, read_catalogue, write_catalogue, write_target};
+use evenfall_core::catalogue::{Catalogue, Target, read_catalogue, write_catalogue, write_target};
 use evenfall_core::document::{check_names, read_evening};
 use evenfall_core::lists::{ListProgress, Remark, TakesList, read_list, read_list_into};
 use evenfall_core::rig::read_rig;
@@ -33,8 +33,10 @@ fn text(count: usize) -> &'static str {
     &LISTS[COUNTS.iter().position(|known| *known == count).expect("a list of each count")]
 }
 
-static CATALOGUE: LazyLock<String> =
-    LazyLock::new(|| write_catalogue("Many", &read_list(text(COUNTS[0]).as_bytes(), None).targets));
+static CATALOGUE: LazyLock<String> = LazyLock::new(|| {
+    let targets = read_list(text(COUNTS[0]).as_bytes(), None).targets;
+    write_catalogue(&Catalogue { name: "Many".to_owned(), targets, satellites: Vec::new() })
+});
 
 /// An invented list: places strewn over the sky by a golden turn, so that hardly two stand together.
 fn list(count: usize) -> String {
