@@ -228,7 +228,7 @@ fn a_pass_of_a_satellite_is_an_event_of_the_night() {
     let evening = changed_demo(folder.path(), &[]);
     let path = folder.path().join("heron-fell.catalogue.ron");
     let catalogue = std::fs::read_to_string(&path).expect("the demonstration's catalogue");
-    let end = catalogue.rfind("]").expect("the list of targets ends");
+    let end = catalogue.rfind(']').expect("the list of targets ends");
     let with_satellite =
         format!("{}{}\n", &catalogue[..end].trim_end(), &SATELLITE.replacen("  ],", "],", 1));
     std::fs::write(&path, with_satellite).expect("written");

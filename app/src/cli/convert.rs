@@ -53,7 +53,7 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
     let file = arguments.list.display();
     if looks_like_elements(&bytes) {
         let new = || Catalogue { name: name_of(&arguments.list), ..Catalogue::default() };
-        return elements::run(arguments, &bytes, into.unwrap_or_else(new));
+        return elements::run(arguments, &bytes, &into.unwrap_or_else(new));
     }
     let read = read_list(&bytes, mapping.as_ref());
     for remark in &read.remarks {

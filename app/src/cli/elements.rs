@@ -12,7 +12,7 @@ use super::outcome::{Outcome, give, tell};
 use crate::shell::write_keeping;
 
 /// Brings the elements of a file in; `start` is the catalogue they come into.
-pub fn run(arguments: &ConvertArguments, bytes: &[u8], start: Catalogue) -> Outcome {
+pub fn run(arguments: &ConvertArguments, bytes: &[u8], start: &Catalogue) -> Outcome {
     let file = arguments.list.display().to_string();
     let read = read_elements(&file, bytes);
     for fault in &read.faults {
@@ -24,7 +24,7 @@ pub fn run(arguments: &ConvertArguments, bytes: &[u8], start: Catalogue) -> Outc
         tell(&format!("{file}: no elements could be used, so nothing is written"));
         return Outcome::InputErrors.max(give(&report));
     }
-    let renewed = renewed(&start, &read);
+    let renewed = renewed(start, &read);
     report.push_str(&renewal(&file, &renewed));
     let to = arguments.to.as_ref().or(arguments.into.as_ref().filter(|_| arguments.replace));
     let Some(to) = to else {
