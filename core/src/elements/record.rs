@@ -1,5 +1,7 @@
 //! One record of a file: values by key, each with the place where it stands.
 
+use std::cell::Cell;
+
 use crate::reading::Fault;
 
 /// A place in a text: line and column from 1, in characters.
@@ -13,12 +15,14 @@ pub(super) struct Spot {
 pub(super) struct Lines<'t> {
     text: &'t str,
     starts: Vec<usize>,
+    /// The spot told last and its offset. The next is counted from there: a file may be one long line.
+    last: Cell<(Spot, usize)>,
 }
 
 impl<'t> Lines<'t> {
     pub fn new(text: &'t str) -> Self {
         let starts = [0].into_iter().chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-        Self { text, starts }
+        Self { text, starts, last: Cell::default() }
     }
 
     /// The spot of an offset; of one beyond the text, its end.
@@ -28,8 +32,18 @@ impl<'t> Lines<'t> {
             offset -= 1;
         }
         let line = self.starts.partition_point(|start| *start <= offset);
-        let start = self.starts[line - 1];
-        Spot { line, column: self.text[start..offset].chars().count() + 1 }
+        let (last, last_offset) = self.last.get();
+        let letters = |from: usize, to: usize| self.text[from..to].chars().count();
+        let column = if last.line != line {
+            letters(self.starts[line - 1], offset) + 1
+        } else if offset >= last_offset {
+            last.column + letters(last_offset, offset)
+        } else {
+            last.column - letters(offset, last_offset)
+        };
+        let spot = Spot { line, column };
+        self.last.set((spot, offset));
+        spot
     }
 
     /// The spot of a piece of the text itself.
@@ -89,5 +103,29 @@ pub(super) fn shown(text: &str) -> String {
         format!("`{} ...`", line.chars().take(36).collect::<String>())
     } else {
         format!("`{line}`")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Lines, Spot};
+
+    #[test]
+    fn spots_are_the_same_in_any_order() {
+        let text = "aé\n\n星星 b\r\nlast";
+        let want = |offset: usize| {
+            let before = &text[..offset];
+            let line = before.matches('\n').count() + 1;
+            Spot { line, column: before.rsplit('\n').next().unwrap_or_default().chars().count() + 1 }
+        };
+        let offsets: Vec<usize> = (0..=text.len()).filter(|offset| text.is_char_boundary(*offset)).collect();
+        let lines = Lines::new(text);
+        for step in [1, 3, 7, 11] {
+            for turn in 0..offsets.len() * 2 {
+                let offset = offsets[turn * step % offsets.len()];
+                assert_eq!(lines.spot(offset), want(offset), "{offset}");
+            }
+        }
+        assert_eq!(lines.spot(10_000), want(text.len()));
     }
 }
