@@ -95,7 +95,6 @@ fn fields(ui: &mut Ui, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Com
 
 fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Command>) {
     heading(ui, "Horizon");
-    ui.add(Label::new(quiet(tokens, ring::HINT)).wrap());
     ring::show(ui, state, form, tokens, commands);
     ui.horizontal_wrapped(|ui| {
         if ui.button("Insert corner").clicked() {
@@ -119,6 +118,7 @@ fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, com
             question(ui, form, (&format!("horizon[{}]/{of_pair}", form.corner), "Corner"), tokens, commands);
         }
     }
+    ui.add(Label::new(quiet(tokens, ring::HINT)).wrap());
     for (position, line) in form.told.iter().enumerate() {
         let told = ui.add(Label::new(line.as_str()).wrap());
         if position == 0 {
