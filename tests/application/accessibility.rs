@@ -11,6 +11,7 @@ use evenfall_app::state::{
     ShelfView, Side, TextStep, Then, apply,
 };
 use evenfall_app::ui::theme::Tokens;
+use evenfall_core::catalogue::TargetId;
 use evenfall_core::output::{CalendarFor, Output};
 use evenfall_core::time::Instant;
 use evenfall_tests::harness::TestWindow;
@@ -33,7 +34,7 @@ fn lay_over(window: &mut TestWindow, dialog: Dialog) {
     window.settle();
 }
 
-const OVER: [Screen; 23] = [
+const OVER: [Screen; 26] = [
     ("first steps", |window| give(window, Command::ShowWelcome)),
     ("an evening of one's own", |window| give(window, Command::AskOwn)),
     ("recent evenings", |window| give(window, Command::ShowRecent)),
@@ -71,6 +72,18 @@ const OVER: [Screen; 23] = [
     }),
     ("go or no-go", |window| give(window, Command::AskCall)),
     ("house and doors", |window| give(window, Command::AskHouse)),
+    ("a target", |window| {
+        let target = TargetId("lantern-drift".to_owned());
+        give(window, Command::Select(Some(Selected::Target(target))));
+        give(window, Command::AskTarget);
+    }),
+    ("a new target", |window| give(window, Command::AskNewTarget)),
+    ("a list", |window| {
+        let list = window.folder.path().join("fell.csv");
+        let rows = "name,kind,ra,dec,size,mag\nFell 1,GX,10.5,20.5,8,9\nFell 2,GX,11.5,95,8,9\n";
+        std::fs::write(&list, rows).expect("the list is written");
+        give(window, Command::UsePath(PathUse::List, list));
+    }),
     ("site", |window| give(window, Command::AskPlace(Part::Site))),
     ("rig", |window| give(window, Command::AskPlace(Part::Rig))),
     ("replace", |window| {

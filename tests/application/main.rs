@@ -24,6 +24,7 @@ mod shelf;
 mod sky_view;
 mod state;
 mod strict_pictures;
+mod targets;
 mod walk;
 mod window;
 mod wishes;

@@ -1,7 +1,8 @@
 //! Target lists and catalogues drawn by lot: what is written is read back the same, and no bytes at all bring a panic.
 
 use evenfall_core::catalogue::{
-    Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, Words, read_catalogue, write_catalogue,
+    Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, TargetNotes, Words, read_catalogue,
+    write_catalogue,
 };
 use evenfall_core::elements::{CometElements, SatelliteElements};
 use evenfall_core::ephemeris::Body;
@@ -149,6 +150,11 @@ fn target(draws: &mut Draws, position: usize) -> Target {
             comparison: text(draws, 90),
             look_for: text(draws, 80),
             cue: cue.join(" "),
+        },
+        notes: TargetNotes {
+            at_home: if draws.below(2) == 0 { String::new() } else { text(draws, 90) },
+            crew: if draws.below(2) == 0 { String::new() } else { text(draws, 400) },
+            photos: (0..draws.below(3)).map(|_| text(draws, 200)).collect(),
         },
     }
 }

@@ -82,6 +82,10 @@ impl Outside for AtHome {
         Machine.save_part(path, text, expected)
     }
 
+    fn list_bytes(&self, path: &Path) -> Result<Vec<u8>, String> {
+        Machine.list_bytes(path)
+    }
+
     fn read_text(&self, path: &Path) -> Result<String, String> {
         Machine.read_text(path)
     }

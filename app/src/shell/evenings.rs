@@ -90,7 +90,7 @@ pub fn load(path: &Path) -> Result<Loaded, LoadError> {
 }
 
 /// An evening from a text that its file held, or is to hold; the files it names count from the folder of `path`, and `parts`
-/// is what those of site and rig are to hold.
+/// is what those files are to hold.
 ///
 /// # Errors
 /// All files that can't be read, and all faults of those that could.
@@ -109,7 +109,7 @@ fn assemble(
     file: &str,
     text: &str,
     path: Option<PathBuf>,
-    [new_site, new_rig]: UnsavedParts,
+    [new_site, new_rig, new_catalogue]: UnsavedParts,
     part: impl Fn(&str) -> Result<(String, String), FileError>,
 ) -> Result<Loaded, LoadError> {
     let (mut unread, mut faults) = (Vec::new(), Faults::new());
@@ -134,12 +134,13 @@ fn assemble(
         read_rig(&name, &file.text).map_err(&mut note).ok().map(|rig| (rig, file))
     });
     let catalogue = catalogue.and_then(|(name, text)| {
-        let (catalogue, left_out) = read_catalogue(&name, &text);
+        let file = part_file(name.clone(), text, new_catalogue);
+        let (catalogue, left_out) = read_catalogue(&name, &file.text);
         let readable = left_out.is_empty() || !catalogue.targets.is_empty();
         note(left_out);
-        readable.then_some(catalogue)
+        readable.then_some((catalogue, file))
     });
-    let (Some(evening), Some((site, site_file)), Some((rig, rig_file)), Some(catalogue)) =
+    let (Some(evening), Some((site, site_file)), Some((rig, rig_file)), Some((catalogue, catalogue_file))) =
         (evening, site, rig, catalogue)
     else {
         return Err(LoadError::Files { unread, faults });
@@ -151,7 +152,7 @@ fn assemble(
         rig,
         catalogue: Arc::new(catalogue),
         ephemeris: Arc::new(ephemeris),
-        files: [site_file, rig_file],
+        files: [site_file, rig_file, catalogue_file],
     });
     let text = path.is_some().then(|| text.to_owned());
     Ok(Loaded {

@@ -5,13 +5,14 @@ use std::time::SystemTime;
 
 use chrono::{DateTime, Utc};
 use evenfall_core::document::write_evening;
+use evenfall_core::lists::MOST_BYTES;
 use evenfall_core::plan::Evening;
 use evenfall_core::time::Instant;
 
 use super::assets::{DEMO_PARTS, FONT};
 use super::earlier::{earlier_saves, write_keeping};
 use super::evenings::{LoadError, Loaded, demo, load, load_text};
-use super::files::{end_of_links, make_folder, old_text, read_text, write_whole};
+use super::files::{end_of_links, make_folder, old_text, read_at_most, read_text, write_whole};
 use crate::state::{EarlierSave, Opened, Outside, Stock, UnsavedParts, Written};
 
 /// This machine.
@@ -88,6 +89,20 @@ impl Outside for Machine {
         }
         let not_kept = write_keeping(path, text.as_bytes()).map_err(|error| error.to_string())?;
         Ok(not_kept.map(|error| error.to_string()))
+    }
+
+    fn list_bytes(&self, path: &Path) -> Result<Vec<u8>, String> {
+        match read_at_most(path, MOST_BYTES as u64) {
+            Ok(Some(bytes)) => Ok(bytes),
+            Ok(None) => {
+                let most = MOST_BYTES / (1024 * 1024);
+                Err(format!(
+                    "{} is larger than {most} MB, so it was not read. Split the list",
+                    path.display()
+                ))
+            }
+            Err(error) => Err(error.to_string()),
+        }
     }
 
     fn read_text(&self, path: &Path) -> Result<String, String> {

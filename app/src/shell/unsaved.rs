@@ -45,6 +45,9 @@ struct Note {
     /// The same of its rig.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     rig: Option<String>,
+    /// The same of its catalogue.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    catalogue: Option<String>,
 }
 
 impl Note {
@@ -155,7 +158,7 @@ impl Keeper for UnsavedNotes {
         if inner.closed {
             return Ok(());
         }
-        let [site, rig] = unsaved.parts.clone();
+        let [site, rig, catalogue] = unsaved.parts.clone();
         let note = Note {
             format: FORMAT.to_owned(),
             file: unsaved.file.as_ref().map(|path| path.to_string_lossy().into_owned()),
@@ -164,6 +167,7 @@ impl Keeper for UnsavedNotes {
             evening: unsaved.text.clone(),
             site,
             rig,
+            catalogue,
         };
         let text = to_string_pretty(&note, PrettyConfig::default().escape_strings(false))
             .map_err(|error| error.to_string())?;
@@ -239,8 +243,8 @@ impl Keeper for UnsavedNotes {
     fn take_up(&self, left: &LeftUnsaved) -> Result<Opened, String> {
         let note = read(&left.path)?;
         let loaded = match &note.file {
-            Some(file) => load_text(Path::new(file), &note.evening, [note.site, note.rig]),
-            None => of_demo(&note.evening, [note.site, note.rig]),
+            Some(file) => load_text(Path::new(file), &note.evening, [note.site, note.rig, note.catalogue]),
+            None => of_demo(&note.evening, [note.site, note.rig, note.catalogue]),
         };
         let mut opened = in_words(loaded)?;
         opened.text = note.on_disk;
@@ -262,7 +266,7 @@ mod tests {
 
     use super::UnsavedNotes;
     use crate::shell::Machine;
-    use crate::state::{Keeper, Outside, Unsaved};
+    use crate::state::{Keeper, Outside, Part, Unsaved};
 
     fn unsaved(file: Option<&Path>, title: &str) -> Unsaved {
         let demo = Machine.demo().unwrap();
@@ -274,7 +278,7 @@ mod tests {
             on_disk: Some("as it was".to_owned()),
             title: title.to_owned(),
             text,
-            parts: [None, None],
+            parts: [None, None, None],
         }
     }
 
@@ -340,6 +344,21 @@ mod tests {
         // Killed right after it had saved the site too.
         fs::write(folder.path().join("heron-fell.site.ron"), site).unwrap();
         assert!(UnsavedNotes::begin(&notes).unwrap().left().is_empty());
+    }
+
+    #[test]
+    fn targets_that_were_changed_and_not_saved_come_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = Machine.demo().unwrap().stock;
+        let file = demo.file(Part::Catalogue);
+        let text = file.text.replacen("name: \"Market Lamps\"", "name: \"Quay Lamps\"", 1);
+        let changed = Unsaved { parts: [None, None, Some(text.clone())], ..unsaved(None, "mine") };
+        UnsavedNotes::begin(folder.path()).unwrap().note(&changed).unwrap();
+        let next = UnsavedNotes::begin(folder.path()).unwrap();
+        let stock = next.take_up(&next.left()[0]).unwrap().stock;
+        assert!(stock.catalogue.targets.iter().any(|target| target.name == "Quay Lamps"));
+        let again = stock.file(Part::Catalogue);
+        assert_eq!((&again.text, &again.on_disk), (&text, &file.text), "its file still holds the other");
     }
 
     #[test]

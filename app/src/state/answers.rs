@@ -11,7 +11,7 @@ use super::part_file::name_beside;
 use super::{
     Account, Answer, AppState, Command, Derived, Dialog, Document, DraftWish, Job, LaidOut, Notice,
     OpenEvening, Opened, PagesView, Part, PathUse, Pending, Question, Report, Source, Stock, Version, Way,
-    apply, place_form,
+    apply, place_form, target_form,
 };
 
 impl AppState {
@@ -81,8 +81,10 @@ impl AppState {
                 let Some(pending) = self.pending.take() else { return };
                 // A site or a rig that no evening can be laid out on is not lost: its form comes back and says so.
                 let place = self.view.place.take_if(|_| self.view.dialog.is_none());
+                let target = self.view.target.take_if(|_| self.view.dialog.is_none());
                 match (result, place) {
                     (Ok(laid_out), _) => self.take_laid_out(*laid_out, pending),
+                    (Err(error), None) if target.is_some() => target_form::comes_back(self, target, error),
                     (Err(error), Some(mut form)) => {
                         form.trouble = Some(error);
                         (self.view.place, self.view.dialog) = (Some(form), Some(Dialog::Place));
@@ -111,7 +113,8 @@ impl AppState {
                         | PathUse::Open
                         | PathUse::OpenPart(_)
                         | PathUse::NewPart(_)
-                        | PathUse::HorizonText => Report::NotSaved,
+                        | PathUse::HorizonText
+                        | PathUse::List => Report::NotSaved,
                     };
                     let path = path.display();
                     let message =
@@ -135,6 +138,14 @@ impl AppState {
                 self.after_writing(saved, Report::NotSaved);
             }
             Answer::LookedFor(gone) => self.gone = gone,
+            Answer::PhotosLookedFor(missing) => target_form::photos_looked_for(self, missing),
+            Answer::ListGoesOn { ticket, progress } => self.list_goes_on(ticket, progress),
+            Answer::ListRead { ticket, result } => self.take_list(ticket, result),
+            Answer::MappingKept(result) => {
+                if let Err(message) = result {
+                    self.view.notice = Some(Notice::Trouble(message));
+                }
+            }
             Answer::Noted(result) => self.take_noted(result),
             Answer::OpenElsewhere(file) => self.take_elsewhere(file),
             Answer::LeftFound(left) => self.take_left(left),
@@ -233,7 +244,7 @@ impl AppState {
     }
 
     fn take_laid_out(&mut self, laid_out: LaidOut, pending: Pending) {
-        let LaidOut { evening, prepared, appraisal } = laid_out;
+        let LaidOut { evening, stock: changed, prepared, appraisal } = laid_out;
         let Some(then) = pending.then else { return };
         let given_up = appraisal.as_ref().map_or(Vec::new(), |found| found.given_up.clone());
         let improving = match then {
@@ -264,7 +275,7 @@ impl AppState {
             AfterLayOut::Step(name, picked_up) => {
                 let Some(open) = &mut self.open else { return };
                 let before = open.version();
-                let stock = pending.stock.unwrap_or_else(|| Arc::clone(&before.stock));
+                let stock = changed.or(pending.stock).unwrap_or_else(|| Arc::clone(&before.stock));
                 let evening = same_files(evening, &stock, &open.document);
                 if evening == before.evening
                     && picked_up == before.picked_up
@@ -283,6 +294,7 @@ impl AppState {
                     if appraisal.is_some() {
                         self.tell_account();
                     }
+                    target_form::show_new(self);
                     Improving { before, not_noted: None, unasked: false }
                 }
             }
@@ -360,5 +372,6 @@ fn same_files(evening: Evening, stock: &Stock, now: &Document) -> Evening {
         }
     };
     let (site_file, rig_file) = (name(Part::Site, site_file), name(Part::Rig, rig_file));
+    let catalogue_file = name(Part::Catalogue, catalogue_file);
     Evening { site_file, rig_file, catalogue_file, ..evening }
 }

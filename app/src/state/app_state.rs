@@ -192,6 +192,7 @@ impl AppState {
             || self.is_telling()
             || self.is_improving()
             || self.is_comparing()
+            || self.is_reading_list()
             || self.view.pages.asked.is_some()
     }
 
@@ -265,7 +266,14 @@ impl AppState {
             self.view.drag = None;
         }
         self.try_drag();
-        if matches!(self.view.selected, Some(Selected::Stop(_))) && self.selected_stop().is_none() {
+        let is_lost = match &self.view.selected {
+            Some(Selected::Stop(_)) => self.selected_stop().is_none(),
+            Some(Selected::Target(id)) => {
+                self.open.as_ref().is_some_and(|open| open.document.stock.catalogue.get(id).is_none())
+            }
+            None => false,
+        };
+        if is_lost {
             self.view.selected = None;
         }
     }
@@ -297,7 +305,8 @@ impl AppState {
         let kept = Some(Arc::clone(&stock));
         self.pending = Some(Pending { ticket, then: Some(then), stock: kept, date: Some(evening.date) });
         let prepared = self.known_sky(&evening, &stock);
-        self.ask(Job::LayOut { ticket, evening: Box::new(evening), stock, prepared, draft });
+        let evening = Box::new(evening);
+        self.ask(Job::LayOut { ticket, evening, stock, prepared, change: None, draft });
     }
 
     /// Goes a step back or forth: at once where the sky there is known.
@@ -339,6 +348,10 @@ impl AppState {
             }
             (PathUse::OpenPart(part), _) => {
                 document.part_path(part).and_then(|path| Some(path.parent()?.join(""))).unwrap_or_default()
+            }
+            (PathUse::List, _) => {
+                let catalogue = document.part_path(Part::Catalogue);
+                catalogue.and_then(|path| Some(path.parent()?.join(""))).unwrap_or_default()
             }
             (PathUse::HorizonText, _) => {
                 let site = document.part_path(Part::Site);

@@ -9,8 +9,8 @@ use super::app_state::AfterLayOut;
 use super::paths::{ask_path, guard, make_own, open_this, save_in_place, use_path};
 use super::{
     AppState, BoardSpan, CallForm, Command, Dialog, DraftWish, Focus, InsertForm, Job, OwnForm, Palette,
-    PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, Then, Way, edits, house_form,
-    keeping, kept_orders, pages, place_form, rules, wishes_form,
+    PathUse, PickUpForm, Report, Selected, ShelfView, Side, Source, StepName, TargetPage, Then, Way, edits,
+    house_form, keeping, kept_orders, list_form, pages, place_form, rules, target_form, wishes_form,
 };
 
 /// Does what the user wants, if it is allowed now.
@@ -118,6 +118,23 @@ pub fn apply(state: &mut AppState, command: Command) {
         }
         Command::SetWishes(form) => wishes_form::set(state, &form),
         Command::ToggleWish(wish) => wishes_form::toggle(state, wish),
+        Command::AskTarget => {
+            if let Some(id) = state.target_on_card().cloned() {
+                target_form::ask(state, TargetPage::Change(id));
+            }
+        }
+        Command::AskNewTarget => target_form::ask(state, TargetPage::New),
+        Command::DuplicateTarget => {
+            if let Some(id) = state.target_on_card().cloned() {
+                target_form::ask(state, TargetPage::Duplicate(id));
+            }
+        }
+        Command::RemoveTarget => target_form::remove(state),
+        Command::TargetForm(form) => target_form::follow(state, form),
+        Command::SetTarget(form) => target_form::set(state, &form),
+        Command::AskList => ask_path(state, PathUse::List),
+        Command::EditList(edit) => list_form::flow::edit(state, edit),
+        Command::BringList => list_form::flow::bring(state),
         Command::AskPlace(part) => place_form::ask(state, part),
         Command::EditPlace(edit) => place_form::edit(state, edit),
         Command::SetPlace => place_form::set(state),
@@ -298,6 +315,7 @@ fn dismiss(state: &mut AppState) {
         view.after_save = None;
         match closed {
             Dialog::LosesOwn { form, .. } => view.dialog = Some(Dialog::Own(form)),
+            Dialog::List(form) => list_form::flow::let_go(&form),
             Dialog::Place => view.place = None,
             Dialog::Path { purpose, .. } | Dialog::Replace { purpose, .. } if purpose.is_for_place() => {
                 view.chosen = None;

@@ -9,9 +9,9 @@ use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
 
 use super::{
-    AppState, CallForm, CardSection, ClearPart, Closing, Drag, EarlierSave, Edge, HouseForm, InsertForm,
-    LeftUnsaved, Notice, OwnField, PagesEdit, Part, PickUpForm, PlaceEdit, PortTemplate, Selected, ShelfView,
-    Side, TextStep, Then, Wish, WishesForm,
+    AppState, CallForm, CardSection, ClearPart, Closing, Dialog, Drag, EarlierSave, Edge, HouseForm,
+    InsertForm, LeftUnsaved, ListEdit, Notice, OwnField, PagesEdit, Part, PickUpForm, PlaceEdit,
+    PortTemplate, Selected, ShelfView, Side, TargetForm, TextStep, Then, Wish, WishesForm,
 };
 
 /// What a path is asked for.
@@ -31,6 +31,8 @@ pub enum PathUse {
     NewPart(Part),
     /// To read a horizon from a text.
     HorizonText,
+    /// To bring in a list of targets.
+    List,
 }
 
 impl PathUse {
@@ -129,6 +131,24 @@ pub enum Command {
     SetWishes(WishesForm),
     /// Wish something of the target on the Card, or take that wish back.
     ToggleWish(Wish),
+    /// Ask about the target on the Card.
+    AskTarget,
+    /// Ask what a new target is.
+    AskNewTarget,
+    /// Ask what a new target like the one on the Card is.
+    DuplicateTarget,
+    /// Take the target on the Card out of the catalogue.
+    RemoveTarget,
+    /// The answers as they are being given.
+    TargetForm(Box<TargetForm>),
+    /// The target as it was answered.
+    SetTarget(Box<TargetForm>),
+    /// Choose a list of targets to bring in.
+    AskList,
+    /// Something done on its page.
+    EditList(ListEdit),
+    /// Bring its targets in.
+    BringList,
     /// Ask about the site or the rig.
     AskPlace(Part),
     /// The answers as they are being given.
@@ -328,6 +348,9 @@ impl Command {
                 | Self::SetHouse(_)
                 | Self::SetWishes(_)
                 | Self::ToggleWish(_)
+                | Self::SetTarget(_)
+                | Self::RemoveTarget
+                | Self::BringList
                 | Self::SetPlace
                 | Self::Pages(PagesEdit::Write | PagesEdit::Replace)
         )
@@ -399,7 +422,16 @@ impl Command {
             | Self::AskWishes
             | Self::SetWishes(_)
             | Self::AskPlace(_)
+            | Self::AskNewTarget
+            | Self::AskList
             | Self::SetCall(_) => settled,
+            Self::AskTarget | Self::DuplicateTarget | Self::RemoveTarget => {
+                settled && state.target_on_card().is_some()
+            }
+            Self::SetTarget(form) => settled && form.can_be_set(),
+            Self::BringList => {
+                settled && matches!(&state.view.dialog, Some(Dialog::List(form)) if form.can_be_brought())
+            }
             Self::ToggleWish(_) => settled && state.target_on_card().is_some(),
             Self::SetPlace => settled && state.view.place.as_ref().is_some_and(|form| form.can_be_set()),
             Self::SetHouse(form) => settled && form.faults().is_empty(),

@@ -7,7 +7,7 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 use std::sync::{Arc, Mutex};
 
 use super::errand::short_answer;
-use super::{Answer, Appraise, Effort, Job, Outside, drafter, explainer, pages};
+use super::{Answer, Appraise, Effort, Job, Outside, drafter, explainer, list_form, pages};
 
 /// What is called when an answer is ready.
 pub(super) type Wake = Arc<Mutex<Option<Box<dyn Fn() + Send>>>>;
@@ -84,6 +84,8 @@ impl<'o> Desk<'o> {
                     | (Job::Tell(_), Job::Tell(_))
                     | (Job::LaySidesOut(_), Job::LaySidesOut(_))
                     | (Job::Compare(_), Job::Compare(_))
+                    | (Job::LookForPhotos(_), Job::LookForPhotos(_))
+                    | (Job::ReadList(_), Job::ReadList(_))
                     | (Job::NothingUnsaved, Job::Note { continues: None, .. })
                     | (Job::Note { .. }, Job::Note { continues: None, .. })
             )
@@ -148,12 +150,13 @@ impl<'o> Desk<'o> {
         }
         // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
         let done = catch_unwind(AssertUnwindSafe(|| match job {
-            Job::LayOut { ticket, evening, stock, prepared, draft } => {
-                drafter::lay_out(self, ticket, *evening, stock, prepared, draft);
+            Job::LayOut { ticket, evening, stock, prepared, change, draft } => {
+                drafter::lay_out(self, ticket, *evening, (stock, change), prepared, draft);
             }
             Job::Appraise(asked) => drafter::appraise(self, asked),
             Job::Explain(asked) => explainer::explain(self, asked),
             Job::WritePages(order) => pages::write(self, &order),
+            Job::ReadList(asked) => list_form::read(self, &asked),
             short => {
                 if let Some(answer) = short_answer(self.outside, short) {
                     self.send(answer);
@@ -215,7 +218,7 @@ mod tests {
         };
         let lay_out = || {
             let (evening, stock) = (evening.clone(), Arc::clone(&opened.stock));
-            Job::LayOut { ticket: 1, evening, stock, prepared: None, draft: None }
+            Job::LayOut { ticket: 1, evening, stock, prepared: None, change: None, draft: None }
         };
         let save = |name: &str| Job::Save {
             number: 0,

@@ -23,8 +23,8 @@ pub struct Stock {
     pub catalogue: Arc<Catalogue>,
     /// Under which sky.
     pub ephemeris: Arc<Ephemeris>,
-    /// The files of site and rig, in the order of [`Part::ALL`].
-    pub files: [PartFile; 2],
+    /// The files of these, in the order of [`Part::ALL`].
+    pub files: [PartFile; 3],
 }
 
 impl Stock {
@@ -115,15 +115,17 @@ impl Document {
     }
 
     fn find_dirty(&mut self) {
-        self.dirty = self.saved.as_ref() != Some(&self.evening) || self.unsaved_parts() != [None, None];
+        self.dirty =
+            self.saved.as_ref() != Some(&self.evening) || Part::ALL.iter().any(|part| self.is_unsaved(*part));
     }
 
-    /// What the files of site and rig are to hold and do not hold yet.
+    fn is_unsaved(&self, part: Part) -> bool {
+        self.held(part) != self.stock.file(part).text
+    }
+
+    /// What the files of site, rig and catalogue are to hold and do not hold yet.
     pub fn unsaved_parts(&self) -> UnsavedParts {
-        Part::ALL.map(|part| {
-            let file = self.stock.file(part);
-            (self.held(part) != file.text).then(|| file.text.clone())
-        })
+        Part::ALL.map(|part| self.is_unsaved(part).then(|| self.stock.file(part).text.clone()))
     }
 
     /// What the file of a part held when it was read or written last.
@@ -137,6 +139,7 @@ impl Document {
         let name = match part {
             Part::Site => &self.evening.site_file,
             Part::Rig => &self.evening.rig_file,
+            Part::Catalogue => &self.evening.catalogue_file,
         };
         let beside = || self.path.as_ref().map(|path| path.with_file_name("").join(name));
         self.stock.file(part).path.clone().or_else(beside)

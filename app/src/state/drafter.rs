@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
+use evenfall_core::catalogue::CatalogueChange;
 use evenfall_core::plan::{Drafted, Drafting, Evening, Prepared, RunningOrder, prepare};
 
 use super::appraisal::{DraftKey, can_stand};
+use super::catalogue_change::changed_stock;
 use super::desk::Desk;
 use super::{Answer, Appraisal, Appraise, DraftWish, LaidOut, Stage, Stock};
 
@@ -20,22 +22,28 @@ pub(super) fn lay_out(
     desk: &mut Desk<'_>,
     ticket: u64,
     evening: Evening,
-    stock: Arc<Stock>,
+    (stock, change): (Arc<Stock>, Option<Box<CatalogueChange>>),
     known: Option<Arc<Prepared>>,
     draft: Option<DraftWish>,
 ) {
+    let made = change.map(|change| changed_stock(&stock, &change).map(Arc::new)).transpose();
+    let made = match made {
+        Ok(made) => made,
+        Err(error) => return desk.send(Answer::LaidOut { ticket, result: Err(error) }),
+    };
+    let stock = made.clone().unwrap_or(stock);
     let prepared = known.map_or_else(|| prepare(&evening, &stock.materials()).map(Arc::new), Ok);
     let prepared = match prepared {
         Ok(prepared) => prepared,
         Err(error) => return desk.send(Answer::LaidOut { ticket, result: Err(error.to_string()) }),
     };
     let Some(DraftWish { pick_up, only_better }) = draft else {
-        let laid_out = LaidOut { evening, prepared, appraisal: None };
+        let laid_out = LaidOut { evening, stock: made, prepared, appraisal: None };
         return desk.send(Answer::LaidOut { ticket, result: Ok(Box::new(laid_out)) });
     };
     let evening = Box::new(evening);
     let asked = Appraise { ticket, evening, stock, prepared, picked_up: pick_up, rest: false };
-    work(desk, asked, Some(only_better));
+    work(desk, asked, Some((only_better, made)));
 }
 
 /// Finds how good an order is.
@@ -46,8 +54,9 @@ pub(super) fn appraise(desk: &mut Desk<'_>, asked: Appraise) {
 /// Works at a draft until something else is wanted. It stays at hand while nothing is, so that what is asked after an edit
 /// of what the draft is free to change is answered at once.
 ///
-/// * `draft`: whether the draft itself is wanted, and then whether only if it is better than the order that stands.
-fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
+/// * `draft`: whether the draft itself is wanted, and then whether only if it is better than the order that stands, and what the
+///   evening stands on if that was changed for it.
+fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<(bool, Option<Arc<Stock>>)>) {
     let Appraise { ticket, evening, stock, prepared, picked_up, rest } = asked;
     desk.on_bench = Some(ticket);
     let materials = stock.materials();
@@ -59,10 +68,10 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
         ticket,
         on_board: evening.order.clone(),
         improving: draft.is_some(),
-        search: draft.map_or(desk.effort.appraisal, |_| desk.effort.draft),
+        search: draft.as_ref().map_or(desk.effort.appraisal, |_| desk.effort.draft),
         bound: desk.effort.bound,
     };
-    if let Some(only_better) = draft {
+    if let Some((only_better, made)) = draft {
         let drafted = bench.drafting.drafted();
         let stands = only_better && can_stand(&evening, &prepared, &materials, &drafted.order);
         if !(stands && bench.appraisal_by(drafted.clone()).stands_up()) {
@@ -70,7 +79,7 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
         }
         let appraisal = Some(bench.appraisal_by(drafted));
         let drafted = Evening { order: bench.on_board.clone(), ..Evening::clone(&evening) };
-        let laid_out = LaidOut { evening: drafted, prepared: Arc::clone(&prepared), appraisal };
+        let laid_out = LaidOut { evening: drafted, stock: made, prepared: Arc::clone(&prepared), appraisal };
         desk.send(Answer::LaidOut { ticket, result: Ok(Box::new(laid_out)) });
     } else if rest {
         bench.rest();

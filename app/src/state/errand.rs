@@ -66,6 +66,13 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
         Job::LookFor(paths) => {
             Answer::LookedFor(paths.into_iter().filter(|path| !outside.is_there(path)).collect())
         }
+        Job::LookForPhotos(paths) => {
+            let missing = paths.into_iter().filter(|path| !outside.is_there(path)).collect();
+            Answer::PhotosLookedFor(missing)
+        }
+        Job::KeepMapping { path, text } => {
+            Answer::MappingKept(outside.save_part(&path, &text, None).map(|_| ()))
+        }
         Job::Make { folder, files } => Answer::Made(outside.make_evening(&folder, &files)),
         Job::Save { number, path, replace: false, .. } if outside.is_there(&path) => {
             Answer::InTheWay { number, purpose: PathUse::Save, path }
@@ -108,7 +115,9 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
             let (sides, told) = pages::laid_out(outside, &asked);
             Answer::SidesLaidOut { set: asked.set, output: asked.output, sides, told: Some(told) }
         }
-        Job::LayOut { .. } | Job::WritePages(_) | Job::Explain(_) | Job::Appraise(_) => return None,
+        Job::LayOut { .. } | Job::WritePages(_) | Job::ReadList(_) | Job::Explain(_) | Job::Appraise(_) => {
+            return None;
+        }
     })
 }
 

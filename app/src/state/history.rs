@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use chrono::{NaiveDate, NaiveTime};
+use evenfall_core::catalogue::Catalogue;
 use evenfall_core::plan::{ClosedSky, Decision, Evening, Held, OrderRule, PickUp, StopId};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::Instant;
@@ -11,6 +12,8 @@ use super::{Account, Stock};
 
 /// Steps kept; an evening is a few kilobytes.
 const STEPS_KEPT: usize = 500;
+/// The most targets in all catalogues of the steps kept: with its text each takes about 1.5 kB.
+const TARGETS_KEPT: usize = 400_000;
 
 /// What a step did, as data; worded by the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -159,6 +162,35 @@ pub enum StepName {
     },
     /// The wishes were answered anew.
     WishesSet,
+    /// A target was changed.
+    TargetChanged {
+        /// Its name.
+        title: String,
+    },
+    /// A target was rated anew.
+    TargetRated {
+        /// Its name.
+        title: String,
+        /// The pleasure it gives, in percent.
+        percent: f64,
+    },
+    /// A target came into the catalogue.
+    TargetAdded {
+        /// Its name.
+        title: String,
+    },
+    /// A target went out of the catalogue.
+    TargetRemoved {
+        /// Its name.
+        title: String,
+    },
+    /// The targets of a list came into the catalogue.
+    ListBroughtIn {
+        /// How many are new.
+        count: usize,
+        /// The list's name.
+        file: String,
+    },
     /// The site of this name was changed, or put in another's place.
     SiteSet(String),
     /// The rig of this name was changed, or put in another's place.
@@ -239,9 +271,27 @@ impl History {
             return;
         }
         self.past.push(Step { name, version: before, merges });
+        self.forget_oldest();
+    }
+
+    /// Forgets the oldest steps: those beyond the number kept, and those whose catalogues take too much memory.
+    fn forget_oldest(&mut self) {
         if self.past.len() > STEPS_KEPT {
             self.past.remove(0);
         }
+        let mut targets = 0;
+        let mut last: Option<&Arc<Catalogue>> = None;
+        let oldest = self.past.iter().rposition(|step| {
+            let catalogue = &step.version.stock.catalogue;
+            if last.is_none_or(|last| !Arc::ptr_eq(last, catalogue)) {
+                targets += catalogue.targets.len();
+                last = Some(catalogue);
+            }
+            targets > TARGETS_KEPT
+        });
+        // The last step can always be taken back.
+        let oldest = oldest.map_or(0, |oldest| (oldest + 1).min(self.past.len() - 1));
+        self.past.drain(..oldest);
     }
 
     /// The version before the step that one with this `merges` would be one with.

@@ -4,13 +4,16 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use evenfall_core::catalogue::CatalogueChange;
+use evenfall_core::lists::ListProgress;
 use evenfall_core::output::Output;
 use evenfall_core::plan::{Evening, Explained, PickUp, Prepared, RunningOrder};
 
 use super::pages::SetOf;
 use super::{
-    Appraisal, AskedSides, EarlierSave, LeftUnsaved, NewFile, Opened, OrderFacts, PagesNews, PagesOrder,
-    Part, PartSave, PathUse, Question, SetTold, Sides, Stock, Told, UnsavedParts, Written,
+    Appraisal, AskedSides, EarlierSave, LeftUnsaved, ListAsked, ListSeen, NewFile, Opened, OrderFacts,
+    PagesNews, PagesOrder, Part, PartSave, PathUse, Question, SetTold, Sides, Stock, Told, UnsavedParts,
+    Written,
 };
 
 const BROKEN_DOWN: &str = "This could not be done: a fault in Evenfall. The evening is as it was. Save it under \
@@ -63,6 +66,8 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Its sky, where it is known already.
         prepared: Option<Arc<Prepared>>,
+        /// What becomes of targets of the catalogue before.
+        change: Option<Box<CatalogueChange>>,
         /// The draft of its running order, if that is asked for.
         draft: Option<DraftWish>,
     },
@@ -121,6 +126,17 @@ pub enum Job {
     KeepSettings(String),
     /// Find which of these files are gone.
     LookFor(Vec<PathBuf>),
+    /// Find which of these photos are not there.
+    LookForPhotos(Vec<PathBuf>),
+    /// Read a list of targets.
+    ReadList(Box<ListAsked>),
+    /// Keep how a list was read beside it.
+    KeepMapping {
+        /// Where.
+        path: PathBuf,
+        /// Its text.
+        text: String,
+    },
     /// Write the files of a new evening, the evening's own first, into a folder.
     Make {
         /// The folder; made if it is not there.
@@ -210,10 +226,15 @@ impl Job {
             | Self::LookForEarlier(_)
             | Self::KeepSettings(_)
             | Self::LookFor(_)
+            | Self::KeepMapping { .. }
             | Self::ReadText { .. }
             | Self::WritePart { .. }
             | Self::Make { .. } => 0,
-            Self::Tell(_) | Self::Compare(_) | Self::LaySidesOut(_) => 1,
+            Self::Tell(_)
+            | Self::Compare(_)
+            | Self::LaySidesOut(_)
+            | Self::LookForPhotos(_)
+            | Self::ReadList(_) => 1,
             Self::LayOut { .. } => 2,
             Self::Explain(_) => 3,
             Self::Appraise(_) => 4,
@@ -234,6 +255,9 @@ impl Job {
             Self::NoteOpen(_) => Answer::OpenElsewhere(None),
             Self::LookForEarlier(path) => Answer::EarlierFound(path.clone(), Vec::new()),
             Self::LookFor(_) => Answer::LookedFor(BTreeSet::new()),
+            Self::LookForPhotos(_) => Answer::PhotosLookedFor(BTreeSet::new()),
+            Self::ReadList(asked) => Answer::ListRead { ticket: asked.ticket, result: Err(fault) },
+            Self::KeepMapping { .. } => Answer::MappingKept(Err(fault)),
             Self::Make { .. } => Answer::Made(Err(fault)),
             Self::Save { number, path, stock, .. } => {
                 let (path, stock) = (path.clone(), Arc::clone(stock));
@@ -297,6 +321,24 @@ pub enum Answer {
     EarlierFound(PathBuf, Vec<EarlierSave>),
     /// Which of the recent evenings are gone.
     LookedFor(BTreeSet<PathBuf>),
+    /// Which of the photos are not there.
+    PhotosLookedFor(BTreeSet<PathBuf>),
+    /// A list is being read.
+    ListGoesOn {
+        /// Which question this answers.
+        ticket: u64,
+        /// How far it is.
+        progress: ListProgress,
+    },
+    /// A list was read, or not.
+    ListRead {
+        /// Which question this answers.
+        ticket: u64,
+        /// What it gives, or what is wrong.
+        result: Result<Arc<ListSeen>, String>,
+    },
+    /// How a list was read was kept beside it, or not.
+    MappingKept(Result<(), String>),
     /// The files of a new evening were written, and this is the evening's; or what is wrong.
     Made(Result<PathBuf, String>),
     /// Why the order on the Board is as it is.
@@ -383,6 +425,8 @@ pub enum Answer {
 pub struct LaidOut {
     /// The evening.
     pub evening: Evening,
+    /// What it stands on, where that was changed for it.
+    pub stock: Option<Arc<Stock>>,
     /// Its sky.
     pub prepared: Arc<Prepared>,
     /// How good its order is, if it was drafted; better ones may follow.

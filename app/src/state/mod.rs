@@ -12,6 +12,7 @@ mod app_state;
 mod apply;
 mod appraisal;
 mod call_form;
+mod catalogue_change;
 mod command;
 mod derived;
 mod desk;
@@ -28,6 +29,7 @@ mod insert_form;
 mod job;
 mod keeping;
 mod kept_orders;
+mod list_form;
 mod order_facts;
 mod outside;
 mod own_evening;
@@ -43,6 +45,7 @@ mod settings;
 mod shaping;
 mod shelf_list;
 mod skies;
+mod target_form;
 mod told;
 mod view;
 mod wishes_form;
@@ -63,6 +66,7 @@ pub use house_form::{
 };
 pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
 pub use job::{Answer, Appraise, DraftWish, Job, LaidOut, Source, Stands};
+pub use list_form::{KeptMapping, ListAsked, ListEdit, ListForm, ListSeen, MOST_SHOWN, MOST_TARGETS};
 pub use order_facts::OrderFacts;
 pub use outside::{EarlierSave, Keeper, Kept, LeftUnsaved, NewFile, Opened, Outside, Unsaved, Written};
 pub use own_evening::{Judgement, OwnField, OwnForm, PortTemplate};
@@ -76,6 +80,7 @@ pub use place_form::{Corner, Kind, PlaceEdit, PlaceField, PlaceForm, PortKind, f
 pub use problem::problem_text;
 pub use settings::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};
 pub use shelf_list::{ShelfList, ShelfRow};
+pub use target_form::{TARGET_KINDS, TargetField, TargetForm, TargetPage};
 pub use told::{Question, Showing, Told};
 pub use view::{
     BoardSpan, CardSection, CardView, ClearPart, Closing, Dialog, Focus, Notice, Palette, Report, RulesView,

@@ -139,6 +139,14 @@ pub trait Outside: Send + Sync {
         Err(format!("can't write {}: there is no place for it", path.display()))
     }
 
+    /// The bytes of a list of targets.
+    ///
+    /// # Errors
+    /// A message for people, also where it is too long to be read.
+    fn list_bytes(&self, path: &Path) -> Result<Vec<u8>, String> {
+        Err(format!("can't read {}: there is no such file", path.display()))
+    }
+
     /// The text of a file.
     ///
     /// # Errors

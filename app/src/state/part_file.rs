@@ -1,4 +1,4 @@
-//! The files of site and rig that an evening stands on: what they hold, or are to hold once the evening is saved.
+//! The files of site, rig and catalogue that an evening stands on: what they hold, or are to hold once the evening is saved.
 
 use std::path::{Path, PathBuf};
 
@@ -9,17 +9,20 @@ pub enum Part {
     Site,
     /// With what.
     Rig,
+    /// Out of which targets.
+    Catalogue,
 }
 
 impl Part {
-    /// Both of them.
-    pub const ALL: [Self; 2] = [Self::Site, Self::Rig];
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Site, Self::Rig, Self::Catalogue];
 
     /// The ending of its files' names.
     pub const fn ending(self) -> &'static str {
         match self {
             Self::Site => ".site.ron",
             Self::Rig => ".rig.ron",
+            Self::Catalogue => ".catalogue.ron",
         }
     }
 }
@@ -53,8 +56,8 @@ pub struct PartSave {
     pub expected: String,
 }
 
-/// What files hold that are not saved: of the site and the rig, in the order of [`Part::ALL`]; `None` where the file holds it.
-pub type UnsavedParts = [Option<String>; 2];
+/// What files hold that are not saved: in the order of [`Part::ALL`]; `None` where the file holds it.
+pub type UnsavedParts = [Option<String>; 3];
 
 /// The name of a file as an evening at `evening` gives it: from its folder where the file lies in it or below.
 pub(super) fn name_beside(evening: Option<&Path>, file: &Path) -> String {

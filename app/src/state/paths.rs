@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::{AppState, Dialog, Job, OwnField, PathUse, Source, Then, place_form};
+use super::{AppState, Dialog, Job, OwnField, PathUse, Source, Then, list_form, place_form};
 
 /// Opens a file, unless the description of an evening of one's own would be lost by that.
 pub(super) fn open_this(state: &mut AppState, path: PathBuf) {
@@ -91,13 +91,15 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
     }
     state.view.dialog = None;
     let path = match purpose {
-        PathUse::Open | PathUse::Folder | PathUse::OpenPart(_) | PathUse::HorizonText => chosen.to_owned(),
+        PathUse::Open | PathUse::Folder | PathUse::OpenPart(_) | PathUse::HorizonText | PathUse::List => {
+            chosen.to_owned()
+        }
         PathUse::NewPart(part) => with_ending(chosen, part.ending()),
         PathUse::Save => with_ending(chosen, ".evening.ron"),
         PathUse::ExportProblem => with_ending(chosen, ".problem.json"),
     };
     let replacing = if agreed && path == chosen { Replacing::Anything } else { Replacing::Nothing };
-    if !matches!(purpose, PathUse::Open | PathUse::OpenPart(_) | PathUse::HorizonText) {
+    if !matches!(purpose, PathUse::Open | PathUse::OpenPart(_) | PathUse::HorizonText | PathUse::List) {
         state.view.chosen = Some((purpose, path.clone()));
     }
     match purpose {
@@ -108,6 +110,7 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
         PathUse::Open => guard(state, Then::Open(Source::File(path))),
         PathUse::Save => save(state, path, replacing),
         PathUse::Folder => {}
+        PathUse::List => list_form::flow::begin(state, path),
         PathUse::OpenPart(_) | PathUse::HorizonText => place_form::read_text_of(state, purpose, path),
         PathUse::NewPart(part) => {
             place_form::write_new(state, part, path, replacing == Replacing::Anything);

@@ -2,7 +2,11 @@
 
 use std::path::PathBuf;
 
-use super::{AppState, Command, Dialog, Job, Kept, Notice, Settings, Source, WindowPlace};
+use super::list_form::is_list;
+use super::{AppState, Command, Dialog, Job, Kept, Notice, PathUse, Settings, Source, WindowPlace};
+
+const FINISH_FIRST: &str =
+    "The list was not read, as this page would be lost: finish it, or cancel it, then drop the list again.";
 
 impl AppState {
     /// Takes over what was remembered. On the very first start, or with a damaged file, something is said.
@@ -121,6 +125,13 @@ impl AppState {
             _ => None,
         };
         match one {
+            Some(path) if is_list(&path) && self.open.is_some() => {
+                if !matches!(self.view.dialog, None | Some(Dialog::List(_) | Dialog::Welcome)) {
+                    self.view.notice = Some(Notice::Trouble(FINISH_FIRST.to_owned()));
+                    return;
+                }
+                super::apply(self, Command::UsePath(PathUse::List, path));
+            }
             Some(path) => super::apply(self, Command::OpenThis(path)),
             None => self.view.notice = Some(Notice::DropOne),
         }

@@ -12,8 +12,8 @@ use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    CallForm, Drag, EarlierSave, HouseForm, InsertForm, OwnForm, PagesView, PathUse, PickUpForm, PlaceForm,
-    Source, Trial, WishesForm,
+    CallForm, Drag, EarlierSave, HouseForm, InsertForm, ListForm, OwnForm, PagesView, PathUse, PickUpForm,
+    PlaceForm, Source, TargetForm, Trial, WishesForm,
 };
 
 /// The one thing the Card tells about.
@@ -293,6 +293,10 @@ pub enum Dialog {
     Wishes(WishesForm),
     /// The site or the rig, as it stands in [`View::place`].
     Place,
+    /// A target of the catalogue, or a new one.
+    Target(Box<TargetForm>),
+    /// A list of targets on its way into the catalogue.
+    List(Box<ListForm>),
     /// The running orders that are kept, and the name for another as it is being typed.
     KeptOrders(String),
     /// Unsaved changes stand in the way.
@@ -336,6 +340,20 @@ pub enum Notice {
     SettingsLeftOut(Vec<&'static str>),
     /// Several files were dropped at once.
     DropOne,
+    /// A target is rated anew, and the evening drafted for it.
+    Rated {
+        /// Its name.
+        title: String,
+        /// The pleasure it gives, in percent.
+        percent: f64,
+    },
+    /// So many targets of a list came in.
+    BroughtIn {
+        /// How many are new.
+        count: usize,
+        /// The list's name.
+        file: String,
+    },
     /// No draft is better than the order that stands.
     NothingBetter,
     /// No port shows this target tonight.
@@ -386,6 +404,10 @@ pub struct View {
     pub dialog: Option<Dialog>,
     /// The site or the rig as it is being changed; kept while a file is chosen for it and while the sky is computed for it.
     pub place: Option<Box<PlaceForm>>,
+    /// The target as it was answered, until the evening stands on it.
+    pub target: Option<Box<TargetForm>>,
+    /// A new target that is to come on the Card.
+    pub shown_next: Option<TargetId>,
     /// The date as it is being typed; `None` when it is not.
     pub date_text: Option<String>,
     /// The last message.

@@ -8,7 +8,7 @@ use egui::{Key, Modifiers};
 use super::dialogs::{call, earlier, house, left_unsaved, wishes};
 use super::shelf::SEARCH;
 use super::step_words::step_words;
-use super::{pages, rig_editor, shaping_words, site_editor, sky_view, text};
+use super::{list_in, pages, rig_editor, shaping_words, site_editor, sky_view, target_editor, text};
 use crate::state::{AppState, Command, Part, Side, TextStep, Wish};
 
 /// What a command is about; in the order of the list of keys.
@@ -222,6 +222,18 @@ pub const ROWS: &[Row] = &[
     row(Group::Stop, "Hold the stop, or let it go", &[plain(Key::H)], || Command::ToggleHold),
     row(Group::Stop, text::SWAP_HINT, &[plain(Key::U)], || Command::SwapSelected),
     row(Group::Stop, "Remove the stop", &[plain(Key::Delete), plain(Key::Backspace)], || Command::Remove),
+    row(Group::Shelf, list_in::LIST_NAME, &[ctrl(Key::L)], || Command::AskList)
+        .in_menu()
+        .hint(list_in::LIST_HINT),
+    row(Group::Shelf, target_editor::NEW_NAME, &[ctrl_shift(Key::T)], || Command::AskNewTarget)
+        .in_menu()
+        .hint(target_editor::NEW_HINT),
+    row(Group::Card, target_editor::CHANGE_NAME, &[plain(Key::C)], || Command::AskTarget)
+        .hint(target_editor::CHANGE_HINT),
+    row(Group::Card, target_editor::DUPLICATE_NAME, &[], || Command::DuplicateTarget)
+        .hint(target_editor::DUPLICATE_HINT),
+    row(Group::Card, target_editor::REMOVE_NAME, &[], || Command::RemoveTarget)
+        .hint(target_editor::REMOVE_HINT),
     row(Group::Shelf, SEARCH, &[], || Command::TypeSearch),
     row(Group::Window, "Find a command…", &[ctrl(Key::K)], || Command::ShowFinder)
         .in_menu()
@@ -324,7 +336,11 @@ pub fn why_not(state: &AppState, command: &Command) -> Option<&'static str> {
         Command::ShowLeft => "everything was saved, or closed in peace",
         Command::TextSize(TextStep::Usual) => "the text has its usual size",
         Command::TextSize(_) => "the text can go no further",
-        Command::ToggleWish(_) => "no target is on the Card",
+        Command::ToggleWish(_) | Command::AskTarget | Command::DuplicateTarget | Command::RemoveTarget => {
+            "no target is on the Card"
+        }
+        Command::SetTarget(_) => "something is missing or wrong",
+        Command::BringList => "there is nothing to bring in",
         _ if state.selected_stop().is_none() => "no stop is selected",
         _ => "not now",
     })

@@ -49,8 +49,11 @@ pub const fn path_title(purpose: PathUse) -> &'static str {
         PathUse::ExportProblem => "Save the evening as numbers to",
         PathUse::OpenPart(Part::Site) => "Choose another site",
         PathUse::OpenPart(Part::Rig) => "Choose another rig",
+        PathUse::OpenPart(Part::Catalogue) => "Choose another catalogue",
         PathUse::NewPart(Part::Site) => "Save the site as a new file",
         PathUse::NewPart(Part::Rig) => "Save the rig as a new file",
+        PathUse::NewPart(Part::Catalogue) => "Save the catalogue as a new file",
+        PathUse::List => "Bring in a list of targets",
         PathUse::HorizonText => "Read the horizon from a text",
     }
 }
@@ -61,7 +64,7 @@ pub const fn path_go(purpose: PathUse) -> &'static str {
         PathUse::Open => "Open",
         PathUse::Save | PathUse::NewPart(_) => "Save",
         PathUse::OpenPart(_) => "Choose",
-        PathUse::HorizonText => "Read",
+        PathUse::HorizonText | PathUse::List => "Read",
         PathUse::Folder | PathUse::ExportProblem => "Write",
     }
 }

@@ -48,6 +48,7 @@ pub const fn title(part: Part) -> &'static str {
     match part {
         Part::Site => "Site",
         Part::Rig => "Telescope and ports",
+        Part::Catalogue => "Catalogue",
     }
 }
 

@@ -64,6 +64,15 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         StepName::MustShow { title } => format!("wish that {title} is shown"),
         StepName::LeftOut { title } => format!("leave out {title}"),
         StepName::WishTakenBack { title } => format!("take {title} off the wishes"),
+        StepName::TargetChanged { title } => format!("change {title}"),
+        StepName::TargetRated { title, percent } => {
+            format!("rate {title} {}", numbers::percent_of(*percent))
+        }
+        StepName::TargetAdded { title } => format!("add {title} to the catalogue"),
+        StepName::TargetRemoved { title } => format!("take {title} out of the catalogue"),
+        StepName::ListBroughtIn { count, file } => {
+            format!("bring in {} of {file}", numbers::count(*count, "target", "targets"))
+        }
         StepName::WishesSet => "change the wishes".to_owned(),
     }
 }

@@ -228,7 +228,20 @@ pub fn notice(notice: &Notice) -> String {
         Notice::SettingsLeftOut(names) => {
             format!("Of the settings, {} could not be read: there the usual holds.", names.join(", "))
         }
-        Notice::DropOne => "Drop one evening at a time: a file whose name ends in .evening.ron.".to_owned(),
+        Notice::Rated { title, percent } => format!(
+            "{title} is rated {} now, and the evening drafted for it: what is held stays, Undo takes all of it back.",
+            numbers::percent_of(*percent)
+        ),
+        Notice::BroughtIn { count, file } => {
+            format!(
+                "{} of {file} on the Shelf; Draft anew lays the evening out with them.",
+                numbers::count(*count, "new target", "new targets")
+            )
+        }
+        Notice::DropOne => {
+            "Drop one file at a time: an evening, whose name ends in .evening.ron, or a list of targets."
+                .to_owned()
+        }
         Notice::Trouble(message) => message.clone(),
     }
 }

@@ -1,7 +1,7 @@
 //! Made-up targets and circumstances for the tests of ports.
 
 use super::{Bearing, Showing};
-use crate::catalogue::{Double, Feature, Kind, Target, TargetId, Words};
+use crate::catalogue::{Double, Feature, Kind, Target, TargetId, TargetNotes, Words};
 use crate::ephemeris::{Appearance, Body, MoonFace};
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
@@ -28,6 +28,7 @@ pub fn bare(kind: Kind) -> Target {
         appeal: Fraction::ONE,
         given_public: None,
         words: Words::default(),
+        notes: TargetNotes::default(),
     }
 }
 

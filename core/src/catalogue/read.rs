@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 use std::ops::RangeInclusive;
 
-use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, Words};
+use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, TargetNotes, Words};
 use crate::elements::{CometElements, Satellite, SatelliteElements, read_tt_day, read_utc};
 use crate::ephemeris::Body;
 use crate::place::{Source, StarPlace};
@@ -22,6 +22,14 @@ pub const LONGEST_LOOK_FOR: usize = 80;
 pub const LONGEST_TYPE: usize = 20;
 /// The longest name and other name, in characters.
 pub const LONGEST_NAME: usize = 60;
+/// The longest words on finding a target from home, in characters.
+pub const LONGEST_AT_HOME: usize = 120;
+/// The longest notes for the crew, in characters.
+pub const LONGEST_NOTES: usize = 400;
+/// The longest path of a photo, in characters.
+pub const LONGEST_PHOTO: usize = 200;
+/// The most photos of a target.
+pub const MOST_PHOTOS: usize = 12;
 /// The most words of a cue.
 pub const MOST_CUE_WORDS: usize = 7;
 
@@ -74,7 +82,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     let spectral_type = fields.optional_text("spectral_type", LONGEST_TYPE);
     let appeal = Fraction::clamped(fields.number("appeal", 0.0..=1.0));
     let given_public = fields.read_optional("public", "Children, All or Adults");
-    let words = words(fields);
+    let (words, notes) = (words(fields), notes(fields));
     Some(Target {
         id,
         name,
@@ -95,6 +103,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
         appeal,
         given_public,
         words,
+        notes,
     })
 }
 
@@ -337,6 +346,19 @@ fn words(fields: &Fields<'_>) -> Words {
         );
     }
     words
+}
+
+fn notes(fields: &Fields<'_>) -> TargetNotes {
+    let photos = fields.texts("photos", LONGEST_PHOTO);
+    if photos.len() > MOST_PHOTOS {
+        let message = format!("there are {} photos", photos.len());
+        fields.fault("photos", message, format!("Name at most {MOST_PHOTOS}"));
+    }
+    TargetNotes {
+        at_home: fields.optional_text("at_home", LONGEST_AT_HOME).unwrap_or_default(),
+        crew: fields.optional_text("notes", LONGEST_NOTES).unwrap_or_default(),
+        photos,
+    }
 }
 
 #[cfg(test)]

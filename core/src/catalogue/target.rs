@@ -164,6 +164,17 @@ pub struct Words {
     pub cue: String,
 }
 
+/// What its people keep about a target, for those who come and for themselves.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TargetNotes {
+    /// How to find it from home; may be empty.
+    pub at_home: String,
+    /// For the crew; may be empty.
+    pub crew: String,
+    /// Files of photos, as seen from the folder of the catalogue.
+    pub photos: Vec<String>,
+}
+
 /// Something that may be shown.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Target {
@@ -199,6 +210,8 @@ pub struct Target {
     pub given_public: Option<Public>,
     /// Words for the public.
     pub words: Words,
+    /// What its people keep about it.
+    pub notes: TargetNotes,
 }
 
 impl Target {

@@ -27,6 +27,8 @@ const TEACHING: &str = "\
 //   line, comparison, look_for, cue
 //                 words for the public: a sentence, a comparison, one thing to look for, at most seven words for the host.
 //                 Where they only say what is true of every target of its kind, write your own.
+//   at_home, notes, photos
+//                 how to find it from home, notes for the crew, and a list of files beside the catalogue. Optional.
 //
 // Keys of targets beyond the solar system
 //   ra_deg, dec_deg    ICRS right ascension and declination in degrees, for epoch J2000.0.
@@ -120,6 +122,37 @@ pub fn catalogue_head(name: &str) -> String {
     format!("{TEACHING}(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n")
 }
 
+/// The keys of a target in their order.
+pub(super) const TARGET_KEYS: [&str; 27] = [
+    "id",
+    "name",
+    "other_names",
+    "kind",
+    "body",
+    "appeal",
+    "public",
+    "spectral_type",
+    "comet_elements",
+    "ra_deg",
+    "dec_deg",
+    "pm_ra_cosdec_mas_per_yr",
+    "pm_dec_mas_per_yr",
+    "size_arcmin",
+    "position_angle_deg",
+    "magnitude",
+    "surface_brightness_mag_arcsec2",
+    "core",
+    "double",
+    "feature",
+    "line",
+    "comparison",
+    "look_for",
+    "cue",
+    "at_home",
+    "notes",
+    "photos",
+];
+
 /// Adds a target of a catalogue to its text.
 pub fn write_target(text: &mut String, target: &Target) {
     // Writing to a text can't fail.
@@ -165,12 +198,22 @@ pub fn write_target(text: &mut String, target: &Target) {
     let words = &target.words;
     let _ = write!(
         text,
-        "      line: {},\n      comparison: {},\n      look_for: {},\n      cue: {},\n    ),\n",
+        "      line: {},\n      comparison: {},\n      look_for: {},\n      cue: {},\n",
         Quoted(&words.line),
         Quoted(&words.comparison),
         Quoted(&words.look_for),
         Quoted(&words.cue)
     );
+    let notes = &target.notes;
+    for (key, own) in [("at_home", &notes.at_home), ("notes", &notes.crew)] {
+        if !own.is_empty() {
+            let _ = writeln!(text, "      {key}: {},", Quoted(own));
+        }
+    }
+    if !notes.photos.is_empty() {
+        let _ = writeln!(text, "      photos: {:?},", notes.photos);
+    }
+    text.push_str("    ),\n");
 }
 
 /// A text between quotation marks, as `{:?}` writes it; what is plain costs no look at each letter.

@@ -196,7 +196,7 @@ impl Unit {
     }
 
     /// Whether values of a meaning can have it.
-    pub(super) const fn fits(self, meaning: Meaning) -> bool {
+    pub const fn fits(self, meaning: Meaning) -> bool {
         match meaning {
             Meaning::RightAscension => matches!(self, Self::Degrees | Self::Hours),
             Meaning::Declination | Meaning::PositionAngle => matches!(self, Self::Degrees),

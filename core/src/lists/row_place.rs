@@ -13,7 +13,7 @@ use crate::place::StarPlace;
 use crate::units::Angle;
 
 /// Positions are kept to 0.00004 arcseconds, proper motions to a microarcsecond a year.
-const PLACE_STEPS: f64 = 1e8;
+pub(super) const PLACE_STEPS: f64 = 1e8;
 const MOTION_STEPS: f64 = 1e3;
 
 /// The parts of an angle as one text; a part that is not known, and those behind it, are left out.

@@ -13,7 +13,7 @@ use super::table::plain_text;
 use super::usual_words::usual_words;
 use crate::catalogue::{
     Double, Kind, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE, MOST_CUE_WORDS, Target,
-    TargetId, Words,
+    TargetId, TargetNotes, Words,
 };
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
@@ -25,7 +25,7 @@ pub(super) const USUAL_KIND: Kind = Kind::Star;
 /// A square arcminute in square arcseconds, in magnitudes: `2.5 log10(3600)`.
 const ARCMIN2_IN_MAG: f64 = 8.890_756_251_918_218;
 /// Sizes are kept to 0.00006 arcseconds.
-const SIZE_STEPS: f64 = 1e6;
+pub(super) const SIZE_STEPS: f64 = 1e6;
 /// The size of a field that a catalogue takes, in arcminutes.
 const SIZES_ARCMIN: (f64, f64) = (0.001, 3600.0);
 
@@ -383,6 +383,7 @@ pub(super) fn blank_target(kind: Kind) -> Target {
         appeal: Fraction::clamped(USUAL_APPEAL),
         given_public: None,
         words: usual_words(kind),
+        notes: TargetNotes::default(),
     }
 }
 

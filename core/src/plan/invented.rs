@@ -9,7 +9,7 @@ use super::{
     Call, ClosedSky, EntryKind, Evening, FixedEntry, House, Materials, OrderRules, Prepared, Programme,
     RunningOrder, Wishes, prepare,
 };
-use crate::catalogue::{Catalogue, Double, Kind, Target, TargetId, Words};
+use crate::catalogue::{Catalogue, Double, Kind, Target, TargetId, TargetNotes, Words};
 use crate::earth::{EarthOrientation, GeodeticPlace, Horizon};
 use crate::ephemeris::{Body, Ephemeris};
 use crate::place::{Air, Source, StarPlace};
@@ -242,6 +242,7 @@ fn target(id: String, kind: Kind, source: Source, appeal: f64) -> Target {
         appeal: share(appeal),
         given_public: None,
         words: Words::default(),
+        notes: TargetNotes::default(),
     }
 }
 

@@ -44,6 +44,18 @@ pub fn entries_at(text: &str, name: &str) -> Option<usize> {
     list.is_list.then_some(list.parts.len())
 }
 
+/// The entries of the list of a name, each as it stands in the text; `None` where there is no list.
+pub fn list_at<'t>(text: &'t str, name: &str) -> Option<Vec<&'t str>> {
+    let list = brackets(text, &steps(name)?).filter(|list| list.is_list)?;
+    list.parts.into_iter().map(|part| text.get(part.value)).collect()
+}
+
+/// The keys of a whole file, or of an entry, with their values as they stand in the text; `None` where it is none.
+pub fn keys_at(text: &str) -> Option<Vec<(String, &str)>> {
+    let group = brackets(text, &[])?;
+    group.parts.into_iter().map(|part| Some((part.key?, text.get(part.value)?))).collect()
+}
+
 /// The text with another value under a name. A key that is not there yet is added to its group: behind the last of those
 /// that `order`, the keys of the group as they usually follow one another, has before it. `None` where the group is not
 /// there, or the value is no RON.

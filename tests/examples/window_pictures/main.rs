@@ -1,6 +1,6 @@
 //! Writes the pictures of the manual: the window with the demonstration, without a display.
 //!
-//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `house`, `rules`, `cards`, `board`, `manners`, `pages`, `places`, `shelf`, `shaping`, `sky`.
+//! `cargo run -p evenfall-tests --example window_pictures -- DIRECTORY [PART...]`; the parts are `whole`, `drafts`, `house`, `rules`, `cards`, `board`, `manners`, `pages`, `places`, `shelf`, `shaping`, `sky`, `targets`.
 
 mod board;
 mod cards;
@@ -13,6 +13,7 @@ mod rules;
 mod shaping;
 mod shelf;
 mod sky;
+mod targets;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -27,7 +28,7 @@ use evenfall_tests::harness::{TestWindow, late_demo};
 type Pictures = fn(&Path) -> Result<(), Box<dyn Error>>;
 
 /// Each part of the window with its pictures.
-const PARTS: [(&str, Pictures); 12] = [
+const PARTS: [(&str, Pictures); 13] = [
     ("whole", whole),
     ("drafts", drafts::pictures),
     ("house", house::pictures),
@@ -40,6 +41,7 @@ const PARTS: [(&str, Pictures); 12] = [
     ("shelf", shelf::pictures),
     ("shaping", shaping::pictures),
     ("sky", sky::pictures),
+    ("targets", targets::pictures),
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {

@@ -394,6 +394,7 @@ pub fn field_of(part: Part, name: &str) -> Option<&'static PlaceField> {
     let fields = match part {
         Part::Site => SITE_FIELDS,
         Part::Rig => RIG_FIELDS,
+        Part::Catalogue => &[],
     };
     let plain = plain(name);
     fields.iter().find(|field| field.name == plain)

@@ -364,6 +364,7 @@ impl PlaceForm {
         let fields = match self.part {
             Part::Site => field::SITE_FIELDS,
             Part::Rig => field::RIG_FIELDS,
+            Part::Catalogue => &[],
         };
         let numbers = fields
             .iter()
@@ -392,7 +393,8 @@ impl PlaceForm {
 fn read(part: Part, text: &str) -> Result<Read, Vec<Fault>> {
     match part {
         Part::Site => read_site("", text).map(|site| Read::Site(Box::new(site))),
-        Part::Rig => read_rig("", text).map(|rig| Read::Rig(Box::new(rig))),
+        // Targets have a page of their own.
+        Part::Rig | Part::Catalogue => read_rig("", text).map(|rig| Read::Rig(Box::new(rig))),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::state::{AppState, Command, Selected, Wish, wish_for};
 use crate::ui::commands::tooltip;
 use crate::ui::dialogs::wishes;
 use crate::ui::parts::{command_button, toggle};
-use crate::ui::{shaping_words, text};
+use crate::ui::{shaping_words, target_editor, text};
 
 /// Draws the buttons.
 pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, commands: &mut Vec<Command>) {
@@ -48,6 +48,8 @@ pub(super) fn show(ui: &mut Ui, state: &AppState, subject: &Subject<'_>, command
                     commands.push(command);
                 }
             }
+            let names = (target_editor::CHANGE, target_editor::CHANGE_NAME);
+            command_button(ui, state, commands, names, Command::AskTarget);
         });
     }
     if let Some(stop) = subject.stop {

@@ -217,13 +217,17 @@ fn words_to_say(
     subject: &Subject<'_>,
     commands: &mut Vec<Command>,
 ) {
+    let photos = subject.target.map(|(_, target)| target.notes.photos.join("\n")).unwrap_or_default();
     let said: Vec<(&str, &str)> = match (subject.target, subject.stop.map(|stop| &stop.what)) {
         (Some((_, target)), _) => {
-            let words = &target.words;
+            let own = &target.words;
             vec![
-                (text::CUE, words.cue.as_str()),
-                (text::COMPARISON, words.comparison.as_str()),
-                (text::LOOK_FOR, words.look_for.as_str()),
+                (text::CUE, own.cue.as_str()),
+                (text::COMPARISON, own.comparison.as_str()),
+                (text::LOOK_FOR, own.look_for.as_str()),
+                (words::AT_HOME, target.notes.at_home.as_str()),
+                (words::CREW_NOTES, target.notes.crew.as_str()),
+                (words::PHOTOS, photos.as_str()),
             ]
         }
         (None, Some(What::Entry { cue, .. })) => vec![(text::CUE, cue.as_str())],

@@ -7,6 +7,12 @@ use evenfall_core::sheet::wording::{view_percent, view_word};
 use evenfall_core::sheet::{Formula, NumberBehind, holds_back_sentence, link_word, lower_first, numbers};
 use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
+/// How to find it from home.
+pub const AT_HOME: &str = "At home";
+/// Not for visitors.
+pub const CREW_NOTES: &str = "Notes";
+/// Files of photos.
+pub const PHOTOS: &str = "Photos";
 /// The least view that shows well; as in the words for a view.
 pub const SHOWS_WELL: f64 = 0.75;
 

@@ -46,7 +46,7 @@ impl FileChooser {
         let dialog = match purpose {
             PathUse::Open | PathUse::Save => dialog.add_filter(text::EVENING_MENU, &["ron"]),
             PathUse::OpenPart(part) | PathUse::NewPart(part) => dialog.add_filter(path_words(part), &["ron"]),
-            PathUse::Folder | PathUse::HorizonText => dialog,
+            PathUse::Folder | PathUse::HorizonText | PathUse::List => dialog,
             PathUse::ExportProblem => dialog.add_filter("JSON", &["json"]),
         };
         let name = start.file_name().map(|name| name.to_string_lossy().into_owned());
@@ -65,7 +65,9 @@ impl FileChooser {
         let context = context.clone();
         thread::spawn(move || {
             let path = match purpose {
-                PathUse::Open | PathUse::OpenPart(_) | PathUse::HorizonText => dialog.pick_file(),
+                PathUse::Open | PathUse::OpenPart(_) | PathUse::HorizonText | PathUse::List => {
+                    dialog.pick_file()
+                }
                 PathUse::Folder => dialog.pick_folder(),
                 PathUse::Save | PathUse::ExportProblem | PathUse::NewPart(_) => dialog.save_file(),
             };
@@ -98,6 +100,7 @@ const fn path_words(part: Part) -> &'static str {
     match part {
         Part::Site => "Site",
         Part::Rig => "Rig",
+        Part::Catalogue => "Catalogue",
     }
 }
 

@@ -31,7 +31,7 @@ use egui::{Context, Frame, Id, Key, Margin, Modal, Modifiers, Response};
 pub use file_chooser::FileChooser;
 
 use super::theme::{Tokens, WIDE};
-use super::{pages, rig_editor, site_editor};
+use super::{list_in, pages, rig_editor, site_editor, target_editor};
 use crate::state::{AppState, Command, Dialog, Part};
 
 /// Draws the open dialog, if any. Closing it is a command like any other.
@@ -54,11 +54,13 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::Call(form)) => call::show(context, state, form, tokens, commands),
         Some(Dialog::House(form)) => house::show(context, state, form, tokens, commands),
         Some(Dialog::Wishes(form)) => wishes::show(context, state, form, tokens, commands),
+        Some(Dialog::Target(form)) => target_editor::show(context, state, form, tokens, commands),
+        Some(Dialog::List(form)) => list_in::show(context, state, form, tokens, commands),
         Some(Dialog::Place) => {
             if let Some(form) = &state.view.place {
                 match form.part {
                     Part::Site => site_editor::show(context, state, form, tokens, commands),
-                    Part::Rig => rig_editor::show(context, state, form, tokens, commands),
+                    Part::Rig | Part::Catalogue => rig_editor::show(context, state, form, tokens, commands),
                 }
             }
         }

@@ -9,11 +9,12 @@ mod row;
 mod rows;
 mod words;
 
-use egui::Ui;
+use egui::{Align, Button, Layout, Ui, vec2};
 
+use super::commands::{row_of, why_not};
 use super::parts::{part_name, quiet};
 use super::text;
-use super::theme::Tokens;
+use super::theme::{ROW, Tokens};
 use crate::state::{AppState, Command};
 
 pub use row::row_id;
@@ -21,7 +22,10 @@ pub(super) use words::SEARCH;
 
 /// Draws the Shelf.
 pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<Command>) {
-    part_name(ui, text::SHELF);
+    ui.horizontal(|ui| {
+        part_name(ui, text::SHELF);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| add(ui, state, commands));
+    });
     let leave_down = filters::show(ui, state, tokens, commands);
     let Some(open) = state.open() else { return };
     let list = state.shelf_list();
@@ -36,4 +40,21 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         }
     }
     rows::show(ui, state, open, list, tokens, commands);
+}
+
+/// What can be added to the catalogue.
+fn add(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
+    let menu = ui.menu_button(words::ADD, |ui| {
+        for command in [Command::AskNewTarget, Command::AskList, Command::AskTarget] {
+            let Some(row) = row_of(&command) else { continue };
+            let button = Button::new(row.words).right_text(row.key_words()).min_size(vec2(0.0, ROW));
+            let entry = ui.add_enabled(command.allowed(state), button);
+            let entry =
+                entry.on_hover_text(row.hint).on_disabled_hover_text(why_not(state, &command).unwrap_or(""));
+            if entry.clicked() {
+                commands.push(command);
+            }
+        }
+    });
+    menu.response.on_hover_text(words::ADD_HINT);
 }

@@ -10,6 +10,10 @@ use crate::state::ShelfSort;
 pub const SEARCH: &str = "Search the Shelf";
 /// What is found by it.
 pub const SEARCH_HINT: &str = "Any name or designation, words in any order, or a kind";
+/// Adds to the catalogue.
+pub const ADD: &str = "Add…";
+/// What that is.
+pub const ADD_HINT: &str = "A target of your own, or a whole list of them";
 /// Lays open what is listed.
 pub const FILTER: &str = "Filter";
 /// What is listed is narrowed.
