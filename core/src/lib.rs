@@ -3,7 +3,7 @@
 //! Pure functions and values: no clock, files, environment or printing. Data flows one way:
 //!
 //! ```text
-//! units, maths -> time -> earth -> ephemeris -> place -> events, catalogue, rig, site -> lists, sky
+//! units, maths -> time -> earth -> ephemeris, elements -> place -> events, catalogue, rig, site -> lists, sky
 //!     -> assign -> plan -> document, chart, sheet -> output
 //! ```
 
@@ -13,6 +13,7 @@ pub mod catalogue;
 pub mod chart;
 pub mod document;
 pub mod earth;
+pub mod elements;
 pub mod ephemeris;
 pub mod events;
 pub mod lists;

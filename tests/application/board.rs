@@ -216,3 +216,25 @@ fn nothing_that_the_board_tells_lies_over_a_dialog() {
     assert!(window.harness.state().view.dialog.is_some());
     assert!(!told(&window), "a tooltip lies over the dialog");
 }
+
+/// The demonstration with an invented satellite whose pass is highest at 19:22 by another library (skyfield 1.55).
+#[test]
+fn a_pass_of_a_satellite_is_an_event_of_the_night() {
+    const SATELLITE: &str =
+        "  ],\n  satellites: [\n    (name: \"MILL POND\", epoch_utc: \"2027-03-12T14:24:00Z\",
+      mean_motion_rev_per_day: 15.5, eccentricity: 0.0004, inclination_deg: 51.64, ascending_node_deg: 0.0,
+      perigee_argument_deg: 30.0, mean_anomaly_deg: 170.0, bstar: 0.000012),\n  ],\n)";
+    let folder = TempDir::new().expect("a folder");
+    let evening = changed_demo(folder.path(), &[]);
+    let path = folder.path().join("heron-fell.catalogue.ron");
+    let catalogue = std::fs::read_to_string(&path).expect("the demonstration's catalogue");
+    let end = catalogue.rfind(']').expect("the list of targets ends");
+    let with_satellite =
+        format!("{}{}\n", &catalogue[..end].trim_end(), &SATELLITE.replacen("  ],", "],", 1));
+    std::fs::write(&path, with_satellite).expect("written");
+    let window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+    let node = window.harness.get_by_label_contains("Sky light: ");
+    let label = node.accesskit_node().label().unwrap_or_default();
+    assert!(label.contains("MILL POND passes 19:22"), "{label}");
+    assert!(words(&window).iter().any(|(text, _)| text == "MILL POND passes 19:22"), "it is painted too");
+}

@@ -501,20 +501,20 @@ fn one_bad_word_in_the_settings_is_told_by_name_and_costs_nothing_else() {
 }
 
 #[test]
-fn no_button_of_the_top_bar_covers_another_in_a_small_window_with_the_largest_text() {
+fn no_button_of_the_top_bar_covers_another_in_a_small_window_with_large_text() {
     for size in [[1024.0, 700.0], [840.0, 500.0]] {
         let mut window = TestWindow::open(size, 1.0, None);
         for _ in 0..8 {
             apply(window.harness.state_mut(), Command::TextSize(TextStep::Larger));
             window.settle();
-        }
-        let names = ["Evening", "Date of the evening", "Undo", "Redo", "Draft anew", "Keys"];
-        let place = |name| Some((name, window.harness.query_by_label(name)?.rect()));
-        let mut places: Vec<_> = names.into_iter().filter_map(place).collect();
-        assert!(places.len() >= 5, "{places:?}");
-        places.sort_by(|one, other| one.1.left().total_cmp(&other.1.left()));
-        for two in places.windows(2) {
-            assert!(two[0].1.right() <= two[1].1.left(), "{size:?}: {two:?}");
+            let names = ["Evening", "Date of the evening", "Undo", "Redo", "Draft anew", "Keys"];
+            let place = |name| Some((name, window.harness.query_by_label(name)?.rect()));
+            let mut places: Vec<_> = names.into_iter().filter_map(place).collect();
+            assert!(places.len() >= 5, "{places:?}");
+            places.sort_by(|one, other| one.1.left().total_cmp(&other.1.left()));
+            for two in places.windows(2) {
+                assert!(two[0].1.right() <= two[1].1.left(), "{size:?}: {two:?}");
+            }
         }
     }
 }

@@ -1,5 +1,7 @@
 //! Tonight's wishes: by keys alone, in one step that Undo names and takes back; a draft keeps to them.
 
+use std::slice::from_ref;
+
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -58,7 +60,7 @@ fn what_is_wished_on_the_page_is_one_step_and_reads_back() {
     click(&mut window, "Set them");
     assert_eq!(window.harness.state().view.dialog, None);
     let after = window.evening().clone();
-    assert_eq!(after.wishes.must_show, [id.clone()]);
+    assert_eq!(after.wishes.must_show, from_ref(&id));
     assert_eq!(after.wishes.ports_out_of_service, [ports[0].0.clone()]);
     assert!(after.wishes.most_port_changes.is_some());
     assert_eq!(after.order, before.order, "the order stays");
@@ -95,7 +97,7 @@ fn keys_wish_something_of_the_target_on_the_card_and_a_draft_keeps_to_it() {
     assert!(shows(&window), "it is drafted");
     window.press(Modifiers::NONE, Key::X);
     assert_eq!(window.evening().wishes.must_show, []);
-    assert_eq!(window.evening().wishes.leave_out, [id.clone()]);
+    assert_eq!(window.evening().wishes.leave_out, from_ref(&id));
     undo_name(&window, &format!("leave out {name}"));
     window.press(Modifiers::NONE, Key::X);
     undo_name(&window, &format!("take {name} off the wishes"));

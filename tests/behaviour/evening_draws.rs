@@ -70,7 +70,7 @@ fn order(draws: &mut Draws) -> RunningOrder {
 fn evening(draws: &mut Draws) -> Evening {
     let mut evening = read_evening("demo", DEMO).expect("the demo is sound");
     evening.title = text(draws, 60);
-    evening.date += Duration::days(draws.below(20_000) as i64);
+    evening.date += Duration::days(draws.below(20_000).cast_signed() as i64);
     evening.site_file = text(draws, 60);
     let house = &mut evening.house;
     house.visitors = draws.below(2001) as u32;
@@ -80,7 +80,7 @@ fn evening(draws: &mut Draws) -> Evening {
     house.skip_percent = number(draws, 0.0, 100.0);
     house.screen_minutes = number(draws, 0.5, 120.0);
     house.seconds_by_kind =
-        Kind::ALL.into_iter().filter(|_| draws.whole() % 3 == 0).map(|kind| (kind, 25.5)).collect();
+        Kind::ALL.into_iter().filter(|_| draws.whole().is_multiple_of(3)).map(|kind| (kind, 25.5)).collect();
     house.leaving = None;
     house.arrivals = (0..draws.below(4))
         .map(|_| {
@@ -106,11 +106,14 @@ fn evening(draws: &mut Draws) -> Evening {
     wishes.most_port_changes = (draws.below(2) == 0).then(|| draws.below(201) as u32);
     wishes.least_stops =
         (0..draws.below(3)).map(|port| (PortId(format!("port-{port}")), draws.below(61) as u32)).collect();
-    let closed = |draws: &mut Draws| ClosedSky {
-        from: Angle::from_degrees(number(draws, 0.0, 360.0)),
-        to: Angle::from_degrees(number(draws, 0.0, 360.0)),
-        since: (draws.below(2) == 0).then(|| clock(draws)),
-        until: (draws.below(2) == 0).then(|| clock(draws)),
+    let closed = |draws: &mut Draws| {
+        let (from, to) = (number(draws, 0.0, 360.0), number(draws, 0.0, 360.0));
+        let since = (draws.below(2) == 0).then(|| clock(draws));
+        let until = (draws.below(2) == 0).then(|| clock(draws));
+        let since_again = since.is_some() && draws.below(4) == 0;
+        let until_again = until.is_some() && draws.below(4) == 0;
+        let (from, to) = (Angle::from_degrees(from), Angle::from_degrees(to));
+        ClosedSky { since_again, until_again, ..ClosedSky::new(from, to, since, until) }
     };
     let closed: Vec<ClosedSky> = (0..draws.below(4)).map(|_| closed(draws)).collect();
     wishes.closed_sky = closed.into_iter().filter(|closed| !closed.is_backwards()).collect();

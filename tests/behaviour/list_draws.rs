@@ -1,12 +1,14 @@
 //! Target lists and catalogues drawn by lot: what is written is read back the same, and no bytes at all bring a panic.
 
 use evenfall_core::catalogue::{
-    Core, Double, Feature, Kind, Public, Target, TargetId, TargetNotes, Words, read_catalogue,
+    Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, TargetNotes, Words, read_catalogue,
     write_catalogue,
 };
+use evenfall_core::elements::{CometElements, SatelliteElements};
 use evenfall_core::ephemeris::Body;
 use evenfall_core::lists::{ListRead, read_list};
 use evenfall_core::place::{Source, StarPlace};
+use evenfall_core::time::Instant;
 use evenfall_core::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 use evenfall_tests::draws::Draws;
 use evenfall_tests::readers;
@@ -43,6 +45,37 @@ fn number(draws: &mut Draws, least: f64, most: f64) -> f64 {
     .clamp(least, most)
 }
 
+/// Elements as a catalogue may hold them.
+fn comet(draws: &mut Draws) -> CometElements {
+    CometElements {
+        perihelion: Instant::J2000.plus_seconds(draws.between(-6e9, 6e9)),
+        perihelion_distance_au: number(draws, 0.001, 100.0),
+        eccentricity: number(draws, 0.0, 20.0),
+        inclination_deg: number(draws, 0.0, 180.0),
+        ascending_node_deg: number(draws, 0.0, 360.0),
+        perihelion_argument_deg: number(draws, 0.0, 360.0),
+        epoch: maybe(draws, |draws| Instant::J2000.plus_seconds(draws.between(-6e9, 6e9))),
+        magnitude_h: maybe(draws, |draws| number(draws, -10.0, 30.0)),
+        slope_n: number(draws, 0.0, 40.0),
+    }
+}
+
+/// A satellite as a catalogue may hold it.
+fn satellite(draws: &mut Draws) -> SatelliteElements {
+    SatelliteElements {
+        name: text(draws, 60),
+        catalogue_number: draws.below(1_000_000) as u64,
+        epoch: Instant::J2000.plus_seconds(draws.between(0.0, 2e9)).to_utc(),
+        mean_motion_rev_per_day: number(draws, 11.0, 15.5),
+        eccentricity: number(draws, 0.0, 0.01),
+        inclination_deg: number(draws, 0.0, 180.0),
+        ascending_node_deg: number(draws, 0.0, 360.0),
+        perigee_argument_deg: number(draws, 0.0, 360.0),
+        mean_anomaly_deg: number(draws, 0.0, 360.0),
+        bstar: number(draws, 0.0, 1e-4),
+    }
+}
+
 /// A target as a catalogue may hold it.
 fn target(draws: &mut Draws, position: usize) -> Target {
     let kind = draws.of(&Kind::ALL);
@@ -51,7 +84,9 @@ fn target(draws: &mut Draws, position: usize) -> Target {
         Kind::Planet => Some(draws.of(&[Body::Mercury, Body::Venus, Body::Mars, Body::Neptune])),
         _ => None,
     };
+    let comet = (kind == Kind::Comet).then(|| Source::Comet(comet(draws)));
     let beyond = body.is_none();
+    let has_light = beyond && comet.is_none();
     let degrees = |draws: &mut Draws, least, most| Angle::from_degrees(number(draws, least, most));
     let arcminutes = |draws: &mut Draws| Angle::from_arcminutes(number(draws, 0.001, 3600.0));
     let star = StarPlace {
@@ -74,13 +109,13 @@ fn target(draws: &mut Draws, position: usize) -> Target {
             colours: text(draws, 60),
         }
     });
-    let mut magnitude = maybe(draws, |draws| Magnitude(number(draws, -10.0, 25.0))).filter(|_| beyond);
+    let mut magnitude = maybe(draws, |draws| Magnitude(number(draws, -10.0, 25.0))).filter(|_| has_light);
     if let Some(double) = &double {
         let both = Magnitude::from_flux(double.magnitudes.0.flux() + double.magnitudes.1.flux());
         magnitude =
             magnitude.or(Some(both)).filter(|magnitude| magnitude.0 >= -10.0).or(Some(Magnitude(-10.0)));
     }
-    let given = maybe(draws, |draws| SurfaceBrightness(number(draws, 5.0, 30.0))).filter(|_| beyond);
+    let given = maybe(draws, |draws| SurfaceBrightness(number(draws, 5.0, 30.0))).filter(|_| has_light);
     let followed = || Some(SurfaceBrightness::mean(magnitude?, size?.0, size?.1));
     // What would follow out of the range of the file can't be written there.
     let followed = given.or_else(followed).map(|brightness| SurfaceBrightness(brightness.0.clamp(5.0, 30.0)));
@@ -90,7 +125,7 @@ fn target(draws: &mut Draws, position: usize) -> Target {
         name: text(draws, 60),
         other_names: (0..draws.below(4)).map(|_| text(draws, 60)).collect(),
         kind,
-        source: body.map_or(Source::Star(star), Source::Body),
+        source: comet.or(body.map(Source::Body)).unwrap_or(Source::Star(star)),
         size,
         position_angle: maybe(draws, |draws| degrees(draws, 0.0, 360.0)).filter(|_| beyond),
         magnitude,
@@ -130,8 +165,14 @@ fn a_catalogue_is_read_back_as_it_was_written() {
     for turn in 0..150 {
         let targets: Vec<Target> = (0..20).map(|position| target(&mut draws, position)).collect();
         let name = text(&mut draws, 60);
-        let written = write_catalogue(&name, &targets);
+        let satellites: Vec<SatelliteElements> = (0..turn % 3).map(|_| satellite(&mut draws)).collect();
+        let written = write_catalogue(&Catalogue {
+            name: name.clone(),
+            targets: targets.clone(),
+            satellites: satellites.clone(),
+        });
         let (read, faults) = read_catalogue("drawn", &written);
+        assert_eq!(read.satellites, satellites, "turn {turn}");
         assert_eq!(faults, [], "turn {turn}");
         assert_eq!(read.name, name);
         for (read, written) in read.targets.iter().zip(&targets) {

@@ -11,7 +11,7 @@ fn read(text: &str) -> ListRead {
 fn place(target: &Target) -> StarPlace {
     match target.source {
         Source::Star(place) => place,
-        Source::Body(body) => panic!("{} is a body", body.name()),
+        other => panic!("{other:?} is no fixed place"),
     }
 }
 

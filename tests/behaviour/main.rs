@@ -2,6 +2,7 @@
 
 mod arrange;
 mod closed_sky_rows;
+mod elements_rows;
 mod evening_draws;
 mod explain_rows;
 mod house_rows;

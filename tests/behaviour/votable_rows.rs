@@ -25,7 +25,7 @@ fn bytes(name: &str) -> Vec<u8> {
 fn place(target: &Target) -> StarPlace {
     match target.source {
         Source::Star(place) => place,
-        Source::Body(body) => panic!("{} is a body", body.name()),
+        other => panic!("{other:?} is no fixed place"),
     }
 }
 

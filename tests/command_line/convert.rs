@@ -167,3 +167,29 @@ fn what_is_beyond_all_bounds_is_refused_in_one_line() {
         assert!(!fs::exists(&to).unwrap(), "{words}");
     }
 }
+
+#[test]
+fn elements_come_into_a_catalogue_and_are_renewed() {
+    const PAIR: &str = "MILL POND\n\
+        1 90001U 27001A   27071.60000000  .00000000  00000+0  12000-4 0  9999\n\
+        2 90001  51.6400   0.0000 0004000  30.0000 170.0000 15.50000000    15\n";
+    const COMETS: &str = "name,T,q,e,i,node,argument,H,n\nPond Comet,2027-01-20.1,1.1,1,42.8,108.4,352,6.5,4\nBad,x,1,1,1,1,1,,\n";
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    fs::write(path("pond.tle"), PAIR).unwrap();
+    fs::write(path("comets.csv"), COMETS).unwrap();
+    let output = run(&["convert", &path("pond.tle"), "--to", &path("my.catalogue.ron")]);
+    assert_eq!(status(&output), 0, "{}", messages(&output));
+    assert!(results(&output).contains("0 targets and 1 satellite written"), "{}", results(&output));
+    let output = run(&["convert", &path("comets.csv"), "--into", &path("my.catalogue.ron"), "--replace"]);
+    assert_eq!(status(&output), 1, "{}", messages(&output));
+    let told = format!("{}:3:5: t: expected a day of TT, found `x`", path("comets.csv"));
+    assert!(messages(&output).starts_with(&told), "{}", messages(&output));
+    assert!(results(&output).contains("1 target and 1 satellite written"), "{}", results(&output));
+    let check = run(&["check", &path("my.catalogue.ron")]);
+    assert_eq!(status(&check), 0, "{}", results(&check));
+    let first = fs::read(path("my.catalogue.ron")).unwrap();
+    let output = run(&["convert", &path("pond.tle"), "--into", &path("my.catalogue.ron"), "--replace"]);
+    assert!(results(&output).contains("0 new and 1 renewed satellites"), "{}", results(&output));
+    assert_eq!(fs::read(path("my.catalogue.ron")).unwrap(), first);
+}

@@ -6,6 +6,7 @@ mod bad_input;
 mod books;
 mod bulk;
 mod eclipses;
+mod elements;
 mod ephemeris;
 mod evenings;
 mod events;

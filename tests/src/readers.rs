@@ -7,16 +7,17 @@ use chrono_tz::Europe::London;
 use evenfall_core::arrange::{Solver, read_problem};
 use evenfall_core::catalogue::{Catalogue, NameIndex, folded_name, read_catalogue, write_catalogue};
 use evenfall_core::document::{named_files, read_evening, write_evening};
-use evenfall_core::lists::{Effect, ListRead, read_list, read_mapping, write_mapping};
+use evenfall_core::elements::read_elements;
+use evenfall_core::lists::{Effect, ListRead, read_list, read_mapping, renewed, write_mapping};
 use evenfall_core::reading::{Fault, format_of};
 use evenfall_core::rig::read_rig;
-use evenfall_core::site::read_site;
+use evenfall_core::site::{read_horizon_text, read_site};
 
 /// A reader: its name, which is that of its fuzzer and of the folder of its corpus, and what it does with some bytes.
 pub type Reader = (&'static str, fn(&[u8]));
 
 /// All of them.
-pub const READERS: [Reader; 10] = [
+pub const READERS: [Reader; 12] = [
     ("list", list),
     ("votable", votable),
     ("angle", angle),
@@ -27,6 +28,8 @@ pub const READERS: [Reader; 10] = [
     ("site", site),
     ("problem", problem),
     ("name", name),
+    ("elements", elements),
+    ("horizon", horizon),
 ];
 
 /// The names of the demo, to search in.
@@ -40,7 +43,7 @@ pub fn list(bytes: &[u8]) {
     holds_together(&read_list(bytes, None), bytes);
 }
 
-/// The same, as a VOTable whatever it begins with.
+/// The same, as a `VOTable` whatever it begins with.
 pub fn votable(bytes: &[u8]) {
     let table = [b"<VOTABLE>".as_slice(), bytes].concat();
     holds_together(&read_list(&table, None), &table);
@@ -53,6 +56,22 @@ pub fn angle(bytes: &[u8]) {
     let mut next = || parts.next().unwrap_or_default();
     let text = format!("ra\tdec\tequinox\n\"{}\"\t\"{}\"\t\"{}\"\n", next(), next(), next());
     holds_together(&read_list(text.as_bytes(), None), text.as_bytes());
+}
+
+/// Elements of satellites and comets; what is read is put into a catalogue, which is written and read again.
+pub fn elements(bytes: &[u8]) {
+    let read = read_elements("given", bytes);
+    have_places(&read.faults, &String::from_utf8_lossy(bytes));
+    let filled = renewed(&Catalogue { name: "Drawn".into(), ..Catalogue::default() }, &read).catalogue;
+    let (again, faults) = read_catalogue("again", &write_catalogue(&filled));
+    assert_eq!(faults, [], "{bytes:?}");
+    assert_eq!(again, filled, "{bytes:?}");
+}
+
+/// A horizon as lines of two numbers; its corners stand in the order of their azimuths.
+pub fn horizon(bytes: &[u8]) {
+    let read = read_horizon_text(&String::from_utf8_lossy(bytes));
+    assert!(read.corners.is_sorted_by(|one, other| one.0 < other.0), "{bytes:?}");
 }
 
 /// The mapping of a list; what is read is written and read again.
@@ -70,7 +89,7 @@ pub fn catalogue(bytes: &[u8]) {
     let (read, faults) = read_catalogue("given", &text);
     have_places(&faults, &text);
     if faults.is_empty() {
-        let written = write_catalogue(&read.name, &read.targets);
+        let written = write_catalogue(&read);
         assert_eq!(read_catalogue("again", &written), (read, Vec::new()));
     }
 }
@@ -139,10 +158,11 @@ pub fn holds_together(read: &ListRead, bytes: &[u8]) {
     lines.dedup();
     assert!(whole || lines.len() >= read.rows_left_out(), "each row is used or told: {bytes:?}");
     assert!(read.remarks.iter().all(|remark| !remark.reason.is_empty() && !remark.remedy.is_empty()));
-    let written = write_catalogue("Drawn", &read.targets);
+    let drawn = Catalogue { name: "Drawn".into(), targets: read.targets.clone(), satellites: Vec::new() };
+    let written = write_catalogue(&drawn);
     let (again, faults) = read_catalogue("again", &written);
     assert_eq!(faults, [], "{bytes:?}");
-    assert_eq!(again, Catalogue { name: "Drawn".into(), targets: read.targets.clone() }, "{bytes:?}");
+    assert_eq!(again, drawn, "{bytes:?}");
     let kept = read_mapping("kept", &write_mapping(&read.mapping));
     assert_eq!(kept.as_ref(), Ok(&read.mapping), "{bytes:?}");
 }

@@ -7,6 +7,7 @@ mod almanac;
 mod arrange;
 mod check;
 mod convert;
+mod elements;
 mod outcome;
 mod plan;
 mod positions;
@@ -56,7 +57,7 @@ enum Command {
     /// Arrange an evening given as numbers (format evening-schedule/1): a problem in JSON in, the best running order out.
     #[command(after_help = arrange::EXAMPLE)]
     Arrange(ArrangeArguments),
-    /// Turn a list of targets (a table in CSV, plain coordinates, a VOTable) into a catalogue.
+    /// Turn a list of targets (a table in CSV, plain coordinates, a `VOTable`) into a catalogue.
     #[command(after_help = convert::EXAMPLE)]
     Convert(ConvertArguments),
 }
@@ -139,7 +140,7 @@ struct ArrangeArguments {
 
 #[derive(Debug, Args)]
 struct ConvertArguments {
-    /// The list: CSV, one pair of coordinates a line, or `VOTable`; at most 512 MB
+    /// The list: CSV, one pair of coordinates a line, or `VOTable`; or elements of satellites and comets; at most 512 MB
     #[arg(value_name = "LIST.csv")]
     list: PathBuf,
     /// A catalogue into which the list is put: what it says stays, only what it lacks is taken over. Without --to or

@@ -149,7 +149,7 @@ fn placed(question: &Question, ephemeris: &Ephemeris) -> Result<Map<String, Valu
     let mut found = shared_keys(&observed, question.air);
     match question.source {
         Source::Body(body) => found.extend(body_keys(&observer, &observed, body)),
-        Source::Star(_) => found.extend(star_keys(&observer, &observed)),
+        Source::Star(_) | Source::Comet(_) => found.extend(star_keys(&observer, &observed)),
     }
     Ok(found)
 }

@@ -324,6 +324,29 @@ mod tests {
     }
 
     #[test]
+    fn a_site_that_was_not_saved_is_taken_up_with_its_evening() {
+        let folder = tempfile::tempdir().unwrap();
+        let (notes, path) = (folder.path().join("notes"), folder.path().join("a.evening.ron"));
+        let demo = Machine.demo().unwrap();
+        let written = Machine.save(&path, &demo.evening, &demo.stock, None, None).unwrap();
+        let site = demo.stock.files[0].text.replacen("260.0", "300.0", 1);
+        let changed =
+            Unsaved { text: written.text, parts: [Some(site.clone()), None], ..unsaved(Some(&path), "mine") };
+        UnsavedNotes::begin(&notes).unwrap().note(&changed).unwrap();
+        let next = UnsavedNotes::begin(&notes).unwrap();
+        let left = next.left();
+        assert_eq!(left.len(), 1, "the evening is saved, its site is not");
+        let opened = next.take_up(&left[0]).unwrap();
+        assert!((opened.stock.site.place.height_m - 300.0).abs() < 1e-9);
+        let file = &opened.stock.files[0];
+        assert_eq!((&file.text, &file.on_disk), (&site, &demo.stock.files[0].text));
+        drop(next);
+        // Killed right after it had saved the site too.
+        fs::write(folder.path().join("heron-fell.site.ron"), site).unwrap();
+        assert!(UnsavedNotes::begin(&notes).unwrap().left().is_empty());
+    }
+
+    #[test]
     fn targets_that_were_changed_and_not_saved_come_back() {
         let folder = tempfile::tempdir().unwrap();
         let demo = Machine.demo().unwrap().stock;

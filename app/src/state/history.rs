@@ -356,6 +356,8 @@ mod tests {
     use crate::state::{Outside, Stock};
 
     fn version(title: &str) -> Version {
+        static STOCK: OnceLock<Arc<Stock>> = OnceLock::new();
+
         let evening = Evening {
             title: title.to_owned(),
             date: NaiveDate::default(),
@@ -389,7 +391,6 @@ mod tests {
             versions: Vec::new(),
             shown: Vec::new(),
         };
-        static STOCK: OnceLock<Arc<Stock>> = OnceLock::new();
         let stock = STOCK.get_or_init(|| Machine.demo().unwrap().stock);
         Version { evening, stock: Arc::clone(stock), picked_up: None, account: None }
     }

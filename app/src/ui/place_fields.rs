@@ -4,8 +4,8 @@
 use chrono_tz::TZ_VARIANTS;
 use egui::accesskit::{Invalid, Live};
 use egui::{
-    Align, Button, ComboBox, Context, Key, Label, Layout, Modifiers, Response, RichText, Role, ScrollArea,
-    Sense, TextEdit, Ui, WidgetInfo, vec2,
+    Align, Align2, Button, ComboBox, Context, Key, Label, Layout, Modifiers, Response, RichText, Role,
+    ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2,
 };
 use evenfall_core::plan::Severity;
 
@@ -17,16 +17,17 @@ use crate::state::{AppState, Command, Judgement, Kind, Part, PathUse, PlaceEdit,
 /// Width of the page at most.
 const WIDTH: f32 = 1120.0;
 /// Height of title and buttons.
-const AROUND: f32 = 196.0;
+pub const AROUND: f32 = 196.0;
 /// Width of the names of the fields, and of the fields.
 const NAMES: f32 = 138.0;
 const FIELDS: f32 = 118.0;
-/// Width of words.
+/// Width of words, and of the longest zone.
 const WORDS: f32 = 300.0;
+const ZONE: f32 = 216.0;
 /// Below this width what a field means stands under it.
 const BESIDE: f32 = 470.0;
 /// Below this width of the page its drawing stands under the fields.
-const TWO_COLUMNS: f32 = 840.0;
+const TWO_COLUMNS: f32 = 780.0;
 /// Width of the drawing's column.
 const DRAWING: f32 = 384.0;
 /// So many zones are offered at once.
@@ -162,8 +163,12 @@ pub fn question(
         let edit = match field.kind {
             Kind::Choice(known) => choice(ui, (&label, &shown), known, name, commands),
             kind => {
-                let width = if kind == Kind::Words { WORDS } else { FIELDS };
-                typed(ui, shown, width.min(ui.available_width() - 60.0), name, commands)
+                let width = match kind {
+                    Kind::Words => WORDS,
+                    Kind::Zone => ZONE,
+                    _ => FIELDS,
+                };
+                typed(ui, shown, width.min(ui.available_width() - 60.0), (name, &label), commands)
             }
         };
         ui.ctx().accesskit_node_builder(edit.id, |node| {
@@ -198,11 +203,17 @@ pub fn question(
     response
 }
 
-/// A field that is typed in.
-fn typed(ui: &mut Ui, shown: String, width: f32, name: &str, commands: &mut Vec<Command>) -> Response {
+/// A field that is typed in. It is known by its label: those of a corner are the same for every corner.
+fn typed(
+    ui: &mut Ui,
+    shown: String,
+    width: f32,
+    (name, label): (&str, &str),
+    commands: &mut Vec<Command>,
+) -> Response {
     let mut typed = shown;
     let edit = TextEdit::singleline(&mut typed).desired_width(width).min_size(vec2(0.0, ROW));
-    let edit = ui.add(edit.id_salt(name));
+    let edit = ui.add(edit.align(Align2::LEFT_CENTER).id_salt(label));
     if edit.gained_focus() {
         edit.scroll_to_me(None);
     }

@@ -17,13 +17,13 @@ use crate::state::{AppState, Command, Focus, Notice, Palette, Part};
 const DATE_WIDTH: f32 = 176.0;
 /// The same where one part has all of the window: its usual date has room, a long month is scrolled.
 const SMALL_DATE_WIDTH: f32 = 146.0;
-/// Room that title and site need beside each other.
-const SITE_WIDTH: f32 = 300.0;
+/// Least room for the title, and beside it for the site.
+const LEAST_TITLE: f32 = 90.0;
 /// Width of the window from which opening has a button of its own beside the menu.
 const ROOMY: f32 = 1240.0;
 
 /// Below this width saving is left to the menu, and the days before and after to the keys.
-const CROWDED: f32 = 560.0;
+const CROWDED: f32 = 700.0;
 /// Below this one drafting anew is left to the menu too.
 const SMALLEST: f32 = 500.0;
 
@@ -85,14 +85,15 @@ fn title(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
     let Some(open) = state.open() else { return };
     let words = open.document.evening.title.as_str();
     ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-        // Where there is room for both, the site is told beside the title, and opens its page.
-        if ui.available_width() > SITE_WIDTH {
+        if ui.available_width() <= LEAST_TITLE {
+            return;
+        }
+        let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
+        ui.add(label).on_hover_text(words);
+        // Where there is room, the site is told beside the title, and opens its page.
+        if ui.available_width() > LEAST_TITLE {
             let site = open.document.stock.site.name.as_str();
-            let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
-            let title = ui.add_sized(vec2(ui.available_width() - SITE_WIDTH / 2.0, ROW), label);
-            title.on_hover_text(words);
-            let name = format!("Site: {site}");
-            let command = Command::AskPlace(Part::Site);
+            let (name, command) = (format!("Site: {site}"), Command::AskPlace(Part::Site));
             let allowed = command.allowed(state);
             let button = Button::new(site).truncate().frame_when_inactive(false).min_size(vec2(0.0, ROW));
             let button = ui.add_enabled(allowed, button);
@@ -100,9 +101,6 @@ fn title(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
             if button.on_hover_text(tooltip(&name, &command)).clicked() {
                 commands.push(command);
             }
-        } else if ui.available_width() > 90.0 {
-            let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
-            ui.add(label).on_hover_text(words);
         }
     });
 }

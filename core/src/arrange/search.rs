@@ -1,6 +1,7 @@
 //! The search for a good order: some of it is taken out or laid anew, the rest filled up, and what is good enough kept.
 //!
-//! Large neighbourhood search (Pisinger & Ropke 2010, in *Handbook of Metaheuristics*, 2nd ed., Springer) on an
+//! Round by round, as local optima are many (Lourenço, Martin & Stützle 2010, in the same handbook): large neighbourhood
+//! search (Pisinger & Ropke 2010, in *Handbook of Metaheuristics*, 2nd ed., Springer) on an
 //! orienteering problem with windows and moves that depend on time (Vansteenwegen, Souffriau & Van Oudheusden 2011,
 //! European Journal of Operational Research 209, 1). Repeatable: chance comes from a fixed seed, effort is counted.
 
@@ -15,15 +16,16 @@ use super::trial::{Order, Trial};
 
 /// While wishes stay broken for so much work, targets with a pin may also be shown otherwise than pinned.
 const PATIENCE_WITH_PINS: u64 = 60_000;
-/// Trials of the first cycle; each cycle is longer than the last by a half.
+/// Trials of the first cycle of a round; each cycle is longer than the last by a half.
 const FIRST_CYCLE: u32 = 300;
-const LONGEST_CYCLE: u32 = 20_000;
-/// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
-/// a cycle; none at its end.
-const SLACK: f64 = 0.004;
-/// Each cycle in vain adds as much slack again, up to so many times: where there is little to choose from, the way to a
-/// better order leads through worse ones.
+const LONGEST_CYCLE: u32 = 2000;
+/// After so many cycles in vain a round ends: by turns the next begins from nothing and from the best order. Orders whose
+/// ports change otherwise are out of reach of small changes; of several rounds one is likely to begin near a better one.
 const MOST_IN_VAIN: u32 = 3;
+/// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
+/// a cycle; none at its end. Each cycle in vain adds as much again: where there is little to choose from, the way to a
+/// better order leads through worse ones.
+const SLACK: f64 = 0.004;
 /// In two of three trials gains are raised by up to this share, at random, while an order is filled.
 const NOISE: f64 = 0.3;
 /// In one of so many trials changes of port beyond the limit may be made at their price: as many as one stop brings amid
@@ -67,7 +69,9 @@ pub(super) struct Search {
     cycle: u32,
     cycle_left: u32,
     improved: bool,
-    /// Cycles that have not bettered the best order since one did.
+    /// The best order of a round that began from nothing, and its merit; none where the best of all is gone on from.
+    round: Option<(Vec<Stop>, i64)>,
+    /// Cycles of this round that have not bettered its best order since one did.
     in_vain: u32,
     /// Changes of port beyond the limit that may be made, and what each costs: it rises while there are some.
     pub spare_changes: i32,
@@ -98,6 +102,7 @@ impl Search {
             cycle: FIRST_CYCLE,
             cycle_left: FIRST_CYCLE,
             improved: false,
+            round: None,
             in_vain: 0,
             spare_changes: 0,
             excess_price: f64::from(most) / 4.0,
@@ -194,46 +199,144 @@ impl Search {
         self.pool = pool(&self.prepared, &self.here, share);
     }
 
-    /// Goes back to the best order; where a whole cycle has not bettered it, with a long part of it laid otherwise.
+    /// Goes back to the best order of the round; where a whole cycle has not bettered it, with a long part of it laid
+    /// otherwise.
     fn begin_cycle(&mut self) {
         self.spare_changes = 0;
+        let improved = take(&mut self.improved);
+        self.in_vain = if improved { 0 } else { self.in_vain + 1 };
         self.cycle = (self.cycle + self.cycle / 2).min(LONGEST_CYCLE);
+        if self.in_vain == MOST_IN_VAIN {
+            self.cycle = FIRST_CYCLE;
+            if self.round.is_none() {
+                self.begin_from_nothing();
+                return;
+            }
+            self.round = None;
+            self.in_vain = 1;
+        }
         self.cycle_left = self.cycle;
-        let Some((best, _)) = &self.best else { return };
+        let best = self.best.as_ref().map(|(stops, _)| stops);
+        let Some(best) = self.round.as_ref().map(|(stops, _)| stops).or(best) else { return };
         self.here.stops.clone_from(best);
         self.here.settle(&self.prepared);
         self.choose_pool();
         let n = self.here.stops.len();
-        let improved = take(&mut self.improved);
-        self.in_vain = if improved { 0 } else { (self.in_vain + 1).min(MOST_IN_VAIN) };
         if !improved && n > 2 {
             let count = n / 4 + self.dice.below(n / 2);
             let at = self.dice.below(n + 1 - count);
-            self.trial.begin(&self.here);
-            (0..count).for_each(|_| self.trial.take(&self.prepared, at));
-            if self.trial.run(&self.prepared, &self.here) {
-                self.fill(Weighing { noise: 1.0, dense: true, wanted: None });
-                self.next.stops.clone_from(&self.trial.stops);
-                if self.next.settle(&self.prepared) {
-                    swap(&mut self.here, &mut self.next);
-                }
+            self.lay_at_random(at, count);
+        }
+    }
+
+    /// Begins a round with an order laid at random.
+    fn begin_from_nothing(&mut self) {
+        self.cycle_left = self.cycle;
+        self.in_vain = 0;
+        self.pool = (0..self.prepared.choices.len() as u32).collect();
+        self.lay_at_random(0, self.here.stops.len());
+        self.round = Some((self.here.stops.clone(), self.merit(self.here.standing)));
+        self.choose_pool();
+    }
+
+    /// Fills the order at hand with much chance, so many stops from an index on taken out.
+    fn lay_at_random(&mut self, at: usize, count: usize) {
+        self.trial.begin(&self.here);
+        (0..count).for_each(|_| self.trial.take(&self.prepared, at));
+        if self.trial.run(&self.prepared, &self.here) {
+            self.fill(Weighing { noise: 1.0, dense: true, wanted: None });
+            self.next.stops.clone_from(&self.trial.stops);
+            if self.next.settle(&self.prepared) {
+                swap(&mut self.here, &mut self.next);
             }
         }
     }
 
-    /// Keeps the next order if it is better than the best: within the limit, fewer wishes broken, or worth more.
+    /// Keeps the next order if it is better than the best, of the round or of all: within the limit, fewer wishes broken,
+    /// or worth more.
     fn remember(&mut self, merit: i64) {
         let standing = self.next.standing;
         if standing.excess > 0 {
             return;
         }
+        if let Some((stops, most)) = &mut self.round
+            && merit > *most
+        {
+            stops.clone_from(&self.next.stops);
+            *most = merit;
+            self.improved = true;
+        }
         let rank = |standing: Standing| (Reverse(standing.broken), standing.worth());
         if self.best.as_ref().is_none_or(|(_, best)| rank(standing) > rank(*best)) {
             self.best = Some((self.next.stops.clone(), standing));
             self.best_merit = merit;
-            self.improved = true;
+            self.improved |= self.round.is_none();
         }
         let broken = self.best.as_ref().map_or(0, |(_, best)| best.broken);
         self.may_break_pins |= broken > 0 && self.total_work() > PATIENCE_WITH_PINS;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{MOST_IN_VAIN, Search};
+    use crate::arrange::prepared::{Prepared, Stop};
+    use crate::arrange::sample;
+
+    /// Worth of the best order that goes on from some stops, all orders and starts tried.
+    fn brute(prepared: &Prepared, stops: &mut Vec<Stop>) -> i64 {
+        let mut best = prepared.standing(stops).worth();
+        let last = stops.last().map(|stop| stop.choice as usize);
+        let leave = stops
+            .last()
+            .map_or(prepared.start_step, |stop| stop.start + prepared.choices[stop.choice as usize].duration);
+        for (c, choice) in prepared.choices.iter().enumerate() {
+            let target = |stop: &Stop| prepared.choices[stop.choice as usize].target;
+            if stops.iter().any(|stop| target(stop) == choice.target) {
+                continue;
+            }
+            let ready = leave + prepared.travel(last, c, leave);
+            for start in (ready..=choice.last).filter(|start| prepared.value(c, *start) > 0) {
+                stops.push(Stop { choice: c as u32, start });
+                best = best.max(brute(prepared, stops));
+                stops.pop();
+            }
+        }
+        best
+    }
+
+    #[test]
+    fn rounds_begin_by_turns_from_nothing_and_from_the_best_which_is_kept() {
+        let mut search = Search::new(Prepared::new(&sample::problem()), 1);
+        search.advance(0);
+        let best = brute(&search.prepared, &mut Vec::new());
+        let mut turns = Vec::new();
+        for _ in 0..10 * MOST_IN_VAIN {
+            let before = search.best().1.worth();
+            search.cycle_left = 0;
+            search.advance(400);
+            assert!(search.best().1.worth() >= before);
+            if turns.last() != Some(&search.round.is_some()) {
+                turns.push(search.round.is_some());
+            }
+        }
+        assert!(turns.len() >= 5, "{turns:?}");
+        assert_eq!(search.best().1.worth(), best);
+    }
+
+    #[test]
+    fn a_round_from_nothing_leaves_an_order_that_is_stuck() {
+        let mut search = Search::new(Prepared::new(&sample::problem()), 1);
+        search.advance(0);
+        // The cluster alone, as if no trial had led on from it.
+        let poor = vec![Stop { choice: 3, start: 30 }];
+        search.here.stops.clone_from(&poor);
+        assert!(search.here.settle(&search.prepared));
+        search.best = Some((search.here.stops.clone(), search.here.standing));
+        search.in_vain = MOST_IN_VAIN - 1;
+        search.improved = false;
+        search.begin_cycle();
+        let (round, merit) = search.round.as_ref().expect("begun from nothing");
+        assert!(round.len() > 1 && *merit > search.best().1.worth(), "{round:?}");
     }
 }

@@ -201,7 +201,8 @@ impl Eye {
             | Kind::PlanetaryNebula
             | Kind::Nebula
             | Kind::SupernovaRemnant
-            | Kind::Galaxy => {
+            | Kind::Galaxy
+            | Kind::Comet => {
                 let chain = chain.with(self.framed);
                 if chain.is_settled(most_of_glow(subject, air)) {
                     return chain.with((Reason::BrightnessUnknown, 0.0));
@@ -282,7 +283,7 @@ pub(super) fn brightness_unknown(air: &AirAndSky) -> Part {
 
 /// Whether a kind is a glow without an edge or stars to hold on to.
 const fn is_smudge(kind: Kind) -> bool {
-    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy)
+    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::Comet)
 }
 
 /// What `above_mag` magnitudes above a visitor's limit are worth.

@@ -320,7 +320,8 @@ impl Screen {
             | Kind::PlanetaryNebula
             | Kind::Nebula
             | Kind::SupernovaRemnant
-            | Kind::Galaxy => {
+            | Kind::Galaxy
+            | Kind::Comet => {
                 let chain = chain.with(self.framed).with(self.glow_light(subject, air));
                 if chain.is_settled(1.0) {
                     return chain;

@@ -59,6 +59,9 @@ const MAGNITUDES: std::ops::RangeInclusive<f64> = -20.0..=40.0;
 impl Subject {
     /// From the catalogue and a body's looks.
     pub fn new(target: &Target, appearance: Option<Appearance>) -> Self {
+        // A comet has tonight's light, and no disc.
+        let comet_magnitude =
+            appearance.filter(|_| target.kind == Kind::Comet).and_then(|seen| seen.magnitude);
         let appearance = appearance.filter(|body| is_extent(body.diameter));
         let axes = extent(target, appearance.as_ref());
         let magnitude = match (&target.double, &appearance) {
@@ -67,7 +70,7 @@ impl Subject {
                 body.magnitude.or_else(|| Some(moon_magnitude(body.phase_angle?, body.diameter)))
             }
             (None, Some(body)) => body.magnitude,
-            (None, None) => target.magnitude,
+            (None, None) => comet_magnitude.or(target.magnitude),
         };
         let known = |magnitude: &Magnitude| MAGNITUDES.contains(&magnitude.0);
         let magnitude = magnitude.filter(known);

@@ -78,7 +78,8 @@ fn with_new(text: String, position: usize, new: &[&Target]) -> Option<String> {
     let mut text = with_entry(&text, TARGETS, position, &entry_of(first))?;
     let first = value_at(&text, &format!("{TARGETS}[{position}]"))?;
     let end = first.as_ptr().addr() - text.as_ptr().addr() + first.len();
-    let others: String = others.iter().map(|target| format!(",\n    {}", entry_of(target))).collect();
+    let others: Vec<String> = others.iter().map(|target| entry_of(target)).collect();
+    let others = others.iter().flat_map(|entry| [",\n    ", entry]).collect::<String>();
     text.insert_str(end, &others);
     Some(text)
 }
@@ -184,10 +185,10 @@ mod tests {
 
     #[test]
     fn a_catalogue_without_targets_takes_some() {
-        let old = Catalogue { name: "empty".into(), targets: Vec::new() };
+        let old = Catalogue { name: "empty".into(), ..Catalogue::default() };
         let change = CatalogueChange { set: demo().targets[8..11].to_vec(), ..CatalogueChange::default() };
         for empty in [
-            write_catalogue("empty", &[]),
+            write_catalogue(&old),
             "(format: \"evenfall-catalogue/1\", name: \"empty\", targets: [])".to_owned(),
         ] {
             let text = amended_catalogue(&empty, &old, &change).unwrap();

@@ -16,4 +16,4 @@ pub use read::{
     LONGEST_PHOTO, LONGEST_TYPE, MOST_CUE_WORDS, MOST_PHOTOS, read_catalogue,
 };
 pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, TargetNotes, Words};
-pub use write::{CATALOGUE_TAIL, catalogue_head, write_catalogue, write_target};
+pub use write::{catalogue_head, catalogue_tail, write_catalogue, write_target};

@@ -1,11 +1,14 @@
 //! RON to a catalogue: strict, entry by entry, every fault with its place.
 
 use std::collections::HashSet;
+use std::ops::RangeInclusive;
 
 use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, TargetNotes, Words};
+use crate::elements::{CometElements, Satellite, SatelliteElements, read_tt_day, read_utc};
 use crate::ephemeris::Body;
 use crate::place::{Source, StarPlace};
 use crate::reading::{Faults, Fields, read_parts};
+use crate::time::Instant;
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
 /// The first line of a catalogue file says this.
@@ -46,7 +49,16 @@ fn catalogue(fields: &Fields<'_>) -> Catalogue {
         }
         target(fields, TargetId(id))
     });
-    Catalogue { name, targets: targets.into_iter().map(|(_, target)| target).collect() }
+    let satellites = if fields.has("satellites") {
+        fields.entries("satellites", |fields| Some(satellite(fields)))
+    } else {
+        Vec::new()
+    };
+    Catalogue {
+        name,
+        targets: targets.into_iter().map(|(_, target)| target).collect(),
+        satellites: satellites.into_iter().map(|(_, satellite)| satellite).collect(),
+    }
 }
 
 fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
@@ -62,8 +74,10 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     let magnitude = magnitude.or_else(|| double.as_ref().map(combined_magnitude));
     let given = fields.optional_number("surface_brightness_mag_arcsec2", 5.0..=30.0);
     let core = core(fields, size);
-    if matches!(source, Some(Source::Body(_))) {
-        refuse_computed(fields);
+    match source {
+        Some(Source::Body(_)) => refuse_computed(fields, &COMPUTED_OF_BODIES, "the Moon and the planets"),
+        Some(Source::Comet(_)) => refuse_computed(fields, &COMPUTED_OF_COMETS, "a comet, from its elements"),
+        Some(Source::Star(_)) | None => {}
     }
     let spectral_type = fields.optional_text("spectral_type", LONGEST_TYPE);
     let appeal = Fraction::clamped(fields.number("appeal", 0.0..=1.0));
@@ -93,8 +107,11 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     })
 }
 
-/// Either a body that goes with the kind, or coordinates.
+/// Either a body that goes with the kind, or coordinates; or the elements of a comet.
 fn source(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Source> {
+    if kind == Some(Kind::Comet) || fields.has("comet_elements") {
+        return comet_source(fields, kind).map(Source::Comet);
+    }
     if fields.has("body") == (fields.has("ra_deg") || fields.has("dec_deg")) {
         let message = "a target needs either `body`, or `ra_deg` and `dec_deg`";
         fields.fault("id", message, "Give `body` for the Moon and the planets, coordinates for all others");
@@ -130,6 +147,87 @@ fn source(fields: &Fields<'_>, kind: Option<Kind>) -> Option<Source> {
         fields.fault("kind", message, "Use `Moon` for the Moon and `Planet` for a planet");
     }
     Some(Source::Body(body))
+}
+
+fn comet_source(fields: &Fields<'_>, kind: Option<Kind>) -> Option<CometElements> {
+    if kind.is_some_and(|kind| kind != Kind::Comet) {
+        fields.fault("kind", "only a comet is placed by `comet_elements`", "Make it `kind: Comet`");
+    }
+    for key in ["body", "ra_deg", "dec_deg", "pm_ra_cosdec_mas_per_yr", "pm_dec_mas_per_yr"] {
+        if fields.has(key) {
+            fields.fault(key, "a comet has no place but that of its elements", "Take it out");
+        }
+    }
+    fields.group("comet_elements", |group| {
+        let faults_before = group.fault_count();
+        let elements = CometElements {
+            perihelion: tt_day(group, "perihelion_tt"),
+            perihelion_distance_au: any_number(group, "perihelion_distance_au"),
+            eccentricity: any_number(group, "eccentricity"),
+            inclination_deg: any_number(group, "inclination_deg"),
+            ascending_node_deg: any_number(group, "ascending_node_deg"),
+            perihelion_argument_deg: any_number(group, "perihelion_argument_deg"),
+            epoch: group.has("epoch_tt").then(|| tt_day(group, "epoch_tt")),
+            magnitude_h: group.optional_number("magnitude_h", ANY),
+            slope_n: group.optional_number("slope_n", ANY).unwrap_or(CometElements::USUAL_SLOPE_N),
+        };
+        if let Some(fault) = elements.fault().filter(|_| group.fault_count() == faults_before) {
+            group.fault(fault.key, fault.to_string(), "Take the elements from their source again");
+        }
+        Some(elements)
+    })
+}
+
+/// A range that leaves the judging to the elements themselves.
+const ANY: RangeInclusive<f64> = -1e12..=1e12;
+
+fn any_number(fields: &Fields<'_>, key: &'static str) -> f64 {
+    fields.number(key, ANY)
+}
+
+/// A day of TT with a decimal fraction; a stand-in where it is none, and that is told.
+fn tt_day(fields: &Fields<'_>, key: &'static str) -> Instant {
+    const LONGEST: usize = 40;
+    let faults_before = fields.fault_count();
+    let text = fields.text(key, LONGEST);
+    let day = read_tt_day(&text);
+    if day.is_none() && fields.fault_count() == faults_before {
+        let message = format!("expected a day of Terrestrial Time, found \"{text}\"");
+        fields.fault(key, message, "Write it like \"2027-03-02.1234\"");
+    }
+    day.unwrap_or(Instant::J2000)
+}
+
+/// A satellite; a fault if SGP4 can't follow it.
+fn satellite(fields: &Fields<'_>) -> SatelliteElements {
+    const LONGEST: usize = 40;
+    let name = fields.name("name");
+    let catalogue_number = fields.optional_count("catalogue_number", 0..=999_999_999).unwrap_or(0);
+    let faults_before = fields.fault_count();
+    let text = fields.text("epoch_utc", LONGEST);
+    let epoch = read_utc(&text);
+    if epoch.is_none() && fields.fault_count() == faults_before {
+        let message = format!("expected a date and time in UTC, found \"{text}\"");
+        fields.fault("epoch_utc", message, "Write it like \"2027-03-13T20:15:00.123456Z\"");
+    }
+    let elements = SatelliteElements {
+        name,
+        catalogue_number: u64::from(catalogue_number),
+        epoch: epoch.unwrap_or_default(),
+        mean_motion_rev_per_day: any_number(fields, "mean_motion_rev_per_day"),
+        eccentricity: any_number(fields, "eccentricity"),
+        inclination_deg: any_number(fields, "inclination_deg"),
+        ascending_node_deg: any_number(fields, "ascending_node_deg"),
+        perigee_argument_deg: any_number(fields, "perigee_argument_deg"),
+        mean_anomaly_deg: any_number(fields, "mean_anomaly_deg"),
+        bstar: any_number(fields, "bstar"),
+    };
+    if fields.fault_count() == faults_before
+        && let Err(fault) = Satellite::new(&elements)
+    {
+        fields.fault(fault.key, fault.message, "Take the elements from their source again");
+    }
+    elements
 }
 
 fn star_place(fields: &Fields<'_>) -> StarPlace {
@@ -219,11 +317,15 @@ fn combined_magnitude(double: &Double) -> Magnitude {
     Magnitude::from_flux(double.magnitudes.0.flux() + double.magnitudes.1.flux())
 }
 
+const COMPUTED_OF_BODIES: [&str; 5] =
+    ["size_arcmin", "position_angle_deg", "magnitude", "surface_brightness_mag_arcsec2", "core"];
+const COMPUTED_OF_COMETS: [&str; 2] = ["magnitude", "surface_brightness_mag_arcsec2"];
+
 /// What follows from the ephemeris can't be given by hand.
-fn refuse_computed(fields: &Fields<'_>) {
-    for key in ["size_arcmin", "position_angle_deg", "magnitude", "surface_brightness_mag_arcsec2", "core"] {
+fn refuse_computed(fields: &Fields<'_>, keys: &[&'static str], of_what: &str) {
+    for key in keys {
         if fields.has(key) {
-            fields.fault(key, "this is computed for the Moon and the planets", "Take it out");
+            fields.fault(key, format!("this is computed for {of_what}"), "Take it out");
         }
     }
 }

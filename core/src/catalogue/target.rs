@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
+use crate::elements::{CometElements, SatelliteElements};
 use crate::ephemeris::{Body, MoonFace};
 use crate::place::Source;
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
@@ -43,6 +44,8 @@ pub enum Kind {
     Galaxy,
     /// A dark nebula.
     DarkNebula,
+    /// A comet, placed by its elements.
+    Comet,
 }
 
 impl Kind {
@@ -51,13 +54,15 @@ impl Kind {
     pub const fn usual_public(self) -> Public {
         match self {
             Self::Moon | Self::Planet | Self::DoubleStar => Public::Children,
-            Self::Star | Self::OpenCluster | Self::GlobularCluster | Self::PlanetaryNebula => Public::All,
+            Self::Star | Self::OpenCluster | Self::GlobularCluster | Self::PlanetaryNebula | Self::Comet => {
+                Public::All
+            }
             Self::Nebula | Self::SupernovaRemnant | Self::Galaxy | Self::DarkNebula => Public::Adults,
         }
     }
 
     /// All kinds, in their order.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Moon,
         Self::Planet,
         Self::Star,
@@ -69,6 +74,7 @@ impl Kind {
         Self::SupernovaRemnant,
         Self::Galaxy,
         Self::DarkNebula,
+        Self::Comet,
     ];
 }
 
@@ -186,7 +192,7 @@ pub struct Target {
     pub size: Option<(Angle, Angle)>,
     /// Direction of the long axis, north through east.
     pub position_angle: Option<Angle>,
-    /// Integrated visual magnitude; `None` when unknown, or for a body.
+    /// Integrated visual magnitude; `None` when unknown, or for a body and a comet, whose light changes.
     pub magnitude: Option<Magnitude>,
     /// Mean surface brightness: as given, else from magnitude and size; `None` when unknown.
     pub surface_brightness: Option<SurfaceBrightness>,
@@ -218,7 +224,15 @@ impl Target {
     pub const fn body(&self) -> Option<Body> {
         match self.source {
             Source::Body(body) => Some(body),
-            Source::Star(_) => None,
+            Source::Star(_) | Source::Comet(_) => None,
+        }
+    }
+
+    /// The elements by which it is placed, for a comet.
+    pub const fn comet(&self) -> Option<&CometElements> {
+        match &self.source {
+            Source::Comet(elements) => Some(elements),
+            Source::Body(_) | Source::Star(_) => None,
         }
     }
 }
@@ -230,6 +244,8 @@ pub struct Catalogue {
     pub name: String,
     /// Its targets, in the order of the file.
     pub targets: Vec<Target>,
+    /// Satellites whose passes are told as events of a night; never targets.
+    pub satellites: Vec<SatelliteElements>,
 }
 
 impl Catalogue {

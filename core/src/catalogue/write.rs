@@ -2,7 +2,8 @@
 
 use std::fmt::{self, Write as _};
 
-use super::{CATALOGUE_FORMAT, Target};
+use super::{CATALOGUE_FORMAT, Catalogue, Target};
+use crate::elements::{CometElements, SatelliteElements, write_tt_day, write_utc};
 use crate::place::Source;
 use crate::units::{Angle, SurfaceBrightness};
 
@@ -20,7 +21,7 @@ const TEACHING: &str = "\
 //   name          as it is printed and searched for.
 //   other_names   other names and designations it is found by. Optional.
 //   kind          Moon, Planet, Star, DoubleStar, OpenCluster, GlobularCluster, PlanetaryNebula, Nebula,
-//                 SupernovaRemnant, Galaxy or DarkNebula.
+//                 SupernovaRemnant, Galaxy, DarkNebula or Comet.
 //   appeal        0.0 to 1.0: the pleasure it gives to a mixed public on a first visit. Rate what you show.
 //   public        whom it pleases most: Children, All or Adults. Optional; left out, it follows from the kind.
 //   line, comparison, look_for, cue
@@ -38,27 +39,91 @@ const TEACHING: &str = "\
 //   magnitude          integrated V magnitude. Optional.
 //   surface_brightness_mag_arcsec2
 //                      Optional. Left out, it follows from magnitude and size.
+//
+// Keys of a comet: no ra_deg and dec_deg, no magnitude, but its elements, for the ecliptic and equinox of J2000.0
+//   comet_elements     (perihelion_tt: \"2027-03-02.1234\", perihelion_distance_au, eccentricity, inclination_deg,
+//                      ascending_node_deg, perihelion_argument_deg; optional: epoch_tt, magnitude_h, slope_n, with
+//                      m1 = H + 5 log(distance) + 2.5 n log(distance from the Sun)). Renew them every few weeks.
+//
+// Satellites, whose passes are told as events of the night: `satellites: [...]` below the targets. Bring them in with
+// `evenfall convert`; renew them in the days before the evening.
 ";
 
 /// The catalogue as text. The targets keep their order; each key stands in a fixed one. A target as [`super::read_catalogue`] makes
 /// it is read back the same, bit for bit.
-pub fn write_catalogue(name: &str, targets: &[Target]) -> String {
+pub fn write_catalogue(catalogue: &Catalogue) -> String {
+    let Catalogue { name, targets, satellites } = catalogue;
     let mut text = String::with_capacity(TEACHING.len() + 400 * targets.len());
     text += &catalogue_head(name);
     for target in targets {
         write_target(&mut text, target);
     }
-    text + CATALOGUE_TAIL
+    text + &catalogue_tail(satellites)
 }
 
-/// What stands above the targets of a catalogue. With [`write_target`] for each of them and [`CATALOGUE_TAIL`] it is written
+/// The end of a catalogue's text, behind its targets, with its satellites.
+pub fn catalogue_tail(satellites: &[SatelliteElements]) -> String {
+    let mut text = "  ],\n".to_owned();
+    if !satellites.is_empty() {
+        text += "  satellites: [\n";
+        for satellite in satellites {
+            write_satellite(&mut text, satellite);
+        }
+        text += "  ],\n";
+    }
+    text + ")\n"
+}
+
+fn write_satellite(text: &mut String, satellite: &SatelliteElements) {
+    let _ = write!(text, "    (\n      name: {}, ", Quoted(&satellite.name));
+    if satellite.catalogue_number > 0 {
+        let _ = write!(text, "catalogue_number: {}, ", satellite.catalogue_number);
+    }
+    let _ = write!(
+        text,
+        "epoch_utc: {:?},\n      mean_motion_rev_per_day: {:?}, eccentricity: {:?}, inclination_deg: {:?},\n      \
+         ascending_node_deg: {:?}, perigee_argument_deg: {:?}, mean_anomaly_deg: {:?}, bstar: {:?},\n    ),\n",
+        write_utc(satellite.epoch),
+        satellite.mean_motion_rev_per_day,
+        satellite.eccentricity,
+        satellite.inclination_deg,
+        satellite.ascending_node_deg,
+        satellite.perigee_argument_deg,
+        satellite.mean_anomaly_deg,
+        satellite.bstar,
+    );
+}
+
+fn write_comet_elements(text: &mut String, comet: &CometElements) {
+    let _ = write!(
+        text,
+        "      comet_elements: (\n        perihelion_tt: {:?}, perihelion_distance_au: {:?}, eccentricity: {:?},\n        \
+         inclination_deg: {:?}, ascending_node_deg: {:?}, perihelion_argument_deg: {:?},",
+        write_tt_day(comet.perihelion),
+        comet.perihelion_distance_au,
+        comet.eccentricity,
+        comet.inclination_deg,
+        comet.ascending_node_deg,
+        comet.perihelion_argument_deg,
+    );
+    text.push_str("\n       ");
+    if let Some(epoch) = comet.epoch {
+        let _ = write!(text, " epoch_tt: {:?},", write_tt_day(epoch));
+    }
+    if let Some(magnitude) = comet.magnitude_h {
+        let _ = write!(text, " magnitude_h: {magnitude:?},");
+    }
+    let _ = write!(text, " slope_n: {:?},\n      ),\n", comet.slope_n);
+}
+
+/// What stands above the targets of a catalogue. With [`write_target`] for each of them and [`catalogue_tail`] it is written
 /// piece by piece, as [`write_catalogue`] writes it whole.
 pub fn catalogue_head(name: &str) -> String {
     format!("{TEACHING}(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n")
 }
 
 /// The keys of a target in their order.
-pub(super) const TARGET_KEYS: [&str; 26] = [
+pub(super) const TARGET_KEYS: [&str; 27] = [
     "id",
     "name",
     "other_names",
@@ -67,6 +132,7 @@ pub(super) const TARGET_KEYS: [&str; 26] = [
     "appeal",
     "public",
     "spectral_type",
+    "comet_elements",
     "ra_deg",
     "dec_deg",
     "pm_ra_cosdec_mas_per_yr",
@@ -86,9 +152,6 @@ pub(super) const TARGET_KEYS: [&str; 26] = [
     "notes",
     "photos",
 ];
-
-/// What stands below the targets of a catalogue.
-pub const CATALOGUE_TAIL: &str = "  ],\n)\n";
 
 /// Adds a target of a catalogue to its text.
 pub fn write_target(text: &mut String, target: &Target) {
@@ -117,6 +180,10 @@ pub fn write_target(text: &mut String, target: &Target) {
             let (ra, dec) = (place.pm_ra_cosdec_mas_per_yr, place.pm_dec_mas_per_yr);
             let _ = writeln!(text, "      pm_ra_cosdec_mas_per_yr: {ra:?}, pm_dec_mas_per_yr: {dec:?},");
         }
+        write_light(text, target);
+    }
+    if let Source::Comet(comet) = &target.source {
+        write_comet_elements(text, comet);
         write_light(text, target);
     }
     if let Some(feature) = &target.feature {
@@ -229,11 +296,11 @@ mod tests {
     fn the_demo_is_read_back_as_it_was() {
         let demo = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
         let (catalogue, _) = read_catalogue("demo", demo);
-        let text = write_catalogue(&catalogue.name, &catalogue.targets);
+        let text = write_catalogue(&catalogue);
         let (again, faults) = read_catalogue("again", &text);
         assert_eq!(faults, []);
         assert_eq!(again, catalogue);
-        assert_eq!(write_catalogue(&again.name, &again.targets), text, "same input, same bytes");
+        assert_eq!(write_catalogue(&again), text, "same input, same bytes");
         assert!(text.contains("ra_deg: 11.9021, dec_deg: 65.5375,"), "numbers stay short");
     }
 }

@@ -4,9 +4,7 @@
 use super::timeline::Frame;
 use super::timeline_parts::{OUTLINE, gutter_label};
 use super::{Anchor, Ink, Item, Placed, Rectangle, Stroke, TimeAxis, hatch, shortened, text_width};
-use crate::plan::Prepared;
 use crate::sheet::{Names, closed_sky_words};
-use crate::time::Interval;
 
 /// What stands beside the bands, and how much of the size of text their rows take.
 const LABEL: &str = "Closed sky";
@@ -97,38 +95,12 @@ pub(super) fn closed_hatch(area: &Rectangle, text: f32) -> Vec<Item> {
     let mut lines = hatch(area, 0.42 * text, LINE);
     for line in &mut lines {
         if let Item::Path { points, .. } = line {
-            points.iter_mut().for_each(|point| point.x = area.left + area.right - point.x);
+            for point in points {
+                point.x = area.left + area.right - point.x;
+            }
         }
     }
     lines
-}
-
-/// The stretches of an interval in which a target stands in a closed part of the sky, minute by minute as the check counts
-/// them.
-pub(super) fn closed_stretches(prepared: &Prepared, target: usize, within: Interval) -> Vec<Interval> {
-    if prepared.closed_sky.is_empty() {
-        return Vec::new();
-    }
-    let (first, last) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
-    let samples = prepared.samples(target, first..=last);
-    let mut stretches: Vec<Interval> = Vec::new();
-    for (moment, sample) in prepared.moments.iter().skip(first).zip(samples.iter()) {
-        if !prepared.closed_sky.iter().any(|part| part.closes(sample.azimuth, moment.instant)) {
-            continue;
-        }
-        // A minute stands for what is nearer to it than to another.
-        let (from, to) = (moment.instant.plus_minutes(-0.5), moment.instant.plus_minutes(0.5));
-        let begun = stretches
-            .last()
-            .copied()
-            .filter(|last| from.minutes_since(last.end()) < 0.1)
-            .map(Interval::start);
-        if begun.is_some() {
-            stretches.pop();
-        }
-        stretches.extend(Interval::new(begun.unwrap_or(from), to));
-    }
-    stretches.into_iter().filter_map(|stretch| stretch.intersection(within)).collect()
 }
 
 #[cfg(test)]
@@ -148,22 +120,8 @@ mod tests {
         let clock = |hour, minute| NaiveTime::from_hms_opt(hour, minute, 0);
         let (from, to) = (Angle::from_degrees(90.0), Angle::from_degrees(270.0));
         demo.evening.wishes.closed_sky = vec![
-            ClosedSky {
-                from,
-                to,
-                since: clock(19, 0),
-                until: clock(22, 0),
-                since_again: false,
-                until_again: false,
-            },
-            ClosedSky {
-                from,
-                to: from,
-                since: clock(22, 0),
-                until: None,
-                since_again: false,
-                until_again: false,
-            },
+            ClosedSky::new(from, to, clock(19, 0), clock(22, 0)),
+            ClosedSky::new(from, from, clock(22, 0), None),
         ];
         let prepared = demo.prepared();
         let closed = demo.scene(&prepared, options);

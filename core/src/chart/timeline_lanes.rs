@@ -3,7 +3,7 @@
 
 use super::stop_names::{HELD_SIDE, Stand, Words};
 use super::timeline::{Frame, SCALE_GAP};
-use super::timeline_closed::{closed_hatch, closed_stretches};
+use super::timeline_closed::closed_hatch;
 use super::timeline_key::{Meaning, Pattern};
 use super::timeline_parts::{HAIRLINE, OUTLINE};
 use super::timeline_words::{draw_airmass, draw_words, ground_meaning, ground_words, lanes_with_names};
@@ -11,7 +11,7 @@ use super::{
     Anchor, Block, Ink, Item, Lane, Placed, Point, Rectangle, Stroke, altitude_path, hatch, lane_blocks,
     shortened, thin,
 };
-use crate::plan::{Stop, StopTiming};
+use crate::plan::{Stop, StopTiming, closed_stretches};
 use crate::sheet::{Names, numbers, port_letter};
 use crate::units::Angle;
 

@@ -5,7 +5,8 @@ use super::{
     Anchor, Ink, Item, Placed, Point, Rectangle, Stroke, TimeAxis, moon_areas, shortened, sky_events,
     sky_strips, text_width, thin,
 };
-use crate::sheet::{Names, numbers};
+use crate::plan::told_passes;
+use crate::sheet::{Names, numbers, pass_mark};
 use crate::time::LocalNight;
 
 pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
@@ -99,7 +100,8 @@ pub(super) struct SkyLabel {
     text: String,
 }
 
-/// Sunset and twilights of the span, named in one row below `top`, or in more where they would hide one another.
+/// Sunset, twilights and passes of satellites of the span, named in one row below `top`, or in more where they would hide one
+/// another.
 pub(super) fn sky_labels(
     names: &Names<'_>,
     axis: &TimeAxis,
@@ -109,12 +111,15 @@ pub(super) fn sky_labels(
     let night = &names.prepared.night;
     let mut placed = Placed::default();
     let mut labels = Vec::new();
-    for (at, event) in sky_events(night) {
+    let (passes, _) = told_passes(&names.prepared.satellites);
+    let passes = passes.into_iter().map(|(event, pass)| (pass.seen_highest.at, pass_mark(event)));
+    let events = sky_events(night).into_iter().map(|(at, event)| (at, event.word().to_owned())).chain(passes);
+    for (at, word) in events {
         if !(axis.span.start() <= at && at <= axis.span.end()) {
             continue;
         }
         let x = axis.x(at);
-        let text = format!("{} {}", event.word(), numbers::clock(night.local.local(at)));
+        let text = format!("{word} {}", numbers::clock(night.local.local(at)));
         let long = text_width(&text, text_size);
         let right_of = x + 0.3 * text_size;
         let left = if right_of + long <= width { right_of } else { x - 0.3 * text_size - long };

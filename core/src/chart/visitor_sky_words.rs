@@ -78,7 +78,7 @@ impl Seen {
             let Some(sample) = prepared.sample(target_index, at) else { continue };
             let body = match target.source {
                 Source::Body(body) => Some(body),
-                Source::Star(_) => None,
+                Source::Star(_) | Source::Comet(_) => None,
             };
             shown_bodies.extend(body);
             targets.push(SeenTarget {

@@ -317,9 +317,12 @@ fn degrees(angle: Angle) -> String {
 }
 
 fn shortest(angle: Angle, number: f64, read: impl Fn(f64) -> Angle) -> String {
-    let written = (1..=17).map(|decimals| format!("{number:.decimals$}"));
+    let mut written = (1..=17).map(|decimals| format!("{number:.decimals$}"));
     let same = |text: &String| text.parse().is_ok_and(|value| read(value) == angle);
-    written.into_iter().find(same).unwrap_or_else(|| format!("{number:?}"))
+    // A product rounds twice, so the number that was read may be the next but one.
+    let (below, above) = (number.next_down(), number.next_up());
+    let near = [below, above, below.next_down(), above.next_up()].map(|near| format!("{near:?}"));
+    written.find(same).or_else(|| near.into_iter().find(same)).unwrap_or_else(|| format!("{number:?}"))
 }
 
 #[cfg(test)]

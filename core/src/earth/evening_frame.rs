@@ -116,6 +116,26 @@ impl EveningFrame {
         (matrix, self.polar_motion * Mat3::rotation_z(sidereal_time))
     }
 
+    /// From the axes of SGP4 (TEME: true equator, mean equinox of date) to Earth-fixed axes.
+    ///
+    /// TEME's x axis lies the equation of the equinoxes, up to 17 arcseconds, beside that of the true equinox: turned by
+    /// the mean sidereal time of 1982 it is Earth-fixed as by this frame, whose theories of 2000 and 2006 differ by some
+    /// hundredths of an arcsecond, which is nothing beside the kilometre of SGP4 itself.
+    ///
+    /// Source: Vallado, Crawford, Hujsak & Kelso 2006, AIAA 2006-6753, appendix C; the sidereal time: Aoki et al. 1982,
+    /// A&A 105, 359.
+    pub fn teme_to_earth_fixed(&self, instant: Instant) -> Mat3 {
+        let (day, part) = instant.julian_date_ut1(self.orientation.ut1_minus_utc_s);
+        let days = (day - 2_451_545.0) + part;
+        let t = days / 36_525.0;
+        // GMST = 67310.54841 s + (876600 h + 8640184.812866 s) T + 0.093104 s T^2 - 6.2e-6 s T^3, T in UT1
+        // 876600 h T are whole turns and 86400 s times the part of a day.
+        let turning_s = 86_400.0 * (days - days.floor());
+        let seconds =
+            67_310.548_41 + turning_s + 8_640_184.812_866 * t + 0.093_104 * t * t - 6.2e-6 * t * t * t;
+        self.polar_motion * Mat3::rotation_z(Angle::from_radians(seconds / 86_400.0 * TAU))
+    }
+
     fn precession_nutation(&self, instant: Instant) -> Attitude {
         let x = instant.seconds_since(self.span.start()) / self.node_step_s;
         let last_first = self.nodes.len() - 4;

@@ -18,6 +18,18 @@ pub struct Appearance {
     pub magnitude: Option<Magnitude>,
 }
 
+impl Appearance {
+    /// The light of what has no disc of its own, such as a comet: its diameter is 0.
+    pub const fn of_light(magnitude: Magnitude) -> Self {
+        Self { diameter: Angle::ZERO, phase_angle: None, illuminated: None, magnitude: Some(magnitude) }
+    }
+
+    /// Whether it has a disc.
+    pub fn has_disc(&self) -> bool {
+        self.diameter > Angle::ZERO
+    }
+}
+
 /// The appearance of `body` at an instant (which matters to Neptune alone: it brightened from 1980 to 2000).
 ///
 /// * `from_observer_km`: observer to body at the time the light left;

@@ -168,7 +168,7 @@ pub fn merged(catalogue: &[Target], list: &[Target]) -> Merged {
 fn stranger_deg(entry: &Target, target: &Target) -> Option<f64> {
     let direction = |target: &Target| match target.source {
         Source::Star(place) => Some(Vec3::from_spherical(place.right_ascension, place.declination)),
-        Source::Body(_) => None,
+        Source::Body(_) | Source::Comet(_) => None,
     };
     let apart = direction(entry)?.angle_to(direction(target)?);
     (entry.kind != target.kind || apart.arcseconds() > SAME_FIELD_ARCSEC).then(|| apart.degrees())

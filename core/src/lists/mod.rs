@@ -5,7 +5,7 @@
 //! `votable` and `votable_binary`), the header tells what each of the `columns` holds (`header`, corrected by a [`Mapping`]),
 //! what it leaves open is guessed from the values and told (`guess`), and each row becomes a target (`rows`, `row_place`), which
 //! is handed on to the one that [`TakesList`]; [`read_list`] keeps them all. `twins` finds what stands twice, with names in a
-//! `name_book`; [`Merging`] puts a list into a catalogue that is there already. What can't be used is never dropped in silence:
+//! `name_book`; [`Merging`] puts a list into a catalogue that is there already, [`renewed`] elements of satellites and comets. What can't be used is never dropped in silence:
 //! it is a [`Remark`] with line, column, value, reason and remedy (`account`).
 
 mod account;
@@ -24,6 +24,7 @@ mod name_book;
 mod numbers;
 mod one_target;
 mod read;
+mod renew;
 mod row_place;
 mod rows;
 mod table;
@@ -40,3 +41,4 @@ pub use mapping::{Delimiter, MAPPING_FORMAT, MappedColumn, Mapping, read_mapping
 pub use merge::{Filled, Merged, Merging, Met, merged};
 pub use one_target::{id_for, read_place, read_size, usual_words_of};
 pub use read::{MOST_BYTES, read_list, read_list_into};
+pub use renew::{Renewed, renewed};

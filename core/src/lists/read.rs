@@ -63,7 +63,7 @@ fn read_within(
         let remedy = "Save it as CSV in UTF-8 where it was made";
         return refused(
             mapping,
-            "it is no text: a spreadsheet or another program's own file, perhaps",
+            "it holds NUL bytes, so it is no text, but another program's own file",
             remedy,
             taking,
         );

@@ -140,7 +140,7 @@ impl Twins {
     }
 }
 
-/// A cell of a kind as one well mixed number: the finaliser of SplitMix64 (Steele, Lea and Flood, *Fast splittable pseudorandom
+/// A cell of a kind as one well mixed number: the finaliser of `SplitMix64` (Steele, Lea and Flood, *Fast splittable pseudorandom
 /// number generators*, 2014), which maps no two numbers to one.
 fn cell_key(kind: Kind, band: i32, cell: i32) -> u64 {
     // Bands go from -5400 to 5400, cells to 21600.
@@ -154,7 +154,7 @@ fn cell_key(kind: Kind, band: i32, cell: i32) -> u64 {
 fn are_two_entries(one: &str, other: &str) -> bool {
     let entry = |name: &str| {
         let (letters, number) = name.split_once(' ')?;
-        number.bytes().all(|byte| byte.is_ascii_digit()).then(|| letters.len())
+        number.bytes().all(|byte| byte.is_ascii_digit()).then_some(letters.len())
     };
     let Some(letters) = entry(one).filter(|letters| entry(other) == Some(*letters)) else { return false };
     one.as_bytes()[..letters] == other.as_bytes()[..letters] && one != other

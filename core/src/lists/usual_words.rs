@@ -71,6 +71,12 @@ pub(super) fn usual_words(kind: Kind) -> Words {
             "a place with hardly a star in it",
             "Look for what is missing.",
         ],
+        Kind::Comet => [
+            "A ball of ice and dust that the Sun warms.",
+            "It comes from far out and goes back there.",
+            "which way its light fades: away from the Sun",
+            "Look for the bright middle first.",
+        ],
     };
     Words {
         line: line.to_owned(),

@@ -199,7 +199,9 @@ pub(super) fn rows_of(
         if !rows.begin(line) {
             break;
         }
-        cells.iter().for_each(|cell| rows.push(cell));
+        for cell in &cells {
+            rows.push(cell);
+        }
     }
     Ok(())
 }

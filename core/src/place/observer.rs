@@ -7,13 +7,14 @@ use super::light::{SunToObserver, aberrated, bent_by_the_sun};
 use super::tracks::OnTracks;
 use super::{Air, EveningSky, FixedSky, Source, airmass_kasten_young, refraction_saemundsson};
 use crate::earth::ROTATION_RAD_PER_S;
+use crate::elements::CometElements;
 use crate::ephemeris::{
     AU_KM, Appearance, Body, MoonFace, Rings, SPEED_OF_LIGHT_KM_PER_S, appearance, jupiter_central_meridian,
     moon_face, saturn_rings,
 };
 use crate::maths::Vec3;
 use crate::time::Instant;
-use crate::units::Angle;
+use crate::units::{Angle, Magnitude};
 
 /// All that site and instant decide.
 ///
@@ -66,6 +67,10 @@ pub struct Astrometric {
     /// Distance in astronomical units, light time corrected; `None` for a fixed place.
     pub distance_au: Option<f64>,
 }
+
+/// How often a comet's light time is made better: each time by the speed of the comet over that of light, a factor of a
+/// thousand and more.
+const LIGHT_TIME_STEPS: usize = 3;
 
 /// Seconds that light takes for a kilometre.
 const S_PER_LIGHT_KM: f64 = 1.0 / SPEED_OF_LIGHT_KM_PER_S;
@@ -126,6 +131,11 @@ impl<'s> ObserverAt<'s> {
             Source::Body(Body::Moon) => self.moon(),
             Source::Body(body) => self.observe_body(*body),
             Source::Star(star) => self.fixed.observe(star),
+            Source::Comet(comet) => {
+                let seen = self.seen_comet(comet);
+                let distance_au = seen.from_observer_km.length() / AU_KM;
+                self.fixed.observed(self.apparent(&seen), Some(distance_au))
+            }
         }
     }
 
@@ -136,6 +146,7 @@ impl<'s> ObserverAt<'s> {
                 self.fixed.icrs_to_east_north_up * self.apparent_body(*body, &self.seen(*body))
             }
             Source::Star(star) => self.fixed_direction(star.direction(self.instant)),
+            Source::Comet(comet) => self.fixed.icrs_to_east_north_up * self.apparent(&self.seen_comet(comet)),
         }
     }
 
@@ -163,6 +174,10 @@ impl<'s> ObserverAt<'s> {
                 (vector, Some(vector.length() / AU_KM))
             }
             Source::Star(star) => (star.direction(self.instant), None),
+            Source::Comet(comet) => {
+                let vector = self.seen_comet(comet).from_observer_km;
+                (vector, Some(vector.length() / AU_KM))
+            }
         };
         let (right_ascension, declination) = vector.spherical();
         Astrometric { right_ascension, declination, distance_au }
@@ -172,6 +187,12 @@ impl<'s> ObserverAt<'s> {
     pub fn appearance(&self, body: Body) -> Appearance {
         let seen = self.seen(body);
         appearance(body, self.instant, seen.from_observer_km, seen.from_sun_km)
+    }
+
+    /// How bright a comet is by its elements; `None` where they don't say.
+    pub fn comet_magnitude(&self, comet: &CometElements) -> Option<Magnitude> {
+        let seen = self.seen_comet(comet);
+        comet.magnitude(seen.from_sun_km.length() / AU_KM, seen.from_observer_km.length() / AU_KM)
     }
 
     /// Saturn's rings.
@@ -230,13 +251,41 @@ impl<'s> ObserverAt<'s> {
         Seen { from_observer_km, from_sun_km }
     }
 
+    /// A comet as the light left it that reaches the site.
+    fn seen_comet(&self, comet: &CometElements) -> Seen {
+        let now_s = self.instant.tdb_seconds();
+        let mut light_time_s = 0.0;
+        let mut seen = self.comet_at(comet, now_s, light_time_s);
+        for _ in 0..LIGHT_TIME_STEPS {
+            light_time_s = seen.from_observer_km.length() * S_PER_LIGHT_KM;
+            seen = self.comet_at(comet, now_s, light_time_s);
+        }
+        seen
+    }
+
+    fn comet_at(&self, comet: &CometElements, now_s: f64, light_time_s: f64) -> Seen {
+        let from_sun_km = comet.from_sun_km(now_s - light_time_s);
+        // The Sun stood elsewhere when the light left.
+        let sun_moved_km = self.on_tracks.sun_km_per_s() * light_time_s;
+        Seen { from_observer_km: from_sun_km - self.place_from_sun_km - sun_moved_km, from_sun_km }
+    }
+
     #[inline]
     fn apparent_body(&self, body: Body, seen: &Seen) -> Vec3 {
+        match body {
+            Body::Sun => {
+                let direction = seen.from_observer_km.unit();
+                aberrated(direction, self.fixed.velocity, self.fixed.inverse_lorentz)
+            }
+            _ => self.apparent(seen),
+        }
+    }
+
+    /// Bent by the Sun and aberrated.
+    #[inline]
+    fn apparent(&self, seen: &Seen) -> Vec3 {
         let direction = seen.from_observer_km.unit();
-        let bent = match body {
-            Body::Sun => direction,
-            _ => bent_by_the_sun(direction, seen.from_sun_km.unit(), self.fixed.sun_to_observer),
-        };
+        let bent = bent_by_the_sun(direction, seen.from_sun_km.unit(), self.fixed.sun_to_observer);
         aberrated(bent, self.fixed.velocity, self.fixed.inverse_lorentz)
     }
 }

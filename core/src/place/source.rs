@@ -1,5 +1,6 @@
-//! What can be pointed at: a body of the Solar System or a fixed place.
+//! What can be pointed at: a body of the Solar System, a fixed place or a comet.
 
+use crate::elements::CometElements;
 use crate::ephemeris::Body;
 use crate::maths::Vec3;
 use crate::time::Instant;
@@ -25,6 +26,8 @@ pub enum Source {
     Body(Body),
     /// A fixed place with proper motion.
     Star(StarPlace),
+    /// A comet, placed by its elements.
+    Comet(CometElements),
 }
 
 const JULIAN_YEAR_S: f64 = 365.25 * 86_400.0;

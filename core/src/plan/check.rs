@@ -14,6 +14,7 @@ use super::{
     StopTiming, What, in_each_others_way, merit, needed_minutes, queue,
 };
 use crate::catalogue::{Kind, Target};
+use crate::elements::COMET_STALE_DAYS;
 use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::rig::{Access, who_reaches};
@@ -186,6 +187,10 @@ impl Judge<'_, '_> {
         if let Some(separation) = nearest {
             self.stopper(stop, Rule::NearSun { separation, limit: sun_exclusion(self.materials.site) });
         }
+        let age_days = target.comet().and_then(|comet| comet.age_days(stop.start()));
+        if let Some(age_days) = age_days.filter(|days| *days > COMET_STALE_DAYS) {
+            self.caution(stop, Rule::OldElements { age_days });
+        }
         let near_moon = minutes
             .iter()
             .filter(|(moment, sample)| moon_troubles(target.kind, moment, sample.moon_separation))
@@ -315,7 +320,7 @@ pub(super) fn moon_troubles(kind: Kind, moment: &Moment, separation: Angle) -> b
     let lit = moment.moon_illuminated().value();
     match kind {
         Kind::Moon | Kind::Planet | Kind::Star | Kind::DoubleStar => false,
-        Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula => {
+        Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula | Kind::Comet => {
             lit >= 0.25 && separation.degrees() < 60.0
         }
         Kind::OpenCluster | Kind::GlobularCluster | Kind::PlanetaryNebula => {

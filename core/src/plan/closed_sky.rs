@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use chrono::{NaiveTime, Timelike};
 
-use super::PrepareError;
+use super::{PrepareError, Prepared};
 use crate::time::{Instant, Interval, LocalNight, LocalTimeError};
 use crate::units::Angle;
 
@@ -133,6 +133,34 @@ fn closed_part(closed: &ClosedSky, local: &LocalNight) -> Result<ClosedPart, Pre
         }
         _ => Err(PrepareError::ClosedSky { since, until }),
     }
+}
+
+/// The stretches of an interval in which a target of that position in the catalogue stands in a closed part of the sky, minute by minute as the check counts
+/// them.
+pub fn closed_stretches(prepared: &Prepared, target: usize, within: Interval) -> Vec<Interval> {
+    if prepared.closed_sky.is_empty() {
+        return Vec::new();
+    }
+    let (first, last) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
+    let samples = prepared.samples(target, first..=last);
+    let mut stretches: Vec<Interval> = Vec::new();
+    for (moment, sample) in prepared.moments.iter().skip(first).zip(samples.iter()) {
+        if !prepared.closed_sky.iter().any(|part| part.closes(sample.azimuth, moment.instant)) {
+            continue;
+        }
+        // A minute stands for what is nearer to it than to another.
+        let (from, to) = (moment.instant.plus_minutes(-0.5), moment.instant.plus_minutes(0.5));
+        let begun = stretches
+            .last()
+            .copied()
+            .filter(|last| from.minutes_since(last.end()) < 0.1)
+            .map(Interval::start);
+        if begun.is_some() {
+            stretches.pop();
+        }
+        stretches.extend(Interval::new(begun.unwrap_or(from), to));
+    }
+    stretches.into_iter().filter_map(|stretch| stretch.intersection(within)).collect()
 }
 
 #[cfg(test)]

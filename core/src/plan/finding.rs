@@ -149,6 +149,11 @@ pub enum Rule {
         /// What keeps it from being shown: the Sun before all else.
         limit: Limit,
     },
+    /// A comet placed by elements that are too old for it.
+    OldElements {
+        /// Days between their epoch and the stop.
+        age_days: f64,
+    },
     /// Moonlight near.
     MoonNear {
         /// The lit share of the Moon's disc then.

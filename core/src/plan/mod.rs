@@ -6,7 +6,7 @@
 //! stands in `limits`, for availability, draft and check alike, and in `closed_sky` what the user closes of the sky;
 //! [`OrderRules`] are the trade's rules with their weights; [`Call`] is go or no-go. [`weakest_link`] says what holds a view back, `why` when it
 //! would be better, [`best_in_sector`] what to show through a hole in the cloud, [`shelf`] when and where each target shows best, [`through_night`] shows the whole chain
-//! for one target, [`overruled`] which ports were chosen against the ranking, `explain` why an order is as it
+//! for one target, [`SatelliteEvent`]s what passes over, [`overruled`] which ports were chosen against the ranking, `explain` why an order is as it
 //! is and what would change it, `crowd` who is in the house, [`queue`] how long people wait, `beside` what can run beside
 //! their line.
 
@@ -35,6 +35,7 @@ mod prepare_again;
 mod prepared;
 mod queue;
 mod rules;
+mod satellites;
 mod shelf;
 mod slack;
 mod slew;
@@ -50,7 +51,7 @@ pub use beside::{in_each_others_way, screen_of_talk};
 pub use call::{Call, Decision, LONGEST_DATE, LONGEST_DECIDER, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 pub use check::{Judged, POOR_VIEW, check, judge};
 pub use clear_hole::{InSector, best_in_sector};
-pub use closed_sky::{ClosedPart, ClosedSky, in_sector};
+pub use closed_sky::{ClosedPart, ClosedSky, closed_stretches, in_sector};
 pub use crowd::{LeavingFault, VisitorPart, leaving_fault, usual_crowd};
 pub use difference::OrderDifference;
 pub use draft::{Drafted, Drafting, GivenUp, GivenUpWhy, PickUp, Wish, draft};
@@ -70,6 +71,7 @@ pub use prepare::prepare;
 pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared};
 pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use rules::{HEAVIEST_RULE_PERCENT, OrderRule, OrderRules};
+pub use satellites::{SatelliteEvent, SatelliteNews, told_passes};
 pub use shelf::{ShelfEntry, shelf, view_curve, view_then};
 pub use slack::{free_minutes, free_stretches};
 pub use stop_length::{Batch, batch, everybody_looks, lead_s, needed_minutes, stop_minutes};

@@ -2,10 +2,11 @@
 
 use super::availability::{Within, rank_at_best};
 use super::closed_sky::closed_parts;
+use super::satellites::satellite_events;
 use super::track::Way;
 use super::{Availability, Evening, Materials, Moment, PrepareError, Prepared, Programme, Sample, Track};
 use crate::catalogue::Target;
-use crate::ephemeris::Body;
+use crate::ephemeris::{Appearance, Body};
 use crate::events::{Direction, Night, night, transits};
 use crate::place::{Air, EveningSky, ObserverAt, OutsideSpan, Source, StarPlace};
 use crate::sky::background;
@@ -69,6 +70,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         ports_out_of_service: out_of_service.clone(),
         closed_sky,
         views,
+        satellites: satellite_events(materials, &sky, span),
     })
 }
 
@@ -123,7 +125,7 @@ fn track(
     let air = materials.site.air;
     let window = sky.span();
     let (way, transit) = match &target.source {
-        source @ Source::Body(_) => {
+        source @ (Source::Body(_) | Source::Comet(_)) => {
             let samples = observers.iter().zip(moments);
             let samples =
                 samples.map(|(observer, moment)| Sample::new(&observer.observe(source), moment, air));
@@ -135,7 +137,11 @@ fn track(
         }
     };
     let middle = doors.start().plus_minutes(doors.minutes() / 2.0);
-    let appearance = target.body().map(|body| sky.at(middle).appearance(body));
+    let appearance = match &target.source {
+        Source::Body(body) => Some(sky.at(middle).appearance(*body)),
+        Source::Comet(comet) => sky.at(middle).comet_magnitude(comet).map(Appearance::of_light),
+        Source::Star(_) => None,
+    };
     let rings = (target.body() == Some(Body::Saturn)).then(|| sky.at(middle).saturn_rings());
     Track { way, transit, appearance, rings }
 }

@@ -2,6 +2,7 @@
 
 use super::availability::{Within, rank_at_best};
 use super::prepare::{MARGIN_MINUTES, doors, moment};
+use super::satellites::satellite_events;
 use super::track::Way;
 use super::{Evening, Materials, Moment, Prepared, Sample, Track, ViewGrid};
 use crate::place::{EveningSky, ObserverAt};
@@ -68,6 +69,7 @@ pub(super) fn with_doors_longer(
         ports_out_of_service: longer.wishes.ports_out_of_service.clone(),
         closed_sky: prepared.closed_sky.clone(),
         views: ViewGrid::new(0, 0, 0),
+        satellites: satellite_events(materials, &sky, span),
     };
     Some(judged(longer, materials))
 }

@@ -7,7 +7,7 @@ use std::ops::RangeInclusive;
 use chrono::{NaiveDate, NaiveTime};
 
 use super::availability::{ranked_at, showing};
-use super::{ClosedPart, Materials, Sample, Track, ViewGrid};
+use super::{ClosedPart, Materials, Sample, SatelliteEvent, Track, ViewGrid};
 use crate::assign::{PortChoice, Showing, rank_ports};
 use crate::ephemeris::MoonFace;
 use crate::events::Night;
@@ -157,6 +157,8 @@ pub struct Prepared {
     pub closed_sky: Vec<ClosedPart>,
     /// Views of every target through every port over `moments`.
     pub views: ViewGrid,
+    /// Satellites of the catalogue that pass over in `span`, in order; behind them those whose elements are too old.
+    pub satellites: Vec<SatelliteEvent>,
 }
 
 impl Prepared {

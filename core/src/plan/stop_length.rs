@@ -107,7 +107,7 @@ const fn usual_look_s(kind: Kind) -> f64 {
     match kind {
         Kind::Moon | Kind::Star | Kind::DoubleStar => 30.0,
         Kind::Planet | Kind::OpenCluster => 40.0,
-        Kind::GlobularCluster | Kind::PlanetaryNebula => 45.0,
+        Kind::GlobularCluster | Kind::PlanetaryNebula | Kind::Comet => 45.0,
         Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula => 60.0,
     }
 }

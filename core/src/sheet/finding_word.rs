@@ -35,6 +35,7 @@ pub const fn finding_word(rule: &Rule) -> &'static str {
             "understudy"
         }
         Rule::MoonNear { .. } => "Moon near",
+        Rule::OldElements { .. } => "old elements",
         Rule::FixedEntryMissing { .. } => "entry missing",
         Rule::LittleSlack { .. } => "little slack",
         Rule::NothingYet { .. } => "nothing yet",
@@ -97,6 +98,7 @@ mod tests {
             (Rule::UnknownUnderstudy(target()), "understudy"),
             (Rule::LeftOutUnderstudy(target()), "understudy"),
             (Rule::UnderstudyLimited { understudy: target(), at, limit: Limit::Sun }, "understudy"),
+            (Rule::OldElements { age_days: 132.4 }, "old elements"),
             (Rule::MoonNear { lit: Fraction::ONE, separation: angle }, "Moon near"),
             (Rule::FixedEntryMissing { title: "Talk".to_owned() }, "entry missing"),
             (Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 }, "little slack"),

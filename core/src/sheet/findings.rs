@@ -193,6 +193,13 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Move the stop, or lay the evening out again with it not held.",
         ),
+        Rule::OldElements { age_days } => (
+            format!(
+                "The comet's elements are {} days old: it may stand minutes of arc away.",
+                age_days.round()
+            ),
+            "Bring in new elements before the evening.",
+        ),
         Rule::MoonNear { lit, separation } => (
             format!(
                 "The Moon, {} lit, stands {} away.",
@@ -377,6 +384,7 @@ mod tests {
             Rule::LeftOutUnderstudy(TargetId("nobody".into())),
             Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Sun },
             Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Horizon },
+            Rule::OldElements { age_days: 132.4 },
             Rule::MoonNear { lit: Fraction::clamped(0.3), separation: angle(8.0) },
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },

@@ -4,6 +4,7 @@ use chrono::Duration;
 
 use super::numbers;
 use super::rule_words::closed_sky_words;
+use super::satellite_words::satellite_notices;
 use super::wording::{Twilight, phase_word};
 use super::{Names, Notice};
 use crate::events::{Crossings, Direction, Night};
@@ -15,7 +16,7 @@ pub(super) const LONGEST_WAIT: &str = "Longest wait";
 /// The label of how many are expected.
 pub(super) const VISITORS: &str = "Visitors";
 
-/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, contact, closed sky, clock change.
+/// Sunset, dusk, dark, Moon, doors, slack, longest wait, park closing, contact, closed sky, satellites, clock change.
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
     let mut notices = vec![
@@ -77,6 +78,7 @@ pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     }
     let closed_sky = names.evening.wishes.closed_sky.iter();
     notices.extend(closed_sky.map(|closed| Notice::new("Closed sky", closed_sky_words(closed))));
+    notices.extend(satellite_notices(names));
     notices.extend(clock_change_notice(names));
     notices
 }

@@ -70,7 +70,7 @@ impl Showing<'_, '_> {
         }
         if let Some(guider) = self.materials.rig.guider.as_ref().filter(|_| !self.port.is_eyepiece()) {
             let among_stars = match &self.target.source {
-                Source::Body(_) => None,
+                Source::Body(_) | Source::Comet(_) => None,
                 Source::Star(place) => Some((place.right_ascension, place.declination)),
             };
             notes.push(Notice::new("Guider", guider_sentence(guider_advice(guider, among_stars))));

@@ -27,6 +27,7 @@ pub const fn kind_word(kind: Kind) -> &'static str {
         Kind::SupernovaRemnant => "Supernova remnant",
         Kind::Galaxy => "Galaxy",
         Kind::DarkNebula => "Dark nebula",
+        Kind::Comet => "Comet",
     }
 }
 

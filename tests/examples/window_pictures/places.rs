@@ -13,6 +13,9 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
         ("1024x700", [1024.0, 700.0], 1.0),
         ("853x533-at-1.5", [853.0, 533.0], 1.5),
     ];
+    TestWindow::open([1600.0, 900.0], 1.0, None)
+        .picture()
+        .save(folder.join("site-in-the-bar-1600x900.png"))?;
     for (part, name) in [(Part::Site, "site"), (Part::Rig, "rig")] {
         for (words, size, scale) in sizes {
             let mut window = TestWindow::open(size, scale, None);

@@ -7,14 +7,15 @@ use std::fs::{self, File};
 use std::io::{self, BufReader, Seek, Write};
 use std::path::Path;
 
-use evenfall_core::catalogue::{CATALOGUE_TAIL, Catalogue, catalogue_head, read_catalogue, write_target};
+use evenfall_core::catalogue::{Catalogue, catalogue_head, catalogue_tail, read_catalogue, write_target};
+use evenfall_core::elements::{SatelliteElements, looks_like_elements};
 use evenfall_core::lists::{
     ColumnUse, ListAccount, MOST_BYTES, Mapping, Meaning, Merging, read_list_into, read_mapping,
     write_mapping,
 };
 
-use super::ConvertArguments;
 use super::outcome::{Outcome, give, tell};
+use super::{ConvertArguments, elements};
 use crate::shell::evenings::listed;
 use crate::shell::files::{FileError, MOST_TEXT, nameless_beside, read_at_most, read_text};
 use crate::shell::write_keeping_with;
@@ -34,7 +35,12 @@ declination in one column each, in one for both, or in hours, minutes and second
 
 It says what each column was taken for and lists every row it could not use, with line, column, value, reason and remedy
 (exit status 1); the others come in. Where a column was taken wrongly, --show-mapping writes down how the list was read:
-correct it there, and give it with --mapping. Ctrl+C stops it, and nothing is written then.";
+correct it there, and give it with --mapping. Ctrl+C stops it, and nothing is written then.
+
+  evenfall convert passes.json --into my.catalogue.ron --replace
+Elements of satellites (OMM as JSON, XML, KVN or CSV, or two-line elements) and of comets (a table with T, q, e, i, node,
+argument, epoch, H, n, or the export lines of the minor-planet centre) come in alike. Satellites are told as events of the
+night, comets become targets. What is there already is renewed.";
 
 /// Up to so many remarks are not counted by their reasons: they can be seen at once.
 const SEEN_AT_ONCE: usize = 10;
@@ -54,11 +60,16 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
         return Err(Outcome::WrongUsage);
     }
     let bytes = bytes_of(&arguments.list)?;
+    if looks_like_elements(&bytes) {
+        let new = || Catalogue { name: name_of(&arguments.list), ..Catalogue::default() };
+        return Ok(elements::run(arguments, &bytes, &into.unwrap_or_else(new)));
+    }
     let to = arguments.to.as_deref().or(arguments.into.as_deref().filter(|_| arguments.replace));
     let new = to.map(nameless_beside).transpose().map_err(|error| failed(&error))?;
     let name = into.as_ref().map_or_else(|| name_of(&arguments.list), |into| into.name.clone());
     let file = arguments.list.display().to_string();
-    let mut taking = Taking::new(&file, into.map(|into| Merging::into(into.targets)), new);
+    let (targets, satellites) = into.map(|into| (into.targets, into.satellites)).unzip();
+    let mut taking = Taking::new(&file, targets.map(Merging::into), new);
     let account = read_list_into(&bytes, mapping.as_ref(), &mut taking);
     drop(bytes);
     let ended = taking.end();
@@ -99,23 +110,30 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
         );
         return Ok(outcome.max(give(&report)));
     };
-    write(to, &name, merging.as_ref(), new)?;
+    write(to, &name, merging.as_ref(), (new, &satellites.unwrap_or_default()))?;
     let words = if targets == 1 { "target" } else { "targets" };
     let written = format!("{}: {targets} {words} written\n", to.display());
     Ok(outcome.max(give(&(report + &written))))
 }
 
 /// Writes the catalogue: what it held, and behind that the new targets.
-fn write(to: &Path, name: &str, merging: Option<&Merging>, mut new: File) -> Result<(), Outcome> {
+fn write(
+    to: &Path,
+    name: &str,
+    merging: Option<&Merging>,
+    (mut new, satellites): (File, &[SatelliteElements]),
+) -> Result<(), Outcome> {
     const AT_ONCE: usize = 1 << 20;
     let pieces = |file: &mut dyn Write| {
         let mut text = catalogue_head(name);
         let entries = merging.map(Merging::entries).unwrap_or_default();
-        entries.iter().for_each(|entry| write_target(&mut text, entry));
+        for entry in entries {
+            write_target(&mut text, entry);
+        }
         file.write_all(text.as_bytes())?;
         new.rewind()?;
         io::copy(&mut BufReader::with_capacity(AT_ONCE, new), file)?;
-        file.write_all(CATALOGUE_TAIL.as_bytes())
+        file.write_all(catalogue_tail(satellites).as_bytes())
     };
     let not_kept = write_keeping_with(to, pieces).map_err(|error| failed(&error))?;
     if let Some(not_kept) = not_kept {

@@ -101,11 +101,9 @@ impl PlaceForm {
         self.told = vec![format!("{} corners were read from {file}.", read.corners.len())];
         self.told.extend(read.unused.iter().map(|unused| format!("Not used: {unused}.")));
         let former = value_at(&self.text, HORIZON).map(str::to_owned);
-        let lines: String = read
-            .corners
-            .iter()
-            .map(|(azimuth, altitude)| format!("    ({azimuth:?}, {altitude:?}),\n"))
-            .collect();
+        let corners =
+            read.corners.iter().map(|(azimuth, altitude)| format!("    ({azimuth:?}, {altitude:?}),\n"));
+        let lines = corners.collect::<Vec<_>>().concat();
         self.put_horizon(&format!("[\n{lines}  ]"));
         self.former_horizon = former;
     }

@@ -111,7 +111,7 @@ impl TargetField {
         }
     }
 
-    /// Whether it is asked for a target of a kind; `is_body` for the Moon, its places, and the planets.
+    /// Whether it is asked for a target of a kind; `is_body` for the Moon, its places, planets and comets.
     pub fn is_asked(self, kind: Kind, is_body: bool) -> bool {
         match self {
             Self::Place | Self::Magnitude | Self::SpectralType => !is_body,

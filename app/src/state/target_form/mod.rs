@@ -13,6 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use evenfall_core::catalogue::{Kind, Public, Target, TargetId};
+use evenfall_core::place::Source;
 
 pub use field::TargetField;
 pub(super) use flow::{ask, comes_back, follow, photos_looked_for, remove, set, show_new};
@@ -78,9 +79,9 @@ impl TargetForm {
         self.texts.insert(field, text);
     }
 
-    /// Whether it is the Moon, a place on it, or a planet: where it stands is computed.
+    /// Whether it is the Moon, a place on it, a planet or a comet: where it stands is computed.
     pub const fn is_body(&self) -> bool {
-        self.before.body().is_some()
+        !matches!(self.before.source, Source::Star(_))
     }
 
     /// The fields that count.

@@ -2,10 +2,12 @@
 use chrono::Offset;
 use chrono_tz::UTC;
 use evenfall_core::events::Direction;
-use evenfall_core::plan::{Finding, Severity, Stop, StopId, StopTiming, What, screen_of_talk};
+use evenfall_core::plan::{
+    Finding, Severity, Stop, StopId, StopTiming, What, closed_stretches, screen_of_talk, told_passes,
+};
 use evenfall_core::rig::{Instrument, PortId};
 use evenfall_core::sheet::wording::{Twilight, severity_word};
-use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, port_letter};
+use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers, pass_mark, port_letter};
 use evenfall_core::time::{Instant, Interval, LocalNight};
 use evenfall_core::units::Angle;
 
@@ -217,7 +219,7 @@ impl<'a> BoardModel<'a> {
                 interval,
                 travel: timing.filter(|_| stop.show().is_some()).and_then(Travel::new),
                 closed: target_index.map_or_else(Vec::new, |target_index| {
-                    closed::runs(&self.open.derived.prepared, target_index, interval)
+                    closed_stretches(&self.open.derived.prepared, target_index, interval)
                 }),
                 held: stop.held.time || stop.held.port,
                 overruled: self
@@ -274,6 +276,9 @@ impl<'a> BoardModel<'a> {
         }
         mark(night.moon.going(Direction::Up), text::MOONRISE, false);
         mark(night.moon.going(Direction::Down), text::MOONSET, false);
+        for (event, pass) in told_passes(&prepared.satellites).0 {
+            mark(vec![pass.seen_highest.at], &pass_mark(event), false);
+        }
         mark(vec![prepared.doors.start()], text::DOORS_OPEN, true);
         mark(vec![prepared.doors.end()], text::DOORS_CLOSE, true);
         if let Some(at) = self.change {

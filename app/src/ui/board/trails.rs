@@ -1,9 +1,8 @@
 //! Which altitude paths go on through their lane beyond a stop: of what is selected, under the pointer or being dragged.
 
-use evenfall_core::plan::StopId;
+use evenfall_core::plan::{StopId, closed_stretches};
 use evenfall_core::time::Interval;
 
-use super::closed;
 use super::model::BoardModel;
 
 /// A path through the whole evening.
@@ -35,7 +34,7 @@ pub fn trails(model: &BoardModel<'_>, hovered: Option<StopId>) -> Vec<Trail> {
         chosen(true).chain(off_the_shelf).chain(looked_at).chain(chosen(false))
     {
         if !trails.iter().any(|trail| (trail.target_index, trail.lane) == (target_index, lane)) {
-            let closed = closed::runs(&model.open.derived.prepared, target_index, model.span);
+            let closed = closed_stretches(&model.open.derived.prepared, target_index, model.span);
             trails.push(Trail { target_index, lane, strong, closed });
         }
     }

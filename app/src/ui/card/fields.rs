@@ -173,7 +173,7 @@ fn draw(
     let moment = subject.prepared().moments.get(subject.prepared().moment_index(subject.at));
     let picture = Picture {
         target,
-        appearance: track.and_then(|track| track.appearance.as_ref()),
+        appearance: track.and_then(|track| track.appearance.as_ref()).filter(|seen| seen.has_disc()),
         rings: track.and_then(|track| track.rings.as_ref()),
         sample: &sample,
         sun: moment.map(|moment| &moment.sun),

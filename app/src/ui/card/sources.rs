@@ -11,6 +11,8 @@ use crate::ui::theme::Tokens;
 const PLACE: &str = "Apparent place with light time, aberration, precession-nutation IAU 2006/2000A (IERS Conventions \
                      2010); refraction: Saemundsson 1986, Sky & Telescope 72, 70";
 /// How a body looks.
+const COMET_LIGHT: &str = "From the elements in the catalogue: m1 = H + 5 log(distance from the Earth) + 2.5 n log(distance from \
+    the Sun). Comets differ from it by a magnitude and more.";
 const DISC: &str = "Diameter and phase from the JPL ephemeris DE440: Park et al. 2021, AJ 161, 105; magnitude: Mallama & \
                     Hilton 2018, Astronomy and Computing 25, 10";
 
@@ -29,7 +31,16 @@ fn place(subject: &Subject<'_>) -> Vec<(String, String)> {
     let track = subject.target.and_then(|(index, _)| subject.prepared().tracks.get(index));
     let sample = subject.sample(subject.at).map(|sample| (words::altitude(&sample), PLACE.to_owned()));
     let seen = track.and_then(|track| track.appearance.as_ref());
-    sample.into_iter().chain(seen.map(|seen| (words::disc(seen), DISC.to_owned()))).collect()
+    sample
+        .into_iter()
+        .chain(seen.map(|seen| {
+            if seen.has_disc() {
+                (words::disc(seen), DISC.to_owned())
+            } else {
+                (words::comet_light(seen), COMET_LIGHT.to_owned())
+            }
+        }))
+        .collect()
 }
 
 fn behind(subject: &Subject<'_>) -> Vec<(String, String)> {

@@ -163,6 +163,13 @@ pub fn disc(appearance: &Appearance) -> String {
     format!("Disc {} across{lit}{magnitude}", numbers::size(appearance.diameter))
 }
 
+/// The light of a comet, all in one point.
+pub fn comet_light(appearance: &Appearance) -> String {
+    appearance
+        .magnitude
+        .map_or_else(String::new, |magnitude| format!("About {}", numbers::magnitude(magnitude)))
+}
+
 /// How long everybody needs at a port.
 pub fn for_all(minutes: f64) -> String {
     format!("; {} for everybody", numbers::minutes(minutes.ceil()))

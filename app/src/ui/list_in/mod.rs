@@ -232,7 +232,7 @@ fn first_rows(ui: &mut Ui, first: &[Target], tokens: &Tokens) {
             for target in first {
                 let place = match target.source {
                     Source::Star(place) => words::place(place),
-                    Source::Body(_) => String::new(),
+                    Source::Body(_) | Source::Comet(_) => String::new(),
                 };
                 ui.label(&target.name);
                 ui.label(kind_words(target.kind));

@@ -6,6 +6,7 @@ use evenfall_core::sheet::numbers;
 use evenfall_core::units::Angle;
 
 use crate::ui::parts::{name_drawing, one_line, small};
+use crate::ui::place_fields::AROUND;
 use crate::ui::theme::{BOLD, NEAR, SMALL, SPACE, STRONG, Tokens, regular};
 
 /// Its mean diameter, in arcminutes: 0.5181 degrees at the mean distance (Meeus, Astronomical Algorithms, 2nd ed., ch. 55).
@@ -15,9 +16,12 @@ const BAR_ARCMIN: f64 = 10.0;
 const WORDS: f32 = 36.0;
 const BAR: f32 = 24.0;
 /// Least width that the words of a field have.
-const LEAST_WIDTH: f32 = 108.0;
-/// The drawing is made smaller until it is no higher.
+const LEAST_WIDTH: f32 = 142.0;
+/// The drawing is made smaller until it is no higher than this, or than the page.
 const HIGHEST: f32 = 560.0;
+const LEAST_HEIGHT: f32 = 330.0;
+/// Height of what stands above the drawing.
+const HEADING: f32 = 32.0;
 /// By so much at a time.
 const SMALLER: f32 = 0.92;
 /// Smaller than this nothing is drawn.
@@ -35,7 +39,9 @@ struct Item {
 pub(super) fn show(ui: &mut Ui, rig: &Rig, tokens: &Tokens) {
     let items = items(rig);
     let width = ui.available_width();
-    let (points_per_arcmin, places, height) = laid_out(&items, width);
+    let page = ui.ctx().content_rect().height() - AROUND - BAR - HEADING;
+    let highest = page.clamp(LEAST_HEIGHT, HIGHEST);
+    let (points_per_arcmin, places, height) = laid_out(&items, width, highest);
     let (room, _) = ui.allocate_exact_size(vec2(width, height + BAR), Sense::hover());
     for (item, place) in items.iter().zip(places) {
         let place = place.translate(room.min.to_vec2());
@@ -98,12 +104,12 @@ fn sides(shape: FieldShape) -> (f64, f64) {
 }
 
 /// The largest scale at which all of them fit, in points for an arcminute; where each is then, and how high that is.
-fn laid_out(items: &[Item], width: f32) -> (f32, Vec<Rect>, f32) {
+fn laid_out(items: &[Item], width: f32, highest: f32) -> (f32, Vec<Rect>, f32) {
     let widest = items.iter().map(|item| sides(item.shape).0).fold(1.0, f64::max);
     let mut scale = (width / 2.0 - SPACE) / widest as f32;
     loop {
         let (places, height) = rows(items, width, scale);
-        if height <= HIGHEST || scale <= LEAST_SCALE {
+        if height <= highest || scale <= LEAST_SCALE {
             return (scale, places, height);
         }
         scale *= SMALLER;
@@ -179,7 +185,7 @@ mod tests {
         // 36 mm before 4200 mm of focal length: 2 atan(36 / 8400) is 29.47 arcminutes.
         assert!((sides(items[1].shape).0 - 29.466).abs() < 0.01);
         for width in [300.0, 384.0, 760.0] {
-            let (_, places, height) = laid_out(&items, width);
+            let (_, places, height) = laid_out(&items, width, HIGHEST);
             assert!(height <= HIGHEST);
             for (position, one) in places.iter().enumerate() {
                 assert!(one.right() <= width + 0.1 && one.bottom() <= height);

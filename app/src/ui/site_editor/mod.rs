@@ -3,7 +3,7 @@
 mod compass;
 mod ring;
 
-use egui::{Context, Label, Ui};
+use egui::{Button, Context, Label, Ui};
 
 use super::dialogs::begin_on;
 use super::parts::{heading, quiet};
@@ -95,13 +95,12 @@ fn fields(ui: &mut Ui, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Com
 
 fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Command>) {
     heading(ui, "Horizon");
-    ui.add(Label::new(quiet(tokens, ring::HINT)).wrap());
     ring::show(ui, state, form, tokens, commands);
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Insert a corner").clicked() {
+        if ui.button("Insert corner").clicked() {
             commands.push(Command::EditPlace(PlaceEdit::InsertCorner(form.corner)));
         }
-        if ui.add_enabled(form.entries("horizon") > 0, egui::Button::new("Remove the corner")).clicked() {
+        if ui.add_enabled(form.entries("horizon") > 0, Button::new("Remove corner")).clicked() {
             commands.push(Command::EditPlace(PlaceEdit::RemoveCorner(form.corner)));
         }
         if ui.button("Read from text…").on_hover_text(ring::TEXT_HINT).clicked() {
@@ -113,11 +112,13 @@ fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, com
     });
     let corner = form.corners().into_iter().position(|corner| corner.position == form.corner);
     if let Some(number) = corner {
-        let whose = format!("Corner {}", number + 1);
+        // The same names for every corner: Tab walks through all of them before it comes here.
+        ui.label(format!("Corner {} of {}", number + 1, form.entries("horizon")));
         for of_pair in ["0", "1"] {
-            question(ui, form, (&format!("horizon[{}]/{of_pair}", form.corner), &whose), tokens, commands);
+            question(ui, form, (&format!("horizon[{}]/{of_pair}", form.corner), "Corner"), tokens, commands);
         }
     }
+    ui.add(Label::new(quiet(tokens, ring::HINT)).wrap());
     for (position, line) in form.told.iter().enumerate() {
         let told = ui.add(Label::new(line.as_str()).wrap());
         if position == 0 {

@@ -23,7 +23,7 @@ pub(super) const TEXT_HINT: &str =
 /// Room for the letters of the winds, round the ring.
 const AROUND: f32 = 40.0;
 /// The largest ring.
-const LARGEST: f32 = 340.0;
+const LARGEST: f32 = 270.0;
 /// Half the side of a corner's mark.
 const CORNER: f32 = 4.5;
 /// Degrees between the points of the line that is drawn.
@@ -40,7 +40,7 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     let side = ui.available_width().min(LARGEST + AROUND);
-    let (room, _) = ui.allocate_exact_size(vec2(side, side), Sense::hover());
+    let (room, _) = ui.allocate_exact_size(vec2(ui.available_width(), side), Sense::hover());
     let compass = Compass { centre: room.center(), radius: (side - AROUND) / 2.0 };
     let corners = form.corners();
     let painter = ui.painter_at(room);

@@ -218,5 +218,5 @@ const fn for_children(kind: Kind) -> bool {
 
 /// Whether a kind is a smudge to an eye that is not used to it.
 pub(super) const fn is_faint(kind: Kind) -> bool {
-    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula)
+    matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula | Kind::Comet)
 }

@@ -57,7 +57,7 @@ fn blocks(page: &Page<'_>, timings: &[StopTiming]) -> Vec<Block> {
 }
 
 const CONVENTIONS: &str = "Of date: apparent place seen from the site at the instant named, true equator and equinox of date, \
-    refraction left out. ICRS: fixed targets at epoch J2000.0, from the catalogue; Moon and planets as seen from the site at the \
+    refraction left out. ICRS: fixed targets at epoch J2000.0, from the catalogue; Moon, planets and comets as seen from the site at the \
     instant named, light time in, aberration left out. Fixed targets keep their place of date through a stop. Altitude: refraction in. Azimuth: from north (0°) through east (90°). A \
     place on the Moon is found from the Moon's middle.";
 
@@ -72,14 +72,14 @@ fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Ro
         let named = format!("{} · {}", row.number, row.title);
         match &target.source {
             Source::Star(star) => rows.push(fixed(names, sky, star, stop, named)),
-            Source::Body(_) => {
+            Source::Body(_) | Source::Comet(_) => {
                 rows.push(moving(names, sky, &target.source, stop.start(), format!("{named}, start")));
                 rows.push(moving(names, sky, &target.source, stop.end(), format!("{named}, end")));
             }
         }
     }
     LeafTable {
-        summary: "One row a stop, two for Moon and planets: on the local clock and in UTC, right ascension and declination of \
+        summary: "One row a stop, two for Moon, planets and comets: on the local clock and in UTC, right ascension and declination of \
                   date and in ICRS, altitude and azimuth from start to end."
             .to_owned(),
         heads: texts(&[

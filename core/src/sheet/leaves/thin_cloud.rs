@@ -40,6 +40,7 @@ const fn is_glow(kind: Kind) -> bool {
         | Kind::Nebula
         | Kind::SupernovaRemnant
         | Kind::Galaxy
-        | Kind::DarkNebula => true,
+        | Kind::DarkNebula
+        | Kind::Comet => true,
     }
 }

@@ -12,6 +12,7 @@ use crate::plan::{Stop, What};
 use crate::rig::{Instrument, Port, who_reaches};
 use crate::sheet::head::clock_change_notice;
 use crate::sheet::phrases::upper_first;
+use crate::sheet::satellite_words::satellites_for_visitors;
 use crate::sheet::wording::phase_phrase;
 use crate::sheet::{Names, Notice, numbers};
 
@@ -155,7 +156,7 @@ fn shown(names: &Names<'_>, stop: &Stop) -> Shown {
 
 /// Kinds that an eye sees as a faint glow at best.
 const fn is_faint_glow(kind: Kind) -> bool {
-    matches!(kind, Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula)
+    matches!(kind, Kind::Galaxy | Kind::Nebula | Kind::SupernovaRemnant | Kind::DarkNebula | Kind::Comet)
 }
 
 /// The body that a stop shows, or on which it shows a place.
@@ -163,12 +164,12 @@ fn shown_body(names: &Names<'_>, stop: &Stop) -> Option<Body> {
     let (_, target) = names.target(&stop.show()?.target)?;
     match target.source {
         Source::Body(body) => Some(body),
-        Source::Star(_) => None,
+        Source::Star(_) | Source::Comet(_) => None,
     }
 }
 
-/// Moon and planets through the evening, each where it stands highest but for those that are shown, which the stops tell; and
-/// those that are not up.
+/// Moon and planets through the evening, each where it stands highest but for those that are shown, which the stops tell; the
+/// satellites that pass over; and the planets that are not up.
 fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
     let Some(sky) = sky_of(names) else { return (Vec::new(), Vec::new()) };
     let (mut up, mut not_up) = (Vec::new(), Vec::new());
@@ -190,6 +191,7 @@ fn tonight(names: &Names<'_>) -> (Vec<Notice>, Vec<String>) {
             up.push(Notice::new(upper_first(&body_phrase(body)), told.join(", ")));
         }
     }
+    up.extend(satellites_for_visitors(names));
     (up, not_up)
 }
 

@@ -86,5 +86,6 @@ pub(super) const fn easy_kind(kind: Kind) -> &'static str {
         Kind::SupernovaRemnant => "What is left of a star.",
         Kind::Galaxy => "A galaxy, very many stars.",
         Kind::DarkNebula => "A dark cloud.",
+        Kind::Comet => "A comet: ice and dust near the Sun.",
     }
 }

@@ -1,0 +1,98 @@
+//! Passes of satellites in words: for the run sheet with degrees, for visitors with fists.
+
+use super::{Names, Notice, numbers};
+use crate::elements::SATELLITE_STALE_DAYS;
+use crate::events::Pass;
+use crate::plan::{SatelliteEvent, SatelliteNews, told_passes};
+use crate::units::Angle;
+
+/// Nearer to the zenith than this a direction says nothing.
+const OVERHEAD: Angle = Angle::from_degrees(80.0);
+
+/// The passes of the evening for the run sheet, one notice each, and what is not told.
+pub(super) fn satellite_notices(names: &Names<'_>) -> Vec<Notice> {
+    let (told, more) = told_passes(&names.prepared.satellites);
+    let label = |name: &str| format!("Satellite {name}");
+    let mut notices: Vec<Notice> =
+        told.iter().map(|(event, pass)| Notice::new(label(&event.name), pass_words(names, pass))).collect();
+    if more > 0 {
+        let more = numbers::count(more, "more pass", "more passes");
+        notices.push(Notice::new("Satellites", format!("{more}, not as high")));
+    }
+    for event in &names.prepared.satellites {
+        if let SatelliteNews::TooOld { age_days } = event.news {
+            notices.push(Notice::new(
+                label(&event.name),
+                format!(
+                    "its elements are {} days old, too old for times: bring in new ones",
+                    age_days.round()
+                ),
+            ));
+        }
+    }
+    notices
+}
+
+/// The passes of the evening for visitors.
+pub(super) fn satellites_for_visitors(names: &Names<'_>) -> Vec<Notice> {
+    let local = &names.prepared.night.local;
+    let clock = |at| numbers::clock(local.local(at));
+    let (told, _) = told_passes(&names.prepared.satellites);
+    told.iter()
+        .map(|(event, pass)| {
+            let (first, last) = &pass.seen;
+            let top = pass.seen_highest;
+            let way = if top.altitude >= OVERHEAD {
+                "highest almost overhead".to_owned()
+            } else {
+                let fists = numbers::count(numbers::fists(top.altitude) as usize, "fist", "fists");
+                format!("highest in the {}, {fists} up", numbers::compass_word(top.azimuth))
+            };
+            let from = numbers::compass_word(first.azimuth);
+            let value = format!(
+                "a moving light from {} to {}, from the {from}, {way}",
+                clock(first.at),
+                clock(last.at)
+            );
+            Notice::new(event.name.clone(), value)
+        })
+        .collect()
+}
+
+/// A pass beside a moment of the evening: `Mill Pond passes`.
+pub fn pass_mark(event: &SatelliteEvent) -> String {
+    format!("{} passes", event.name)
+}
+
+/// `20:13 to 20:17 GMT from the west, highest 46° in the south at 20:15, into the Earth's shadow at 20:17`.
+fn pass_words(names: &Names<'_>, pass: &Pass) -> String {
+    let local = &names.prepared.night.local;
+    let clock = |at| numbers::clock(local.local(at));
+    let (first, last) = &pass.seen;
+    let from = numbers::compass_word(first.azimuth);
+    let begins = if pass.leaves_shadow {
+        format!("out of the Earth's shadow in the {from}")
+    } else {
+        format!("from the {from}")
+    };
+    let top = pass.seen_highest;
+    let highest = format!("highest {}", numbers::degrees(top.altitude));
+    let highest = if top.altitude >= OVERHEAD {
+        format!("{highest}, almost overhead")
+    } else {
+        format!("{highest} in the {}", numbers::compass_word(top.azimuth))
+    };
+    let towards = numbers::compass_word(last.azimuth);
+    let ends = if pass.enters_shadow {
+        format!("into the Earth's shadow in the {towards} at {}", clock(last.at))
+    } else {
+        format!("down in the {towards}")
+    };
+    let age = if pass.age_days > SATELLITE_STALE_DAYS {
+        format!("; its elements are {} days old: it may come minutes early or late", pass.age_days.round())
+    } else {
+        String::new()
+    };
+    let (start, end) = (clock(first.at), numbers::clock_with_zone(local, last.at));
+    format!("{start} to {end} {begins}, {highest} at {}, {ends}{age}", clock(top.at))
+}
