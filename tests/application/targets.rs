@@ -16,19 +16,15 @@ const CATALOGUE: &str = "heron-fell.catalogue.ron";
 
 /// A list of invented targets: 20 rows, one of which has no declination that can be; the third stands twice.
 fn list() -> String {
-    let mut text = "Object,Type,RA,Dec,Size,Mag,Height of interest\n".to_owned();
-    for number in 0..20 {
+    let head = "Object,Type,RA,Dec,Size,Mag,Height of interest\n".to_owned();
+    let rows = (0..20).map(|number| {
         let dec = if number == 7 { "+95 00 00".to_owned() } else { format!("+{} 30 00", 20 + 2 * number) };
-        let (hours, kind) = (4 + number / 2, if number % 2 == 0 { "GX" } else { "OC" });
-        let name = if number == 12 { 2 } else { number };
-        text += &format!(
-            "Fell {name},{kind},{hours:02} {:02} 00,{dec},{},{}.5,9\n",
-            (number * 7) % 60,
-            5 + number,
-            4 + number % 4
-        );
-    }
-    text
+        let (hours, minutes, kind) =
+            (4 + number / 2, (number * 7) % 60, if number % 2 == 0 { "GX" } else { "OC" });
+        let (name, size, magnitude) = (if number == 12 { 2 } else { number }, 5 + number, 4 + number % 4);
+        format!("Fell {name},{kind},{hours:02} {minutes:02} 00,{dec},{size},{magnitude}.5,9\n")
+    });
+    [head].into_iter().chain(rows).collect()
 }
 
 /// The demonstration in a folder, open, and a list in the same folder.

@@ -330,8 +330,11 @@ mod tests {
         let demo = Machine.demo().unwrap();
         let written = Machine.save(&path, &demo.evening, &demo.stock, None, None).unwrap();
         let site = demo.stock.files[0].text.replacen("260.0", "300.0", 1);
-        let changed =
-            Unsaved { text: written.text, parts: [Some(site.clone()), None], ..unsaved(Some(&path), "mine") };
+        let changed = Unsaved {
+            text: written.text,
+            parts: [Some(site.clone()), None, None],
+            ..unsaved(Some(&path), "mine")
+        };
         UnsavedNotes::begin(&notes).unwrap().note(&changed).unwrap();
         let next = UnsavedNotes::begin(&notes).unwrap();
         let left = next.left();

@@ -110,7 +110,7 @@ pub(super) fn use_path(state: &mut AppState, purpose: PathUse, chosen: &Path, ag
         PathUse::Open => guard(state, Then::Open(Source::File(path))),
         PathUse::Save => save(state, path, replacing),
         PathUse::Folder => {}
-        PathUse::List => list_form::flow::begin(state, path),
+        PathUse::List => list_form::flow::begin(state, &path),
         PathUse::OpenPart(_) | PathUse::HorizonText => place_form::read_text_of(state, purpose, path),
         PathUse::NewPart(part) => {
             place_form::write_new(state, part, path, replacing == Replacing::Anything);

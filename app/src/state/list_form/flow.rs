@@ -1,6 +1,6 @@
 //! A list is read, corrected, read again, and brought in as one step.
 
-use std::path::PathBuf;
+use std::path::Path;
 use std::sync::Arc;
 
 use evenfall_core::catalogue::CatalogueChange;
@@ -10,12 +10,12 @@ use super::{ListAsked, ListEdit, ListForm, ListSeen, Stop, mapping_path};
 use crate::state::{AppState, Dialog, Job, Notice, StepName};
 
 /// Begins to read a list.
-pub(in crate::state) fn begin(state: &mut AppState, path: PathBuf) {
+pub(in crate::state) fn begin(state: &mut AppState, path: &Path) {
     if state.open.is_none() {
         return;
     }
     let form = ListForm {
-        path: state.outside.absolute(&path),
+        path: state.outside.absolute(path),
         mapping: Mapping::default(),
         progress: None,
         seen: None,

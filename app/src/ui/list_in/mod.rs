@@ -175,7 +175,7 @@ fn columns(ui: &mut Ui, form: &ListForm, seen: &ListSeen, tokens: &Tokens, comma
         let all = [None, Some("J2000".to_owned()), Some("B1950".to_owned())];
         let mut equinox = form.mapping.equinox.clone();
         ui.label(words::EQUINOX);
-        choice(ui, words::EQUINOX, &mut equinox, &all, words::equinox);
+        choice(ui, words::EQUINOX, &mut equinox, &all, |own| words::equinox(own.as_deref()));
         if equinox != form.mapping.equinox {
             commands.push(Command::EditList(ListEdit::Equinox(equinox)));
         }

@@ -83,8 +83,8 @@ pub(super) fn why(column: &ColumnUse, is_corrected: bool) -> String {
     }
 }
 
-pub(super) fn equinox(equinox: &Option<String>) -> String {
-    equinox.clone().unwrap_or_else(|| "what the list says, else J2000".to_owned())
+pub(super) fn equinox(equinox: Option<&str>) -> String {
+    equinox.unwrap_or("what the list says, else J2000").to_owned()
 }
 
 pub(super) fn broken_mapping(why: &str) -> String {
@@ -108,14 +108,10 @@ pub(super) fn beyond(count: usize) -> String {
 pub(super) fn remark(remark: &Remark) -> String {
     let mut words = String::new();
     if remark.line > 0 {
-        words += &format!("Line {}", remark.line);
-        if !remark.column.is_empty() {
-            words += &format!(", column {}", remark.column);
-        }
-        if !remark.value.is_empty() {
-            words += &format!(", \"{}\"", remark.value);
-        }
-        words += ": ";
+        let (line, column, value) = (remark.line, &remark.column, &remark.value);
+        let column = if column.is_empty() { String::new() } else { format!(", column {column}") };
+        let value = if value.is_empty() { String::new() } else { format!(", \"{value}\"") };
+        words = format!("Line {line}{column}{value}: ");
     }
     words += match remark.effect {
         Effect::List => "",
