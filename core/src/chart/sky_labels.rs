@@ -51,6 +51,9 @@ const ALL_ROUND: [(f32, f32); 16] = [
 const A_STEP_ROUND: f32 = 0.2;
 const A_WAY_HIDDEN: f32 = 5.0;
 const A_NAME_CROSSED: f32 = 60.0;
+/// A name nearer to another mark than so might be taken for that one's; what that counts.
+const NEAR_A_MARK: f32 = 12.0;
+const ANOTHERS: f32 = 25.0;
 /// Farther off than this, a name is led to what it names by a line.
 const LED: f32 = 12.0;
 /// The same where places are weighed.
@@ -73,6 +76,8 @@ pub(super) struct Labels {
     placed: Placed,
     /// What a name hides only in a crowd.
     lines: Vec<Rectangle>,
+    /// The middles of marks.
+    marks: Vec<Point>,
     /// What a name had better not hide, where another place is as good.
     ways: Vec<Rectangle>,
     /// From names to what they name, to be drawn under all names.
@@ -86,8 +91,17 @@ pub(super) struct Labels {
 impl Labels {
     /// For a drawing of this size, with names of that size.
     pub fn new(paper: Paper, (width, height): (f32, f32), text_size: f32) -> Self {
-        let (placed, lines, ways, leaders) = (Placed::default(), Vec::new(), Vec::new(), Vec::new());
-        Self { paper, placed, lines, ways, leaders, width, height, text_size }
+        Self {
+            paper,
+            placed: Placed::default(),
+            lines: Vec::new(),
+            marks: Vec::new(),
+            ways: Vec::new(),
+            leaders: Vec::new(),
+            width,
+            height,
+            text_size,
+        }
     }
 
     /// Height of the line of a name.
@@ -105,8 +119,9 @@ impl Labels {
         self.ways.extend(squares_along(line));
     }
 
-    /// Keeps the surroundings of a place free of names.
+    /// Keeps a mark and its surroundings free of names.
     pub fn keep_free(&mut self, at: Point, radius: f32) {
+        self.marks.push(at);
         self.placed.keep_free(around(at, radius));
     }
 
@@ -170,7 +185,9 @@ impl Labels {
         let hidden = self.ways.iter().filter(|way| way.overlaps(place)).count();
         let crossed =
             if off(at, place) > LED_IN_A_CROWD { self.placed.crossed(at, nearest(at, place)) } else { 0 };
-        A_WAY_HIDDEN * hidden as f32 + A_NAME_CROSSED * crossed as f32
+        let others = self.marks.iter().filter(|mark| (mark.x - at.x).hypot(mark.y - at.y) > NEAR_A_MARK);
+        let anothers = others.filter(|mark| off(**mark, place) < NEAR_A_MARK).count();
+        A_WAY_HIDDEN * hidden as f32 + A_NAME_CROSSED * crossed as f32 + ANOTHERS * anothers as f32
     }
 
     /// Leads a name to what it names; those that come later leave that line be.

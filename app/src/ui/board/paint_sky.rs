@@ -248,15 +248,14 @@ pub fn paint_reading(
     });
     let moves = then.filter(|_| pointed.is_some()).or(selected);
     let moves = moves.filter(|block| block.travel.is_some() && !is_narrow(rect.width()));
-    let lengths = [Length::Full, Length::Short, Length::Shortest].into_iter();
-    let readings = lengths.map(|length| reading(model, at, length));
+    let readings = [Length::Full, Length::Short, Length::Shortest].map(|length| reading(model, at, length));
     let set = |words: &str, size: f32, rows: usize| {
         lines(painter, words, regular(size), tokens.ink, rect.width(), rows)
     };
     let room = ((rect.height() - 2.0 * NEAR) / set("0", SMALL, 1).size().y).floor() as usize;
     // The move keeps a line of its own.
     let rows = room.saturating_sub(usize::from(moves.is_some())).max(1);
-    let line = longest(readings, |words, size| set(words, size, rows));
+    let line = longest(&readings, |words, size| set(words, size, rows));
     let below = rect.top() + NEAR + line.size().y;
     painter.galley(rect.left_top() + vec2(0.0, NEAR), line, tokens.ink);
     if let Some(block) = moves {
@@ -284,7 +283,7 @@ fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block:
         let words =
             [travel.words(&block.title, &ready), travel.short_words(&ready), travel.shortest_words(&ready)];
         let rows = (rect.height() / begins.size().y).floor() as usize;
-        let line = longest(words, |words, size| {
+        let line = longest(&words, |words, size| {
             lines(painter, words, regular(size), tokens.ink, rect.width(), rows.max(1))
         });
         painter.galley(rect.min, line, tokens.ink);
@@ -305,17 +304,12 @@ fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block:
     put(ready, x);
 }
 
-/// The longest of some words, the longest first, that is set whole; where none is, the shortest in smaller type.
-fn longest(words: impl IntoIterator<Item = String>, set: impl Fn(&str, f32) -> Arc<Galley>) -> Arc<Galley> {
-    let mut shortest = String::new();
-    for words in words {
-        let line = set(&words, SMALL);
-        if !line.elided {
-            return line;
-        }
-        shortest = words;
-    }
-    set(&shortest, SMALLER)
+/// The longest of some words, the longest first, that is set whole: in smaller type before so little is said as in the last.
+fn longest(words: &[String; 3], set: impl Fn(&str, f32) -> Arc<Galley>) -> Arc<Galley> {
+    let [full, short, shortest] = words;
+    let tried = [(full, SMALL), (short, SMALL), (short, SMALLER), (shortest, SMALL)];
+    let whole = tried.into_iter().map(|(words, size)| set(words, size)).find(|line| !line.elided);
+    whole.unwrap_or_else(|| set(shortest, SMALLER))
 }
 
 /// How much is said: where there is little room, without units and airmass, and by the first word of a name.
