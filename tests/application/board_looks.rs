@@ -87,6 +87,76 @@ fn six_hours_are_read_at_a_glance_without_scrolling() {
 }
 
 #[test]
+fn every_stop_of_the_demonstration_has_a_name_in_a_small_window() {
+    let window = TestWindow::open([1024.0, 700.0], 1.0, None);
+    let lanes = window.harness.get_by_label("Clock GMT").rect().x_range();
+    let shapes = window.harness.output().shapes.iter();
+    let painted: Vec<String> = shapes
+        .filter_map(|clipped| match &clipped.shape {
+            Shape::Text(text) if lanes.contains(text.pos.x) => Some(text.galley.text().replace('\n', " ")),
+            _ => None,
+        })
+        .collect();
+    for stop in window.evening().order.stops().iter().filter(|stop| stop.show().is_some()) {
+        let title = open(&window).title(stop);
+        let first = title.split(' ').find(|word| *word != "The").expect("a name");
+        assert!(painted.iter().any(|words| words.contains(first)), "{title} has no name: {painted:?}");
+    }
+}
+
+#[test]
+fn the_share_of_the_moon_on_the_board_is_that_of_the_minute_it_names() {
+    let mut window = TestWindow::demo();
+    let told = words(&window);
+    let (share, clock) = told
+        .iter()
+        .find_map(|(words, ..)| words.split_once(" at ").filter(|(share, _)| share.contains('%')))
+        .map(|(share, clock)| (share.trim_end_matches(" lit").to_owned(), clock.to_owned()))
+        .expect("how much is lit, and when");
+    // The sky of that minute tells the same.
+    let prepared = &open(&window).derived.prepared;
+    let (middle, _) = prepared.moon_illuminated_at_mid();
+    assert_eq!(clock, numbers::clock(prepared.night.local.local(middle)));
+    apply(window.harness.state_mut(), Command::ReadAt(Some(middle)));
+    apply(window.harness.state_mut(), Command::ToggleSky);
+    window.settle();
+    let sky = words(&window);
+    assert!(sky.iter().any(|(words, ..)| *words == format!("Moon, {share} lit")), "{share}: {sky:?}");
+}
+
+#[test]
+fn what_is_read_is_never_cut_in_a_small_window() {
+    let mut window = TestWindow::open([1024.0, 700.0], 1.0, None);
+    let order = window.evening().order.stops().to_vec();
+    for stop in order.iter().filter(|stop| stop.show().is_some()) {
+        apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(stop.id))));
+        window.settle();
+        let title = open(&window).title(stop);
+        let block = window.harness.get_by_label_contains(&format!(": {title} on ")).rect();
+        window.lift(block.center(), block.center() + egui::vec2(24.0, 0.0));
+        let axis = window.harness.get_by_label("Clock GMT").rect();
+        let foot = window.harness.ctx.content_rect().bottom() - 100.0;
+        let cut: Vec<String> = window
+            .harness
+            .output()
+            .shapes
+            .iter()
+            .filter_map(|clipped| match &clipped.shape {
+                Shape::Text(text) if text.galley.elided && text.pos.y > foot && text.pos.x < axis.right() => {
+                    Some(text.galley.text().to_owned())
+                }
+                _ => None,
+            })
+            .filter(|words| words.starts_with("Move ") || words.contains("GMT"))
+            .collect();
+        assert!(cut.is_empty(), "{cut:?}");
+        window.press(Modifiers::NONE, Key::Escape);
+        window.harness.drop_at(block.center());
+        window.settle();
+    }
+}
+
+#[test]
 fn no_word_covers_another_or_is_cut_off() {
     for size in SIZES {
         let folder = TempDir::new().expect("a folder");

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use evenfall_core::plan::{EntryKind, Finding, Rule, Severity, Stop, merit};
 use evenfall_core::sheet::wording::{severity_word, view_word};
-use evenfall_core::sheet::{Names, finding_sentence, numbers};
+use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers};
 use evenfall_core::units::Fraction;
 
 use crate::state::{Drag, Dragged, OpenEvening, Trial};
@@ -52,17 +52,35 @@ pub fn drop_words(open: &OpenEvening, drag: &Drag, trial: Option<&Trial>) -> Str
         let _ = write!(words, ", {port}, {}", view_word(view));
     }
     words.push('.');
-    match trial.moved.len() {
-        0 => {}
-        1 => words.push_str(" Moves 1 other stop."),
-        others => {
-            let _ = write!(words, " Moves {others} other stops.");
-        }
-    }
+    words.push_str(&moved_words(trial));
     for what in wrong(open, trial, stop) {
         let _ = write!(words, " {what}");
     }
     words
+}
+
+/// The same where there is little room, as all of it stands beside what is dragged: `21:10 to 21:32 GMT. Moves 3 other stops.
+/// Stopper: overlaps.`
+pub fn short_drop_words(open: &OpenEvening, drag: &Drag, trial: Option<&Trial>) -> String {
+    let Some((trial, stop)) = trial.and_then(|trial| Some((trial, trial.evening.order.get(trial.stop?)?)))
+    else {
+        return drop_words(open, drag, trial);
+    };
+    let mut words = format!("{}.", numbers::clock_span(&open.derived.prepared.night.local, stop.interval));
+    words.push_str(&moved_words(trial));
+    if let Some(finding) = trouble(open, trial, stop) {
+        let _ = write!(words, " {}: {}.", severity_word(finding.severity), finding_word(&finding.rule));
+    }
+    words
+}
+
+/// How many others would move, behind another sentence.
+fn moved_words(trial: &Trial) -> String {
+    match trial.moved.len() {
+        0 => String::new(),
+        1 => " Moves 1 other stop.".to_owned(),
+        others => format!(" Moves {others} other stops."),
+    }
 }
 
 /// The words beside a stop under the pointer: when it would be, how long if that changes with its port, what would be wrong.

@@ -1,13 +1,13 @@
 //! The status bar: findings, saved or not, what a drop would do, what is under way, the last message.
 
 use egui::accesskit::Live;
-use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, Ui, WidgetInfo, vec2};
+use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, TextStyle, Ui, WidgetInfo, vec2};
 use evenfall_core::plan::Severity;
 
 use super::card::bring_findings;
 use super::dialogs::call;
 use super::parts::{Waited, quiet, severity_mark, waits};
-use super::shaping_words::drop_words;
+use super::shaping_words::{drop_words, short_drop_words};
 use super::text;
 use super::theme::{BODY, SPACE, Tokens, semibold};
 use crate::state::{AppState, Command, Notice, OpenEvening};
@@ -51,8 +51,18 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         }
         if let (Some(open), Some(drag)) = (state.open(), &state.view.drag) {
             let words = drop_words(open, drag, state.view.trial.as_ref());
-            let response = ui.add(egui::Label::new(&words).truncate());
-            ui.ctx().accesskit_node_builder(response.id, |node| node.set_role(Role::Status));
+            let font = TextStyle::Body.resolve(ui.style());
+            let width = ui.painter().layout_no_wrap(words.clone(), font, tokens.ink).size().x;
+            let shown = if width <= ui.available_width() {
+                words.clone()
+            } else {
+                short_drop_words(open, drag, state.view.trial.as_ref())
+            };
+            let response = ui.add(egui::Label::new(shown).truncate());
+            ui.ctx().accesskit_node_builder(response.id, |node| {
+                node.set_role(Role::Status);
+                node.set_label(words);
+            });
             return;
         }
         // What the Card waits for is told there.

@@ -96,7 +96,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
     show_hovering_files(ui.ctx(), tokens);
     show_focus(ui.ctx(), tokens);
-    reading_order::apply(ui.ctx());
+    reading_order::apply(ui.ctx(), state.open());
     state.view.focus = None;
     if width < ONE_PART && commands.contains(&Command::ToggleSky) {
         commands.push(Command::ShowSide(Side::Board));

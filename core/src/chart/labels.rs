@@ -1,6 +1,6 @@
 //! Text in a drawing before its typeface is known: how wide it may be, how it breaks, where it fits.
 
-use super::Rectangle;
+use super::{Point, Rectangle};
 
 /// An upper estimate of a text's width in points, for a humanist sans at up to semibold weight.
 ///
@@ -84,6 +84,17 @@ impl Placed {
         let free = places.into_iter().find(|place| !self.0.iter().any(|taken| taken.overlaps(place)))?;
         self.0.push(free);
         Some(free)
+    }
+
+    /// Whether a place hides none of them.
+    pub fn is_free(&self, place: &Rectangle) -> bool {
+        !self.0.iter().any(|taken| taken.overlaps(place))
+    }
+
+    /// How many of them a line from a place crosses on its way, those at its beginning apart.
+    pub fn crossed(&self, from: Point, to: Point) -> usize {
+        let crosses = |taken: &&Rectangle| !taken.contains(from) && taken.is_crossed_by(from, to);
+        self.0.iter().filter(crosses).count()
     }
 
     /// Keeps a place free of labels.

@@ -41,6 +41,38 @@ impl Rectangle {
             && other.top < self.bottom
     }
 
+    /// Whether a place lies within it or on its edge.
+    pub fn contains(&self, at: Point) -> bool {
+        (self.left..=self.right).contains(&at.x) && (self.top..=self.bottom).contains(&at.y)
+    }
+
+    /// Whether a straight line between two places goes through it.
+    ///
+    /// Clipped at its four edges; Liang and Barsky, A New Concept and Method for Line Clipping, ACM Transactions on
+    /// Graphics 3(1), 1984.
+    pub fn is_crossed_by(&self, from: Point, to: Point) -> bool {
+        let (right, down) = (to.x - from.x, to.y - from.y);
+        let mut within = (0.0_f32, 1.0_f32);
+        let edges = [
+            (-right, from.x - self.left),
+            (right, self.right - from.x),
+            (-down, from.y - self.top),
+            (down, self.bottom - from.y),
+        ];
+        for (across, room) in edges {
+            if across == 0.0 {
+                if room <= 0.0 {
+                    return false;
+                }
+            } else if across < 0.0 {
+                within.0 = within.0.max(room / across);
+            } else {
+                within.1 = within.1.min(room / across);
+            }
+        }
+        within.0 < within.1
+    }
+
     /// The part of it between two x, if any is left.
     pub fn between(&self, left: f32, right: f32) -> Option<Self> {
         let (left, right) = (self.left.max(left), self.right.min(right));

@@ -243,7 +243,7 @@ fn below_the_sky(
 #[cfg(test)]
 mod tests {
     use super::{UnrolledSky, unrolled_sky};
-    use crate::chart::{Anchor, Item, Rectangle, text_width};
+    use crate::chart::{Anchor, Item, Point, Rectangle, text_width};
     use crate::plan::{Prepared, turns};
     use crate::sheet::demo::Demo;
     use crate::time::Instant;
@@ -298,6 +298,43 @@ mod tests {
                 });
             }
         }
+    }
+
+    #[test]
+    fn no_name_lies_over_another_or_over_the_mark_of_a_stop_on_the_demonstrations_evenings() {
+        let (mut hidden, mut stops) = (0, 0);
+        for date in ["2027-03-13", "2027-04-10", "2027-10-09"] {
+            let (demo, prepared) = Demo::on(date).drafted();
+            demo.with_names(&prepared, |names| {
+                let order = names.evening.order.stops().iter();
+                let minutes = order.map(|stop| (stop.start(), Some(stop.id)));
+                for (at, selected) in minutes.chain([(prepared.doors.end(), None)]) {
+                    for size in [(660.0, 590.0), (760.0, 600.0), (470.0, 490.0), (470.0, 330.0)] {
+                        let sky = unrolled_sky(names, at, selected, size);
+                        let tags = || sky.stops.iter().map(|stop| stop.tag);
+                        let words: Vec<Rectangle> =
+                            places(&sky).into_iter().map(|(_, place)| place).collect();
+                        for (position, place) in words.iter().enumerate() {
+                            hidden +=
+                                words[position + 1..].iter().filter(|other| place.overlaps(other)).count();
+                        }
+                        for (position, tag) in tags().enumerate() {
+                            hidden += tags().skip(position + 1).filter(|other| tag.overlaps(other)).count();
+                        }
+                        for stop in &sky.stops {
+                            let Point { x, y } = stop.place;
+                            let mark =
+                                Rectangle { left: x - 4.0, top: y - 4.0, right: x + 4.0, bottom: y + 4.0 };
+                            hidden +=
+                                words.iter().copied().chain(tags()).filter(|own| own.overlaps(&mark)).count();
+                        }
+                        stops += sky.stops.len();
+                    }
+                }
+            });
+        }
+        assert!(stops > 500, "only {stops} were drawn");
+        assert_eq!(hidden, 0);
     }
 
     #[test]

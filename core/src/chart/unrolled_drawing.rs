@@ -131,7 +131,7 @@ impl Drawing<'_> {
     /// From where the telescope points down to the ground, kept free of names as far as they find room elsewhere.
     pub fn plumb_line(&mut self, from: Point) {
         let top = from.y + RING;
-        let steps = ((self.map.strip.bottom - top) / 7.0).max(0.0) as u16;
+        let steps = ((self.foot - top) / 7.0).max(0.0) as u16;
         let places: Vec<Point> =
             (0..=steps).map(|step| Point { x: from.x, y: top + 7.0 * f32::from(step) }).collect();
         self.labels.spare(&places);

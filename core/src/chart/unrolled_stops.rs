@@ -170,6 +170,8 @@ pub(super) fn ways(
                 labels.spare(&line);
                 let words = format!("next move {}", shown.move_words());
                 told = told.or_else(|| Some((line[line.len() / 2], words)));
+            } else {
+                labels.shun(&line);
             }
         }
     }

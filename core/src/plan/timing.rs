@@ -1,7 +1,7 @@
 //! What happens between stops: the move to each, when it must begin, and the time left over.
 
 use super::slew::slew_near_sun;
-use super::{Materials, Prepared, RunningOrder, StopId, lead_s};
+use super::{Materials, Moment, Prepared, RunningOrder, Sample, StopId, lead_s};
 use crate::catalogue::TargetId;
 use crate::rig::{Aim, Move, MoveParts, Pointing, PortId, Rig, move_between};
 use crate::time::{Instant, Interval};
@@ -108,8 +108,9 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             Some((target_index, materials.rig.port(&show.port)?))
         });
         if let Some((target_index, port)) = known {
-            let arrival = stands.go(materials, prepared, target_index, &port.id, stop.interval);
-            if let Some((travel, after)) = arrival {
+            let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
+            let samples = prepared.samples(target_index, first..=last);
+            if let Some(travel) = stands.arrive(materials, &samples, &port.id) {
                 let lead_s = lead_s(port, materials.catalogue.targets[target_index].kind);
                 // What was on the same port until now is followed, and framed, unless the mount flips.
                 let shows = stop.show().map(|show| (&show.target, &show.port, show.eyepiece));
@@ -120,15 +121,16 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                     if goes_on { (MoveParts::default(), 0.0) } else { (travel.parts, lead_s) };
                 leg.leaves_parking = stands.pointing.is_none();
                 leg.path = stands.pointing.map(|from| (from, travel.end));
-                let way = followed(materials.rig, prepared, target_index, stop.interval, travel.end);
+                let way = followed(materials.rig, &samples, &prepared.moments[first..=last], travel.end);
                 leg.cables_end = cables_end(materials.rig, &way);
                 leg.flip = flip(&way);
+                let pointing = way.last().map_or(travel.end, |(_, at)| *at);
                 leg.follows = way;
                 leg.timing.parts = parts;
                 leg.timing.lead_s = lead_s;
                 leg.timing.leave = stop.start().plus_seconds(-parts.total_s() - lead_s);
                 leg.timing.azimuth_turn = if goes_on { Angle::ZERO } else { travel.azimuth_turn };
-                stands = after;
+                stands = Stands { pointing: Some(pointing), port: Some(&port.id) };
             }
         }
         let free_minutes = leg.timing.leave.minutes_since(people_done);
@@ -149,15 +151,12 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
 /// Where the mount points at every minute of a stop, from `arrived` on.
 fn followed(
     rig: &Rig,
-    prepared: &Prepared,
-    target_index: usize,
-    interval: Interval,
+    samples: &[Sample],
+    moments: &[Moment],
     arrived: Pointing,
 ) -> Vec<(Instant, Pointing)> {
-    let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
-    let samples = prepared.samples(target_index, first..=last);
     let mut at = arrived;
-    let minutes = samples.iter().zip(&prepared.moments[first..=last]);
+    let minutes = samples.iter().zip(moments);
     let way = minutes.map(|(sample, moment)| {
         at = rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle);
         (moment.instant, at)
@@ -226,18 +225,23 @@ impl<'p> Stands<'p> {
         port: &'p PortId,
         interval: Interval,
     ) -> Option<(Move, Self)> {
-        let (rig, latitude) = (materials.rig, materials.site.place.latitude);
         let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
         let samples = prepared.samples(target_index, first..=last);
+        let travel = self.arrive(materials, &samples, port)?;
+        let tracked = samples.iter().fold(travel.end, |at, sample| {
+            materials.rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle)
+        });
+        Some((travel, Self { pointing: Some(tracked), port: Some(port) }))
+    }
+
+    /// The move to where a target stands in the first of some samples, to follow it through them; `None` without any.
+    fn arrive(self, materials: &Materials<'_>, samples: &[Sample], port: &PortId) -> Option<Move> {
         let start = samples.first()?;
         let steps = samples.windows(2).map(|two| (two[1].azimuth - two[0].azimuth).wrapped_signed());
         let follows = steps.fold(Angle::ZERO, |turned, step| turned + step);
         let aim = Aim { azimuth: start.azimuth, altitude: start.altitude, follows };
-        let travel = move_between(rig, latitude, self.pointing, self.port, aim, port);
-        let tracked = samples.iter().fold(travel.end, |at, sample| {
-            rig.mount.followed(at, sample.azimuth, sample.altitude, sample.hour_angle)
-        });
-        Some((travel, Self { pointing: Some(tracked), port: Some(port) }))
+        let latitude = materials.site.place.latitude;
+        Some(move_between(materials.rig, latitude, self.pointing, self.port, aim, port))
     }
 }
 

@@ -1,5 +1,6 @@
 //! Where the names of stops stand on a lane: along inside a block, else beside it and tied to it, else up inside it, never
-//! over another; with the start, and with what is wrong in a word, wherever they fit.
+//! over another; with the start, and with what is wrong in a word, wherever they fit. Where the whole name has no room its
+//! first word stands for it, and where that has none, the number.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
@@ -24,8 +25,12 @@ pub const TIE: f32 = 7.0;
 const MOST_LINES: usize = 3;
 /// From one height of words beside a block to the next.
 const SLOT: f32 = 14.0;
+/// Words that a name does without where there is little room.
+const ARTICLES: [&str; 3] = ["The", "A", "An"];
 /// Height of capitals and descenders together, as a share of the size of type.
 const INK_HEIGHT: f32 = 1.02;
+/// What the first word of a name counts as, beside the places of a whole one.
+const FIRST_WORD: usize = 30;
 /// What a number alone counts as, beside the places of a name, and one that stands over its block's edges: poor lasts.
 const NUMBER: usize = 40;
 const NUMBER_ALONE: usize = 60;
@@ -277,12 +282,14 @@ fn place_of(from: &Found, block: &Named, sized: &Sized, taken: &[Rect]) -> Optio
             places.find(|at| fits && free(*at))
         }
         Stand::Up => {
-            let x = (rect.center().x - size.x / 2.0).max(rect.left());
-            let mut heights = heights(rect.top() + NEAR + held, block.foot - NEAR);
             let fits = size.x <= rect.width() + 0.5;
-            heights.find_map(|(top, foot)| {
-                [foot, top].map(|y| pos2(x, y)).into_iter().find(|at| fits && free(*at))
-            })
+            // In the middle, else beside its mark.
+            let sides = [rect.center().x - size.x / 2.0, rect.right() - NEAR - size.x, rect.left() + NEAR];
+            let heights: Vec<_> = heights(rect.top() + NEAR + held, block.foot - NEAR).collect();
+            let places = sides.into_iter().flat_map(|x| {
+                heights.iter().flat_map(move |(top, foot)| [*foot, *top].map(|y| pos2(x.max(rect.left()), y)))
+            });
+            places.into_iter().find(|at| fits && at.x + size.x <= rect.right() + 0.5 && free(*at))
         }
         stand => {
             // Its mark may be wider than a narrow block.
@@ -369,11 +376,33 @@ fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Sized> {
             }
         }
     }
+    add(FIRST_WORD - 1, &rows, (Stand::Right, false), TINY, (false, false));
+    add(FIRST_WORD - 1, &rows, (Stand::Left, false), TINY, (false, false));
+    let first = first_word(&block.title).map(Arc::from);
+    for (step, size) in [SMALL, SMALLER, TINY].into_iter().enumerate() {
+        for stand in [
+            (Stand::Inside, false),
+            (Stand::Right, false),
+            (Stand::Left, false),
+            (Stand::Up, false),
+            (Stand::Inside, true),
+            (Stand::Up, true),
+        ] {
+            add(FIRST_WORD + step, first.as_slice(), stand, size, (false, false));
+        }
+    }
     let number: [Arc<str>; 1] = [Arc::from(block.number.to_string())];
     for stand in [(Stand::Inside, true), (Stand::Right, false), (Stand::Left, false)] {
         add(NUMBER, &number, stand, SMALL, (false, false));
     }
     forms
+}
+
+/// The first word of a name that says something, with a mark where more follows; `None` for a name of one word.
+pub fn first_word(title: &str) -> Option<String> {
+    let mut words = title.split_whitespace().filter(|word| !ARTICLES.contains(word));
+    let first = words.next().filter(|first| *first != title)?;
+    Some(if words.next().is_some() { format!("{first}…") } else { first.to_owned() })
 }
 
 /// Words set in type where they stand.
@@ -417,4 +446,22 @@ fn close(painter: &Painter, words: String, font: FontId, ink: Color32, halign: A
     let mut job = LayoutJob::single_section(words, format);
     job.halign = halign;
     painter.layout_job(job)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::first_word;
+
+    #[test]
+    fn a_name_is_known_by_its_first_word() {
+        for (name, first) in [
+            ("Marigold and Speedwell", Some("Marigold…")),
+            ("The Shepherd's Wall", Some("Shepherd's…")),
+            ("The Moon", Some("Moon")),
+            ("Jupiter", None),
+            ("", None),
+        ] {
+            assert_eq!(first_word(name).as_deref(), first, "{name}");
+        }
+    }
 }

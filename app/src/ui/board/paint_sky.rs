@@ -14,6 +14,7 @@ use evenfall_core::units::{Angle, SurfaceBrightness};
 use super::hatch;
 use super::layout::{BoardLayout, is_narrow};
 use super::model::{Block, BoardModel};
+use super::names::first_word;
 use super::telescope::Travel;
 use super::words;
 use crate::ui::parts::{lines, small};
@@ -172,7 +173,12 @@ fn moon(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, layout: &Boa
         sky_disc::paint(painter, tokens, (disc, DISC), illuminated.value() as f32, from_up(limb));
     }
     let left = layout.whole.left() + BESIDE_DISC;
-    let lit = format!("{} lit", numbers::percent(illuminated));
+    // A share of the disc is that of a minute: half a night on it is another.
+    let room = rect.left() - TIGHT - left;
+    let fits =
+        |words: &String| painter.layout_no_wrap(words.clone(), regular(SMALL), tokens.quiet).size().x <= room;
+    let told = words::lit(&numbers::percent(illuminated), &model.clock(middle));
+    let lit = told.iter().find(|words| fits(words)).unwrap_or(&told[2]);
     small(painter, pos2(left, rect.center().y), Align2::LEFT_BOTTOM, text::MOON, tokens.quiet);
     small(painter, pos2(left, rect.center().y - 1.0), Align2::LEFT_TOP, lit, tokens.quiet);
     let base = rect.bottom();
@@ -242,12 +248,14 @@ pub fn paint_reading(
     });
     let moves = then.filter(|_| pointed.is_some()).or(selected);
     let moves = moves.filter(|block| block.travel.is_some() && !is_narrow(rect.width()));
-    let words = reading(model, at);
-    let set = |size: f32, rows: usize| lines(painter, &words, regular(size), tokens.ink, rect.width(), rows);
-    let room = ((rect.height() - 2.0 * NEAR) / set(SMALL, 1).size().y).floor() as usize;
+    let readings = [Length::Full, Length::Short, Length::Shortest].map(|length| reading(model, at, length));
+    let set = |words: &str, size: f32, rows: usize| {
+        lines(painter, words, regular(size), tokens.ink, rect.width(), rows)
+    };
+    let room = ((rect.height() - 2.0 * NEAR) / set("0", SMALL, 1).size().y).floor() as usize;
     // The move keeps a line of its own.
     let rows = room.saturating_sub(usize::from(moves.is_some())).max(1);
-    let line = Some(set(SMALL, rows)).filter(|line| !line.elided).unwrap_or_else(|| set(SMALLER, rows));
+    let line = longest(&readings, |words, size| set(words, size, rows));
     let below = rect.top() + NEAR + line.size().y;
     painter.galley(rect.left_top() + vec2(0.0, NEAR), line, tokens.ink);
     if let Some(block) = moves {
@@ -271,10 +279,13 @@ fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block:
         .collect();
     let told: f32 = parts.iter().map(|(_, width, words)| width + TIGHT + words.size().x + SPACE).sum();
     if begins.size().x + SPACE + told + ready.size().x > rect.width() {
-        let words = model.travel_words(block).unwrap_or_default();
+        let ready = model.clock(travel.interval.end());
+        let words =
+            [travel.words(&block.title, &ready), travel.short_words(&ready), travel.shortest_words(&ready)];
         let rows = (rect.height() / begins.size().y).floor() as usize;
-        let set = |size: f32| lines(painter, &words, regular(size), tokens.ink, rect.width(), rows.max(1));
-        let line = Some(set(SMALL)).filter(|line| !line.elided).unwrap_or_else(|| set(SMALLER));
+        let line = longest(&words, |words, size| {
+            lines(painter, words, regular(size), tokens.ink, rect.width(), rows.max(1))
+        });
         painter.galley(rect.min, line, tokens.ink);
         return;
     }
@@ -293,7 +304,23 @@ fn move_words(painter: &Painter, tokens: &Tokens, model: &BoardModel<'_>, block:
     put(ready, x);
 }
 
-fn reading(model: &BoardModel<'_>, at: Instant) -> String {
+/// The longest of some words, the longest first, that is set whole: in smaller type before so little is said as in the last.
+fn longest(words: &[String; 3], set: impl Fn(&str, f32) -> Arc<Galley>) -> Arc<Galley> {
+    let [full, short, shortest] = words;
+    let tried = [(full, SMALL), (short, SMALL), (short, SMALLER), (shortest, SMALL)];
+    let whole = tried.into_iter().map(|(words, size)| set(words, size)).find(|line| !line.elided);
+    whole.unwrap_or_else(|| set(shortest, SMALLER))
+}
+
+/// How much is said: where there is little room, without units and airmass, and by the first word of a name.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Length {
+    Full,
+    Short,
+    Shortest,
+}
+
+fn reading(model: &BoardModel<'_>, at: Instant, length: Length) -> String {
     let prepared = &model.open.derived.prepared;
     let mut parts = vec![numbers::clock_with_zone(&prepared.night.local, at)];
     let shown = model.blocks.iter().filter(|block| block.interval.contains(at));
@@ -306,10 +333,12 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
     {
         let airmass = sample
             .airmass
+            .filter(|_| length == Length::Full)
             .map_or_else(String::new, |airmass| format!(", airmass {}", numbers::airmass(airmass)));
+        let name = first_word(&target.name).filter(|_| length == Length::Shortest);
         parts.push(format!(
             "{} {} {}{airmass}",
-            target.name,
+            name.as_ref().unwrap_or(&target.name),
             numbers::degrees(sample.altitude),
             numbers::compass_letters(sample.azimuth),
         ));
@@ -321,7 +350,10 @@ fn reading(model: &BoardModel<'_>, at: Instant) -> String {
             parts.push(format!("Moon {}", numbers::degrees(moment.moon.altitude)));
         }
         parts.push(format!("Sun {}", numbers::degrees(moment.sun.altitude)));
-        parts.push(text::zenith_sky(moment.zenith));
+        parts.push(match length {
+            Length::Full => text::zenith_sky(moment.zenith),
+            _ => words::zenith(moment.zenith),
+        });
     }
     parts.join(" · ")
 }

@@ -104,6 +104,17 @@ impl Travel {
         let parts: Vec<String> = self.parts.iter().map(Self::part_words).collect();
         words::move_to(title, &self.total_words(), &parts.join(", "), ready)
     }
+
+    /// The same without what it goes to, where there is little room.
+    pub fn short_words(&self, ready: &str) -> String {
+        let parts: Vec<String> = self.parts.iter().map(Self::part_words).collect();
+        words::move_of(&self.total_words(), &parts.join(", "), ready)
+    }
+
+    /// How long it takes, and when the telescope is ready.
+    pub fn shortest_words(&self, ready: &str) -> String {
+        words::move_until(&self.total_words(), ready)
+    }
 }
 
 /// What is kept free, and where.

@@ -1,6 +1,7 @@
 //! What only the Board says.
 
 use evenfall_core::sheet::numbers;
+use evenfall_core::units::SurfaceBrightness;
 
 /// The hours in UTC: the button, what it does, and the name of the row.
 pub const UTC: &str = "UTC";
@@ -60,6 +61,26 @@ pub fn altitudes(from: &str, to: &str) -> String {
 /// The move to a stop: its parts, and when the telescope is ready.
 pub fn move_to(title: &str, total: &str, parts: &str, ready: &str) -> String {
     format!("Move to {title}: {total} ({parts}), ready {ready}")
+}
+
+/// The same without the stop that it leads to.
+pub fn move_of(total: &str, parts: &str, ready: &str) -> String {
+    format!("Move {total} ({parts}), ready {ready}")
+}
+
+/// A move without its parts.
+pub fn move_until(total: &str, ready: &str) -> String {
+    format!("Move {total}, ready {ready}")
+}
+
+/// How much of the Moon is lit, and when; the longest first.
+pub fn lit(share: &str, clock: &str) -> [String; 3] {
+    [format!("{share} lit at {clock}"), format!("{share} at {clock}"), format!("{share} lit")]
+}
+
+/// The brightness of the sky at the zenith, in few words.
+pub fn zenith(zenith: SurfaceBrightness) -> String {
+    format!("zenith\u{a0}{}", numbers::decimal(zenith.0, 1))
 }
 
 /// What begins a move in words, before its parts are listed.

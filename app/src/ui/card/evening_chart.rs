@@ -14,7 +14,7 @@ use evenfall_core::units::Angle;
 use super::strips::{self, Strip};
 use super::{Subject, path, words};
 use crate::state::{AppState, Command};
-use crate::ui::parts::{lines, quiet};
+use crate::ui::parts::quiet;
 use crate::ui::theme::{CORNER, SMALL, TIGHT, Tokens, regular};
 
 /// Left of the time axis: names. Right of it: values in the minute that is read.
@@ -82,9 +82,11 @@ pub(super) fn show(
     let rows = if ui.available_width() >= WIDE_CARD { READING_LINES.0 } else { READING_LINES.1 };
     // In a night in which the clocks change the time has its zone, and the place takes two lines.
     let rows = rows + usize::from(subject.prepared().night.local.clock_change().is_some());
-    let room = vec2(ui.available_width(), READING * rows as f32);
+    let width = ui.available_width();
+    let galley = ui.painter().layout(reading, regular(SMALL + 0.5), tokens.ink, width);
+    // What is below keeps still while another minute is read; a long reading takes the lines that it needs.
+    let room = vec2(width, (READING * rows as f32).max(galley.size().y));
     let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
-    let galley = lines(ui.painter(), &reading, regular(SMALL + 0.5), tokens.ink, rect.width(), rows);
     ui.painter().galley(rect.min, galley, tokens.ink);
     if !full.is_empty() {
         ui.label(quiet(tokens, words::nothing_lost(&full)));

@@ -97,7 +97,7 @@ fn tile(
     ui.spacing_mut().item_spacing.y = 3.0;
     let in_use = subject.stop.and_then(|stop| stop.show()).is_some_and(|show| show.port == port.id);
     let title = format!("{}  {}", port_letter(position), port.name);
-    ui.add(Label::new(RichText::new(title).font(semibold(BODY - 1.0))).truncate());
+    ui.add(Label::new(RichText::new(title).font(semibold(BODY - 1.0))).wrap());
     let height = if port.is_eyepiece() { EYEPIECES_HEIGHT } else { DRAWING_HEIGHT };
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let words = caption(subject, position, choice);

@@ -20,10 +20,15 @@ pub fn make_room(
         |stop: &Stop| stop.id != after && stop.start() >= first.start() && stop.may_be_moved_by_others();
     let (moving, mut placed): (Vec<Stop>, Vec<Stop>) =
         evening.order.stops().iter().cloned().partition(|stop| moves(stop));
+    // The misfits of what is placed so far, as long as they are known: those of one step are what the next begins with.
+    let mut known = None;
     for stop in moving {
-        let room = room_from(&stop, &placed, prepared, materials);
-        let interval = room.unwrap_or(stop.interval);
+        let (interval, then) = match room_from(&stop, &placed, known, prepared, materials) {
+            Some((interval, misfits)) => (interval, Some(misfits)),
+            None => (stop.interval, None),
+        };
         placed.push(Stop { interval, ..stop });
+        known = then;
     }
     with_order(evening, placed)
 }
@@ -89,15 +94,18 @@ fn is_allowed(stop: &Stop, prepared: &Prepared, materials: &Materials<'_>) -> bo
     })
 }
 
-/// The first interval of a stop's length from its own start on that nothing is in the way of and the moves fit.
+/// The first interval of a stop's length from its own start on that nothing is in the way of and the moves fit, and the
+/// misfits of the order with the stop there.
+///
+/// * `known`: the misfits of what is placed, where they are known.
 fn room_from(
     stop: &Stop,
     placed: &[Stop],
+    mut known: Option<Vec<StopId>>,
     prepared: &Prepared,
     materials: &Materials<'_>,
-) -> Option<Interval> {
+) -> Option<(Interval, Vec<StopId>)> {
     let seconds = stop.interval.seconds();
-    let mut known = None;
     let mut start = stop.start();
     loop {
         let interval = Interval::new(start, start.plus_seconds(seconds))?;
@@ -110,8 +118,9 @@ fn room_from(
             let order = RunningOrder::new(placed.iter().cloned().chain([there]).collect());
             let known = known
                 .get_or_insert_with(|| misfits(&RunningOrder::new(placed.to_vec()), prepared, materials));
-            if misfits(&order, prepared, materials).iter().all(|stop| known.contains(stop)) {
-                return Some(interval);
+            let then = misfits(&order, prepared, materials);
+            if then.iter().all(|stop| known.contains(stop)) {
+                return Some((interval, then));
             }
         }
         start = start.plus_minutes(1.0);
