@@ -145,7 +145,7 @@ fn what_is_beyond_all_bounds_is_refused_in_one_line() {
     let path = |name: &str| folder.path().join(name).display().to_string();
     // Rows of a byte each, one more than are read; a row of more columns; brackets deeper than any stack.
     fs::write(path("rows.csv"), "a\n".repeat(2_000_001)).unwrap();
-    fs::write(path("columns.csv"), ",".repeat(1000)).unwrap();
+    fs::write(path("columns.csv"), "a,".repeat(1000)).unwrap();
     fs::write(path("deep.mapping.ron"), "(".repeat(1_000_000)).unwrap();
     fs::write(path("list.csv"), GOOD).unwrap();
     let to = path("my.catalogue.ron");

@@ -41,7 +41,7 @@ pub fn renewed(catalogue: &Catalogue, read: &ElementsRead) -> Renewed {
             renewed.renewed_comets.push(comet.name.clone());
         } else {
             targets.push(Target {
-                id: ids.next(&comet.name),
+                id: ids.next(&name),
                 name: comet.name.clone(),
                 source: Source::Comet(comet.elements),
                 ..blank_target(Kind::Comet)
