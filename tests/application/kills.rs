@@ -88,7 +88,8 @@ fn a_kill_at_any_moment_loses_nothing_that_was_noted() {
         for save in earlier_saves(&evening) {
             read(&save.path);
         }
-        assert!(earlier_saves(&evening).len() <= MOST_EARLIER);
+        // One more where the kill fell between keeping the last and letting go of the oldest.
+        assert!(earlier_saves(&evening).len() <= MOST_EARLIER + 1);
         let next = AtHome::in_folders(Some(home.path().to_owned()), None);
         let keeper = next.keeper().unwrap().unwrap();
         let left = keeper.left();

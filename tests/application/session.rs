@@ -87,6 +87,14 @@ fn a_row(window: &TestWindow, draws: &mut Draws) -> Option<Rect> {
     row.map(|row| row.rect())
 }
 
+/// Escape leaves the field that is typed in, then the page.
+fn leave(window: &mut TestWindow) {
+    window.press(Modifiers::NONE, Key::Escape);
+    if window.harness.state().view.dialog.is_some() {
+        window.press(Modifiers::NONE, Key::Escape);
+    }
+}
+
 /// What stands in the menu, in dialogs and on buttons.
 fn menus(window: &mut TestWindow, draws: &mut Draws) {
     match draws.below(7) {
@@ -96,20 +104,20 @@ fn menus(window: &mut TestWindow, draws: &mut Draws) {
             let entry = draws.of(&["Split in two", "Move the rest along", "Insert an interval or talk…"]);
             window.harness.get_by_role_and_label(Role::MenuItem, entry).click();
             window.settle();
-            window.press(Modifiers::NONE, Key::Escape);
+            leave(window);
         }
         1 => {
             window.press(Modifiers::NONE, Key::I);
             window.type_text("Cocoa");
             window.press(Modifiers::NONE, Key::Enter);
-            window.press(Modifiers::NONE, Key::Escape);
+            leave(window);
         }
         2 => {
             let name = draws.of(&["Clear", "Patchy", "Cloud"]);
             window.press(Modifiers::NONE, Key::V);
             window.type_text(name);
             window.press(Modifiers::NONE, Key::Enter);
-            window.press(Modifiers::NONE, Key::Escape);
+            leave(window);
         }
         3 => {
             window.press(Modifiers::NONE, Key::V);
@@ -118,7 +126,7 @@ fn menus(window: &mut TestWindow, draws: &mut Draws) {
                 button.click();
             }
             window.settle();
-            window.press(Modifiers::NONE, Key::Escape);
+            leave(window);
         }
         4 => {
             let Some(row) = a_row(window, draws) else { return };

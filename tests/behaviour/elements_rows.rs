@@ -218,5 +218,5 @@ fn a_pass_is_told_to_operator_and_visitors_and_old_elements_are_not() {
     assert!(matches!(news[..], [SatelliteNews::TooOld { age_days }] if age_days.round() == 22.0), "{news:?}");
     let sheet = run_sheet(&park.evening, &prepared, &park.materials());
     let told = sheet.head.iter().find(|notice| notice.label == "Satellite MILL POND").expect("it is told");
-    assert!(told.value.contains("22 days old") && !told.value.contains("GMT"), "{told:?}");
+    assert!(told.value.contains("22 days from their epoch") && !told.value.contains("GMT"), "{told:?}");
 }

@@ -8,6 +8,7 @@ use evenfall_core::lists::{Renewed, renewed};
 use evenfall_core::sheet::numbers::count;
 
 use super::ConvertArguments;
+use super::convert::is_too_long;
 use super::outcome::{Outcome, give, tell};
 use crate::shell::write_keeping;
 
@@ -38,7 +39,11 @@ pub fn run(arguments: &ConvertArguments, bytes: &[u8], start: &Catalogue) -> Out
 }
 
 fn written(to: &Path, catalogue: &Catalogue) -> Outcome {
-    match write_keeping(to, write_catalogue(catalogue).as_bytes()) {
+    let text = write_catalogue(catalogue);
+    if is_too_long(to, text.len() as u64) {
+        return Outcome::InputErrors;
+    }
+    match write_keeping(to, text.as_bytes()) {
         Ok(not_kept) => {
             if let Some(not_kept) = not_kept {
                 tell(&not_kept.to_string());

@@ -51,7 +51,7 @@ struct Note {
 }
 
 impl Note {
-    /// Whether the file holds the same by now. It is written after those of site and rig.
+    /// Whether the file holds the same by now. It is written after those of site, rig and catalogue.
     fn is_saved(&self) -> bool {
         let Some(file) = self.file.as_deref().map(Path::new) else { return false };
         let named = named_files("", &self.evening);
@@ -66,6 +66,7 @@ impl Note {
         read_text(file).is_ok_and(|text| text == self.evening)
             && holds(named.site, &self.site)
             && holds(named.rig, &self.rig)
+            && holds(named.catalogue, &self.catalogue)
     }
 }
 
@@ -347,6 +348,22 @@ mod tests {
         // Killed right after it had saved the site too.
         fs::write(folder.path().join("heron-fell.site.ron"), site).unwrap();
         assert!(UnsavedNotes::begin(&notes).unwrap().left().is_empty());
+    }
+
+    #[test]
+    fn targets_that_were_not_saved_come_back_with_an_evening_that_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let (notes, path) = (folder.path().join("notes"), folder.path().join("a.evening.ron"));
+        let demo = Machine.demo().unwrap();
+        let written = Machine.save(&path, &demo.evening, &demo.stock, None, None).unwrap();
+        let catalogue = demo.stock.file(Part::Catalogue).text.replacen("Market Lamps", "Quay Lamps", 1);
+        let parts = [None, None, Some(catalogue.clone())];
+        let changed = Unsaved { text: written.text, parts, ..unsaved(Some(&path), "mine") };
+        UnsavedNotes::begin(&notes).unwrap().note(&changed).unwrap();
+        let next = UnsavedNotes::begin(&notes).unwrap();
+        let left = next.left();
+        assert_eq!(left.len(), 1, "the evening is saved, its catalogue is not");
+        assert_eq!(next.take_up(&left[0]).unwrap().stock.file(Part::Catalogue).text, catalogue);
     }
 
     #[test]

@@ -23,7 +23,7 @@ const LEAST_TITLE: f32 = 90.0;
 const ROOMY: f32 = 1240.0;
 
 /// Below this width saving is left to the menu, and the days before and after to the keys.
-const CROWDED: f32 = 700.0;
+const CROWDED: f32 = 850.0;
 /// Below this one drafting anew is left to the menu too.
 const SMALLEST: f32 = 500.0;
 

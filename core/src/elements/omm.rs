@@ -40,6 +40,8 @@ pub(super) fn elements(record: &Record, found: &mut Found<'_>) -> Option<Satelli
         ("REF_FRAME", &["TEME"], "SGP4 needs elements on TEME axes"),
         ("TIME_SYSTEM", &["UTC"], "SGP4 needs its epoch in UTC"),
         ("MEAN_ELEMENT_THEORY", &["SGP4", "SGP/SGP4", "SGP", "SDP4"], "Ask for mean elements of SGP4"),
+        // Others, such as 4, put other quantities in the place of the drag term.
+        ("EPHEMERIS_TYPE", &["", "0", "2", "3"], "Ask for mean elements of SGP4, type 0"),
     ] {
         let Some(given) = record.get(key) else { continue };
         if !known.iter().any(|known| given.text.trim().eq_ignore_ascii_case(known)) {
@@ -166,5 +168,5 @@ fn same_unit(given: &str, unit: &str) -> bool {
         || given == unit
         || (unit == "deg" && given.starts_with("deg"))
         || (unit == "rev/day" && given == "rev/d")
-        || (unit == "1/er" && given.starts_with("1/"))
+        || (unit == "1/er" && matches!(given.as_str(), "1/[earth radii]" | "1/earth radii"))
 }

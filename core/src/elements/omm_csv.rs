@@ -6,7 +6,7 @@ use super::record::{Found, Given, Record, Spot};
 
 /// The records of a text, one for each row below the header; keys in capitals as they stand there.
 pub(super) fn records(text: &str, found: &mut Found<'_>) -> Vec<Record> {
-    let first = text.lines().next().unwrap_or_default();
+    let first = text.trim_start().lines().next().unwrap_or_default();
     let delimiter = [b',', b';', b'\t', b'|']
         .into_iter()
         .max_by_key(|delimiter| first.bytes().filter(|byte| byte == delimiter).count())

@@ -25,7 +25,7 @@ pub(super) fn records(text: &str, found: &mut Found<'_>) -> Vec<Record> {
         }
         let before_value = line.chars().take_while(|c| *c != '=').count() + 1;
         let blanks = value.chars().take_while(|c| c.is_whitespace()).count();
-        let (text, unit) = match value.trim().strip_suffix(']').and_then(|value| value.rsplit_once('[')) {
+        let (text, unit) = match value.trim().strip_suffix(']').and_then(|value| value.split_once('[')) {
             Some((text, unit)) => (text.trim().to_owned(), Some(unit.trim().to_owned())),
             None => (value.trim().to_owned(), None),
         };

@@ -19,16 +19,21 @@ pub(super) fn satellite_notices(names: &Names<'_>) -> Vec<Notice> {
         let more = numbers::count(more, "more pass", "more passes");
         notices.push(Notice::new("Satellites", format!("{more}, not as high")));
     }
+    let mut outdated: Vec<(f64, &str)> = Vec::new();
     for event in &names.prepared.satellites {
         if let SatelliteNews::TooOld { age_days } = event.news {
-            notices.push(Notice::new(
-                label(&event.name),
-                format!(
-                    "its elements are {} days old, too old for times: bring in new ones",
-                    age_days.round()
-                ),
-            ));
+            outdated.push((age_days, &event.name));
         }
+    }
+    if let [(age_days, name)] = outdated[..] {
+        let days = age_days.round();
+        let words =
+            format!("its elements are {days} days from their epoch, too old for times: bring in new ones");
+        notices.push(Notice::new(label(name), words));
+    } else if !outdated.is_empty() {
+        let count = outdated.len();
+        let words = format!("the elements of {count} are too old for times: bring in new ones");
+        notices.push(Notice::new("Satellites", words));
     }
     notices
 }

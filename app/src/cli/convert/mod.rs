@@ -3,7 +3,7 @@
 mod progress;
 mod taking;
 
-use std::fs::{self, File};
+use std::fs::File;
 use std::io::{self, BufReader, Seek, Write};
 use std::path::Path;
 
@@ -124,29 +124,39 @@ fn write(
     (mut new, satellites): (File, &[SatelliteElements]),
 ) -> Result<(), Outcome> {
     const AT_ONCE: usize = 1 << 20;
+    let mut head = catalogue_head(name);
+    for entry in merging.map(Merging::entries).unwrap_or_default() {
+        write_target(&mut head, entry);
+    }
+    let tail = catalogue_tail(satellites);
+    let new_length = new.metadata().map_or(0, |new| new.len());
+    if is_too_long(to, (head.len() + tail.len()) as u64 + new_length) {
+        return Err(Outcome::InputErrors);
+    }
     let pieces = |file: &mut dyn Write| {
-        let mut text = catalogue_head(name);
-        let entries = merging.map(Merging::entries).unwrap_or_default();
-        for entry in entries {
-            write_target(&mut text, entry);
-        }
-        file.write_all(text.as_bytes())?;
+        file.write_all(head.as_bytes())?;
         new.rewind()?;
         io::copy(&mut BufReader::with_capacity(AT_ONCE, new), file)?;
-        file.write_all(catalogue_tail(satellites).as_bytes())
+        file.write_all(tail.as_bytes())
     };
     let not_kept = write_keeping_with(to, pieces).map_err(|error| failed(&error))?;
     if let Some(not_kept) = not_kept {
         tell(&not_kept.to_string());
     }
-    if fs::metadata(to).is_ok_and(|written| written.len() > MOST_TEXT) {
-        let most = MOST_TEXT >> 20;
+    Ok(())
+}
+
+/// Whether a catalogue would be longer than what Evenfall opens, which is told: then nothing is written.
+pub(super) fn is_too_long(to: &Path, length: u64) -> bool {
+    let too_long = length > MOST_TEXT;
+    if too_long {
+        let (most, file) = (MOST_TEXT >> 20, to.display());
         tell(&format!(
-            "{}: it is longer than the {most} MB that Evenfall opens. Take fewer targets into one list",
-            to.display()
+            "{file}: it would be longer than the {most} MB that Evenfall opens, so nothing is written. Take fewer targets into \
+             one list"
         ));
     }
-    Ok(())
+    too_long
 }
 
 /// Tells what the machine refused.
