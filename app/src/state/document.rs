@@ -51,7 +51,7 @@ pub struct Document {
     /// As its file holds it; `None` if it holds something else that was not read.
     saved: Option<Evening>,
     on_disk: Option<String>,
-    /// What the files of site and rig hold, as they were read or written last, by where they are.
+    /// What the files of site, rig and catalogue hold, as they were read or written last, by where they are.
     parts: BTreeMap<(Part, Option<PathBuf>), String>,
     /// How often it was saved.
     saves: u64,
@@ -145,7 +145,7 @@ impl Document {
         self.stock.file(part).path.clone().or_else(beside)
     }
 
-    /// The files of site and rig to be written when the evening is saved. Those of the demonstration are first written beside
+    /// The files of site, rig and catalogue to be written when the evening is saved. Those of the demonstration are first written beside
     /// the evening.
     pub fn parts_to_save(&self) -> Vec<PartSave> {
         let unsaved = self.unsaved_parts();

@@ -121,7 +121,7 @@ pub(super) fn short_answer(outside: &dyn Outside, job: Job) -> Option<Answer> {
     })
 }
 
-/// Saves files of site and rig; gives back why what one held before could not be kept, if so.
+/// Saves files of site, rig and catalogue; gives back why what one held before could not be kept, if so.
 fn save_parts(outside: &dyn Outside, parts: &[PartSave]) -> Result<Option<String>, String> {
     let mut not_kept = None;
     for part in parts {

@@ -41,7 +41,7 @@ pub fn read_list(bytes: &[u8], mapping: Option<&Mapping>) -> ListRead {
 }
 
 /// As [`read_list`], but each target and each remark is handed on as it comes, and nothing of it kept: a million rows need
-/// about three times the memory of their text.
+/// some six times the memory of their text, `convert` and all.
 pub fn read_list_into(bytes: &[u8], mapping: Option<&Mapping>, taking: &mut dyn TakesList) -> ListAccount {
     read_within(bytes, mapping, taking, Limits::USUAL)
 }
