@@ -161,7 +161,7 @@ fn how_good_the_order_is_follows_every_edit() {
     let mut window = TestWindow::demo();
     window.settle_all();
     let at_first = told(&window);
-    assert!(at_first.contains("At most ") || at_first.contains("best there is"), "{at_first}");
+    assert!(at_first.contains("at most ") || at_first.contains("The best with time to spare"), "{at_first}");
     let stops = shows(window.harness.state());
     apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(stops[0].id))));
     apply(window.harness.state_mut(), Command::Remove);

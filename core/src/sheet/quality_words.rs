@@ -12,14 +12,14 @@ const WHOLE_PERCENT: f64 = 10.0;
 /// * `slack_percent`: the share of the evening that is to stay free. If any is, a draft leaves its part of it free after
 ///   each stop, and an order that does not may be worth more.
 pub fn best_there_is_phrase(slack_percent: f64) -> &'static str {
-    if slack_percent > 0.0 { "The best there is with time to spare" } else { "This is the best there is" }
+    if slack_percent > 0.0 { "The best with time to spare" } else { "This is the best there is" }
 }
 
 /// An order made by hand beats what a draft could choose.
 ///
 /// * `spares`: whether it leaves as much time free after each stop as a draft does.
 pub const fn better_than_drafts_phrase(spares: bool) -> &'static str {
-    if spares { "Better than any draft found" } else { "Better than drafts, but with less time to spare" }
+    if spares { "Better than any draft found" } else { "Better, with less time to spare" }
 }
 
 /// No order is better by more than so many percent, rounded up: `At most 0.8% better exists`.
@@ -28,7 +28,7 @@ pub const fn better_than_drafts_phrase(spares: bool) -> &'static str {
 pub fn at_most_phrase(percent: f64, slack_percent: f64) -> String {
     let percent = in_percent(percent, f64::ceil);
     if slack_percent > 0.0 {
-        format!("At most {percent} better exists with time to spare")
+        format!("A draft at most {percent} better")
     } else {
         format!("At most {percent} better exists")
     }
@@ -61,7 +61,7 @@ mod tests {
     #[test]
     fn what_must_not_be_promised_is_rounded_down_and_what_may_be_up() {
         assert_eq!(at_most_phrase(0.81, 0.0), "At most 0.9% better exists");
-        assert_eq!(at_most_phrase(12.1, 15.0), "At most 13% better exists with time to spare");
+        assert_eq!(at_most_phrase(12.1, 15.0), "A draft at most 13% better");
         assert_eq!(draft_better_phrase(0.89), "A new draft would be 0.8% better");
         assert_eq!(draft_better_phrase(12.9), "A new draft would be 12% better");
     }
