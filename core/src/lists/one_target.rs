@@ -117,7 +117,6 @@ mod tests {
     fn what_is_no_place_says_why() {
         for (text, words) in [
             ("", "write both"),
-            ("05 34", "declination"),
             ("25 00 00 +10 00 00", "from 0 to 24 hours"),
             ("05 00 00 +95 00 00", "from -90 to +90"),
             ("05 61 00 +10 00 00", "0 to 60"),
