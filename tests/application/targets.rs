@@ -9,6 +9,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, KeptMapping, ListEdit, PathUse, Selected, TargetField, apply};
 use evenfall_core::catalogue::{Catalogue, Kind, Target, TargetId, read_catalogue};
 use evenfall_core::lists::Meaning;
+use evenfall_core::place::Source;
 use evenfall_tests::harness::{TestWindow, changed_demo};
 
 const CONTROL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
@@ -159,6 +160,40 @@ fn what_a_column_is_can_be_corrected_and_is_kept_beside_the_list() {
 }
 
 #[test]
+fn an_equinox_kept_beside_the_list_can_be_taken_back_and_a_good_mapping_stays_as_it_was() {
+    let (mut window, folder, path) = with_list();
+    let kept = folder.path().join("fell.mapping.ron");
+    let text = "// as the old card index has it\n(format: \"evenfall-mapping/1\", equinox: \"B1950\", columns: [])\n";
+    fs::write(&kept, text).expect("written");
+    give(&mut window, Command::UsePath(PathUse::List, path.clone()));
+    let declination = |window: &TestWindow| {
+        let Some(Dialog::List(form)) = &window.harness.state().view.dialog else { panic!("no page") };
+        let Source::Star(place) = form.seen.as_ref().expect("read").first[0].source else { panic!("a star") };
+        (form.equinox(), place.declination.degrees())
+    };
+    let (equinox, old) = declination(&window);
+    assert_eq!(equinox.as_deref(), Some("B1950"));
+    click(&mut window, "Bring in 18 targets");
+    assert_eq!(fs::read_to_string(&kept).expect("there"), text, "nothing was corrected");
+    window.press(Modifiers::COMMAND, Key::Z);
+    give(&mut window, Command::UsePath(PathUse::List, path));
+    give(&mut window, Command::EditList(ListEdit::Equinox(None)));
+    let (equinox, new) = declination(&window);
+    assert_eq!(equinox, None);
+    assert!((new - 20.5).abs() < 1e-6 && (old - new).abs() > 0.01, "{old} {new}");
+}
+
+#[test]
+fn elements_are_no_list_and_are_told_their_way() {
+    let (mut window, folder, _) = with_list();
+    let path = folder.path().join("pond.txt");
+    let elements = include_str!("../fuzz/corpus/elements/pond.tle");
+    fs::write(&path, elements).expect("written");
+    give(&mut window, Command::Dropped(vec![path]));
+    window.harness.get_by_label_contains("holds elements of satellites or comets");
+}
+
+#[test]
 fn a_list_dropped_on_the_window_is_read_and_can_be_let_go_of() {
     let (mut window, folder, path) = with_list();
     let long = folder.path().join("long.csv");
@@ -169,7 +204,7 @@ fn a_list_dropped_on_the_window_is_read_and_can_be_let_go_of() {
     assert!(window.harness.state().is_reading_list());
     // The first frame of a page finds its size.
     window.harness.run_steps(2);
-    let stops = window.harness.query_by_label("Stop reading").is_some();
+    let stops = window.harness.query_by_label("Stop and close").is_some();
     assert_eq!(stops, window.harness.state().is_reading_list(), "it can be stopped as long as it goes on");
     apply(window.harness.state_mut(), Command::Dismiss);
     assert!(!window.harness.state().is_reading_list());
@@ -250,6 +285,27 @@ fn numbers_are_read_in_any_form_and_unknown_is_not_zero() {
     assert_eq!(new.words, old.words);
     let findings = &window.harness.state().open().expect("open").derived.shelf;
     assert_eq!(findings.len(), catalogue(&window).targets.len());
+}
+
+#[test]
+fn a_place_put_right_keeps_its_proper_motion_and_another_place_has_none() {
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let evening = changed_demo(folder.path(), &[]);
+    let (text, _) = on_disk(folder.path());
+    let still = "ra_deg: 11.9021, dec_deg: 65.5375,";
+    let moving = format!("{still} pm_ra_cosdec_mas_per_yr: 120.0, pm_dec_mas_per_yr: -40.0,");
+    fs::write(folder.path().join(CATALOGUE), text.replacen(still, &moving, 1)).expect("written");
+    let mut window = TestWindow::open([1280.0, 800.0], 1.0, Some(evening));
+    change(&mut window, "market-lamps");
+    put(&mut window, "Place", "0h48m00s +25 30 00");
+    window.harness.get_by_label_contains("its proper motion is left out: this is another place");
+    put(&mut window, "Place", "0h47m38s +65 32 30");
+    window.harness.get_by_label_contains("its proper motion is kept");
+    click(&mut window, "Set it");
+    let source = catalogue(&window).get(&TargetId("market-lamps".into())).expect("it is there").source;
+    let Source::Star(place) = source else { panic!("{source:?}") };
+    assert_eq!((place.pm_ra_cosdec_mas_per_yr, place.pm_dec_mas_per_yr), (120.0, -40.0));
+    assert!((place.right_ascension.degrees() - 11.908).abs() < 0.001, "{place:?}");
 }
 
 /// Row 20: a changed rating changes the draft and says so.

@@ -187,8 +187,10 @@ fn a_comet_is_drafted_on_a_port_and_its_old_elements_are_a_caution() {
     };
     assert!(!is_old(&park));
     let old = COMET_LINE.replace("20270301", "20261101");
+    assert_eq!(renewed(&park.catalogue, &read(&old)).newer_there.len(), 1, "later elements stay");
+    park.catalogue.targets.remove(comet);
     park.catalogue = renewed(&park.catalogue, &read(&old)).catalogue;
-    assert_eq!(park.target("pond-comet"), comet, "renewed, not doubled");
+    assert_eq!(park.target("pond-comet"), comet, "it stands where it stood, at the end");
     assert!(is_old(&park));
     let again = draft(&park.evening, &prepared, &park.materials());
     assert_eq!(again, park.evening.order);
@@ -211,6 +213,8 @@ fn a_pass_is_told_to_operator_and_visitors_and_old_elements_are_not() {
     assert!(handbill.contains("MILL POND") && handbill.contains("a moving light from 19:"), "{handbill}");
 
     let late = TWO_LINES.replace("27071.6", "27050.6").replace("9999\n", "9996\n");
+    assert_eq!(renewed(&park.catalogue, &read(&late)).newer_there.len(), 1, "later elements stay");
+    park.catalogue.satellites.clear();
     park.catalogue = renewed(&park.catalogue, &read(&late)).catalogue;
     assert_eq!(park.catalogue.satellites.len(), 1);
     let prepared = park.prepared();

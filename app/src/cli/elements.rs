@@ -75,11 +75,17 @@ fn report(file: &str, read: &ElementsRead) -> String {
 }
 
 fn renewal(file: &str, renewed: &Renewed) -> String {
-    format!(
+    let stay = if renewed.newer_there.is_empty() {
+        String::new()
+    } else {
+        format!("{file}: left out, as the catalogue has later elements: {}\n", renewed.newer_there.join(", "))
+    };
+    let counts = format!(
         "{file}: {} new and {} renewed satellites, {} new and {} renewed comets\n",
         renewed.new_satellites.len(),
         renewed.renewed_satellites.len(),
         renewed.new_comets.len(),
         renewed.renewed_comets.len(),
-    )
+    );
+    stay + &counts
 }

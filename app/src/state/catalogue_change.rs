@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use evenfall_core::catalogue::{CatalogueChange, amended_catalogue, read_catalogue};
 use evenfall_core::plan::{Evening, Prepared};
+use evenfall_core::reading::Fault;
 
 use super::app_state::AfterLayOut;
 use super::{AppState, DraftWish, Job, Part, Pending, StepName, Stock};
@@ -29,7 +30,7 @@ pub(super) fn changed_stock(stock: &Stock, change: &CatalogueChange) -> Result<S
     if !faults.is_empty() {
         let (_, before) = read_catalogue("the catalogue", &file.text);
         if faults.len() > before.len() {
-            let is_new = |fault: &&evenfall_core::reading::Fault| {
+            let is_new = |fault: &&Fault| {
                 before.iter().all(|other| (&other.key, &other.message) != (&fault.key, &fault.message))
             };
             let told: Vec<String> = faults

@@ -5,6 +5,7 @@ use std::ops::RangeInclusive;
 use chrono::{NaiveTime, Timelike};
 use egui::{ComboBox, DragValue, Ui, vec2};
 use evenfall_core::sheet::numbers::{clock_with_zone, compass_letters, compass_word};
+use evenfall_core::sheet::upper_first;
 use evenfall_core::time::LocalNight;
 use evenfall_core::units::Angle;
 
@@ -222,9 +223,7 @@ fn wind_of(part: SkyPart) -> Option<f64> {
 }
 
 fn wind_word(azimuth_deg: f64) -> String {
-    let word = compass_word(Angle::from_degrees(azimuth_deg));
-    let mut letters = word.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+    upper_first(compass_word(Angle::from_degrees(azimuth_deg)))
 }
 
 #[cfg(test)]

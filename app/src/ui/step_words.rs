@@ -70,6 +70,7 @@ pub fn step_words(name: &StepName, night: &LocalNight, rig: &Rig) -> String {
         }
         StepName::TargetAdded { title } => format!("add {title} to the catalogue"),
         StepName::TargetRemoved { title } => format!("take {title} out of the catalogue"),
+        StepName::ListBroughtIn { count: 0, file } => format!("take what the catalogue lacked from {file}"),
         StepName::ListBroughtIn { count, file } => {
             format!("bring in {} of {file}", numbers::count(*count, "target", "targets"))
         }

@@ -232,6 +232,7 @@ pub fn notice(notice: &Notice) -> String {
             "{title} is rated {} now, and the evening drafted for it: what is held stays, Undo takes all of it back.",
             numbers::percent_of(*percent)
         ),
+        Notice::BroughtIn { count: 0, file } => format!("The catalogue has what it lacked from {file}."),
         Notice::BroughtIn { count, file } => {
             format!(
                 "{} of {file} on the Shelf; Draft anew lays the evening out with them.",

@@ -8,7 +8,7 @@ use super::unrolled_ground::{open, seams, winds};
 use super::unrolled_telescope::{Telescope, cable_ends};
 use super::{Anchor, Ink, Item, Point, Rectangle, Stroke, UnrolledMap, text_width};
 use crate::plan::Moment;
-use crate::sheet::{Names, numbers};
+use crate::sheet::{Names, numbers, upper_first};
 use crate::units::Angle;
 
 /// The ground below the level horizon: slit and people, then the winds.
@@ -53,7 +53,7 @@ impl Drawing<'_> {
         let wide = (self.map.along(Angle::from_degrees(45.0)) - self.map.along(Angle::ZERO)) * 0.9;
         for (turned, always) in winds(&self.map) {
             let x = self.map.along(turned);
-            let word = capital(numbers::compass_word(turned));
+            let word = upper_first(numbers::compass_word(turned));
             let width = text_width(&word, SIZE);
             self.items.push(Item::segment(
                 (x, self.map.strip.bottom),
@@ -197,10 +197,4 @@ impl Drawing<'_> {
         let at = self.sun_place(moment, self.map.in_home(moment.sun.azimuth));
         self.name(at, &words, Ink::Text);
     }
-}
-
-/// A word with a capital first letter.
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -14,11 +14,12 @@ pub struct GeodeticPlace {
     pub height_m: f64,
 }
 
-/// Equatorial radius of WGS84 in kilometres and its flattening.
+/// Equatorial radius of WGS84, in kilometres.
 ///
 /// Source: NGA.STND.0036 (2014), Department of Defense World Geodetic System 1984, table 3.1.
-const EQUATORIAL_RADIUS_KM: f64 = 6378.137;
-const FLATTENING: f64 = 1.0 / 298.257_223_563;
+pub const EQUATORIAL_RADIUS_KM: f64 = 6378.137;
+/// Flattening of WGS84, from the same table.
+pub const FLATTENING: f64 = 1.0 / 298.257_223_563;
 
 impl GeodeticPlace {
     /// Earth-fixed geocentric vector in kilometres: x towards longitude 0, z towards the north pole.

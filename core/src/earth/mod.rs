@@ -11,6 +11,6 @@ mod precession_nutation;
 mod rotation_angle;
 
 pub use evening_frame::{EarthOrientation, EveningFrame};
-pub use geodetic::GeodeticPlace;
+pub use geodetic::{EQUATORIAL_RADIUS_KM, FLATTENING, GeodeticPlace};
 pub use horizon::{Horizon, HorizonError};
 pub(crate) use rotation_angle::ROTATION_RAD_PER_S;

@@ -71,6 +71,7 @@ fn pair(
     if whole.contains(&false) {
         return None;
     }
+    pair.is_for_sgp4();
     let number = pair.catalogue_number();
     let epoch = pair.epoch();
     let bstar = pair.bstar();
@@ -135,6 +136,16 @@ impl Pair<'_, '_, '_> {
             return false;
         }
         true
+    }
+
+    /// Whether the elements are of the theory that they will be followed by: other types, such as 4, have other quantities
+    /// in the columns of the drag term. Types 2 and 3 are the theory's own, 0 and a blank leave it open.
+    fn is_for_sgp4(&mut self) {
+        let kind = self.columns(0, &(63..=63)).trim().to_owned();
+        if !matches!(kind.as_str(), "" | "0" | "2" | "3") {
+            let message = format!("elements of type {} are not of SGP4", shown(&kind));
+            self.fault(0, 63, "ephemeris type", message, "Ask for elements of SGP4, type 0");
+        }
     }
 
     /// Columns of a line, counted from 1; [`Self::is_whole`] says that they are there.

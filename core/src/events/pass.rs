@@ -5,7 +5,7 @@
 
 use super::crossing::{Direction, EventKind, crossings};
 use super::search::{sample, sign_changes};
-use crate::earth::Horizon;
+use crate::earth::{EQUATORIAL_RADIUS_KM, FLATTENING, Horizon};
 use crate::elements::Satellite;
 use crate::ephemeris::{AU_KM, Body};
 use crate::maths::{Vec3, maximum};
@@ -74,10 +74,6 @@ struct Place {
     altitude: Angle,
     azimuth: Angle,
 }
-
-/// Flattening of the Earth, WGS84, and its equatorial radius (NGA.STND.0036, table 3.1).
-const FLATTENING: f64 = 1.0 / 298.257_223_563;
-const EARTH_RADIUS_KM: f64 = 6378.137;
 
 /// All passes in a window (within the span of `sky`) of which something is seen higher than 10 degrees, in order.
 ///
@@ -186,7 +182,7 @@ impl Way<'_> {
         let along = satellite.dot(towards);
         // The nearest point of the way lies towards the Sun only from the night side.
         let nearest = if along < 0.0 { satellite - towards * along } else { satellite };
-        nearest.length() - EARTH_RADIUS_KM
+        nearest.length() - EQUATORIAL_RADIUS_KM
     }
 
     fn highest(&self, stretch: Interval) -> Option<PassPoint> {

@@ -3,6 +3,7 @@
 use super::findings_of_views::{no_view, nothing_to_show, nothing_yet, poor_view};
 use super::names::Names;
 use super::numbers;
+use super::phrases::upper_first;
 use super::wording::{doubt_sentence, limit_phrase};
 use crate::plan::{ClockTime, Finding, Limit, Rule};
 use crate::rig::SEATED_EYE_MM;
@@ -11,9 +12,7 @@ use crate::units::Angle;
 
 /// The stop a finding belongs to, such as `Stop 3, Lantern Drift`; `None` for the whole evening.
 pub fn finding_place(finding: &Finding, names: &Names<'_>) -> Option<String> {
-    let phrase = names.stop_phrase(finding.stop?);
-    let mut letters = phrase.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect())
+    Some(upper_first(&names.stop_phrase(finding.stop?)))
 }
 
 /// What is wrong, and what would mend it: two sentences.

@@ -60,7 +60,7 @@ pub(crate) use leaves::{DARK_FOR_STARS, NAKED_EYE, look, place_words, sky_of};
 pub use model::{Notice, Row, RunSheet};
 pub use names::{Names, port_letter};
 pub use optics::optics_numbers;
-pub use phrases::lower_first;
+pub use phrases::{lower_first, upper_first};
 pub use quality_words::{
     at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase, draft_shows_phrase,
 };

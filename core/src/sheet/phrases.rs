@@ -7,7 +7,7 @@ pub fn lower_first(sentence: &str) -> String {
 }
 
 /// A phrase that begins a sentence.
-pub(super) fn upper_first(phrase: &str) -> String {
+pub fn upper_first(phrase: &str) -> String {
     let mut letters = phrase.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -54,8 +54,9 @@ pub(super) fn satellites_for_visitors(names: &Names<'_>) -> Vec<Notice> {
                 format!("highest in the {}, {fists} up", numbers::compass_word(top.azimuth))
             };
             let from = numbers::compass_word(first.azimuth);
+            let about = if pass.age_days > SATELLITE_STALE_DAYS { "about " } else { "" };
             let value = format!(
-                "a moving light from {} to {}, from the {from}, {way}",
+                "a moving light from {about}{} to {}, from the {from}, {way}",
                 clock(first.at),
                 clock(last.at)
             );
@@ -94,7 +95,10 @@ fn pass_words(names: &Names<'_>, pass: &Pass) -> String {
         format!("down in the {towards}")
     };
     let age = if pass.age_days > SATELLITE_STALE_DAYS {
-        format!("; its elements are {} days old: it may come minutes early or late", pass.age_days.round())
+        format!(
+            "; its elements are {} days from their epoch: it may come minutes early or late",
+            pass.age_days.round()
+        )
     } else {
         String::new()
     };

@@ -17,6 +17,7 @@ pub(in crate::state) fn begin(state: &mut AppState, path: &Path) {
     let form = ListForm {
         path: state.outside.absolute(path),
         mapping: Mapping::default(),
+        list_says: false,
         progress: None,
         seen: None,
         fills: true,
@@ -47,7 +48,8 @@ fn read_again(state: &mut AppState) {
     form.progress = Some(ListProgress { rows_done: 0, row_count: 0 });
     form.trouble = None;
     let (path, mapping, stop) = (form.path.clone(), form.mapping.clone(), form.stop.clone());
-    state.ask(Job::ReadList(Box::new(ListAsked { ticket, path, mapping, stock, stop })));
+    let list_says = form.list_says;
+    state.ask(Job::ReadList(Box::new(ListAsked { ticket, path, mapping, list_says, stock, stop })));
 }
 
 /// Lets go of a list that is being read, or was.

@@ -31,6 +31,8 @@ pub struct ListAsked {
     pub path: PathBuf,
     /// What is corrected of how it is read.
     pub mapping: Mapping,
+    /// Whether coordinates are for the equinox that the list says, whatever a mapping beside it has.
+    pub list_says: bool,
     /// What its targets go into.
     pub stock: Arc<Stock>,
     /// Set to end it.
@@ -103,6 +105,8 @@ pub struct ListForm {
     pub path: PathBuf,
     /// What is corrected of how it is read.
     pub mapping: Mapping,
+    /// Whether coordinates are for the equinox that the list says, whatever a mapping beside it has.
+    pub list_says: bool,
     /// How far the reading is; `None` when it has ended.
     pub progress: Option<ListProgress>,
     /// What it gave; of the reading before while another is under way.
@@ -117,7 +121,8 @@ pub struct ListForm {
 
 impl PartialEq for ListForm {
     fn eq(&self, other: &Self) -> bool {
-        (self.ticket, self.progress, self.fills) == (other.ticket, other.progress, other.fills)
+        (self.ticket, self.progress) == (other.ticket, other.progress)
+            && (self.fills, self.list_says) == (other.fills, other.list_says)
             && (&self.path, &self.mapping, &self.trouble) == (&other.path, &other.mapping, &other.trouble)
             && self.seen.as_ref().map(Arc::as_ptr) == other.seen.as_ref().map(Arc::as_ptr)
     }
@@ -152,6 +157,13 @@ impl ListForm {
         self.progress.is_none() && self.seen.as_ref().is_some_and(|seen| gives(seen))
     }
 
+    /// The equinox that is taken for coordinates which don't say theirs; `None` for what the list says.
+    pub fn equinox(&self) -> Option<String> {
+        let kept = self.seen.as_ref().filter(|seen| seen.kept == KeptMapping::Used && !self.list_says);
+        let kept = kept.and_then(|seen| seen.account.mapping.equinox.clone());
+        self.mapping.equinox.clone().or(kept)
+    }
+
     /// Whether a column's meaning was corrected here.
     pub fn is_corrected(&self, column: &str) -> bool {
         self.mapping.columns.iter().any(|own| own.column == column)
@@ -182,7 +194,10 @@ impl ListForm {
                 let Some((is, _)) = used(self, &column) else { return false };
                 self.correct(&column, is, unit);
             }
-            ListEdit::Equinox(equinox) => self.mapping.equinox = equinox,
+            ListEdit::Equinox(equinox) => {
+                self.list_says = equinox.is_none();
+                self.mapping.equinox = equinox;
+            }
             ListEdit::UsualKind(kind) => self.mapping.usual_kind = Some(kind),
             ListEdit::Fill(fills) => {
                 self.fills = fills;

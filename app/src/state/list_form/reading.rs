@@ -5,6 +5,7 @@ use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use evenfall_core::catalogue::Target;
+use evenfall_core::elements::looks_like_elements;
 use evenfall_core::lists::{
     ListProgress, Mapping, Merging, Remark, TakesList, read_list_into, read_mapping, write_mapping,
 };
@@ -13,6 +14,9 @@ use super::{KeptMapping, ListAsked, ListSeen, MOST_SHOWN, MOST_TARGETS, mapping_
 use crate::state::Answer;
 use crate::state::desk::Desk;
 
+/// Of a file that is no list.
+const ELEMENTS: &str = "This file holds elements of satellites or comets. Bring them in with evenfall convert FILE --into CATALOGUE \
+                        --replace, then open the evening again.";
 /// So many rows are shown as they are read.
 const FIRST_ROWS: usize = 6;
 
@@ -23,6 +27,9 @@ pub(in crate::state) fn read(desk: &mut Desk<'_>, asked: &ListAsked) {
         Ok(bytes) => bytes,
         Err(error) => return desk.send(Answer::ListRead { ticket, result: Err(error) }),
     };
+    if looks_like_elements(&bytes) {
+        return desk.send(Answer::ListRead { ticket, result: Err(ELEMENTS.to_owned()) });
+    }
     let beside = mapping_path(&asked.path);
     let there = if desk.outside.is_there(&beside) { Some(desk.outside.read_text(&beside)) } else { None };
     let (kept, mapping) = match &there {
@@ -36,7 +43,7 @@ pub(in crate::state) fn read(desk: &mut Desk<'_>, asked: &ListAsked) {
             }
         },
     };
-    let mapping = corrected(mapping, &asked.mapping);
+    let mapping = corrected(mapping, asked);
     let entries = asked.stock.catalogue.targets.clone();
     let mut taking = Taking {
         asked,
@@ -61,9 +68,15 @@ pub(in crate::state) fn read(desk: &mut Desk<'_>, asked: &ListAsked) {
     let stands = there.as_ref().and_then(|there| there.as_ref().ok());
     let stands =
         stands.and_then(|text| read_mapping("", text).ok()).is_some_and(|own| own == account.mapping);
-    let is_readable = !matches!(kept, KeptMapping::Unreadable(_));
+    // One that stands is written anew only for what was corrected here: its comments, and what it leaves open, stay.
+    let is_corrected = asked.list_says || asked.mapping != Mapping::default();
+    let is_due = match kept {
+        KeptMapping::None => true,
+        KeptMapping::Used => is_corrected && !stands,
+        KeptMapping::Unreadable(_) => false,
+    };
     let seen = ListSeen {
-        to_keep: (is_readable && !stands).then_some(text),
+        to_keep: is_due.then_some(text),
         kept,
         first,
         new,
@@ -79,14 +92,16 @@ pub(in crate::state) fn read(desk: &mut Desk<'_>, asked: &ListAsked) {
 }
 
 /// A mapping with what was corrected.
-fn corrected(mut mapping: Mapping, by: &Mapping) -> Mapping {
+fn corrected(mut mapping: Mapping, asked: &ListAsked) -> Mapping {
+    let by = &asked.mapping;
     for column in &by.columns {
         match mapping.columns.iter_mut().find(|own| own.column == column.column) {
             Some(own) => *own = column.clone(),
             None => mapping.columns.push(column.clone()),
         }
     }
-    mapping.equinox = by.equinox.clone().or(mapping.equinox);
+    let kept = mapping.equinox.filter(|_| !asked.list_says);
+    mapping.equinox = by.equinox.clone().or(kept);
     mapping.usual_kind = by.usual_kind.or(mapping.usual_kind);
     mapping
 }

@@ -8,6 +8,7 @@ mod corners;
 mod field;
 mod flow;
 mod ports;
+mod ranges;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -15,6 +16,7 @@ use std::path::PathBuf;
 use evenfall_core::reading::Fault;
 use evenfall_core::reading::edit::{entries_at, quoted, value_at, with_entry, with_value, without, words_at};
 use evenfall_core::rig::{Rig, read_rig};
+use evenfall_core::sheet::upper_first;
 use evenfall_core::site::{Site, read_site};
 
 pub use corners::Corner;
@@ -28,10 +30,6 @@ use super::own_evening::number::{degrees, number, two_ways};
 use super::{Judgement, Part, PartFile};
 use field::order_around;
 
-/// What a reader says where it expected something else.
-const EXPECTED: &str = "expected ";
-/// What is put in a number's place to hear what is expected there.
-const NO_NUMBER: &str = "x";
 /// A group of visitors' lines where a file has none.
 const NO_VISITORS: &str = "(\n    contact: \"\",\n    lines: [],\n  )";
 
@@ -341,52 +339,6 @@ impl PlaceForm {
             Err(faults) => self.faults = faults,
         }
     }
-
-    /// Hears from the reader what each number takes: with something else in its place, it says what it expected.
-    fn find_ranges(&mut self) {
-        let mut probe = self.text.clone();
-        for name in self.number_names() {
-            probe = with_value(&probe, &name, NO_NUMBER, order_around(&name)).unwrap_or(probe);
-        }
-        let Err(faults) = read(self.part, &probe) else { return };
-        for fault in faults {
-            let expected = fault.message.strip_prefix(EXPECTED);
-            let range = expected.and_then(|words| words.split_once(", found").map(|(range, _)| range));
-            let from = range.and_then(|range| range.split_once("from ").map(|(_, range)| range));
-            if let Some(from) = from {
-                self.ranges.insert(fault.key, format!("From {from}."));
-            }
-        }
-    }
-
-    /// The names of all numbers, those included that may be left out.
-    fn number_names(&self) -> Vec<String> {
-        let fields = match self.part {
-            Part::Site => field::SITE_FIELDS,
-            Part::Rig => field::RIG_FIELDS,
-            Part::Catalogue => &[],
-        };
-        let numbers = fields
-            .iter()
-            .filter(|field| matches!(field.kind, Kind::Number | Kind::MaybeNumber | Kind::Degrees(..)))
-            .filter(|field| !field.name.starts_with("horizon"));
-        let mut names: Vec<String> = numbers
-            .flat_map(|field| self.with_positions(field.name.split('/').next().unwrap_or_default()))
-            .collect();
-        names.dedup();
-        names
-    }
-
-    /// A name with each of the positions that the file has for it.
-    fn with_positions(&self, name: &str) -> Vec<String> {
-        let Some((list, rest)) = name.split_once("[]") else {
-            let group = name.rsplit_once('.').map_or("", |(group, _)| group);
-            let is_there = group.is_empty() || self.has(group);
-            return if is_there { vec![name.to_owned()] } else { Vec::new() };
-        };
-        let entries = 0..self.entries(list);
-        entries.flat_map(|position| self.with_positions(&format!("{list}[{position}]{rest}"))).collect()
-    }
 }
 
 /// Reads a file of a part.
@@ -399,9 +351,7 @@ fn read(part: Part, text: &str) -> Result<Read, Vec<Fault>> {
 }
 
 fn fault_words(fault: &Fault) -> String {
-    let mut letters = fault.message.chars();
-    let message: String =
-        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect());
+    let message = upper_first(&fault.message);
     match fault.remedy.trim_end_matches('.') {
         "" => format!("{message}."),
         remedy => format!("{message}. {remedy}."),

@@ -72,7 +72,7 @@ impl TargetForm {
         let typed = |field| self.is_typed(field);
         let given = |field| number(&self.plain(field));
         if typed(TargetField::Place) {
-            target.source = Source::Star(read_place(&self.plain(TargetField::Place)).ok()?);
+            target.source = Source::Star(self.moving_on(read_place(&self.plain(TargetField::Place)).ok()?));
         }
         let magnitude = given_magnitude(target);
         let brightness = given_brightness(target);

@@ -3,10 +3,13 @@
 use std::ops::RangeInclusive;
 
 use evenfall_core::catalogue::{
-    LONGEST_AT_HOME, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_NOTES, LONGEST_PHOTO,
+    Kind, LONGEST_AT_HOME, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_NOTES, LONGEST_PHOTO,
     LONGEST_TYPE, MOST_CUE_WORDS, MOST_PHOTOS, folded_name,
 };
 use evenfall_core::lists::{read_place, read_size};
+use evenfall_core::maths::Vec3;
+use evenfall_core::place::{Source, StarPlace};
+use evenfall_core::sheet::upper_first;
 use evenfall_core::units::{Angle, Magnitude, SurfaceBrightness};
 
 use super::texts::{place_words, short, size_words};
@@ -14,6 +17,9 @@ use super::{TargetField, TargetForm, parts};
 use crate::state::Judgement;
 use crate::state::own_evening::number::{number, two_ways};
 
+/// So near to the place before, a place that is typed is that of the same star; hardly any has moved further since the first
+/// catalogues of proper motions. Common practice, no source.
+const SAME_STAR_ARCMIN: f64 = 10.0;
 /// Sizes that a catalogue takes, in arcminutes.
 const SIZES_ARCMIN: RangeInclusive<f64> = 0.001..=3600.0;
 
@@ -71,19 +77,31 @@ impl TargetForm {
             Ok(place) => {
                 let degrees = |angle: Angle| format!("{:.4}°", angle.degrees());
                 let (ra, dec) = (degrees(place.right_ascension), degrees(place.declination));
-                let moves = if self.is_typed(TargetField::Place) { "" } else { self.motion_words() };
+                let moves = self.motion_words(place);
                 Judgement::Good(format!("Read as {} (J2000): {ra}, {dec}{moves}", place_words(place)))
             }
         }
     }
 
-    fn motion_words(&self) -> &'static str {
+    /// A place that was typed, with the proper motion of the target that it was typed for: the same star put right, where it
+    /// lies close to the old place.
+    pub(super) fn moving_on(&self, typed: StarPlace) -> StarPlace {
         match self.before.source {
-            evenfall_core::place::Source::Star(place)
-                if place.pm_ra_cosdec_mas_per_yr != 0.0 || place.pm_dec_mas_per_yr != 0.0 =>
-            {
+            Source::Star(before) if !self.before.name.is_empty() && is_beside(before, typed) => {
+                let StarPlace { right_ascension, declination, .. } = typed;
+                StarPlace { right_ascension, declination, ..before }
+            }
+            _ => typed,
+        }
+    }
+
+    fn motion_words(&self, typed: StarPlace) -> &'static str {
+        let moves = |place: StarPlace| place.pm_ra_cosdec_mas_per_yr != 0.0 || place.pm_dec_mas_per_yr != 0.0;
+        match self.before.source {
+            Source::Star(before) if moves(before) && moves(self.moving_on(typed)) => {
                 "; its proper motion is kept"
             }
+            Source::Star(before) if moves(before) => "; its proper motion is left out: this is another place",
             _ => "",
         }
     }
@@ -118,7 +136,7 @@ impl TargetForm {
     }
 
     fn magnitude_followed(&self) -> String {
-        if self.kind == evenfall_core::catalogue::Kind::DoubleStar {
+        if self.kind == Kind::DoubleStar {
             "It follows from the two".to_owned()
         } else {
             NOT_KNOWN.to_owned()
@@ -167,9 +185,7 @@ const NOT_KNOWN: &str = "Not known";
 const USUAL: &str = "Empty: the usual words of its kind";
 
 fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|first| first.to_uppercase().chain(letters).collect::<String>());
-    format!("{}.", first.unwrap_or_default().trim_end_matches('.'))
+    format!("{}.", upper_first(words).trim_end_matches('.'))
 }
 
 fn words(typed: &str, longest: usize) -> Judgement {
@@ -239,4 +255,9 @@ fn judge_size(typed: &str) -> Judgement {
             Judgement::Good(if read == typed { String::new() } else { format!("Read as {read} arcminutes") })
         }
     }
+}
+
+fn is_beside(one: StarPlace, other: StarPlace) -> bool {
+    let direction = |place: StarPlace| Vec3::from_spherical(place.right_ascension, place.declination);
+    direction(one).angle_to(direction(other)).arcminutes() <= SAME_STAR_ARCMIN
 }

@@ -1,11 +1,11 @@
 //! Go or no-go: what is decided, when and by whom; the hours of call and crew; the next dates for visitors.
 
 use chrono::TimeDelta;
-use egui::{Context, Label, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Context, Label, TextEdit, Ui, vec2};
 use evenfall_core::plan::{Call, Decision, LONGEST_DATE, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, gives_up, modal};
+use super::{begin_on, gives_up, modal, scrolled};
 use crate::state::{AppState, CallForm, Command, OpenEvening};
 use crate::ui::fields::{clock_field, minutes_field};
 use crate::ui::parts::{command_button, heading, part_name, quiet};
@@ -68,9 +68,7 @@ pub(super) fn show(
         ui.add(Label::new(quiet(tokens, HINT)).wrap());
         ui.add_space(TIGHT);
         let mut changed = form.clone();
-        let height = (context.content_rect().height() - AROUND).max(120.0);
-        let area = ScrollArea::vertical().auto_shrink([false, true]);
-        area.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             decision(ui, &mut changed);
             ui.add_space(SPACE);
             hours(ui, open, &mut changed);

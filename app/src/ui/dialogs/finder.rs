@@ -1,8 +1,8 @@
 //! A command found by typing a few letters of it: what can be done, with its key, and why some of it can't be done now.
 
-use egui::{Button, Context, Key, Label, RichText, Role, ScrollArea, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Button, Context, Key, Label, RichText, Role, TextEdit, Ui, WidgetInfo, vec2};
 
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command};
 use crate::ui::commands::{ROWS, Row, name_now, why_not};
 use crate::ui::parts::{part_name, quiet};
@@ -50,9 +50,7 @@ pub(super) fn show(
             ui.label(quiet(tokens, NONE_FOUND));
         }
         let mut chosen = None;
-        let height = (context.content_rect().height() - AROUND).max(84.0);
-        let list = ScrollArea::vertical().auto_shrink([false, true]);
-        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             let mut first = down;
             for row in &found {
                 let line = line(ui, state, row);

@@ -1,10 +1,10 @@
 //! House and doors: what the evening is called, when doors open and close, who is expected, how long a look takes; when they come
 //! and go, and how long a look at each kind takes, is drawn by `crowd`.
 
-use egui::{Align, Context, Key, Label, Layout, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align, Context, Key, Label, Layout, TextEdit, Ui, vec2};
 use evenfall_core::plan::LeavingFault;
 
-use super::{begin_on, crowd, gives_up, modal};
+use super::{begin_on, crowd, gives_up, modal, scrolled};
 use crate::state::{
     AppState, Command, CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES,
 };
@@ -89,23 +89,17 @@ pub(super) fn show(
         ui.add(Label::new(quiet(tokens, HINT)).wrap());
         ui.add_space(TIGHT);
         let mut changed = form.clone();
-        let height = (context.content_rect().height() - AROUND).max(120.0);
-        let area = ScrollArea::vertical().auto_shrink([false, true]);
-        let entered = area
-            .max_height(height)
-            .min_scrolled_height(height)
-            .show(ui, |ui| {
-                let entered = title(ui, &mut changed);
-                doors(ui, &mut changed);
-                house(ui, &mut changed);
-                for way in [CrowdWay::Coming, CrowdWay::Going] {
-                    crowd::coming_or_going(ui, &mut changed, way);
-                }
-                looks(ui, &mut changed);
-                crowd::looks_by_kind(ui, &mut changed);
-                entered
-            })
-            .inner;
+        let entered = scrolled(ui, AROUND, |ui| {
+            let entered = title(ui, &mut changed);
+            doors(ui, &mut changed);
+            house(ui, &mut changed);
+            for way in [CrowdWay::Coming, CrowdWay::Going] {
+                crowd::coming_or_going(ui, &mut changed, way);
+            }
+            looks(ui, &mut changed);
+            crowd::looks_by_kind(ui, &mut changed);
+            entered
+        });
         ui.add_space(TIGHT);
         for fault in changed.faults() {
             fault_line(ui, tokens, &fault_words(fault));

@@ -26,7 +26,7 @@ pub(super) mod wishes;
 
 use std::mem::replace;
 
-use egui::{Context, Frame, Id, Key, Margin, Modal, Modifiers, Response};
+use egui::{Context, Frame, Id, Key, Margin, Modal, Modifiers, Response, ScrollArea, Ui};
 
 pub use file_chooser::FileChooser;
 
@@ -77,6 +77,17 @@ pub(super) fn keep_keyboard(first: &Response, others: &[&Response]) {
     if !first.has_focus() && !others.iter().any(|other| other.has_focus()) {
         first.request_focus();
     }
+}
+
+/// Lower than this no scrolling part gets, however small the window.
+const LEAST_SCROLLED: f32 = 100.0;
+
+/// The part of a dialog that scrolls where it finds no room, with so many points of the window for all around it; as high as its
+/// content at once.
+pub(super) fn scrolled<R>(ui: &mut Ui, around: f32, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let height = (ui.ctx().content_rect().height() - around).max(LEAST_SCROLLED);
+    let area = ScrollArea::vertical().auto_shrink([false, true]);
+    area.max_height(height).min_scrolled_height(height).show(ui, add).inner
 }
 
 /// Gives the keyboard to a widget in the first frame in which it is drawn; whether this is that frame.

@@ -1,8 +1,8 @@
 //! The page on which an evening of one's own is described: every question with its unit and range, judged as it is typed.
 
-use egui::{Button, Context, Key, Label, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, Context, Key, Label, Modifiers, RichText, TextEdit, Ui, vec2};
 
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::{Command, Judgement, OwnField, OwnForm, PortTemplate};
 use crate::ui::parts::{heading, part_name, quiet, severity_mark};
 use crate::ui::theme::{BODY, ROW, SPACE, TIGHT, Tokens, regular};
@@ -60,9 +60,7 @@ pub(super) fn show(context: &Context, form: &OwnForm, tokens: &Tokens, commands:
         ui.set_width(WIDTH.min(context.content_rect().width() - 50.0));
         part_name(ui, TITLE);
         ui.add(Label::new(quiet(tokens, HINT)).wrap());
-        let height = (context.content_rect().height() - AROUND).max(100.0);
-        let list = ScrollArea::vertical().auto_shrink([false, true]);
-        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             group(ui, form, SITE, OF_SITE, tokens, commands);
             group(ui, form, TELESCOPE, OF_TELESCOPE, tokens, commands);
             ports(ui, form, tokens, commands);

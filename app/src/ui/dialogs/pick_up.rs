@@ -1,10 +1,10 @@
 //! What is asked before an evening that has begun is picked up.
 
-use egui::{Button, Context, ScrollArea, TextWrapMode, Ui};
+use egui::{Button, Context, TextWrapMode, Ui};
 use evenfall_core::plan::Stop;
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command, MOST_VISITORS, OpenEvening, PickUpForm, SkyPart};
 use crate::ui::fields::{clock_field, people_field, sky_part_field, which_of_two};
 use crate::ui::parts::{heading, part_name, quiet};
@@ -45,10 +45,8 @@ pub(super) fn show(
         part_name(ui, TITLE);
         ui.label(quiet(tokens, HINT));
         ui.add_space(TIGHT);
-        let height = (context.content_rect().height() - AROUND).max(120.0);
         // As high as its content at once: the number of stops changes with the minute.
-        let area = ScrollArea::vertical().auto_shrink([false, true]);
-        area.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             commands.extend(questions(ui, open, form, tokens).map(Command::PickUpForm));
         });
         ui.add_space(SPACE);

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use egui::{Button, Context, Label, RichText, Role, ScrollArea, Ui, WidgetInfo, vec2};
+use egui::{Button, Context, Label, RichText, Role, Ui, WidgetInfo, vec2};
 
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command};
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
@@ -26,9 +26,7 @@ pub(super) fn show(context: &Context, state: &AppState, tokens: &Tokens, command
             ui.label(quiet(tokens, NONE));
         }
         let mut first = None;
-        let height = (context.content_rect().height() - 160.0).max(120.0);
-        let list = ScrollArea::vertical().auto_shrink([false, true]);
-        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, 160.0, |ui| {
             for path in recent {
                 let gone = state.is_gone(path);
                 let line = line(ui, tokens, path, gone);

@@ -1,10 +1,10 @@
 //! Tonight's wishes: what must be shown, what is left out, which ports can't be used, and how the ports are used.
 
-use egui::{Align, Context, Label, Layout, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align, Context, Label, Layout, TextEdit, Ui, vec2};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::rig::Port;
 
-use super::{begin_on, gives_up, modal};
+use super::{begin_on, gives_up, modal, scrolled};
 use crate::state::{AppState, Command, LEAST_STOPS, OpenEvening, PORT_CHANGES, Wish, WishesForm, wish_for};
 use crate::ui::fields::count_field;
 use crate::ui::parts::{command_button, fault_line, heading, named_button, part_name, quiet};
@@ -66,9 +66,7 @@ pub(super) fn show(
         ui.add(Label::new(quiet(tokens, HINT)).wrap());
         ui.add_space(TIGHT);
         let mut changed = form.clone();
-        let height = (context.content_rect().height() - AROUND).max(120.0);
-        let area = ScrollArea::vertical().auto_shrink([false, true]);
-        area.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             another(ui, state, open, &mut changed);
             for (words, wish) in [(MUST_SHOW, Wish::MustShow), (LEAVE_OUT, Wish::LeaveOut)] {
                 wished(ui, open, tokens, &mut changed, (words, wish));

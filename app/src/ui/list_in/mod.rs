@@ -8,8 +8,9 @@ use egui::{Checkbox, ComboBox, Context, Grid, Label, RichText, ScrollArea, Ui, v
 use evenfall_core::catalogue::{Kind, Target};
 use evenfall_core::lists::{ColumnUse, Meaning, Unit};
 use evenfall_core::place::Source;
+use evenfall_core::sheet::upper_first;
 
-use super::dialogs::{begin_on, gives_up, modal};
+use super::dialogs::{begin_on, gives_up, modal, scrolled};
 use super::parts::{caution_line, command_button, fault_line, heading, part_name, quiet};
 use super::target_editor::{choice, kind_words};
 use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, semibold};
@@ -41,9 +42,7 @@ pub fn show(
         ui.set_width(WIDTH.min(context.content_rect().width() - 50.0));
         part_name(ui, &words::title(&form.path));
         ui.add(Label::new(quiet(tokens, words::HINT)).wrap());
-        let height = (context.content_rect().height() - AROUND).max(100.0);
-        let list = ScrollArea::vertical().auto_shrink([false, true]);
-        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             if let Some(trouble) = &form.trouble {
                 fault_line(ui, tokens, trouble);
             }
@@ -69,7 +68,8 @@ fn foot(ui: &mut Ui, state: &AppState, form: &ListForm, commands: &mut Vec<Comma
     let told = ui.add(Label::new(told).wrap());
     ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(Live::Polite));
     ui.horizontal(|ui| {
-        let bring = words::bring(form.new_count());
+        let fills = form.fills && form.seen.as_ref().is_some_and(|seen| !seen.filled.is_empty());
+        let bring = words::bring(form.new_count(), fills);
         let is_ready = form.can_be_brought();
         let button = command_button(ui, state, commands, (&bring, &bring), Command::BringList);
         let cancel = ui.button(if form.progress.is_some() { words::STOP } else { words::CANCEL });
@@ -87,7 +87,7 @@ fn what_it_gives(
     commands: &mut Vec<Command>,
 ) {
     if let Some(note) = seen.account.notes.first() {
-        ui.add(Label::new(words::first_upper(note)).wrap());
+        ui.add(Label::new(upper_first(note)).wrap());
     }
     match &seen.kept {
         KeptMapping::None => {}
@@ -120,7 +120,7 @@ fn what_it_gives(
         ui.add_space(SPACE);
         heading(ui, words::GOOD_TO_KNOW);
         for note in &seen.account.notes[1..] {
-            ui.add(Label::new(words::first_upper(note)).wrap());
+            ui.add(Label::new(upper_first(note)).wrap());
         }
     }
     if seen.too_many {
@@ -173,10 +173,11 @@ fn columns(ui: &mut Ui, form: &ListForm, seen: &ListSeen, tokens: &Tokens, comma
             }
         }
         let all = [None, Some("J2000".to_owned()), Some("B1950".to_owned())];
-        let mut equinox = form.mapping.equinox.clone();
+        let before = form.equinox();
+        let mut equinox = before.clone();
         ui.label(words::EQUINOX);
         choice(ui, words::EQUINOX, &mut equinox, &all, |own| words::equinox(own.as_deref()));
-        if equinox != form.mapping.equinox {
+        if equinox != before {
             commands.push(Command::EditList(ListEdit::Equinox(equinox)));
         }
     });

@@ -25,7 +25,7 @@ pub(super) const NO_ROW: &str = "No row can be used as it stands.";
 pub(super) const NO_UNIT: &str = "as written";
 pub(super) const USUAL_KIND: &str = "Kind of every row";
 pub(super) const EQUINOX: &str = "Coordinates for";
-pub(super) const STOP: &str = "Stop reading";
+pub(super) const STOP: &str = "Stop and close";
 pub(super) const CANCEL: &str = "Cancel";
 pub(super) const KEPT_MAPPING: &str = "Read as it was the last time, by the mapping beside it.";
 pub(super) const HEADS: [&str; 5] = ["Name", "Kind", "Place (J2000)", "Size", "Magnitude"];
@@ -56,7 +56,11 @@ pub(super) fn outcome(seen: &ListSeen) -> String {
     format!("{rows}: {} used, {left_out} not used{there}, {} new", seen.account.used_count, seen.new.len())
 }
 
-pub(super) fn bring(count: usize) -> String {
+/// What the button does; `fills` where targets of the catalogue gain something.
+pub(super) fn bring(count: usize, fills: bool) -> String {
+    if count == 0 && fills {
+        return "Take what the catalogue lacks".to_owned();
+    }
     format!("Bring in {}", numbers::count(count, "target", "targets"))
 }
 
@@ -119,11 +123,6 @@ pub(super) fn remark(remark: &Remark) -> String {
         Effect::ValueLeftOut => "value not used: ",
     };
     format!("{words}{}. {}", remark.reason, remark.remedy)
-}
-
-pub(super) fn first_upper(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 pub(super) fn place(place: StarPlace) -> String {

@@ -3,6 +3,7 @@
 mod compass;
 mod ring;
 
+use egui::accesskit::Live;
 use egui::{Button, Context, Label, Ui};
 
 use super::dialogs::begin_on;
@@ -122,7 +123,7 @@ fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, com
     for (position, line) in form.told.iter().enumerate() {
         let told = ui.add(Label::new(line.as_str()).wrap());
         if position == 0 {
-            ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(egui::accesskit::Live::Polite));
+            ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(Live::Polite));
         }
     }
 }

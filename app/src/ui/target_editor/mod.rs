@@ -2,14 +2,12 @@
 //! range, judged as it is typed.
 
 use egui::accesskit::{Invalid, Live};
-use egui::{
-    Align, ComboBox, Context, Key, Label, Layout, Response, RichText, ScrollArea, TextEdit, Ui, vec2,
-};
+use egui::{Align, ComboBox, Context, Key, Label, Layout, Response, RichText, TextEdit, Ui, vec2};
 use evenfall_core::catalogue::{Kind, Public};
 use evenfall_core::plan::Severity;
 use evenfall_core::sheet::wording::kind_word;
 
-use super::dialogs::{begin_on, gives_up, modal};
+use super::dialogs::{begin_on, gives_up, modal, scrolled};
 use super::fields::percent_field;
 use super::parts::{command_button, fault_line, heading, part_name, quiet, severity_mark};
 use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, regular};
@@ -90,20 +88,13 @@ pub fn show(
         ui.add(Label::new(quiet(tokens, HINT)).wrap());
         ui.add_space(TIGHT);
         let mut changed = form.clone();
-        let height = (context.content_rect().height() - AROUND).max(100.0);
-        let list = ScrollArea::vertical().auto_shrink([false, true]);
-        let entered = list
-            .max_height(height)
-            .min_scrolled_height(height)
-            .show(ui, |ui| {
-                let entered = called(ui, &mut changed, tokens);
-                for (name, fields) in [(SKY, &OF_SKY[..]), (PAIR, &OF_PAIR), (SAY, &TO_SAY), (OWN, &OF_CREW)]
-                {
-                    group(ui, &mut changed, (name, fields), tokens);
-                }
-                entered
-            })
-            .inner;
+        let entered = scrolled(ui, AROUND, |ui| {
+            let entered = called(ui, &mut changed, tokens);
+            for (name, fields) in [(SKY, &OF_SKY[..]), (PAIR, &OF_PAIR), (SAY, &TO_SAY), (OWN, &OF_CREW)] {
+                group(ui, &mut changed, (name, fields), tokens);
+            }
+            entered
+        });
         ui.add_space(TIGHT);
         if let Some(trouble) = &changed.trouble {
             fault_line(ui, tokens, trouble);
