@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Pos2};
+use egui::{Event, Key, Modifiers, Pos2};
 use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, Part, PathUse, PlaceEdit, PlaceForm, PortKind, StepName, apply};
@@ -130,6 +130,38 @@ fn a_site_is_changed_by_keys_alone_from_the_finder_to_the_saved_file() {
     window.press(Modifiers::COMMAND, Key::Z);
     window.press(Modifiers::COMMAND, Key::S);
     assert_eq!(fs::read_to_string(&file).expect("the site's file"), before);
+}
+
+/// A held key, or a slow machine: several presses in one frame, and presses right after the keyboard has gone on.
+#[test]
+fn no_press_on_the_ring_is_lost_or_goes_to_another_corner() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (mut window, _) = in_a_folder(folder.path());
+    window.press(Modifiers::NONE, Key::L);
+    window.harness.get_by_label("horizon corner 1 of 16, azimuth 0, altitude 9").focus();
+    window.settle();
+    let mut frame = |keys: &[Key]| {
+        for key in keys {
+            for pressed in [true, false] {
+                let (physical_key, repeat, modifiers) = (None, false, Modifiers::NONE);
+                let event = Event::Key { key: *key, physical_key, pressed, repeat, modifiers };
+                window.harness.input_mut().events.push(event);
+            }
+        }
+        window.harness.step();
+    };
+    frame(&[Key::PageDown, Key::ArrowUp, Key::ArrowUp]);
+    for _ in 0..4 {
+        frame(&[Key::ArrowUp]);
+    }
+    frame(&[Key::ArrowUp, Key::PageDown]);
+    frame(&[Key::ArrowUp, Key::ArrowRight]);
+    window.settle();
+    window.harness.get_by_label("horizon corner 1 of 16, azimuth 0, altitude 9");
+    window.harness.get_by_label("horizon corner 2 of 16, azimuth 20, altitude 15");
+    window.harness.get_by_label("horizon corner 3 of 16, azimuth 46, altitude 12");
+    window.harness.get_by_label("horizon corner 4 of 16, azimuth 62, altitude 18");
+    assert!(focused(&window).starts_with("horizon corner 3 "), "{}", focused(&window));
 }
 
 #[test]

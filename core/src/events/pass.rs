@@ -17,6 +17,8 @@ use crate::units::Angle;
 const SUN_BELOW: Angle = Angle::from_degrees(6.0);
 /// A pass that is not seen higher than this is not told: haze and trees. Common practice, no source.
 const LEAST_SEEN: Angle = Angle::from_degrees(10.0);
+/// A pass that is seen for a shorter time is not told, in seconds: nobody finds it before it is gone. Common practice, no source.
+const LEAST_SEEN_S: f64 = 60.0;
 /// Longest step over the night. A low satellite is up for some minutes.
 const STEP_S: f64 = 30.0;
 /// Longest step within a pass.
@@ -125,7 +127,7 @@ impl Way<'_> {
             .iter()
             .filter_map(|seen| Some((*seen, self.highest(*seen)?)))
             .max_by(|one, other| one.1.altitude.radians().total_cmp(&other.1.altitude.radians()))?;
-        if seen_highest.altitude < LEAST_SEEN {
+        if seen_highest.altitude < LEAST_SEEN || seen.seconds() < LEAST_SEEN_S {
             return None;
         }
         let lit_edge = |at: Instant| at != up.start() && at != up.end();

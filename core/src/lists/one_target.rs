@@ -19,7 +19,7 @@ use crate::units::Angle;
 /// What is wrong, in words.
 pub fn read_place(text: &str) -> Result<StarPlace, String> {
     let (text, frame) = without_equinox(text.trim());
-    let (ra, dec) = split_pair(text).ok_or("write both, such as 05 34 31.9 +22 00 52")?;
+    let (ra, dec) = split_pair(text).ok_or("write both, such as 19 12 31.9 -12 34 56")?;
     let right_ascension =
         read_angle(ra).map_err(|wrong| format!("the right ascension can't be read: {wrong}"))?;
     let declination = read_angle(dec).map_err(|wrong| format!("the declination can't be read: {wrong}"))?;

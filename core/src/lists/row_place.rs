@@ -33,7 +33,7 @@ impl Reading<'_> {
             && let Some(column) = reader.layout.column(Meaning::Coordinates)
         {
             let Some((prefix, ra, dec)) = coordinates_in(row.cell(column)) else {
-                let remedy = "Write both, such as `05 34 31.9 +22 00 52` or `83.63 +22.01`";
+                let remedy = "Write both, such as `19 12 31.9 -12 34 56` or `288.13 -12.58`";
                 self.remark(
                     Meaning::Coordinates,
                     Effect::RowLeftOut,
@@ -107,14 +107,16 @@ impl Reading<'_> {
     fn angle(&mut self, text: &str, meaning: Meaning, called: &str) -> Option<WrittenAngle> {
         if self.reader.layout.column(meaning).is_none() || is_unknown(text) {
             let reason = format!("the row has no {called}");
-            self.remark(meaning, Effect::RowLeftOut, &reason, "Write it, such as `05 34 31.9` or `83.63`");
+            let remedy = format!("Write it, such as {}", example(meaning));
+            self.remark(meaning, Effect::RowLeftOut, &reason, &remedy);
             return None;
         }
         match read_angle(text) {
             Ok(angle) => Some(angle),
             Err(wrong) => {
                 let reason = format!("the {called} can't be read: {wrong}");
-                self.remark(meaning, Effect::RowLeftOut, &reason, "Write it such as `05 34 31.9` or `83.63`");
+                let remedy = format!("Write it such as {}", example(meaning));
+                self.remark(meaning, Effect::RowLeftOut, &reason, &remedy);
                 None
             }
         }
@@ -165,4 +167,9 @@ impl Reading<'_> {
         let year = year.and_then(|year| read_number(year.trim_start_matches(['J', 'j', 'B', 'b']), true));
         Some(year.filter(|year| (1800.0..=2200.0).contains(year)).map_or(frame, |year| frame.at_epoch(year)))
     }
+}
+
+/// How an angle is written.
+fn example(meaning: Meaning) -> &'static str {
+    if meaning == Meaning::Declination { "`-12 34 56` or `-12.58`" } else { "`19 12 31.9` or `288.13`" }
 }

@@ -81,7 +81,7 @@ impl TargetField {
             Self::Name => "As it is printed and searched for. Up to 60 characters.",
             Self::OtherNames => "Designations among them, with commas between. Up to 60 characters each.",
             Self::Place => {
-                "In any form: 05 34 31.9 +22 00 52, 5h34m31.9s +22°00′52″ or 83.633 22.014. J2000 unless B1950 or a year \
+                "In any form: 19 12 31.9 -12 34 56, 19h12m31.9s -12°34′56″ or 288.133 -12.582. J2000 unless B1950 or a year \
                  stands behind."
             }
             Self::Size => {

@@ -101,6 +101,7 @@ pub(super) fn begin_on(widget: &Response) -> bool {
     let begins = before.is_none_or(|before| before + 1 < now);
     if begins {
         widget.request_focus();
+        widget.scroll_to_me(None);
     }
     begins
 }

@@ -1,8 +1,8 @@
 //! The horizon profile on a ring: corners that are dragged or moved by keys, joined as the program joins them.
 
 use egui::{
-    Align2, EventFilter, Id, Key, Mesh, Modifiers, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke,
-    StrokeKind, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Event, EventFilter, FocusDirection, Id, Key, Mesh, Modifiers, Painter, Pos2, Rect, Response,
+    Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
 };
 use evenfall_core::earth::Horizon;
 use evenfall_core::units::Angle;
@@ -45,16 +45,23 @@ pub(super) fn show(
     let corners = form.corners();
     let painter = ui.painter_at(room);
     ground(&painter, tokens, compass, &corners);
+    let mut with_keys = None;
     for (number, corner) in corners.iter().enumerate() {
         let response = listen(ui, form, (compass, *corner), (number + 1, corners.len()), commands);
         let is_current = corner.position == form.corner;
         if is_current && state.view.focus == Some(Focus::Corner) {
             response.request_focus();
         }
-        if response.has_focus() {
-            keys(ui, (&corners, number), commands);
+        // A corner that has just got the keyboard, else the one that is looked at: until the next frame both may have it.
+        if response.has_focus() && (response.gained_focus() || with_keys.is_none()) {
+            let looked_at = corners.iter().position(|own| own.position == form.corner);
+            let is_new = response.gained_focus() && state.view.focus != Some(Focus::Corner);
+            with_keys = if is_new { Some(number) } else { looked_at.or(Some(number)) };
         }
         mark(&painter, tokens, compass.place(corner.azimuth_deg, corner.altitude_deg), is_current);
+    }
+    if let Some(number) = with_keys {
+        keys(ui, (&corners, number), commands);
     }
     let rim = ui.interact(room, Id::unique("horizon ring"), Sense::HOVER);
     rim.widget_info(|| WidgetInfo::labeled(Role::Image, true, words(&corners)));
@@ -106,49 +113,75 @@ fn plain_numbers(words: &str) -> String {
     words.split(' ').map(plain).collect::<Vec<_>>().join(" ")
 }
 
-/// The keys of the corner that has the keyboard.
-fn keys(ui: &Ui, (corners, at): (&[Corner], usize), commands: &mut Vec<Command>) {
-    let corner = corners[at];
+/// The keys of a corner.
+const KEYS: [Key; 9] = [
+    Key::ArrowLeft,
+    Key::ArrowRight,
+    Key::ArrowUp,
+    Key::ArrowDown,
+    Key::PageDown,
+    Key::PageUp,
+    Key::Insert,
+    Key::Delete,
+    Key::Backspace,
+];
+
+/// The keys of the corner that is looked at, one press after the other: a frame may bring several.
+fn keys(ui: &Ui, (corners, current): (&[Corner], usize), commands: &mut Vec<Command>) {
+    let is_own = |modifiers: Modifiers| modifiers.is_none() || modifiers.shift_only();
+    let pressed: Vec<(Key, bool)> = ui.input_mut(|input| {
+        let mut taken = Vec::new();
+        input.events.retain(|event| match event {
+            Event::Key { key, pressed: true, modifiers, .. } if KEYS.contains(key) && is_own(*modifiers) => {
+                taken.push((*key, modifiers.shift));
+                false
+            }
+            _ => true,
+        });
+        taken
+    });
     let arrows = EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: false };
     ui.memory_mut(|memory| {
         if let Some(focused) = memory.focused() {
             memory.set_focus_lock_filter(focused, arrows);
         }
+        // In the first frame of a focus its filter does not hold yet, and an arrow would lead away at the end of it.
+        if !pressed.is_empty() {
+            memory.move_focus(FocusDirection::None);
+        }
     });
-    let edit = |edit| Command::EditPlace(edit);
-    ui.input_mut(|input| {
-        for (key, azimuth, altitude) in [
-            (Key::ArrowLeft, -1.0, 0.0),
-            (Key::ArrowRight, 1.0, 0.0),
-            (Key::ArrowUp, 0.0, 1.0),
-            (Key::ArrowDown, 0.0, -1.0),
-        ] {
-            for (modifiers, degrees) in [(Modifiers::SHIFT, 0.1), (Modifiers::NONE, 1.0)] {
-                if input.consume_key(modifiers, key) {
-                    let (azimuth, altitude) =
-                        (corner.azimuth_deg + azimuth * degrees, corner.altitude_deg + altitude * degrees);
-                    commands.push(edit(PlaceEdit::MoveCorner(corner.position, azimuth, altitude)));
-                }
-            }
-        }
-        let neighbour = |steps: usize| corners[(at + steps) % corners.len()].position;
-        for (key, steps) in [(Key::PageDown, 1), (Key::PageUp, corners.len() - 1)] {
-            if input.consume_key(Modifiers::NONE, key) {
-                commands.push(edit(PlaceEdit::LookAtCorner(neighbour(steps))));
+    let mut at = current;
+    let mut corner = corners[at];
+    for (key, shift) in pressed {
+        let degrees = if shift { 0.1 } else { 1.0 };
+        let (azimuth, altitude, steps) = match key {
+            Key::ArrowLeft => (-degrees, 0.0, 0),
+            Key::ArrowRight => (degrees, 0.0, 0),
+            Key::ArrowUp => (0.0, degrees, 0),
+            Key::ArrowDown => (0.0, -degrees, 0),
+            Key::PageDown => (0.0, 0.0, 1),
+            Key::PageUp => (0.0, 0.0, corners.len() - 1),
+            key => {
+                let change =
+                    if key == Key::Insert { PlaceEdit::InsertCorner } else { PlaceEdit::RemoveCorner };
+                commands.push(Command::EditPlace(change(corner.position)));
                 commands.push(Command::ToCorner);
+                // What comes after it is for other corners than those here.
+                return;
             }
-        }
-        if input.consume_key(Modifiers::NONE, Key::Insert) {
-            commands.push(edit(PlaceEdit::InsertCorner(corner.position)));
+        };
+        if steps > 0 {
+            at = (at + steps) % corners.len();
+            corner = corners[at];
+            commands.push(Command::EditPlace(PlaceEdit::LookAtCorner(corner.position)));
             commands.push(Command::ToCorner);
+        } else {
+            corner.azimuth_deg += azimuth;
+            corner.altitude_deg += altitude;
+            let (azimuth, altitude) = (corner.azimuth_deg, corner.altitude_deg);
+            commands.push(Command::EditPlace(PlaceEdit::MoveCorner(corner.position, azimuth, altitude)));
         }
-        for key in [Key::Delete, Key::Backspace] {
-            if input.consume_key(Modifiers::NONE, key) {
-                commands.push(edit(PlaceEdit::RemoveCorner(corner.position)));
-                commands.push(Command::ToCorner);
-            }
-        }
-    });
+    }
 }
 
 /// The ground below the profile, the circles and the winds.
