@@ -339,10 +339,11 @@ pub fn why_not(state: &AppState, command: &Command) -> Option<&'static str> {
         Command::ToggleWish(_) | Command::AskTarget | Command::DuplicateTarget | Command::RemoveTarget => {
             "no target is on the Card"
         }
-        Command::SetTarget(_) => "something is missing or wrong",
+        Command::SetTarget(_) | Command::SetHouse(_) => "something is missing or wrong",
+        Command::SetPlace => "nothing was changed, or something is wrong",
         Command::BringList => "there is nothing to bring in",
         _ if state.selected_stop().is_none() => "no stop is selected",
-        _ => "not now",
+        _ => "something else is under way",
     })
 }
 

@@ -46,7 +46,7 @@ const SHARED: &str = "Evenings that name the same file follow.";
 /// The words of a page: its title.
 pub const fn title(part: Part) -> &'static str {
     match part {
-        Part::Site => "Site",
+        Part::Site => "Site and horizon",
         Part::Rig => "Telescope and ports",
         Part::Catalogue => "Catalogue",
     }

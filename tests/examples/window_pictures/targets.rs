@@ -10,13 +10,13 @@ use evenfall_core::catalogue::TargetId;
 use evenfall_tests::harness::{TestWindow, changed_demo};
 
 const LIST: &str = "Object;Type;RA;Dec;Size;Mag;Notes\n\
-Fell Lantern;GX;10 12 00;+41 30 00;8x5;9,4;by the wall\n\
-Ford Cluster;OC;06 40 00;+12 00 00;22;5,8;\n\
-Tarn Ring;PN;18 53 00;+33 02 00;1,2;8,8;\n\
-Weir Drift;EN;05 35 00;-05 23 00;60;4,0;\n\
-Mill Pair;GX;11 20 00;+13 00 00;9;9,1;\n\
+Fell Lantern;GX;09 21 00;+44 10 00;8x5;9,4;by the wall\n\
+Ford Cluster;OC;06 12 00;+03 20 00;22;5,8;\n\
+Tarn Ring;PN;17 21 00;+52 14 00;1,2;8,8;\n\
+Weir Drift;EN;04 48 00;-02 41 00;60;4,0;\n\
+Mill Pair;GX;11 47 00;+27 40 00;9;9,1;\n\
 Barn Glow;GX;12 30 00;+95 00 00;6;9,9;typed at night\n\
-Lane Cluster;OC;07 36 00;+65 30 00;-;6,1;\n";
+Lane Cluster;OC;07 58 00;+49 10 00;-;6,1;\n";
 
 pub(super) fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
     let sizes = [

@@ -143,24 +143,29 @@ fn listed(ui: &mut Ui, name: &str, lines: &[String], count: usize, tokens: &Toke
 
 /// What each column is taken for; every one can be changed.
 fn columns(ui: &mut Ui, form: &ListForm, seen: &ListSeen, tokens: &Tokens, commands: &mut Vec<Command>) {
-    Grid::new("columns of the list").num_columns(4).spacing(vec2(SPACE, TIGHT)).show(ui, |ui| {
-        for column in &seen.account.columns {
-            ui.allocate_ui(vec2(NAMES, ROW), |ui| {
-                ui.set_width(NAMES);
-                ui.add(Label::new(RichText::new(&column.column).font(semibold(BODY))).truncate());
-            });
-            meaning(ui, column, commands);
-            unit(ui, column, commands);
+    // No grid: a reason of several lines would reach into the row below.
+    for column in &seen.account.columns {
+        ui.horizontal_top(|ui| {
+            let part = |ui: &mut Ui, width: f32, add: &mut dyn FnMut(&mut Ui)| {
+                ui.allocate_ui(vec2(width, ROW), |ui| {
+                    ui.set_width(width);
+                    add(ui);
+                });
+            };
+            let name = RichText::new(&column.column).font(semibold(BODY));
+            part(ui, NAMES, &mut |ui| drop(ui.add(Label::new(name.clone()).truncate())));
+            part(ui, MEANINGS, &mut |ui| meaning(ui, column, commands));
+            part(ui, UNITS, &mut |ui| unit(ui, column, commands));
             let is_corrected = form.is_corrected(&column.column);
             let why = words::why(column, is_corrected);
             if column.guessed && !is_corrected {
                 caution_line(ui, tokens, &why);
             } else {
-                ui.add(Label::new(quiet(tokens, why)).truncate());
+                ui.add(Label::new(quiet(tokens, why)).wrap());
             }
-            ui.end_row();
-        }
-    });
+        });
+        ui.add_space(TIGHT);
+    }
     ui.horizontal_wrapped(|ui| {
         let kinds = seen.account.columns.iter().any(|column| column.is == Meaning::Kind);
         if !kinds {
