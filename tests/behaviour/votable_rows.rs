@@ -158,3 +158,19 @@ fn damaged_tables_are_answered() {
         }
     }
 }
+
+/// Found by a fuzzer: the head of a table without fields was counted as a row.
+#[test]
+fn a_table_without_fields_has_the_rows_that_stand_in_it() {
+    let table = |rows: &str| {
+        format!(
+            "<VOTABLE><RESOURCE><TABLE><DATA><TABLEDATA>{rows}</TABLEDATA></DATA></TABLE></RESOURCE></VOTABLE>"
+        )
+    };
+    let one = read_list(table("<TR><TD>19 12 31.9 -12 34 56</TD></TR>").as_bytes(), None);
+    assert_eq!((one.row_count, one.targets.len(), one.remarks.len()), (1, 1, 0), "{:?}", one.remarks);
+    let two = read_list(table("<TR><TD>20</TD></TR><TR><TD>21</TD></TR>").as_bytes(), None);
+    assert_eq!((two.row_count, two.targets.len()), (2, 0));
+    let told = two.remarks.iter().filter(|remark| remark.effect == Effect::RowLeftOut);
+    assert_eq!(told.count(), 2, "{:?}", two.remarks);
+}

@@ -264,9 +264,9 @@ impl<'t> Reading<'t> {
         Ok(())
     }
 
-    /// Puts the names of the fields above the first row.
+    /// Puts the names of the fields above the first row, if there are any.
     fn head(&mut self, line: usize) {
-        if self.rows.count() == 0 && self.rows.begin(line) {
+        if !self.fields.is_empty() && self.rows.count() == 0 && self.rows.begin(line) {
             self.fields.iter().for_each(|field| self.rows.push(&field.heading()));
         }
     }
@@ -275,7 +275,8 @@ impl<'t> Reading<'t> {
     fn end_table(&mut self) {
         self.in_row = false;
         let rows = std::mem::replace(&mut self.rows, Rows::within(self.limits));
-        if rows.count() < 2 && rows.too_many().is_none() {
+        let heads = usize::from(!self.fields.is_empty());
+        if rows.count() <= heads && rows.too_many().is_none() {
             return;
         }
         self.tables += 1;
