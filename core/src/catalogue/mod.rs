@@ -6,6 +6,7 @@ mod fold;
 mod names;
 mod read;
 mod target;
+mod usual_words;
 mod write;
 
 pub use amend::{CatalogueChange, amended_catalogue};
@@ -16,4 +17,5 @@ pub use read::{
     LONGEST_PHOTO, LONGEST_TYPE, MOST_CUE_WORDS, MOST_PHOTOS, read_catalogue,
 };
 pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, TargetNotes, Words};
+pub use usual_words::usual_words;
 pub use write::{catalogue_head, catalogue_tail, write_catalogue, write_target};

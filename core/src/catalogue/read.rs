@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 use std::ops::RangeInclusive;
 
+use super::usual_words::usual_texts;
 use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, TargetNotes, Words};
 use crate::elements::{CometElements, Satellite, SatelliteElements, read_tt_day, read_utc};
 use crate::ephemeris::Body;
@@ -82,7 +83,7 @@ fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
     let spectral_type = fields.optional_text("spectral_type", LONGEST_TYPE);
     let appeal = Fraction::clamped(fields.number("appeal", 0.0..=1.0));
     let given_public = fields.read_optional("public", "Children, All or Adults");
-    let (words, notes) = (words(fields), notes(fields));
+    let (words, notes) = (words(fields, kind), notes(fields));
     Some(Target {
         id,
         name,
@@ -330,12 +331,17 @@ fn refuse_computed(fields: &Fields<'_>, keys: &[&'static str], of_what: &str) {
     }
 }
 
-fn words(fields: &Fields<'_>) -> Words {
+/// Words for the public; what is left out is what is usual for the kind.
+fn words(fields: &Fields<'_>, kind: Option<Kind>) -> Words {
+    let [line, comparison, look_for, cue] = kind.map_or([""; 4], usual_texts);
+    let text = |key, longest, usual: &str| {
+        if fields.has(key) { fields.text(key, longest) } else { usual.to_owned() }
+    };
     let words = Words {
-        line: fields.text("line", LONGEST_LINE),
-        comparison: fields.text("comparison", LONGEST_LINE),
-        look_for: fields.text("look_for", LONGEST_LOOK_FOR),
-        cue: fields.text("cue", LONGEST_LINE),
+        line: text("line", LONGEST_LINE, line),
+        comparison: text("comparison", LONGEST_LINE, comparison),
+        look_for: text("look_for", LONGEST_LOOK_FOR, look_for),
+        cue: text("cue", LONGEST_LINE, cue),
     };
     let count = words.cue.split_whitespace().count();
     if count > MOST_CUE_WORDS {

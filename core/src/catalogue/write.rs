@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Write as _};
 
+use super::usual_words::usual_texts;
 use super::{CATALOGUE_FORMAT, Catalogue, Target};
 use crate::elements::{CometElements, SatelliteElements, write_tt_day, write_utc};
 use crate::place::Source;
@@ -26,7 +27,7 @@ const TEACHING: &str = "\
 //   public        whom it pleases most: Children, All or Adults. Optional; left out, it follows from the kind.
 //   line, comparison, look_for, cue
 //                 words for the public: a sentence, a comparison, one thing to look for, at most seven words for the host.
-//                 Where they only say what is true of every target of its kind, write your own.
+//                 Left out, they say only what is true of every target of its kind: write your own.
 //   at_home, notes, photos
 //                 how to find it from home, notes for the crew, and a list of files beside the catalogue. Optional.
 //
@@ -196,14 +197,13 @@ pub fn write_target(text: &mut String, target: &Target) {
         );
     }
     let words = &target.words;
-    let _ = write!(
-        text,
-        "      line: {},\n      comparison: {},\n      look_for: {},\n      cue: {},\n",
-        Quoted(&words.line),
-        Quoted(&words.comparison),
-        Quoted(&words.look_for),
-        Quoted(&words.cue)
-    );
+    let own = [&words.line, &words.comparison, &words.look_for, &words.cue];
+    let keys = ["line", "comparison", "look_for", "cue"];
+    for ((key, own), usual) in keys.into_iter().zip(own).zip(usual_texts(target.kind)) {
+        if own != usual {
+            let _ = writeln!(text, "      {key}: {},", Quoted(own));
+        }
+    }
     let notes = &target.notes;
     for (key, own) in [("at_home", &notes.at_home), ("notes", &notes.crew)] {
         if !own.is_empty() {
@@ -289,8 +289,8 @@ fn exact(angle: Angle, of: fn(Angle) -> f64, back: fn(f64) -> Angle) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::write_catalogue;
-    use crate::catalogue::read_catalogue;
+    use super::{write_catalogue, write_target};
+    use crate::catalogue::{Kind, read_catalogue, usual_words};
 
     #[test]
     fn the_demo_is_read_back_as_it_was() {
@@ -302,5 +302,24 @@ mod tests {
         assert_eq!(again, catalogue);
         assert_eq!(write_catalogue(&again), text, "same input, same bytes");
         assert!(text.contains("ra_deg: 11.9021, dec_deg: 65.5375,"), "numbers stay short");
+    }
+
+    #[test]
+    fn words_usual_for_a_kind_are_left_out_and_follow_it() {
+        let demo = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
+        let (mut catalogue, _) = read_catalogue("demo", demo);
+        catalogue.targets.retain(|target| target.kind == Kind::Galaxy);
+        catalogue.targets.truncate(1);
+        let target = &mut catalogue.targets[0];
+        target.words = usual_words(Kind::Galaxy);
+        target.words.cue = "Look twice.".to_owned();
+        let mut text = String::new();
+        write_target(&mut text, target);
+        assert!(text.contains("cue: \"Look twice.\""), "{text}");
+        assert!(!["line:", "comparison:", "look_for:"].iter().any(|key| text.contains(key)), "{text}");
+        let text = write_catalogue(&catalogue);
+        assert_eq!(read_catalogue("c", &text), (catalogue, Vec::new()));
+        let (nebula, _) = read_catalogue("c", &text.replace("kind: Galaxy", "kind: Nebula"));
+        assert_eq!(nebula.targets[0].words.line, usual_words(Kind::Nebula).line);
     }
 }

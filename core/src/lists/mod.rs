@@ -29,7 +29,6 @@ mod row_place;
 mod rows;
 mod table;
 mod twins;
-mod usual_words;
 mod votable;
 mod votable_binary;
 
@@ -39,6 +38,6 @@ pub use columns::{Meaning, Unit};
 pub use kinds::KIND_WORDS;
 pub use mapping::{Delimiter, MAPPING_FORMAT, MappedColumn, Mapping, read_mapping, write_mapping};
 pub use merge::{Filled, Merged, Merging, Met, merged};
-pub use one_target::{id_for, read_place, read_size, usual_words_of};
+pub use one_target::{id_for, read_place, read_size};
 pub use read::{MOST_BYTES, read_list, read_list_into};
 pub use renew::{Renewed, renewed};

@@ -6,8 +6,7 @@ use super::ids::Ids;
 use super::numbers::read_axes;
 use super::row_place::PLACE_STEPS;
 use super::rows::{SIZE_STEPS, rounded};
-use super::usual_words::usual_words;
-use crate::catalogue::{Catalogue, Kind, TargetId, Words, folded_name};
+use crate::catalogue::{Catalogue, TargetId, folded_name};
 use crate::place::StarPlace;
 use crate::units::Angle;
 
@@ -74,11 +73,6 @@ pub fn id_for(name: &str, catalogue: &Catalogue) -> TargetId {
     let mut ids = Ids::default();
     catalogue.targets.iter().for_each(|target| ids.take(&target.id));
     ids.next(&folded_name(name))
-}
-
-/// Words that are true of every target of a kind, until its people write better ones.
-pub fn usual_words_of(kind: Kind) -> Words {
-    usual_words(kind)
 }
 
 #[cfg(test)]

@@ -10,10 +10,9 @@ use super::mapping::Mapping;
 use super::numbers::{is_unknown, read_axes, read_number};
 
 use super::table::plain_text;
-use super::usual_words::usual_words;
 use crate::catalogue::{
     Double, Kind, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE, MOST_CUE_WORDS, Target,
-    TargetId, TargetNotes, Words,
+    TargetId, TargetNotes, Words, usual_words,
 };
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};

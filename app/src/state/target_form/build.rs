@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use evenfall_core::catalogue::{Catalogue, Double, Kind, Target, TargetId};
-use evenfall_core::lists::{id_for, read_place, read_size, usual_words_of};
+use evenfall_core::catalogue::{Catalogue, Double, Kind, Target, TargetId, usual_words};
+use evenfall_core::lists::{id_for, read_place, read_size};
 use evenfall_core::place::Source;
 use evenfall_core::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
@@ -129,7 +129,7 @@ impl TargetForm {
     }
 
     fn put_words(&self, target: &mut Target) {
-        let usual = usual_words_of(self.kind);
+        let usual = usual_words(self.kind);
         let or_usual =
             |field, usual: String| Some(self.plain(field)).filter(|own| !own.is_empty()).unwrap_or(usual);
         target.words.line = or_usual(TargetField::Story, usual.line);

@@ -1,10 +1,16 @@
 //! Words for the public that are true of every target of a kind, until the astronomer writes better ones.
 
-use crate::catalogue::{Kind, Words};
+use super::{Kind, Words};
 
 /// The words of a kind. Common knowledge of the trade, no source; nothing in them depends on the single target.
-pub(super) fn usual_words(kind: Kind) -> Words {
-    let [line, comparison, look_for, cue] = match kind {
+pub fn usual_words(kind: Kind) -> Words {
+    let [line, comparison, look_for, cue] = usual_texts(kind).map(str::to_owned);
+    Words { line, comparison, look_for, cue }
+}
+
+/// Line, comparison, what to look for and cue of a kind.
+pub(super) fn usual_texts(kind: Kind) -> [&'static str; 4] {
+    match kind {
         Kind::Moon => [
             "Our nearest neighbour in space.",
             "Light comes from there in little more than a second.",
@@ -77,12 +83,6 @@ pub(super) fn usual_words(kind: Kind) -> Words {
             "which way its light fades: away from the Sun",
             "Look for the bright middle first.",
         ],
-    };
-    Words {
-        line: line.to_owned(),
-        comparison: comparison.to_owned(),
-        look_for: look_for.to_owned(),
-        cue: cue.to_owned(),
     }
 }
 
