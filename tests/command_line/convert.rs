@@ -193,3 +193,32 @@ fn elements_come_into_a_catalogue_and_are_renewed() {
     assert!(results(&output).contains("0 new and 1 renewed satellites"), "{}", results(&output));
     assert_eq!(fs::read(path("my.catalogue.ron")).unwrap(), first);
 }
+
+#[test]
+fn of_a_long_list_the_brightest_are_taken() {
+    let folder = tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let rows: String = (0..60).map(|n| format!("HF {n},Galaxy,{n}.5,10,{}\n", 60 - n)).collect();
+    fs::write(path("list.csv"), format!("name,kind,ra_deg,dec_deg,mag\n{rows}")).unwrap();
+    let output = run(&["convert", &path("list.csv"), "--brightest", "7", "--to", &path("my.catalogue.ron")]);
+    let words = results(&output);
+    assert!(words.contains("down to magnitude 7.00; 53 left out"), "{words}");
+    assert!(words.contains("7 targets written"), "{words}");
+    let text = fs::read_to_string(path("my.catalogue.ron")).unwrap();
+    assert!(
+        text.contains("\"HF 53\"") && text.contains("\"HF 59\"") && !text.contains("\"HF 52\""),
+        "{text}"
+    );
+    assert_eq!(status(&run(&["check", &path("my.catalogue.ron")])), 0);
+
+    fs::write(path("more.csv"), "name,kind,ra_deg,dec_deg,mag\nFar,Galaxy,200,5,3\nFarther,Galaxy,210,5,4\n")
+        .unwrap();
+    let into = ["convert", &path("more.csv"), "--into", &path("my.catalogue.ron"), "--brightest", "1"];
+    let output = run(&[&into[..], &["--replace"]].concat());
+    assert!(results(&output).contains("8 targets written"), "{}", results(&output));
+    let text = fs::read_to_string(path("my.catalogue.ron")).unwrap();
+    assert!(
+        text.contains("\"Far\"") && !text.contains("\"Farther\"") && text.contains("\"HF 53\""),
+        "{text}"
+    );
+}

@@ -17,7 +17,7 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand, ValueEnum, value_parser};
 use evenfall_core::output::pdf::Paper;
 
 pub use outcome::{Outcome, tell};
@@ -150,6 +150,9 @@ struct ConvertArguments {
     /// The catalogue to write
     #[arg(long, value_name = "CATALOGUE.ron", required_unless_present_any = ["show_mapping", "into"])]
     to: Option<PathBuf>,
+    /// Of the targets that are new, take only so many, the brightest: for a list that is longer than a catalogue may be
+    #[arg(long, value_name = "N", value_parser = value_parser!(u32).range(1..=2_000_000))]
+    brightest: Option<u32>,
     /// How the list is read, where a guess was wrong
     #[arg(long, value_name = "MAPPING.ron")]
     mapping: Option<PathBuf>,

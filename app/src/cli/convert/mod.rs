@@ -1,5 +1,6 @@
 //! `evenfall convert`: a list of targets to a catalogue, or into one, every row that can't be used told.
 
+mod brightest;
 mod progress;
 mod taking;
 
@@ -19,6 +20,7 @@ use super::{ConvertArguments, elements};
 use crate::shell::evenings::listed;
 use crate::shell::files::{FileError, MOST_TEXT, nameless_beside, read_at_most, read_text};
 use crate::shell::write_keeping_with;
+use brightest::Brightest;
 use taking::Taking;
 
 /// Shown below the help.
@@ -26,6 +28,7 @@ pub const EXAMPLE: &str = "Examples:
   evenfall convert my-targets.csv --to my.catalogue.ron         a catalogue of its own
   evenfall convert more.csv --into my.catalogue.ron             shows what a list would add to a catalogue
   evenfall convert more.csv --into my.catalogue.ron --replace   and adds it
+  evenfall convert survey.csv --brightest 5000 --to my.catalogue.ron
   evenfall convert my-targets.csv --show-mapping > my.mapping.ron
   evenfall convert my-targets.csv --mapping my.mapping.ron --to my.catalogue.ron --replace
 
@@ -61,6 +64,12 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     }
     let bytes = bytes_of(&arguments.list)?;
     if looks_like_elements(&bytes) {
+        if arguments.brightest.is_some() {
+            tell(
+                "--brightest is for lists of targets; these are elements of satellites or comets. Leave it out",
+            );
+            return Err(Outcome::WrongUsage);
+        }
         let new = || Catalogue { name: name_of(&arguments.list), ..Catalogue::default() };
         return Ok(elements::run(arguments, &bytes, &into.unwrap_or_else(new)));
     }
@@ -69,9 +78,11 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     let name = into.as_ref().map_or_else(|| name_of(&arguments.list), |into| into.name.clone());
     let file = arguments.list.display().to_string();
     let (targets, satellites) = into.map(|into| (into.targets, into.satellites)).unzip();
-    let mut taking = Taking::new(&file, targets.map(Merging::into), new);
+    let brightest = arguments.brightest.map(|most| Brightest::new(most as usize));
+    let mut taking = Taking::new(&file, targets.map(Merging::into), brightest, new);
     let account = read_list_into(&bytes, mapping.as_ref(), &mut taking);
     drop(bytes);
+    let let_go = taking.brightest.as_ref().and_then(Brightest::account);
     let ended = taking.end();
     let Taking { counted, merging, new_count, .. } = taking;
     let outcome = if counted.remarks == 0 { Outcome::Done } else { Outcome::InputErrors };
@@ -103,6 +114,7 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
         report.push_str(&merge_report(merging));
         targets += merging.entries().len();
     }
+    report.extend(let_go.map(|account| account + "\n"));
     let (Some(to), Some(new)) = (to, new) else {
         report.push_str(
             "Nothing is written: --replace writes it over the catalogue, --to beside it. Comments of your own in the \
@@ -153,7 +165,7 @@ pub(super) fn is_too_long(to: &Path, length: u64) -> bool {
         let (most, file) = (MOST_TEXT >> 20, to.display());
         tell(&format!(
             "{file}: it would be longer than the {most} MB that Evenfall opens, so nothing is written. Take fewer targets into \
-             one list"
+             one list: of a long one, --brightest N takes the brightest"
         ));
     }
     too_long

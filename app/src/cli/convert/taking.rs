@@ -9,6 +9,7 @@ use std::ops::ControlFlow;
 use evenfall_core::catalogue::{Target, write_target};
 use evenfall_core::lists::{Effect, ListProgress, Merging, Remark, TakesList};
 
+use super::brightest::Brightest;
 use super::progress::ProgressLine;
 
 /// So many reasons are counted apart; further ones together.
@@ -69,13 +70,20 @@ pub(super) struct Taking<'a> {
     /// New targets as they stand in a catalogue, where one is to be written.
     new: Option<BufWriter<File>>,
     text: String,
+    /// Where only the brightest are to be taken: they wait here for the end of the list.
+    pub(super) brightest: Option<Brightest>,
     pub(super) new_count: usize,
     /// Why no more could be written.
     failed: Option<io::Error>,
 }
 
 impl<'a> Taking<'a> {
-    pub(super) fn new(file: &'a str, merging: Option<Merging>, new: Option<File>) -> Self {
+    pub(super) fn new(
+        file: &'a str,
+        merging: Option<Merging>,
+        brightest: Option<Brightest>,
+        new: Option<File>,
+    ) -> Self {
         const AT_ONCE: usize = 1 << 20;
         Self {
             file,
@@ -85,6 +93,7 @@ impl<'a> Taking<'a> {
             merging,
             new: new.map(|new| BufWriter::with_capacity(AT_ONCE, new)),
             text: String::new(),
+            brightest,
             new_count: 0,
             failed: None,
         }
@@ -100,6 +109,12 @@ impl<'a> Taking<'a> {
         if let Some(failed) = self.failed.take() {
             return Err(failed);
         }
+        if let Some(brightest) = self.brightest.take() {
+            self.new_count = brightest.count();
+            if let Some(new) = &mut self.new {
+                brightest.into_texts().try_for_each(|text| new.write_all(text.as_bytes()))?;
+            }
+        }
         self.new.take().map(|new| new.into_inner().map_err(io::IntoInnerError::into_error)).transpose()
     }
 }
@@ -113,6 +128,10 @@ impl TakesList for Taking<'_> {
                 Some(target) => target,
             },
         };
+        if let Some(brightest) = &mut self.brightest {
+            brightest.take(&target);
+            return;
+        }
         self.new_count += 1;
         if let Some(new) = self.new.as_mut().filter(|_| self.failed.is_none()) {
             self.text.clear();
