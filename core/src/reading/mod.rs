@@ -5,6 +5,7 @@
 //! faults; a value made with a stand-in is never handed out. Keys that nobody asked for are faults too. `edit` puts one
 //! value of a file in another's place.
 
+mod cuts;
 pub mod edit;
 mod fault;
 mod fields;
