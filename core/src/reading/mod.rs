@@ -18,5 +18,5 @@ mod scalars;
 pub use fault::{Fault, Faults};
 pub use fields::Fields;
 pub use nearest::{nearest_remedy, slip_of};
-pub use page::{format_of, read_parts, read_whole};
+pub use page::{comments_above, format_of, read_parts, read_whole};
 pub use scalars::LONGEST_NAME;

@@ -112,6 +112,12 @@ pub fn format_of(file: &str, text: &str) -> Result<String, Faults> {
     format.ok_or_else(|| page.into_faults())
 }
 
+/// What stands above the first bracket of a file: its comments.
+pub fn comments_above(text: &str) -> &str {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    text.get(..value_start(text)).unwrap_or_default()
+}
+
 /// The fields of the file, if its format is right.
 fn open<'p>(page: &'p Page<'p>, format: &str) -> Option<Fields<'p>> {
     let fields = top(page)?;

@@ -15,11 +15,16 @@ pub const LONGEST_NAME: usize = 60;
 impl Fields<'_> {
     /// A number within a range. A faulty one is noted and replaced by the lower end of the range.
     pub fn number(&self, key: &'static str, range: RangeInclusive<f64>) -> f64 {
+        self.number_or(key, range, "")
+    }
+
+    /// As [`Self::number`], with words of its own on what to do about a number out of range.
+    pub fn number_or(&self, key: &'static str, range: RangeInclusive<f64>, remedy: &str) -> f64 {
         if let Some(number) = self.number_at_a_glance(key).filter(|number| range.contains(number)) {
             return number;
         }
         let number = self.required(key, || number_words(key, &range));
-        number.and_then(|number| self.within(key, number, &range)).unwrap_or(*range.start())
+        number.and_then(|number| self.within(key, number, &range, remedy)).unwrap_or(*range.start())
     }
 
     /// A number within a range that may be left out.
@@ -28,7 +33,7 @@ impl Fields<'_> {
             return Some(number);
         }
         let number = self.optional(key, || number_words(key, &range))?;
-        self.within(key, number, &range)
+        self.within(key, number, &range, "")
     }
 
     /// Two numbers within a range, such as `(14.0, 12.0)`.
@@ -138,11 +143,13 @@ impl Fields<'_> {
         date
     }
 
-    fn within(&self, key: &str, number: f64, range: &RangeInclusive<f64>) -> Option<f64> {
+    /// The number, if it is within its range; without a remedy the range is told.
+    fn within(&self, key: &str, number: f64, range: &RangeInclusive<f64>, remedy: &str) -> Option<f64> {
         let inside = range.contains(&number);
         if !inside {
-            let expected = number_words(key, range);
-            self.fault(key, format!("{number} is out of range"), format!("Give {expected}"));
+            let usual = || format!("Give {}", number_words(key, range));
+            let remedy = if remedy.is_empty() { usual() } else { remedy.to_owned() };
+            self.fault(key, format!("{number} is out of range"), remedy);
         }
         inside.then_some(number)
     }
@@ -157,7 +164,7 @@ impl Fields<'_> {
     }
 
     fn pair_within(&self, key: &str, pair: (f64, f64), range: &RangeInclusive<f64>) -> Option<(f64, f64)> {
-        let (first, second) = (self.within(key, pair.0, range), self.within(key, pair.1, range));
+        let (first, second) = (self.within(key, pair.0, range, ""), self.within(key, pair.1, range, ""));
         Some((first?, second?))
     }
 
