@@ -41,7 +41,7 @@ fn text(count: usize) -> &'static str {
 
 static CATALOGUE: LazyLock<String> = LazyLock::new(|| {
     let targets = read_list(text(COUNTS[0]).as_bytes(), None).targets;
-    write_catalogue(&Catalogue { name: "Many".to_owned(), targets, satellites: Vec::new() })
+    write_catalogue(&Catalogue { name: "Many".to_owned(), targets, ..Catalogue::default() })
 });
 
 /// An invented list: places strewn over the sky by a golden turn, so that hardly two stand together.

@@ -15,7 +15,7 @@ use evenfall_tests::readers;
 
 /// A list with something of everything; invented.
 const GOOD: &str = "Name;Type;RA;Dec;Size;PA;Mag;SB;Other names;pmRA;pmDE;Sep;Mag2\n\
-    EV 1;Gx;05 34 31,9;+22 00 52;12,5x8;30;8,9;22,9;\"Lamp; Old Lamp\";;;;\n\
+    EV 1;Gx;08 34 31,9;+12 00 52;12,5x8;30;8,9;22,9;\"Lamp; Old Lamp\";;;;\n\
     EV 2;PN;5h35m00s;-0°30′00″;40\";;10,1;;;;;;\n\
     EV 3;**;06:00:00;-05:00:00;;120;5,1;;;12,5;-3,0;4,5;6,2\n\
     EV 4;OC;07 00 00;-89 59 59;1,5°;;;;;;;;\n";
@@ -170,6 +170,7 @@ fn a_catalogue_is_read_back_as_it_was_written() {
             name: name.clone(),
             targets: targets.clone(),
             satellites: satellites.clone(),
+            ..Catalogue::default()
         });
         let (read, faults) = read_catalogue("drawn", &written);
         assert_eq!(read.satellites, satellites, "turn {turn}");

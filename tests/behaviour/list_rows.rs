@@ -26,15 +26,15 @@ fn near(got: f64, want: f64, allowed: f64) {
 
 #[test]
 fn one_target_written_in_eight_ways_is_the_same() {
-    // 5 h 34 min 31.9 s is 83.632916667 degrees, 22 degrees 0 min 52 s is 22.014444444: arithmetic.
+    // 8 h 34 min 31.9 s is 128.632916667 degrees, 12 degrees 0 min 52 s is 12.014444444: arithmetic.
     for text in [
-        "name,kind,ra,dec\nLamp,Galaxy,05 34 31.9,+22 00 52\n",
-        "dec;name;ra;kind\n22:00:52;Lamp;5:34:31,9;gx\n",
-        "kind\tdec\tra\tname\nG\t+22°00′52″\t5h34m31.9s\tLamp\n",
-        "\u{feff}Name|RA (deg)|Dec|Type\nLamp|83.632916667|22.014444444|Gal\n",
-        "Object,RA [h],Declination,Type\nLamp,5.57552777778,22.014444444,galaxy\n",
-        "Name,Type,Coordinates\nLamp,G,05 34 31.9 +22 00 52\n",
-        "# from an old notebook\n\nLamp,Gx,05 34 31.9,+22 00 52\n",
+        "name,kind,ra,dec\nLamp,Galaxy,08 34 31.9,+12 00 52\n",
+        "dec;name;ra;kind\n12:00:52;Lamp;8:34:31,9;gx\n",
+        "kind\tdec\tra\tname\nG\t+12°00′52″\t8h34m31.9s\tLamp\n",
+        "\u{feff}Name|RA (deg)|Dec|Type\nLamp|128.632916667|12.014444444|Gal\n",
+        "Object,RA [h],Declination,Type\nLamp,8.57552777778,12.014444444,galaxy\n",
+        "Name,Type,Coordinates\nLamp,G,08 34 31.9 +12 00 52\n",
+        "# from an old notebook\n\nLamp,Gx,08 34 31.9,+12 00 52\n",
         "name,kind,RA_J2000,DEC_J2000\nLamp,Gx,83d37m58.5s,22d00m52s\n",
     ] {
         let read = read(text);
@@ -46,18 +46,18 @@ fn one_target_written_in_eight_ways_is_the_same() {
             "{text}"
         );
         let (ra, dec) = degrees(target);
-        near(ra, 83.632_916_667, 2e-8);
-        near(dec, 22.014_444_444, 2e-8);
+        near(ra, 128.632_916_667, 2e-8);
+        near(dec, 12.014_444_444, 2e-8);
     }
 }
 
 #[test]
 fn one_slip_in_a_column_of_hours_is_that_row_s_fault() {
     let read = read(
-        "name,kind,ra,dec\nLamp,G,16 41 41.6,+36 27 41\nTorch,G,18 53 35,+33 01 45\nKiln,G,5 34 32,+22 00 52\n\
+        "name,kind,ra,dec\nLamp,G,17 12 41.6,+46 27 41\nTorch,G,19 03 35,+43 01 45\nKiln,G,8 34 32,+12 00 52\n\
          Spade,G,25 10 00,+10 00 00\n",
     );
-    near(degrees(&read.targets[0]).0, 250.423_333_33, 2e-8);
+    near(degrees(&read.targets[0]).0, 258.173_333_33, 2e-8);
     assert_eq!(read.targets.len(), 3);
     assert_eq!(
         (read.remarks.len(), read.remarks[0].line, read.remarks[0].effect),
@@ -229,9 +229,9 @@ fn what_is_not_used_has_line_column_value_reason_and_remedy() {
 
 #[test]
 fn plain_coordinates_come_in_with_names_of_their_own() {
-    let read = read("05 34 31.9 +22 00 52\n06 00 00 -00 30 00\nOld Lamp 07 00 00 -10 00 00\nnothing here\n");
+    let read = read("08 34 31.9 +12 00 52\n06 00 00 -00 30 00\nOld Lamp 07 00 00 -10 00 00\nnothing here\n");
     let names: Vec<&str> = read.targets.iter().map(|target| target.name.as_str()).collect();
-    assert_eq!(names, ["Place 0534+2200", "Place 0600-0030", "Old Lamp"]);
+    assert_eq!(names, ["Place 0834+1200", "Place 0600-0030", "Old Lamp"]);
     near(degrees(&read.targets[1]).1, -0.5, 1e-9);
     assert!(read.targets.iter().all(|target| target.kind == Kind::Star));
     assert!(read.notes.iter().any(|note| note.contains("no column tells the kind")), "{:?}", read.notes);

@@ -7,7 +7,7 @@ use tempfile::tempdir;
 use super::{messages, results, run, status};
 
 const GOOD: &str =
-    "Name;Type;RA;Dec;Size\nOld Lamp;Gx;05 34 31,9;+22 00 52;12,5x8\nTorch;PN;06 00 00;-0 30 00;40\"\n";
+    "Name;Type;RA;Dec;Size\nOld Lamp;Gx;08 34 31,9;+12 00 52;12,5x8\nTorch;PN;06 00 00;-0 30 00;40\"\n";
 
 #[test]
 fn convert_writes_a_catalogue_that_check_finds_good() {
@@ -105,7 +105,7 @@ fn a_list_is_put_into_a_catalogue_after_it_is_shown_what_comes_of_it() {
     // One row is there by its place, with a magnitude and a second name; one by its name, with nothing to add; one is new.
     fs::write(
         path("more.csv"),
-        "Name;Type;RA;Dec;Size;Mag\nTorch of Night;PN;06 00 00;-0 30 05;50\";9,2\nOld Lamp;Gx;05 34 31,9;+22 00 52;9;\n\
+        "Name;Type;RA;Dec;Size;Mag\nTorch of Night;PN;06 00 00;-0 30 05;50\";9,2\nOld Lamp;Gx;08 34 31,9;+12 00 52;9;\n\
          New Lamp;Gx;07 00 00;+10 00 00;3;11\n",
     )
     .unwrap();
@@ -192,6 +192,10 @@ fn elements_come_into_a_catalogue_and_are_renewed() {
     let output = run(&["convert", &path("pond.tle"), "--into", &path("my.catalogue.ron"), "--replace"]);
     assert!(results(&output).contains("0 new and 1 renewed satellites"), "{}", results(&output));
     assert_eq!(fs::read(path("my.catalogue.ron")).unwrap(), first);
+    let own = format!("// Of our own field.\n// Mind the pond.\n{}", String::from_utf8(first).unwrap());
+    fs::write(path("my.catalogue.ron"), &own).unwrap();
+    run(&["convert", &path("pond.tle"), "--into", &path("my.catalogue.ron"), "--replace"]);
+    assert_eq!(fs::read_to_string(path("my.catalogue.ron")).unwrap(), own, "comments at the top stay");
 }
 
 #[test]

@@ -161,7 +161,7 @@ pub fn holds_together(read: &ListRead, bytes: &[u8]) {
     }
     assert!(whole || lines.len() >= read.rows_left_out(), "each row is used or told: {bytes:?}");
     assert!(read.remarks.iter().all(|remark| !remark.reason.is_empty() && !remark.remedy.is_empty()));
-    let drawn = Catalogue { name: "Drawn".into(), targets: read.targets.clone(), satellites: Vec::new() };
+    let drawn = Catalogue { name: "Drawn".into(), targets: read.targets.clone(), ..Catalogue::default() };
     let written = write_catalogue(&drawn);
     let (again, faults) = read_catalogue("again", &written);
     assert_eq!(faults, [], "{bytes:?}");

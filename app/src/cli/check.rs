@@ -9,7 +9,7 @@ use evenfall_core::document::EVENING_FORMAT;
 use evenfall_core::plan::{Severity, check, draft, dry_run, prepare};
 use evenfall_core::reading::{Fault, Faults, format_of};
 use evenfall_core::rig::{RIG_FORMAT, read_rig};
-use evenfall_core::sheet::{Names, dry_run_lines};
+use evenfall_core::sheet::{Names, dry_run_lines, outdated_satellites, wording};
 use evenfall_core::site::{SITE_FORMAT, read_site};
 
 use super::Outcome;
@@ -147,7 +147,10 @@ fn evening(path: &Path, name: &str, told: &mut Told, dry: bool) -> Report {
     }
     let findings = check(&evening, &prepared, &materials);
     let stopped = findings.iter().any(|finding| finding.severity == Severity::Stopper);
-    let findings = finding_lines(&findings, &Names::new(&evening, &prepared, &materials));
+    let names = Names::new(&evening, &prepared, &materials);
+    let mut findings = finding_lines(&findings, &names);
+    let caution = wording::severity_word(Severity::Caution);
+    findings.extend(outdated_satellites(&names).map(|line| format!("{caution}: {line}")));
     let mut report = match (faults.is_empty(), findings.is_empty()) {
         (false, _) => of_parts(name, &faults, told, "judged without what is faulty in"),
         (true, true) => of_faults(name, &faults),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenfall_core::catalogue::{Catalogue, write_catalogue};
+use evenfall_core::catalogue::{Catalogue, MOST_SATELLITES, write_catalogue_as_in};
 use evenfall_core::elements::{ElementsRead, read_elements, write_tt_day, write_utc};
 use evenfall_core::lists::{Renewed, renewed};
 use evenfall_core::sheet::numbers::count;
@@ -12,34 +12,35 @@ use super::convert::is_too_long;
 use super::outcome::{Outcome, give, tell};
 use crate::shell::write_keeping;
 
-/// Brings the elements of a file in; `start` is the catalogue they come into.
-pub fn run(arguments: &ConvertArguments, bytes: &[u8], start: &Catalogue) -> Outcome {
+/// Brings the elements of a file in; `start` is the catalogue they come into, `old` its text.
+pub fn run(arguments: &ConvertArguments, bytes: &[u8], (start, old): (&Catalogue, &str)) -> Outcome {
     let file = arguments.list.display().to_string();
     let read = read_elements(&file, bytes);
     for fault in &read.faults {
         tell(&fault.to_string());
     }
-    let outcome = if read.faults.is_empty() { Outcome::Done } else { Outcome::InputErrors };
     let mut report = report(&file, &read);
     if read.satellites.is_empty() && read.comets.is_empty() {
         tell(&format!("{file}: no elements could be used, so nothing is written"));
         return Outcome::InputErrors.max(give(&report));
     }
     let renewed = renewed(start, &read);
+    let is_whole = read.faults.is_empty() && renewed.too_many_satellites == 0;
+    let outcome = if is_whole { Outcome::Done } else { Outcome::InputErrors };
     report.push_str(&renewal(&file, &renewed));
     let to = arguments.to.as_ref().or(arguments.into.as_ref().filter(|_| arguments.replace));
     let Some(to) = to else {
         report.push_str(
-            "Nothing is written: --replace writes it over the catalogue, --to beside it. Comments of your own in the \
-             catalogue's file don't come along\n",
+            "Nothing is written: --replace writes it over the catalogue, --to beside it. Comments at the top of the \
+             catalogue's file come along, those further down don't\n",
         );
         return outcome.max(give(&report));
     };
-    outcome.max(give(&report)).max(written(to, &renewed.catalogue))
+    outcome.max(give(&report)).max(written(to, old, &renewed.catalogue))
 }
 
-fn written(to: &Path, catalogue: &Catalogue) -> Outcome {
-    let text = write_catalogue(catalogue);
+fn written(to: &Path, old: &str, catalogue: &Catalogue) -> Outcome {
+    let text = write_catalogue_as_in(old, catalogue);
     if is_too_long(to, text.len() as u64) {
         return Outcome::InputErrors;
     }
@@ -80,6 +81,12 @@ fn renewal(file: &str, renewed: &Renewed) -> String {
     } else {
         format!("{file}: left out, as the catalogue has later elements: {}\n", renewed.newer_there.join(", "))
     };
+    let too_many = match renewed.too_many_satellites {
+        0 => String::new(),
+        more => format!(
+            "{file}: {more} satellites left out: a catalogue holds at most {MOST_SATELLITES}. Keep those you want to announce\n"
+        ),
+    };
     let counts = format!(
         "{file}: {} new and {} renewed satellites, {} new and {} renewed comets\n",
         renewed.new_satellites.len(),
@@ -87,5 +94,5 @@ fn renewal(file: &str, renewed: &Renewed) -> String {
         renewed.new_comets.len(),
         renewed.renewed_comets.len(),
     );
-    stay + &counts
+    stay + &too_many + &counts
 }

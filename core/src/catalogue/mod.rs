@@ -14,8 +14,11 @@ pub use fold::folded_name;
 pub use names::{Found, Hit, NameIndex};
 pub use read::{
     CATALOGUE_FORMAT, LONGEST_AT_HOME, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_NOTES,
-    LONGEST_PHOTO, LONGEST_TYPE, MOST_CUE_WORDS, MOST_PHOTOS, read_catalogue,
+    LONGEST_PHOTO, LONGEST_TYPE, MOST_CUE_WORDS, MOST_PHOTOS, MOST_SATELLITES, read_catalogue,
 };
 pub use target::{Catalogue, Core, Double, Feature, Kind, Public, Target, TargetId, TargetNotes, Words};
 pub use usual_words::usual_words;
-pub use write::{catalogue_head, catalogue_tail, write_catalogue, write_target};
+pub use write::{
+    catalogue_head, catalogue_head_as_in, catalogue_tail, write_catalogue, write_catalogue_as_in,
+    write_target,
+};

@@ -31,6 +31,8 @@ pub const LONGEST_NOTES: usize = 400;
 pub const LONGEST_PHOTO: usize = 200;
 /// The most photos of a target.
 pub const MOST_PHOTOS: usize = 12;
+/// The most satellites of a catalogue: the passes of each are searched for every evening.
+pub const MOST_SATELLITES: usize = 1000;
 /// The most words of a cue.
 pub const MOST_CUE_WORDS: usize = 7;
 
@@ -50,16 +52,32 @@ fn catalogue(fields: &Fields<'_>) -> Catalogue {
         }
         target(fields, TargetId(id))
     });
-    let satellites = if fields.has("satellites") {
-        fields.entries("satellites", |fields| Some(satellite(fields)))
-    } else {
-        Vec::new()
-    };
-    Catalogue {
-        name,
-        targets: targets.into_iter().map(|(_, target)| target).collect(),
-        satellites: satellites.into_iter().map(|(_, satellite)| satellite).collect(),
+    let read: HashSet<&str> = targets.iter().map(|(_, target)| target.id.0.as_str()).collect();
+    let unread = ids.into_iter().filter(|id| !id.is_empty() && !read.contains(id.as_str()));
+    let mut unread_ids: Vec<TargetId> = unread.map(TargetId).collect();
+    unread_ids.sort();
+    let satellites = if fields.has("satellites") { satellites(fields) } else { Vec::new() };
+    let targets = targets.into_iter().map(|(_, target)| target).collect();
+    Catalogue { name, targets, satellites, unread_ids }
+}
+
+/// The satellites; of too many the first, and that is told.
+fn satellites(fields: &Fields<'_>) -> Vec<SatelliteElements> {
+    let mut count = 0;
+    let satellites = fields.entries("satellites", |fields| {
+        count += 1;
+        // Those beyond the limit are only counted: all their keys are passed over.
+        if count > MOST_SATELLITES { fields.pass_over() } else { Some(satellite(fields)) }
+    });
+    if count > MOST_SATELLITES {
+        let message = format!("there are {count} satellites, of which the first {MOST_SATELLITES} are read");
+        fields.fault(
+            "satellites",
+            message,
+            format!("Keep at most {MOST_SATELLITES}: those you want to announce"),
+        );
     }
+    satellites.into_iter().map(|(_, satellite)| satellite).collect()
 }
 
 fn target(fields: &Fields<'_>, id: TargetId) -> Option<Target> {
@@ -231,15 +249,20 @@ fn satellite(fields: &Fields<'_>) -> SatelliteElements {
     elements
 }
 
+/// What to do about a declination out of range.
+const DECLINATION_REMEDY: &str = "Give degrees from -90 to 90. Perhaps it was taken from the column of the right \
+     ascension, stands in hours or in arcminutes, or its point is missing";
+
 fn star_place(fields: &Fields<'_>) -> StarPlace {
     let right_ascension_deg = fields.number("ra_deg", 0.0..=360.0);
     if right_ascension_deg >= 360.0 {
         fields.fault("ra_deg", "a right ascension of 360 degrees is 0", "Give 0 up to but not including 360");
     }
     let proper_motion = |key| fields.optional_number(key, -20_000.0..=20_000.0).unwrap_or(0.0);
+    let declination_deg = fields.number_or("dec_deg", -90.0..=90.0, DECLINATION_REMEDY);
     StarPlace {
         right_ascension: Angle::from_degrees(right_ascension_deg),
-        declination: Angle::from_degrees(fields.number("dec_deg", -90.0..=90.0)),
+        declination: Angle::from_degrees(declination_deg),
         pm_ra_cosdec_mas_per_yr: proper_motion("pm_ra_cosdec_mas_per_yr"),
         pm_dec_mas_per_yr: proper_motion("pm_dec_mas_per_yr"),
     }
@@ -369,8 +392,9 @@ fn notes(fields: &Fields<'_>) -> TargetNotes {
 
 #[cfg(test)]
 mod tests {
-    use super::read_catalogue;
+    use super::{MOST_SATELLITES, read_catalogue};
     use crate::catalogue::TargetId;
+    use crate::lists::id_for;
 
     const DEMO: &str = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
 
@@ -399,6 +423,32 @@ mod tests {
         let line = bad.lines().nth(faults[1].line - 1).unwrap();
         let column = line.chars().skip(faults[1].column - 1).collect::<String>();
         assert!(column.starts_with("size_arcmim"), "{column}");
+    }
+
+    #[test]
+    fn too_many_satellites_are_told_and_the_first_are_read() {
+        let one = "(name: \"Pond Lamp\", epoch_utc: \"2027-03-13T20:15:00Z\", mean_motion_rev_per_day: 15.5, eccentricity: 0.001, \
+                   inclination_deg: 51.6, ascending_node_deg: 10.0, perigee_argument_deg: 0.0, mean_anomaly_deg: 0.0, bstar: 0.0001),\n";
+        let of = |count: usize| {
+            let list = one.repeat(count);
+            let text =
+                format!("(format: \"evenfall-catalogue/1\", name: \"x\", targets: [], satellites: [{list}])");
+            let (catalogue, faults) = read_catalogue("c", &text);
+            (catalogue.satellites.len(), faults.iter().map(ToString::to_string).collect::<Vec<_>>())
+        };
+        assert_eq!(of(MOST_SATELLITES), (MOST_SATELLITES, Vec::new()));
+        let (read, faults) = of(MOST_SATELLITES + 2);
+        assert_eq!((read, faults.len()), (MOST_SATELLITES, 1), "{faults:?}");
+        assert!(faults[0].contains("there are 1002 satellites"), "{faults:?}");
+    }
+
+    #[test]
+    fn a_declination_out_of_range_says_what_may_be_wrong_and_its_entry_keeps_its_id() {
+        let (catalogue, faults) = read_catalogue("c", &DEMO.replacen("dec_deg: ", "dec_deg: 1", 1));
+        let told = faults[0].to_string();
+        assert!(told.contains("dec_deg") && told.contains("column of the right ascension"), "{told}");
+        let [id] = &catalogue.unread_ids[..] else { panic!("{:?}", catalogue.unread_ids) };
+        assert_eq!(id_for(&id.0, &catalogue).0, format!("{id}-2"), "it stands in the file");
     }
 
     #[test]

@@ -246,6 +246,8 @@ pub struct Catalogue {
     pub targets: Vec<Target>,
     /// Satellites whose passes are told as events of a night; never targets.
     pub satellites: Vec<SatelliteElements>,
+    /// Identifiers of entries that can't be read. They stand in the file, so nothing else may have them.
+    pub unread_ids: Vec<TargetId>,
 }
 
 impl Catalogue {

@@ -6,6 +6,7 @@ use super::usual_words::usual_texts;
 use super::{CATALOGUE_FORMAT, Catalogue, Target};
 use crate::elements::{CometElements, SatelliteElements, write_tt_day, write_utc};
 use crate::place::Source;
+use crate::reading::comments_above;
 use crate::units::{Angle, SurfaceBrightness};
 
 /// What stands above the targets for those who write on.
@@ -53,13 +54,20 @@ const TEACHING: &str = "\
 /// The catalogue as text. The targets keep their order; each key stands in a fixed one. A target as [`super::read_catalogue`] makes
 /// it is read back the same, bit for bit.
 pub fn write_catalogue(catalogue: &Catalogue) -> String {
-    let Catalogue { name, targets, satellites } = catalogue;
-    let mut text = String::with_capacity(TEACHING.len() + 400 * targets.len());
-    text += &catalogue_head(name);
-    for target in targets {
+    below(catalogue_head(&catalogue.name), catalogue)
+}
+
+/// As [`write_catalogue`], below the comments that an older text of the catalogue has at its top.
+pub fn write_catalogue_as_in(old: &str, catalogue: &Catalogue) -> String {
+    below(catalogue_head_as_in(old, &catalogue.name), catalogue)
+}
+
+fn below(mut text: String, catalogue: &Catalogue) -> String {
+    text.reserve(400 * catalogue.targets.len());
+    for target in &catalogue.targets {
         write_target(&mut text, target);
     }
-    text + &catalogue_tail(satellites)
+    text + &catalogue_tail(&catalogue.satellites)
 }
 
 /// The end of a catalogue's text, behind its targets, with its satellites.
@@ -120,7 +128,22 @@ fn write_comet_elements(text: &mut String, comet: &CometElements) {
 /// What stands above the targets of a catalogue. With [`write_target`] for each of them and [`catalogue_tail`] it is written
 /// piece by piece, as [`write_catalogue`] writes it whole.
 pub fn catalogue_head(name: &str) -> String {
-    format!("{TEACHING}(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n")
+    catalogue_head_below(TEACHING, name)
+}
+
+/// As [`catalogue_head`], below the comments that an older text of the catalogue has at its top; where it has none, below the
+/// usual ones.
+pub fn catalogue_head_as_in(old: &str, name: &str) -> String {
+    let comments = comments_above(old).trim_end();
+    if comments.is_empty() {
+        catalogue_head(name)
+    } else {
+        catalogue_head_below(&format!("{comments}\n"), name)
+    }
+}
+
+fn catalogue_head_below(comments: &str, name: &str) -> String {
+    format!("{comments}(\n  format: \"{CATALOGUE_FORMAT}\",\n  name: {name:?},\n  targets: [\n")
 }
 
 /// The keys of a target in their order.
@@ -289,7 +312,7 @@ fn exact(angle: Angle, of: fn(Angle) -> f64, back: fn(f64) -> Angle) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{write_catalogue, write_target};
+    use super::{TEACHING, write_catalogue, write_catalogue_as_in, write_target};
     use crate::catalogue::{Kind, read_catalogue, usual_words};
 
     #[test]
@@ -321,5 +344,17 @@ mod tests {
         assert_eq!(read_catalogue("c", &text), (catalogue, Vec::new()));
         let (nebula, _) = read_catalogue("c", &text.replace("kind: Galaxy", "kind: Nebula"));
         assert_eq!(nebula.targets[0].words.line, usual_words(Kind::Nebula).line);
+    }
+
+    #[test]
+    fn the_comments_at_the_top_of_an_older_text_stay() {
+        let demo = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
+        let (catalogue, _) = read_catalogue("demo", demo);
+        let text = write_catalogue_as_in(demo, &catalogue);
+        let above = |text: &str| text.lines().take_while(|line| line.starts_with("//")).count();
+        assert!(above(demo) > 10);
+        assert!(demo.lines().zip(text.lines()).take(above(demo)).all(|(old, new)| old == new));
+        assert_eq!(read_catalogue("again", &text), (catalogue.clone(), Vec::new()));
+        assert!(write_catalogue_as_in("(format: \"x\")", &catalogue).starts_with(TEACHING));
     }
 }

@@ -3,6 +3,9 @@
 mod call;
 mod names;
 mod read;
+mod read_house;
+mod read_order;
+mod read_wishes;
 mod write;
 
 pub use names::{NamedFiles, check_names, named_files};

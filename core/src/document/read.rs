@@ -1,37 +1,24 @@
 //! RON to an evening: strict, every fault with its place.
 
-use std::collections::HashSet;
-use std::ops::RangeInclusive;
-
-use chrono::{DateTime, Datelike, Utc};
-use serde::Deserialize;
-
 use super::call::{read_call, read_next_dates};
 use super::names::LONGEST_FILE_NAME;
-use crate::catalogue::{Kind, TargetId};
+use super::read_house::read_house;
+use super::read_order::{order, versions};
+use super::read_wishes::read_wishes;
+use crate::catalogue::TargetId;
 use crate::earth::EarthOrientation;
 use crate::plan::edit::MOST_SLACK_PERCENT;
 use crate::plan::{
-    ClosedSky, Evening, FixedEntry, HEAVIEST_RULE_PERCENT, Held, House, LONGEST_VERSION_NAME, LeavingFault,
-    OrderRule, OrderRules, Programme, RunningOrder, Show, Stop, StopId, Version, VisitorPart, What, Wishes,
-    leaving_fault,
+    Evening, FixedEntry, HEAVIEST_RULE_PERCENT, LONGEST_VERSION_NAME, OrderRule, OrderRules, Programme,
 };
 use crate::reading::{Faults, Fields, read_whole};
-use crate::rig::PortId;
-use crate::time::{Instant, Interval};
 use crate::units::Angle;
 
 /// The first line of an evening file says this.
 pub const EVENING_FORMAT: &str = "evenfall-evening/1";
 
 /// The longest cue, in characters.
-const LONGEST_CUE: usize = 90;
-
-/// What a look may take, in seconds.
-const SECONDS_A_LOOK: RangeInclusive<f64> = 1.0..=600.0;
-
-/// The years in which a stop may lie: those of the ephemeris, and the day that an offset from UTC may add.
-const STOP_YEARS: RangeInclusive<i32> = 1949..=2101;
+pub(super) const LONGEST_CUE: usize = 90;
 
 /// Reads an evening. Its stops are kept in local time with offset, so the file alone is enough.
 ///
@@ -78,105 +65,6 @@ pub(super) fn evening(fields: &Fields<'_>) -> Option<Evening> {
     })
 }
 
-/// Other running orders, each under a name that no other one has.
-fn versions(fields: &Fields<'_>, version: &str) -> Vec<Version> {
-    let mut names: Vec<String> = vec![version.to_owned()];
-    let versions = fields.entries("versions", |entry| {
-        let name = entry.text("name", LONGEST_VERSION_NAME);
-        if names.contains(&name) {
-            entry.fault("name", format!("\"{name}\" is another order's name"), "Give each a name of its own");
-        }
-        names.push(name.clone());
-        Some(Version { name, order: order(entry) })
-    });
-    versions.into_iter().map(|(_, version)| version).collect()
-}
-
-fn read_house(house: &Fields<'_>) -> House {
-    let faults_before = house.fault_count();
-    let visitors = house.count("visitors", 0..=2000);
-    // A count that could not be read says nothing about the others.
-    let known = house.fault_count() == faults_before;
-    let children = house.count("children", 0..=2000);
-    let seated = house.count("seated", 0..=2000);
-    if known {
-        for (key, count) in [("children", children), ("seated", seated)] {
-            if count > visitors {
-                let message = format!("{count} is more than all visitors, {visitors}");
-                house.fault(key, message, "Count them among the visitors");
-            }
-        }
-    }
-    let read = House {
-        visitors,
-        children,
-        seated,
-        seconds_a_look: house.number("seconds_a_look", SECONDS_A_LOOK),
-        seconds_by_kind: if house.has("seconds_by_kind") { seconds_by_kind(house) } else { Vec::new() },
-        skip_percent: house.number("skip_percent", 0.0..=100.0),
-        screen_minutes: house.number("screen_minutes", 0.5..=120.0),
-        arrivals: if house.has("arrivals") { visitor_parts(house, "arrivals") } else { Vec::new() },
-        leaving: house.has("leaving").then(|| visitor_parts(house, "leaving")),
-    };
-    if house.fault_count() == faults_before {
-        told_leaving(house, &read);
-    }
-    read
-}
-
-/// Seconds for one look, each kind once.
-fn seconds_by_kind(house: &Fields<'_>) -> Vec<(Kind, f64)> {
-    let mut kinds: Vec<Kind> = Vec::new();
-    let entries = house.entries("seconds_by_kind", |entry| {
-        let kind = entry.word("kind");
-        let seconds = entry.number("seconds", SECONDS_A_LOOK);
-        let kind = kind?;
-        if kinds.contains(&kind) {
-            let message = format!("{kind:?} has its seconds already");
-            entry.fault("kind", message, "Give each kind once");
-        }
-        kinds.push(kind);
-        Some((kind, seconds))
-    });
-    entries.into_iter().map(|(_, entry)| entry).collect()
-}
-
-fn visitor_parts(house: &Fields<'_>, key: &'static str) -> Vec<VisitorPart> {
-    let parts = house.entries(key, |part| {
-        let from_minutes = part.number("from_min", 0.0..=900.0);
-        let until_minutes = part.number("until_min", 0.0..=900.0);
-        if until_minutes < from_minutes {
-            let message =
-                format!("the last of them, at {until_minutes} min, before the first, at {from_minutes} min");
-            part.fault("until_min", message, "Give a minute not before from_min");
-        }
-        Some(VisitorPart { from_minutes, until_minutes, percent: part.number("percent", 0.1..=100.0) })
-    });
-    parts.into_iter().map(|(_, part)| part).collect()
-}
-
-/// Tells where more leave than have come.
-fn told_leaving(house: &Fields<'_>, read: &House) {
-    let percent = |percent: f64| format!("{percent:.0} percent");
-    match leaving_fault(read) {
-        None => {}
-        Some(LeavingFault::MoreThanAll { percent: all }) => {
-            let message = format!("{} of the visitors leave in all", percent(all));
-            house.fault(
-                "leaving",
-                message,
-                "Give shares that sum to 100 percent at most; the rest stays to the end",
-            );
-        }
-        Some(LeavingFault::BeforeComing { part, minute, left_percent, come_percent }) => {
-            let (left, come) = (percent(left_percent), percent(come_percent));
-            let message =
-                format!("{left} have left by {minute:.0} min after doors open, when {come} have come");
-            house.item_fault("leaving", part, message, "Let them leave later, or come earlier");
-        }
-    }
-}
-
 fn programme(programme: &Fields<'_>) -> Option<Programme> {
     let doors_open = programme.clock_time("doors_open");
     let doors_close = programme.clock_time("doors_close");
@@ -197,67 +85,6 @@ fn programme(programme: &Fields<'_>) -> Option<Programme> {
         fixed: fixed.into_iter().map(|(_, entry)| entry).collect(),
         slack_percent: programme.number("slack_percent", 0.0..=MOST_SLACK_PERCENT),
     })
-}
-
-fn read_wishes(wishes: &Fields<'_>) -> Wishes {
-    let targets = |key| wishes.identifiers(key).into_iter().map(TargetId).collect();
-    let wishes_read = Wishes {
-        must_show: targets("must_show"),
-        leave_out: targets("leave_out"),
-        ports_out_of_service: wishes.identifiers("ports_out_of_service").into_iter().map(PortId).collect(),
-        closed_sky: if wishes.has("closed_sky") { closed_sky(wishes) } else { Vec::new() },
-        most_port_changes: wishes
-            .has("most_port_changes")
-            .then(|| wishes.count("most_port_changes", 0..=200)),
-        least_stops: if wishes.has("least_stops") { least_stops(wishes) } else { Vec::new() },
-    };
-    if let Some(both) = wishes_read.must_show.iter().find(|target| wishes_read.leave_out.contains(target)) {
-        wishes.fault(
-            "leave_out",
-            format!("\"{both}\" must be shown and is left out"),
-            "Keep it in one of the lists",
-        );
-    }
-    wishes_read
-}
-
-/// The least stops on a port, each port once.
-fn least_stops(wishes: &Fields<'_>) -> Vec<(PortId, u32)> {
-    let mut ports: Vec<PortId> = Vec::new();
-    let entries = wishes.entries("least_stops", |entry| {
-        let port = PortId(entry.identifier("port"));
-        let stops = entry.count("stops", 0..=60);
-        if ports.contains(&port) {
-            entry.fault("port", format!("\"{port}\" has its stops already"), "Give each port once");
-        }
-        ports.push(port.clone());
-        Some((port, stops))
-    });
-    entries.into_iter().map(|(_, entry)| entry).collect()
-}
-
-fn closed_sky(wishes: &Fields<'_>) -> Vec<ClosedSky> {
-    let parts = wishes.entries("closed_sky", |part| {
-        let azimuth = |key| Angle::from_degrees(part.number(key, 0.0..=360.0));
-        let again = |key| part.read_optional(key, "true or false").unwrap_or(false);
-        let closed = ClosedSky {
-            from: azimuth("from_deg"),
-            to: azimuth("to_deg"),
-            since: part.optional_clock_time("since"),
-            until: part.optional_clock_time("until"),
-            since_again: again("since_again"),
-            until_again: again("until_again"),
-        };
-        if closed.is_backwards() {
-            part.fault(
-                "until",
-                "that part of the sky opens again before it closes",
-                "Give a time after `since`; before noon means after midnight",
-            );
-        }
-        Some(closed)
-    });
-    parts.into_iter().map(|(_, part)| part).collect()
 }
 
 /// The key of a rule's weight.
@@ -294,84 +121,6 @@ fn orientation(fields: &Fields<'_>) -> EarthOrientation {
         pole_x: Angle::from_arcseconds(number("pole_x_arcsec", 1.0)),
         pole_y: Angle::from_arcseconds(number("pole_y_arcsec", 1.0)),
     }
-}
-
-fn order(fields: &Fields<'_>) -> RunningOrder {
-    let mut ids = HashSet::new();
-    let stops = fields.entries("order", |stop| {
-        let faults_before = stop.fault_count();
-        let id = stop.count("id", 1..=1_000_000);
-        // An id that could not be read is nobody else's.
-        let known = stop.fault_count() == faults_before;
-        if known && !ids.insert(id) {
-            stop.fault("id", "another stop has this id", "Give each stop an id of its own");
-        }
-        let interval = interval(stop);
-        let what = what(stop);
-        let held = held(stop);
-        Some(Stop { id: StopId(id), what: what?, interval: interval?, held })
-    });
-    RunningOrder::new(stops.into_iter().map(|(_, stop)| stop).collect())
-}
-
-fn interval(stop: &Fields<'_>) -> Option<Interval> {
-    let (start, end) = (instant(stop, "start"), instant(stop, "end"));
-    let (start, end) = (start?, end?);
-    let interval = Interval::new(start, end).filter(|interval| interval.seconds() > 0.0);
-    if interval.is_none() {
-        stop.fault("end", "the stop ends before it starts", "Give an end after the start");
-    }
-    interval
-}
-
-fn instant(stop: &Fields<'_>, key: &'static str) -> Option<Instant> {
-    let expected = "a date and time with its offset from UTC such as \"2027-03-13T20:40:00+00:00\"";
-    let text: String = stop.read_required(key, expected)?;
-    let Ok(time) = DateTime::parse_from_rfc3339(&text) else {
-        stop.fault(key, format!("\"{text}\" is no date and time"), format!("Write {expected}"));
-        return None;
-    };
-    if !STOP_YEARS.contains(&time.year()) {
-        let message =
-            format!("\"{text}\" is outside the years {} to {}", STOP_YEARS.start(), STOP_YEARS.end());
-        stop.fault(key, message, "Give a time in the night of the evening's date");
-        return None;
-    }
-    Some(Instant::from_utc(time.with_timezone(&Utc)))
-}
-
-/// Either a target on a port or an entry without the telescope.
-fn what(stop: &Fields<'_>) -> Option<What> {
-    if stop.has("target") == stop.has("entry") {
-        let message = "a stop needs either `target` with `port`, or `entry` with `title`";
-        stop.fault("id", message, "Give one of the two");
-        return None;
-    }
-    if stop.has("entry") {
-        let kind = stop.word("entry");
-        let title = stop.name("title");
-        let cue = stop.optional_text("cue", LONGEST_CUE).unwrap_or_default();
-        return Some(What::Entry { kind: kind?, title, cue });
-    }
-    let eyepiece = stop.has("eyepiece").then(|| stop.count("eyepiece", 1..=100) as usize - 1);
-    Some(What::Show(Show {
-        target: TargetId(stop.identifier("target")),
-        port: PortId(stop.identifier("port")),
-        eyepiece,
-        understudy: stop.optional_identifier("understudy").map(TargetId),
-    }))
-}
-
-/// What is fixed about a stop.
-#[derive(Clone, Copy, PartialEq, Eq, Deserialize)]
-enum HeldPart {
-    Time,
-    Port,
-}
-
-fn held(stop: &Fields<'_>) -> Held {
-    let parts: Vec<HeldPart> = stop.values("held", "Time or Port");
-    Held { time: parts.contains(&HeldPart::Time), port: parts.contains(&HeldPart::Port) }
 }
 
 #[cfg(test)]

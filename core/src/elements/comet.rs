@@ -65,7 +65,7 @@ impl CometElements {
     /// The first number that is out of range, if one is.
     pub fn fault(&self) -> Option<CometFault> {
         let Self { perihelion_distance_au: q, eccentricity: e, .. } = *self;
-        let turn = 0.0..=360.0;
+        let turn = -360.0..=360.0;
         [
             (
                 "perihelion_distance_au",
@@ -73,12 +73,20 @@ impl CometElements {
                 "a distance in astronomical units from 0.001 to 100",
             ),
             ("eccentricity", (0.0..=20.0).contains(&e), "an eccentricity from 0 to 20"),
-            ("inclination_deg", (0.0..=180.0).contains(&self.inclination_deg), "degrees from 0 to 180"),
-            ("ascending_node_deg", turn.contains(&self.ascending_node_deg), "degrees from 0 to 360"),
+            (
+                "inclination_deg",
+                (0.0..=180.0).contains(&self.inclination_deg),
+                "an inclination from 0 to 180 degrees",
+            ),
+            (
+                "ascending_node_deg",
+                turn.contains(&self.ascending_node_deg),
+                "an angle from -360 to 360 degrees",
+            ),
             (
                 "perihelion_argument_deg",
                 turn.contains(&self.perihelion_argument_deg),
-                "degrees from 0 to 360",
+                "an angle from -360 to 360 degrees",
             ),
             (
                 "magnitude_h",

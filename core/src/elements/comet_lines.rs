@@ -63,7 +63,7 @@ fn comet(line: &str, number: usize, found: &mut Found<'_>) -> Option<NamedComet>
         found.fault(Spot { line: number, column: 1 }, fault.key, fault.to_string(), "Take it out or mend it");
         return None;
     }
-    let name = if name.trim().is_empty() { format!("Comet of line {number}") } else { kept_name(name) };
+    let name = kept_name(name).unwrap_or_else(|| format!("Comet of line {number}"));
     Some(NamedComet { name, elements })
 }
 

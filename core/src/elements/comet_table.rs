@@ -33,7 +33,7 @@ pub(super) fn comets(records: &[Record], found: &mut Found<'_>) -> Vec<NamedCome
 
 fn comet(record: &Record, found: &mut Found<'_>) -> Option<NamedComet> {
     let before = found.faults.len();
-    let name = value(record, &NAME).map(|given| kept_name(&given.text));
+    let name = value(record, &NAME).and_then(|given| kept_name(&given.text));
     let perihelion = wanted(record, found, &PERIHELION).and_then(|given| day(given, found));
     let perihelion_distance_au = wanted(record, found, &DISTANCE).and_then(|given| number(given, found));
     let eccentricity = wanted(record, found, &ECCENTRICITY).and_then(|given| number(given, found));

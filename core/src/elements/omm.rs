@@ -126,13 +126,13 @@ fn wanted<'r>(record: &'r Record, found: &mut Found<'_>, key: &str) -> Option<&'
 }
 
 fn text(record: &Record, found: &mut Found<'_>, key: &str) -> Option<String> {
-    wanted(record, found, key).map(|given| kept_name(&given.text))
+    wanted(record, found, key).map(|given| kept_name(&given.text).unwrap_or_else(|| "Satellite".to_owned()))
 }
 
-/// A name as it is kept: without what can't be printed, and not too long.
-pub(super) fn kept_name(text: &str) -> String {
+/// A name as it is kept: without what can't be printed, and not too long; `None` where nothing is left of it.
+pub(super) fn kept_name(text: &str) -> Option<String> {
     let kept: String = text.trim().chars().filter(|c| !c.is_control()).take(LONGEST_NAME).collect();
-    if kept.is_empty() { "Satellite".to_owned() } else { kept }
+    (!kept.is_empty()).then_some(kept)
 }
 
 fn epoch(record: &Record, found: &mut Found<'_>) -> Option<DateTime<Utc>> {

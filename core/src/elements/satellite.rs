@@ -102,7 +102,7 @@ impl Satellite {
             ("mean_anomaly_deg", elements.mean_anomaly_deg),
         ] {
             if !(-360.0..=360.0).contains(&degrees) {
-                return fault(key, degrees, "an angle from 0 to 360 degrees");
+                return fault(key, degrees, "an angle from -360 to 360 degrees");
             }
         }
         if !(-10.0..=10.0).contains(&elements.bstar) {

@@ -85,7 +85,7 @@ fn pair(
         return None;
     }
     let elements = SatelliteElements {
-        name: name.map_or_else(|| format!("Satellite {}", number.unwrap_or(0)), kept_name),
+        name: name.and_then(kept_name).unwrap_or_else(|| format!("Satellite {}", number.unwrap_or(0))),
         catalogue_number: number?,
         epoch: epoch?,
         mean_motion_rev_per_day: motion?,

@@ -25,7 +25,7 @@ const MARKS: [&[&str]; 3] = [
     &["arcsec", "sec", "s", "ˢ", "″", "”", "\"", "''", "′′", "’’"],
 ];
 
-/// Reads an angle such as `05 34 31.9`, `5h34m31.9s`, `+22°00′52″`, `-0 30 00` or `83.63`. A comma before a digit is a decimal
+/// Reads an angle such as `08 34 31.9`, `8h34m31.9s`, `+12°00′52″`, `-0 30 00` or `128.63`. A comma before a digit is a decimal
 /// comma.
 ///
 /// # Errors
@@ -128,17 +128,17 @@ mod tests {
 
     #[test]
     fn every_way_to_write_an_angle_is_the_same() {
-        // 5 h 34 min 31.9 s: (31.9 / 60 + 34) / 60 + 5.
-        let expected = 5.575_527_777_777_778;
+        // 8 h 34 min 31.9 s: (31.9 / 60 + 34) / 60 + 5.
+        let expected = 8.575_527_777_777_778;
         for (text, marked) in [
-            ("05 34 31.9", Marked::Not),
-            ("5:34:31.9", Marked::Not),
-            ("5h34m31.9s", Marked::Hours),
-            ("5h 34m 31,9s", Marked::Hours),
-            ("05ʰ34ᵐ31.9ˢ", Marked::Hours),
-            ("+5°34′31.9″", Marked::Degrees),
-            ("5d34'31.9''", Marked::Degrees),
-            ("5 deg 34' 31.9\"", Marked::Degrees),
+            ("08 34 31.9", Marked::Not),
+            ("8:34:31.9", Marked::Not),
+            ("8h34m31.9s", Marked::Hours),
+            ("8h 34m 31,9s", Marked::Hours),
+            ("08ʰ34ᵐ31.9ˢ", Marked::Hours),
+            ("+8°34′31.9″", Marked::Degrees),
+            ("8d34'31.9''", Marked::Degrees),
+            ("8 deg 34' 31.9\"", Marked::Degrees),
         ] {
             let read = read_angle(text).unwrap();
             assert!((read.value - expected).abs() < 1e-12 && read.sexagesimal, "{text}: {read:?}");
@@ -164,17 +164,17 @@ mod tests {
 
     #[test]
     fn decimals_stay_decimals() {
-        for (text, value) in [("83.63", 83.63), ("83,63", 83.63), ("8.363e1", 83.63), ("+.5", 0.5)] {
+        for (text, value) in [("128.63", 128.63), ("128,63", 128.63), ("1.2863e2", 128.63), ("+.5", 0.5)] {
             let read = read_angle(text).unwrap();
             assert!(read.value == value && !read.sexagesimal, "{text}: {read:?}");
         }
-        assert_eq!(read_angle("83.63°").unwrap().marked, Marked::Degrees);
+        assert_eq!(read_angle("128.63°").unwrap().marked, Marked::Degrees);
     }
 
     #[test]
     fn what_is_no_angle_is_told() {
         for text in
-            ["", "north", "5 61 00", "5 30 61", "5.5 30 00", "1 2 3 4", "inf", "NaN", "5h34m31.9s x", "1e999"]
+            ["", "north", "5 61 00", "5 30 61", "5.5 30 00", "1 2 3 4", "inf", "NaN", "8h34m31.9s x", "1e999"]
         {
             assert!(read_angle(text).is_err(), "{text}");
         }
@@ -183,11 +183,11 @@ mod tests {
     #[test]
     fn a_pair_in_one_text_is_split() {
         for (text, pair) in [
-            ("05 34 31.9 +22 00 52", ("05 34 31.9", "+22 00 52")),
-            ("5h34m31.9s-0°30′", ("5h34m31.9s", "-0°30′")),
-            ("05 34 31.9 22 00 52", ("05 34 31.9", "22 00 52")),
-            ("83.63, 22.01", ("83.63", "22.01")),
-            ("83.63,22.01", ("83.63", "22.01")),
+            ("08 34 31.9 +12 00 52", ("08 34 31.9", "+12 00 52")),
+            ("8h34m31.9s-0°30′", ("8h34m31.9s", "-0°30′")),
+            ("08 34 31.9 12 00 52", ("08 34 31.9", "12 00 52")),
+            ("128.63, 12.01", ("128.63", "12.01")),
+            ("128.63,12.01", ("128.63", "12.01")),
         ] {
             assert_eq!(split_pair(text), Some(pair), "{text}");
         }

@@ -389,8 +389,8 @@ mod tests {
         assert_eq!(unit("ra,dec\n5.5,22\n23.9,-5\n"), Some(Unit::Hours));
         assert_eq!(unit("ra,dec\n5.5,22\n24.0,-5\n"), Some(Unit::Degrees));
         assert_eq!(unit("ra_deg,dec\n5.5,22\n"), Some(Unit::Degrees));
-        assert_eq!(unit("ra,dec\n05 34 31,22 00 52\n"), Some(Unit::Hours));
-        assert_eq!(unit("ra,dec\n83 37 45,22 00 52\n"), Some(Unit::Degrees));
+        assert_eq!(unit("ra,dec\n08 34 31,12 00 52\n"), Some(Unit::Hours));
+        assert_eq!(unit("ra,dec\n128 37 45,12 00 52\n"), Some(Unit::Degrees));
     }
 
     #[test]
@@ -432,7 +432,7 @@ mod tests {
 
     #[test]
     fn columns_without_a_header_are_told_by_their_values() {
-        let [name, kind, ra, dec] = meanings("Lamp,Gx,5 34 31,+22 00 52\nTorch,PN,6 34 31,-2 00 52\n")[..]
+        let [name, kind, ra, dec] = meanings("Lamp,Gx,8 34 31,+12 00 52\nTorch,PN,6 34 31,-2 00 52\n")[..]
         else {
             panic!("four columns")
         };
@@ -440,14 +440,14 @@ mod tests {
             [name.0, kind.0, ra.0, dec.0],
             [Meaning::Name, Meaning::Kind, Meaning::RightAscension, Meaning::Declination]
         );
-        assert_eq!(meanings("05 34 31.9 +22 00 52\n")[0].0, Meaning::Coordinates);
-        assert_eq!(meanings("EV 1 05 34 31.9 +22 00 52\n")[0].0, Meaning::Coordinates);
+        assert_eq!(meanings("08 34 31.9 +12 00 52\n")[0].0, Meaning::Coordinates);
+        assert_eq!(meanings("EV 1 08 34 31.9 +12 00 52\n")[0].0, Meaning::Coordinates);
     }
 
     #[test]
     fn a_name_may_stand_before_coordinates() {
-        assert_eq!(coordinates_in("EV 1 05 34 31.9 +22 00 52"), Some(("EV 1", "05 34 31.9", "+22 00 52")));
-        assert_eq!(coordinates_in("83.63 22.01"), Some(("", "83.63", "22.01")));
+        assert_eq!(coordinates_in("EV 1 08 34 31.9 +12 00 52"), Some(("EV 1", "08 34 31.9", "+12 00 52")));
+        assert_eq!(coordinates_in("128.63 12.01"), Some(("", "128.63", "12.01")));
         assert_eq!(coordinates_in("no place"), None);
     }
 

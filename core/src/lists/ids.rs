@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::name_book::NameBook;
-use crate::catalogue::TargetId;
+use crate::catalogue::{Catalogue, TargetId};
 
 /// The longest identifier before a number is put behind it, so that the whole stays within 60 characters.
 const LONGEST: usize = 50;
@@ -17,6 +17,18 @@ pub(super) struct Ids {
 }
 
 impl Ids {
+    /// With those of a catalogue taken, also those of entries that can't be read.
+    pub(super) fn beside(catalogue: &Catalogue) -> Self {
+        let mut ids = Self::default();
+        catalogue
+            .targets
+            .iter()
+            .map(|target| &target.id)
+            .chain(&catalogue.unread_ids)
+            .for_each(|id| ids.take(id));
+        ids
+    }
+
     /// Takes an identifier that stands already.
     pub(super) fn take(&mut self, id: &TargetId) {
         self.taken.insert(&id.0);

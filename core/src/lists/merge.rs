@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::ids::Ids;
 use super::twins::{SAME_FIELD_ARCSEC, Same, Twins};
-use crate::catalogue::{Kind, Target, folded_name};
+use crate::catalogue::{Kind, Target, TargetId, folded_name};
 use crate::maths::Vec3;
 use crate::place::Source;
 use crate::units::SurfaceBrightness;
@@ -101,9 +101,10 @@ pub struct Merging {
 }
 
 impl Merging {
-    /// Begins with the catalogue's targets.
-    pub fn into(entries: Vec<Target>) -> Self {
+    /// Begins with the catalogue's targets; `unread` are the identifiers of its entries that can't be read.
+    pub fn into(entries: Vec<Target>, unread: &[TargetId]) -> Self {
         let mut merging = Self::default();
+        unread.iter().for_each(|id| merging.ids.take(id));
         for (position, target) in entries.iter().enumerate() {
             merging.ids.take(&target.id);
             // Two entries that are the same are the catalogue's own affair.
@@ -157,7 +158,7 @@ impl Merging {
 
 /// The targets of a list put into those of a catalogue, all of them kept; see [`Merging`].
 pub fn merged(catalogue: &[Target], list: &[Target]) -> Merged {
-    let mut merging = Merging::into(catalogue.to_vec());
+    let mut merging = Merging::into(catalogue.to_vec(), &[]);
     let new: Vec<Target> = list.iter().filter_map(|target| merging.take(target.clone())).collect();
     let Merging { mut entries, met, new_count, .. } = merging;
     entries.extend(new);

@@ -78,7 +78,7 @@ impl Reading<'_> {
                 dec_in,
                 Effect::RowLeftOut,
                 "the declination is out of range",
-                "Give -90 to +90 degrees",
+                "Give -90 to +90 degrees. Perhaps this is the column of the right ascension, or it is in hours or arcminutes",
             );
             return None;
         }

@@ -60,7 +60,7 @@ fn occurrences(line: &str, delimiter: Delimiter) -> usize {
     count
 }
 
-/// Whether a comma stands in a number before a signed one, as in `05 34 31,9 +22 00 52`.
+/// Whether a comma stands in a number before a signed one, as in `08 34 31,9 +12 00 52`.
 fn is_decimal_comma(bytes: &[u8], at: usize) -> bool {
     let after = bytes.get(at + 1..).unwrap_or_default();
     let digits = after.iter().take_while(|byte| byte.is_ascii_digit()).count();
@@ -255,8 +255,8 @@ mod tests {
             ("name\tra\tdec\na, the first\t1\t2\n", Some(Delimiter::Tab)),
             ("name|ra|dec\na|1|2\n", Some(Delimiter::Pipe)),
             ("name,ra,dec\n\"a; b\",1,2\n\"c; d\",1,2\n", Some(Delimiter::Comma)),
-            ("05 34 31.9 +22 00 52\n05 34 31.9 +22 00 52\n", None),
-            ("05 34 31,9 +22 00 52,1\n", None),
+            ("08 34 31.9 +12 00 52\n08 34 31.9 +12 00 52\n", None),
+            ("08 34 31,9 +12 00 52,1\n", None),
             ("", None),
         ] {
             assert_eq!(delimiter_of(text), delimiter, "{text}");

@@ -301,7 +301,7 @@ fn catalogue(seed: &mut Seed) -> Catalogue {
     let mut overhead = target("overhead".to_owned(), Kind::Star, Source::Star(zenith), 0.3);
     overhead.magnitude = Some(Magnitude(3.0));
     targets.push(overhead);
-    Catalogue { name: "Invented".to_owned(), targets, satellites: Vec::new() }
+    Catalogue { name: "Invented".to_owned(), targets, ..Catalogue::default() }
 }
 
 fn clock(hour: u32, minute: u32) -> NaiveTime {

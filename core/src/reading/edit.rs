@@ -4,7 +4,8 @@
 
 use std::ops::Range;
 
-use super::ron_values::{group_values, list_values, value};
+use super::cuts::{group_values, list_values, skip, value_start};
+use super::ron_values::{judge, value};
 
 /// A step towards a value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,25 +137,20 @@ fn place_of(text: &str, steps: &[Step<'_>]) -> Option<Range<usize>> {
 /// What stands between the brackets of a value; of the whole file for no steps.
 fn brackets(text: &str, steps: &[Step<'_>]) -> Option<Brackets> {
     let (raw, inside, is_list) = if steps.is_empty() {
-        // What comes before the first bracket: a byte order mark, comments, attributes.
-        let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let mut at = skip(text, text.len() - bare.len());
-        while text.get(at..)?.starts_with("#!") {
-            at = skip(text, at + text.get(at..)?.find(']')? + 1);
-        }
-        (bare, at + text.get(at..)?.find('(')? + 1, false)
+        judge(text.strip_prefix('\u{feff}').unwrap_or(text)).ok()?;
+        let start = value_start(text);
+        let bare = text.get(start..)?;
+        (bare, start + bare.find('(')? + 1, false)
     } else {
         let place = place_of(text, steps)?;
         let raw = text.get(place.clone())?;
         (raw, place.start + 1, raw.starts_with('['))
     };
     let offset = |slice: &str| slice.as_ptr().addr() - text.as_ptr().addr();
-    let values: Vec<(Option<String>, &str)> = if is_list {
-        let values = list_values(raw).ok()?;
-        values.into_iter().map(|value| (None, value.trim().get_ron())).collect()
+    let values: Vec<(Option<&str>, &str)> = if is_list {
+        list_values(raw)?.into_iter().map(|value| (None, value)).collect()
     } else {
-        let values = group_values(raw).ok()?;
-        values.into_iter().map(|(key, value)| (Some(key), value.trim().get_ron())).collect()
+        group_values(raw)?.into_iter().map(|(key, value)| (Some(key), value)).collect()
     };
     let mut parts: Vec<Part> = Vec::with_capacity(values.len());
     let mut at = inside;
@@ -162,46 +158,9 @@ fn brackets(text: &str, steps: &[Step<'_>]) -> Option<Brackets> {
         let start = skip(text, at);
         let value = offset(value)..offset(value) + value.len();
         at = past_comma(text, value.end).unwrap_or(value.end);
-        parts.push(Part { key, whole: start..value.end, value });
+        parts.push(Part { key: key.map(ToOwned::to_owned), whole: start..value.end, value });
     }
     Some(Brackets { inside, is_list, parts })
-}
-
-/// Past white space and comments.
-fn skip(text: &str, mut at: usize) -> usize {
-    while let Some(rest) = text.get(at..) {
-        let bare = rest.trim_start();
-        let comment = if bare.starts_with("//") {
-            bare.find('\n').unwrap_or(bare.len())
-        } else if bare.starts_with("/*") {
-            block_comment(bare)
-        } else {
-            return at + rest.len() - bare.len();
-        };
-        at += rest.len() - bare.len() + comment;
-    }
-    at
-}
-
-/// The length of a comment between `/*` and `*/`, with those within it.
-fn block_comment(text: &str) -> usize {
-    let mut depth = 0_usize;
-    let mut at = 0;
-    while let Some(rest) = text.get(at..).filter(|rest| !rest.is_empty()) {
-        if rest.starts_with("/*") {
-            depth += 1;
-            at += 2;
-        } else if rest.starts_with("*/") {
-            depth -= 1;
-            at += 2;
-            if depth == 0 {
-                return at;
-            }
-        } else {
-            at += rest.chars().next().map_or(1, char::len_utf8);
-        }
-    }
-    text.len()
 }
 
 fn past_comma(text: &str, at: usize) -> Option<usize> {

@@ -1,13 +1,18 @@
 //! The keys of one group in a file, asked for by name; what is missing, surplus or doubled is a fault.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
+use std::collections::HashSet;
 
 use ron::error::Error;
 use serde::de::DeserializeOwned;
 
+use super::cuts::{KeyedValues, group_values, list_values};
 use super::nearest::nearest_remedy;
 use super::page::Page;
-use super::ron_values::{KeyedValues, group_values, list_values, plain_number, plain_text, value};
+use super::ron_values::{plain_number, plain_text, value};
+
+/// What a text should be.
+pub(super) const TEXT_WORDS: &str = "a text in quotation marks";
 
 /// The keys of one group: the whole file, an entry of a list, or a group within.
 pub struct Fields<'p> {
@@ -16,34 +21,30 @@ pub struct Fields<'p> {
     path: String,
     start: usize,
     values: Vec<Value<'p>>,
+    /// Where the key behind the one last found stands: readers mostly ask in the order of the file.
+    next: Cell<usize>,
+    /// What was asked for, some of it more than once.
     asked: RefCell<Vec<&'static str>>,
 }
 
 /// A key with its value as text.
 struct Value<'p> {
-    key: String,
+    key: &'p str,
     text: &'p str,
-    offset: usize,
+    asked: Cell<bool>,
 }
 
 impl<'p> Fields<'p> {
     pub(super) fn new(page: &'p Page<'p>, path: String, start: usize, values: KeyedValues<'p>) -> Self {
-        let values = values.into_iter().map(|(key, raw)| {
-            let text = raw.trim().get_ron();
-            Value { key, text, offset: page.offset_of(text) }
-        });
-        let fields = Self { page, path, start, values: values.collect(), asked: RefCell::default() };
-        for (index, value) in fields.values.iter().enumerate() {
-            if fields.values[..index].iter().any(|earlier| earlier.key == value.key) {
-                let message = "the key is given twice".to_owned();
-                page.fault(
-                    fields.key_offset(value),
-                    &fields.key_path(&value.key),
-                    message,
-                    "Keep one".into(),
-                );
-            }
+        let asked = RefCell::new(Vec::with_capacity(2 * values.len()));
+        let mut fields = Self { page, path, start, values: Vec::new(), next: Cell::new(0), asked };
+        let mut seen = HashSet::with_capacity(values.len());
+        let (first, again): (Vec<_>, Vec<_>) = values.into_iter().partition(|(key, _)| seen.insert(*key));
+        for (key, _) in again {
+            fields.key_fault(key, "the key is given twice".to_owned(), "Keep one".into());
         }
+        let unasked = |(key, text)| Value { key, text, asked: Cell::new(false) };
+        fields.values = first.into_iter().map(unasked).collect();
         fields
     }
 
@@ -80,11 +81,20 @@ impl<'p> Fields<'p> {
 
     /// A value that must be there; `None` is noted as a fault. `expected` says what it should be.
     pub fn read_required<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Option<T> {
+        self.required(key, || expected.to_owned())
+    }
+
+    /// As [`Self::read_required`], with words that are made only for a fault.
+    pub(super) fn required<T: DeserializeOwned>(
+        &self,
+        key: &'static str,
+        expected: impl FnOnce() -> String,
+    ) -> Option<T> {
         let Some(found) = self.value(key) else {
-            self.missing(key, expected);
+            self.missing(key, &expected());
             return None;
         };
-        self.parse(found, expected)
+        self.parse(found.text, expected, || self.key_path(key))
     }
 
     /// A number that needs no more than a glance.
@@ -99,7 +109,17 @@ impl<'p> Fields<'p> {
 
     /// A value that may be left out.
     pub fn read_optional<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Option<T> {
-        self.value(key).and_then(|found| self.parse::<Option<T>>(found, expected)).flatten()
+        self.optional(key, || expected.to_owned())
+    }
+
+    /// As [`Self::read_optional`], with words that are made only for a fault.
+    pub(super) fn optional<T: DeserializeOwned>(
+        &self,
+        key: &'static str,
+        expected: impl FnOnce() -> String,
+    ) -> Option<T> {
+        let found = self.value(key)?;
+        self.parse::<Option<T>>(found.text, expected, || self.key_path(key)).flatten()
     }
 
     /// A group that must be there.
@@ -139,14 +159,29 @@ impl<'p> Fields<'p> {
         entries
     }
 
+    /// A list of texts, read one by one; a missing list is empty.
+    pub(super) fn text_values(&self, key: &'static str) -> Vec<String> {
+        let texts = self.list_texts(key);
+        let plain: Option<Vec<&str>> = texts.into_iter().map(plain_text).collect();
+        match plain {
+            Some(plain) => plain.into_iter().map(ToOwned::to_owned).collect(),
+            None => self.values(key, TEXT_WORDS),
+        }
+    }
+
     /// A list of plain values, read one by one; a missing list is empty.
     pub fn values<T: DeserializeOwned>(&self, key: &'static str, expected: &str) -> Vec<T> {
         let texts = self.list_texts(key);
         let read = texts.into_iter().enumerate().map(|(index, text)| {
-            let key = format!("{key}[{index}]");
-            self.parse(&Value { key, text, offset: self.page.offset_of(text) }, expected)
+            self.parse(text, || expected.to_owned(), || format!("{}[{index}]", self.key_path(key)))
         });
         read.flatten().collect()
+    }
+
+    /// Reads nothing of this group, and counts none of its keys as one that nobody asked for.
+    pub fn pass_over<T>(&self) -> Option<T> {
+        self.values.iter().for_each(|value| value.asked.set(true));
+        None
     }
 
     /// How many faults the file has so far; more than before means that something just read is faulty.
@@ -156,29 +191,37 @@ impl<'p> Fields<'p> {
 
     /// Notes every key that nobody asked for.
     pub(super) fn close(&self) {
-        let asked = self.asked.borrow();
-        for value in self.values.iter().filter(|value| !asked.contains(&value.key.as_str())) {
+        let surplus: Vec<_> = self.values.iter().filter(|value| !value.asked.get()).collect();
+        if surplus.is_empty() {
+            return;
+        }
+        let mut known = self.asked.borrow().clone();
+        let mut seen = HashSet::new();
+        known.retain(|key| seen.insert(*key));
+        for value in surplus {
             let message = format!("there is no key `{}` here", value.key);
-            self.page.fault(
-                self.key_offset(value),
-                &self.key_path(&value.key),
-                message,
-                nearest_remedy(&value.key, &asked),
-            );
+            self.key_fault(value.key, message, nearest_remedy(value.key, &known));
         }
     }
 
     /// Where the value of a key begins, or else the group.
     pub(super) fn offset(&self, key: &str) -> usize {
-        self.values.iter().find(|value| value.key == key).map_or(self.start, |value| value.offset)
+        let found = self.values.iter().find(|value| value.key == key);
+        found.map_or(self.start, |value| self.page.offset_of(value.text))
     }
 
     fn value(&self, key: &'static str) -> Option<&Value<'p>> {
-        let mut asked = self.asked.borrow_mut();
-        if !asked.contains(&key) {
-            asked.push(key);
-        }
-        self.values.iter().find(|value| value.key == key)
+        self.asked.borrow_mut().push(key);
+        let (before, behind) = self.values.split_at(self.next.get());
+        let is_asked = |value: &Value<'_>| value.key == key;
+        let position = match behind.iter().position(is_asked) {
+            Some(position) => before.len() + position,
+            None => before.iter().position(is_asked)?,
+        };
+        let found = &self.values[position];
+        found.asked.set(true);
+        self.next.set(position + 1);
+        Some(found)
     }
 
     fn missing(&self, key: &str, expected: &str) {
@@ -191,11 +234,16 @@ impl<'p> Fields<'p> {
         );
     }
 
-    fn parse<T: DeserializeOwned>(&self, found: &Value<'_>, expected: &str) -> Option<T> {
-        value(found.text)
+    fn parse<T: DeserializeOwned>(
+        &self,
+        text: &str,
+        expected: impl FnOnce() -> String,
+        path: impl FnOnce() -> String,
+    ) -> Option<T> {
+        value(text)
             .map_err(|error| {
-                let (message, remedy) = value_words(&error, found.text, expected);
-                self.page.fault(found.offset, &self.key_path(&found.key), message, remedy);
+                let (message, remedy) = value_words(&error, text, &expected());
+                self.page.fault(self.page.offset_of(text), &path(), message, remedy);
             })
             .ok()
     }
@@ -208,7 +256,7 @@ impl<'p> Fields<'p> {
     ) -> Option<T> {
         let before = self.fault_count();
         let start = self.page.offset_of(text);
-        let values = if text.starts_with('(') { group_values(text).ok() } else { None };
+        let values = if text.starts_with('(') { group_values(text) } else { None };
         let Some(values) = values else {
             let message = format!("expected keys and values between round brackets, found {}", shown(text));
             self.page.fault(start, &path, message, "Write `(key: value, ...)`".into());
@@ -222,21 +270,21 @@ impl<'p> Fields<'p> {
 
     fn list_texts(&self, key: &'static str) -> Vec<&'p str> {
         let Some(found) = self.value(key) else { return Vec::new() };
-        let Ok(list) = list_values(found.text) else {
+        let Some(list) = list_values(found.text) else {
             let message = format!("expected a list between square brackets, found {}", shown(found.text));
             self.fault(key, message, format!("Write `{key}: [ ... ]`"));
             return Vec::new();
         };
-        list.into_iter().map(|raw| raw.trim().get_ron()).collect()
+        list
     }
 
     fn key_path(&self, key: &str) -> String {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
-    /// Where a key itself stands: the last time its name occurs before its value.
-    fn key_offset(&self, value: &Value<'_>) -> usize {
-        self.page.before(value.offset).rfind(&value.key).unwrap_or(value.offset)
+    /// Notes a fault at a key itself.
+    fn key_fault(&self, key: &str, message: String, remedy: String) {
+        self.page.fault(self.page.offset_of(key), &self.key_path(key), message, remedy);
     }
 }
 

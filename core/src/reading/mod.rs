@@ -5,6 +5,7 @@
 //! faults; a value made with a stand-in is never handed out. Keys that nobody asked for are faults too. `edit` puts one
 //! value of a file in another's place.
 
+mod cuts;
 pub mod edit;
 mod fault;
 mod fields;
@@ -17,5 +18,5 @@ mod scalars;
 pub use fault::{Fault, Faults};
 pub use fields::Fields;
 pub use nearest::{nearest_remedy, slip_of};
-pub use page::{format_of, read_parts, read_whole};
+pub use page::{comments_above, format_of, read_parts, read_whole};
 pub use scalars::LONGEST_NAME;

@@ -4,8 +4,9 @@ use std::cell::{OnceCell, RefCell};
 
 use ron::error::{Error, Position};
 
+use super::cuts::{group_values, value_start};
 use super::fields::Fields;
-use super::ron_values::{grammar, group_values, syntax_words};
+use super::ron_values::{judge, syntax_words};
 use super::{Fault, Faults};
 
 /// The key that every file begins with.
@@ -66,11 +67,6 @@ impl<'t> Page<'t> {
     pub(super) fn offset_of(&self, slice: &str) -> usize {
         slice.as_ptr().addr().saturating_sub(self.text.as_ptr().addr())
     }
-
-    /// The text up to a byte.
-    pub(super) fn before(&self, offset: usize) -> &'t str {
-        self.text.get(..offset).unwrap_or_default()
-    }
 }
 
 /// Reads a file of a given format by handing its fields to `read`: all of it or its faults, in the order of the file.
@@ -116,6 +112,12 @@ pub fn format_of(file: &str, text: &str) -> Result<String, Faults> {
     format.ok_or_else(|| page.into_faults())
 }
 
+/// What stands above the first bracket of a file: its comments.
+pub fn comments_above(text: &str) -> &str {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    text.get(..value_start(text)).unwrap_or_default()
+}
+
 /// The fields of the file, if its format is right.
 fn open<'p>(page: &'p Page<'p>, format: &str) -> Option<Fields<'p>> {
     let fields = top(page)?;
@@ -130,19 +132,20 @@ fn open<'p>(page: &'p Page<'p>, format: &str) -> Option<Fields<'p>> {
 
 /// The fields of the file, if its grammar is right.
 fn top<'p>(page: &'p Page<'p>) -> Option<Fields<'p>> {
-    let Ok(values) = group_values(page.text) else {
-        if let Err(error) = grammar(page.text) {
-            let (message, remedy) = syntax_words(&error.code);
-            let place = if error.code == Error::Eof { error.span.end } else { error.span.start };
-            page.fault(offset_of_place(page.text, place), "", message, remedy);
-            return None;
-        }
+    if let Err(error) = judge(page.text) {
+        let (message, remedy) = syntax_words(&error.code);
+        let place = if error.code == Error::Eof { error.span.end } else { error.span.start };
+        page.fault(offset_of_place(page.text, place), "", message, remedy);
+        return None;
+    }
+    let start = value_start(page.text);
+    let Some(values) = group_values(page.text.get(start..).unwrap_or_default()) else {
         let message =
             "expected keys and values between round brackets, such as `(format: \"...\", name: \"...\")`";
         page.fault(0, "", message.into(), "Compare with the demo file of this kind".into());
         return None;
     };
-    Some(Fields::new(page, String::new(), page.text.find('(').unwrap_or(0), values))
+    Some(Fields::new(page, String::new(), start, values))
 }
 
 fn wrong_format_remedy(found: &str, expected: &str) -> String {

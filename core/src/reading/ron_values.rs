@@ -1,29 +1,22 @@
-//! RON cut into values that are still text, so that each can be read by itself and knows its place.
-
-use std::fmt;
+//! Whether a text is RON, what a value in it says, and what a fault in its grammar means.
 
 use ron::error::{Error, SpannedError};
 use ron::extensions::Extensions;
-use ron::value::RawValue;
 use ron::{Deserializer, Options};
-use serde::de::{DeserializeOwned, DeserializeSeed, Deserializer as _, MapAccess, Visitor};
-
-/// Keys with their values as text, in the order of the file.
-pub(super) type KeyedValues<'t> = Vec<(String, &'t RawValue)>;
+use serde::de::{DeserializeOwned, Deserializer as _, IgnoredAny};
 
 /// How all files are read: `Some(...)` may be left out round an optional value.
 pub(super) fn options() -> Options {
     Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
 }
 
-/// The keys and values of a group such as `(name: "x", size: 3)`.
-pub(super) fn group_values(text: &str) -> Result<KeyedValues<'_>, SpannedError> {
-    options().from_str_seed(text, GroupSeed)
-}
-
-/// The entries of a list such as `[1, 2]`.
-pub(super) fn list_values(text: &str) -> Result<Vec<&RawValue>, SpannedError> {
-    options().from_str(text)
+/// Whether the text is RON at all, and if not, the first fault in its grammar.
+pub(super) fn judge(text: &str) -> Result<(), SpannedError> {
+    let mut deserializer = Deserializer::from_str_with_options(text, &options())?;
+    deserializer
+        .deserialize_ignored_any(IgnoredAny)
+        .and_then(|_| deserializer.end())
+        .map_err(|error| deserializer.span_error(error))
 }
 
 /// One value of a known type.
@@ -81,47 +74,6 @@ fn lower_first(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
-struct GroupSeed;
-
-impl<'de> DeserializeSeed<'de> for GroupSeed {
-    type Value = KeyedValues<'de>;
-
-    fn deserialize<D: serde::Deserializer<'de>>(self, deserializer: D) -> Result<Self::Value, D::Error> {
-        deserializer.deserialize_any(GroupVisitor)
-    }
-}
-
-struct GroupVisitor;
-
-impl<'de> Visitor<'de> for GroupVisitor {
-    type Value = KeyedValues<'de>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("keys and values between round brackets, such as `(name: \"...\")`")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut values = Vec::new();
-        while let Some(entry) = map.next_entry::<String, &'de RawValue>()? {
-            values.push(entry);
-        }
-        Ok(values)
-    }
-
-    fn visit_unit<E>(self) -> Result<Self::Value, E> {
-        Ok(Vec::new())
-    }
-}
-
-/// Whether the text is RON at all, and if not, the first fault in its grammar.
-pub(super) fn grammar(text: &str) -> Result<(), SpannedError> {
-    let mut deserializer = Deserializer::from_str_with_options(text, &options())?;
-    deserializer
-        .deserialize_ignored_any(serde::de::IgnoredAny)
-        .and_then(|_| deserializer.end())
-        .map_err(|error| deserializer.span_error(error))
-}
-
 #[cfg(test)]
 mod tests {
     use super::{plain_number, plain_text, value};
@@ -133,7 +85,7 @@ mod tests {
             "-1.5",
             "007",
             "12.25",
-            "83.632916667",
+            "128.632916667",
             "1e5",
             "+1",
             "1.",

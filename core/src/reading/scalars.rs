@@ -6,6 +6,7 @@ use chrono::{NaiveDate, NaiveTime};
 use serde::de::DeserializeOwned;
 
 use super::Fields;
+use super::fields::TEXT_WORDS;
 use super::key_unit::with_unit;
 
 /// The longest name for people, in characters.
@@ -14,50 +15,48 @@ pub const LONGEST_NAME: usize = 60;
 impl Fields<'_> {
     /// A number within a range. A faulty one is noted and replaced by the lower end of the range.
     pub fn number(&self, key: &'static str, range: RangeInclusive<f64>) -> f64 {
+        self.number_or(key, range, "")
+    }
+
+    /// As [`Self::number`], with words of its own on what to do about a number out of range.
+    pub fn number_or(&self, key: &'static str, range: RangeInclusive<f64>, remedy: &str) -> f64 {
         if let Some(number) = self.number_at_a_glance(key).filter(|number| range.contains(number)) {
             return number;
         }
-        let number = self.read_required(key, &number_words(key, &range));
-        number.and_then(|number| self.within(key, number, &range)).unwrap_or(*range.start())
+        let number = self.required(key, || number_words(key, &range));
+        number.and_then(|number| self.within(key, number, &range, remedy)).unwrap_or(*range.start())
     }
 
     /// A number within a range that may be left out.
     pub fn optional_number(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<f64> {
-        if !self.has(key) {
-            return None;
-        }
         if let Some(number) = self.number_at_a_glance(key).filter(|number| range.contains(number)) {
             return Some(number);
         }
-        let number = self.read_optional(key, &number_words(key, &range))?;
-        self.within(key, number, &range)
+        let number = self.optional(key, || number_words(key, &range))?;
+        self.within(key, number, &range, "")
     }
 
     /// Two numbers within a range, such as `(14.0, 12.0)`.
     pub fn pair(&self, key: &'static str, range: RangeInclusive<f64>) -> (f64, f64) {
-        let expected = pair_words(key, &range);
-        let pair = self.read_required(key, &expected);
+        let pair = self.required(key, || pair_words(key, &range));
         pair.and_then(|pair| self.pair_within(key, pair, &range)).unwrap_or((*range.start(), *range.start()))
     }
 
     /// Two numbers within a range that may be left out.
     pub fn optional_pair(&self, key: &'static str, range: RangeInclusive<f64>) -> Option<(f64, f64)> {
-        if !self.has(key) {
-            return None;
-        }
-        let pair = self.read_optional(key, &pair_words(key, &range))?;
+        let pair = self.optional(key, || pair_words(key, &range))?;
         self.pair_within(key, pair, &range)
     }
 
     /// A whole number within a range. A faulty one is noted and replaced by the lower end of the range.
     pub fn count(&self, key: &'static str, range: RangeInclusive<u32>) -> u32 {
-        let count = self.read_required(key, &count_words(key, &range));
+        let count = self.required(key, || count_words(key, &range));
         count.and_then(|count| self.count_within(key, count, &range)).unwrap_or(*range.start())
     }
 
     /// A whole number within a range that may be left out.
     pub fn optional_count(&self, key: &'static str, range: RangeInclusive<u32>) -> Option<u32> {
-        let count = self.read_optional(key, &count_words(key, &range))?;
+        let count = self.optional(key, || count_words(key, &range))?;
         self.count_within(key, count, &range)
     }
 
@@ -74,20 +73,21 @@ impl Fields<'_> {
     /// A text of at least one and at most `longest` characters, on one line.
     pub fn text(&self, key: &'static str, longest: usize) -> String {
         let plain = self.text_at_a_glance(key).map(ToOwned::to_owned);
-        let text = plain.or_else(|| self.read_required(key, "a text in quotation marks"));
+        let text = plain.or_else(|| self.read_required(key, TEXT_WORDS));
         text.and_then(|text| self.good_text(key, text, longest)).unwrap_or_default()
     }
 
     /// A text that may be left out; it may be empty.
     pub fn optional_text(&self, key: &'static str, longest: usize) -> Option<String> {
-        let text: String = self.read_optional(key, "a text in quotation marks")?;
+        let plain = self.text_at_a_glance(key).map(ToOwned::to_owned);
+        let text: String = plain.or_else(|| self.read_optional(key, TEXT_WORDS))?;
         if text.is_empty() { Some(text) } else { self.good_text(key, text, longest) }
     }
 
     /// A list of texts of at most `longest` characters; a missing list is empty. A faulty one is noted at its place.
     pub fn texts(&self, key: &'static str, longest: usize) -> Vec<String> {
         let before = self.fault_count();
-        let texts: Vec<String> = self.values(key, "a text in quotation marks");
+        let texts: Vec<String> = self.text_values(key);
         if self.fault_count() == before {
             for (index, text) in texts.iter().enumerate() {
                 if let Some((message, remedy)) = text_trouble(text, longest) {
@@ -114,7 +114,7 @@ impl Fields<'_> {
 
     /// A list of unchanging names; a missing list is empty.
     pub fn identifiers(&self, key: &'static str) -> Vec<String> {
-        let names: Vec<String> = self.values(key, "a text in quotation marks");
+        let names: Vec<String> = self.text_values(key);
         for name in &names {
             self.check_identifier(key, name);
         }
@@ -143,11 +143,13 @@ impl Fields<'_> {
         date
     }
 
-    fn within(&self, key: &str, number: f64, range: &RangeInclusive<f64>) -> Option<f64> {
+    /// The number, if it is within its range; without a remedy the range is told.
+    fn within(&self, key: &str, number: f64, range: &RangeInclusive<f64>, remedy: &str) -> Option<f64> {
         let inside = range.contains(&number);
         if !inside {
-            let expected = number_words(key, range);
-            self.fault(key, format!("{number} is out of range"), format!("Give {expected}"));
+            let usual = || format!("Give {}", number_words(key, range));
+            let remedy = if remedy.is_empty() { usual() } else { remedy.to_owned() };
+            self.fault(key, format!("{number} is out of range"), remedy);
         }
         inside.then_some(number)
     }
@@ -162,7 +164,7 @@ impl Fields<'_> {
     }
 
     fn pair_within(&self, key: &str, pair: (f64, f64), range: &RangeInclusive<f64>) -> Option<(f64, f64)> {
-        let (first, second) = (self.within(key, pair.0, range), self.within(key, pair.1, range));
+        let (first, second) = (self.within(key, pair.0, range, ""), self.within(key, pair.1, range, ""));
         Some((first?, second?))
     }
 

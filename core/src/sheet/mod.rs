@@ -66,7 +66,7 @@ pub use quality_words::{
 };
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
-pub use satellite_words::pass_mark;
+pub use satellite_words::{outdated_satellites, pass_mark};
 pub use set_notes::set_notes;
 pub use why::{
     appeal_sentence, better_phrase, difference_phrase, moon_framing_sentence, sky_sentence, sky_word,

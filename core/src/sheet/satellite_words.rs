@@ -12,30 +12,47 @@ const OVERHEAD: Angle = Angle::from_degrees(80.0);
 /// The passes of the evening for the run sheet, one notice each, and what is not told.
 pub(super) fn satellite_notices(names: &Names<'_>) -> Vec<Notice> {
     let (told, more) = told_passes(&names.prepared.satellites);
-    let label = |name: &str| format!("Satellite {name}");
     let mut notices: Vec<Notice> =
         told.iter().map(|(event, pass)| Notice::new(label(&event.name), pass_words(names, pass))).collect();
     if more > 0 {
         let more = numbers::count(more, "more pass", "more passes");
         notices.push(Notice::new("Satellites", format!("{more}, not as high")));
     }
+    notices.extend(outdated(names));
+    notices
+}
+
+/// Satellites of the catalogue whose elements are too old for the evening, in one line; `None` where there are none.
+pub fn outdated_satellites(names: &Names<'_>) -> Option<String> {
+    outdated(names).map(|Notice { label, value }| format!("{label}: {value}"))
+}
+
+fn outdated(names: &Names<'_>) -> Option<Notice> {
     let mut outdated: Vec<(f64, &str)> = Vec::new();
     for event in &names.prepared.satellites {
         if let SatelliteNews::TooOld { age_days } = event.news {
             outdated.push((age_days, &event.name));
         }
     }
-    if let [(age_days, name)] = outdated[..] {
-        let days = age_days.round();
-        let words =
-            format!("its elements are {days} days from their epoch, too old for times: bring in new ones");
-        notices.push(Notice::new(label(name), words));
-    } else if !outdated.is_empty() {
-        let count = outdated.len();
-        let words = format!("the elements of {count} are too old for times: bring in new ones");
-        notices.push(Notice::new("Satellites", words));
+    match outdated[..] {
+        [] => None,
+        [(age_days, name)] => {
+            let days = age_days.round();
+            let words = format!(
+                "its elements are {days} days from their epoch, too old for times: bring in new ones"
+            );
+            Some(Notice::new(label(name), words))
+        }
+        _ => {
+            let count = outdated.len();
+            let words = format!("the elements of {count} are too old for times: bring in new ones");
+            Some(Notice::new("Satellites", words))
+        }
     }
-    notices
+}
+
+fn label(name: &str) -> String {
+    format!("Satellite {name}")
 }
 
 /// The passes of the evening for visitors.

@@ -37,7 +37,7 @@ pub(super) fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
         window.press(Modifiers::NONE, Key::C);
         window.picture().save(folder.join(format!("target-{name}.png")))?;
         if let Some(Dialog::Target(form)) = &mut window.harness.state_mut().view.dialog {
-            form.put(TargetField::Place, "05 61 00 +22 00 52".to_owned());
+            form.put(TargetField::Place, "05 61 00 +12 00 52".to_owned());
             form.put(TargetField::Size, "0".to_owned());
         }
         window.settle();

@@ -8,7 +8,9 @@ use std::fs::File;
 use std::io::{self, BufReader, Seek, Write};
 use std::path::Path;
 
-use evenfall_core::catalogue::{Catalogue, catalogue_head, catalogue_tail, read_catalogue, write_target};
+use evenfall_core::catalogue::{
+    Catalogue, catalogue_head_as_in, catalogue_tail, read_catalogue, write_target,
+};
 use evenfall_core::elements::{SatelliteElements, looks_like_elements};
 use evenfall_core::lists::{
     ColumnUse, ListAccount, MOST_BYTES, Mapping, Meaning, Merging, read_list_into, read_mapping,
@@ -57,7 +59,8 @@ pub fn run(arguments: &ConvertArguments) -> Outcome {
 
 fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     let mapping = arguments.mapping.as_deref().map(mapping_of).transpose()?;
-    let into = arguments.into.as_deref().map(catalogue_of).transpose()?;
+    let (into, old) = arguments.into.as_deref().map(catalogue_of).transpose()?.unzip();
+    let old: String = old.unwrap_or_default();
     if let Some(to) = arguments.to.as_deref().filter(|to| !arguments.replace && to.exists()) {
         tell(&format!("{} is there already. Give another name, or --replace to write over it", to.display()));
         return Err(Outcome::WrongUsage);
@@ -71,7 +74,7 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
             return Err(Outcome::WrongUsage);
         }
         let new = || Catalogue { name: name_of(&arguments.list), ..Catalogue::default() };
-        return Ok(elements::run(arguments, &bytes, &into.unwrap_or_else(new)));
+        return Ok(elements::run(arguments, &bytes, (&into.unwrap_or_else(new), &old)));
     }
     let to = arguments.to.as_deref().or(arguments.into.as_deref().filter(|_| arguments.replace));
     let new = to.map(nameless_beside).transpose().map_err(|error| failed(&error))?;
@@ -79,7 +82,8 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     let file = arguments.list.display().to_string();
     let (targets, satellites) = into.map(|into| (into.targets, into.satellites)).unzip();
     let brightest = arguments.brightest.map(|most| Brightest::new(most as usize));
-    let mut taking = Taking::new(&file, targets.map(Merging::into), brightest, new);
+    let merging = targets.map(|targets| Merging::into(targets, &[]));
+    let mut taking = Taking::new(&file, merging, brightest, new);
     let account = read_list_into(&bytes, mapping.as_ref(), &mut taking);
     drop(bytes);
     let let_go = taking.brightest.as_ref().and_then(Brightest::account);
@@ -117,12 +121,12 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     report.extend(let_go.map(|account| account + "\n"));
     let (Some(to), Some(new)) = (to, new) else {
         report.push_str(
-            "Nothing is written: --replace writes it over the catalogue, --to beside it. Comments of your own in the \
-             catalogue's file don't come along\n",
+            "Nothing is written: --replace writes it over the catalogue, --to beside it. Comments at the top of the \
+             catalogue's file come along, those further down don't\n",
         );
         return Ok(outcome.max(give(&report)));
     };
-    write(to, &name, merging.as_ref(), (new, &satellites.unwrap_or_default()))?;
+    write(to, catalogue_head_as_in(&old, &name), merging.as_ref(), (new, &satellites.unwrap_or_default()))?;
     let words = if targets == 1 { "target" } else { "targets" };
     let written = format!("{}: {targets} {words} written\n", to.display());
     Ok(outcome.max(give(&(report + &written))))
@@ -131,12 +135,11 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
 /// Writes the catalogue: what it held, and behind that the new targets.
 fn write(
     to: &Path,
-    name: &str,
+    mut head: String,
     merging: Option<&Merging>,
     (mut new, satellites): (File, &[SatelliteElements]),
 ) -> Result<(), Outcome> {
     const AT_ONCE: usize = 1 << 20;
-    let mut head = catalogue_head(name);
     for entry in merging.map(Merging::entries).unwrap_or_default() {
         write_target(&mut head, entry);
     }
@@ -177,12 +180,12 @@ fn failed(error: &FileError) -> Outcome {
     Outcome::from(error)
 }
 
-/// The catalogue that a list is put into. One with faults is left alone: what can't be read would be lost.
-fn catalogue_of(path: &Path) -> Result<Catalogue, Outcome> {
+/// The catalogue that a list is put into, and its text. One with faults is left alone: what can't be read would be lost.
+fn catalogue_of(path: &Path) -> Result<(Catalogue, String), Outcome> {
     let text = read_text(path).map_err(|error| failed(&error))?;
     let (catalogue, faults) = read_catalogue(&path.display().to_string(), &text);
     if faults.is_empty() {
-        return Ok(catalogue);
+        return Ok((catalogue, text));
     }
     tell(&listed(&faults));
     Err(Outcome::InputErrors)

@@ -133,8 +133,8 @@ impl PartialEq for ListForm {
 pub enum ListEdit {
     /// The column of this name holds something else.
     Meaning(String, Meaning),
-    /// Its values have another unit; `None` for the one that is guessed.
-    Unit(String, Option<Unit>),
+    /// Its values have another unit.
+    Unit(String, Unit),
     /// Coordinates are for another equinox; `None` for what the list says.
     Equinox(Option<String>),
     /// Rows that tell no kind are of this one.
@@ -192,7 +192,7 @@ impl ListForm {
             }
             ListEdit::Unit(column, unit) => {
                 let Some((is, _)) = used(self, &column) else { return false };
-                self.correct(&column, is, unit);
+                self.correct(&column, is, Some(unit));
             }
             ListEdit::Equinox(equinox) => {
                 self.list_says = equinox.is_none();

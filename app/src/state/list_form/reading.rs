@@ -47,7 +47,7 @@ pub(in crate::state) fn read(desk: &mut Desk<'_>, asked: &ListAsked) {
     let entries = asked.stock.catalogue.targets.clone();
     let mut taking = Taking {
         asked,
-        merging: Merging::into(entries),
+        merging: Merging::into(entries, &asked.stock.catalogue.unread_ids),
         first: Vec::new(),
         new: Vec::new(),
         too_many: false,

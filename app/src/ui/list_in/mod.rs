@@ -215,7 +215,7 @@ fn unit(ui: &mut Ui, column: &ColumnUse, commands: &mut Vec<Command>) {
     let response = list.selected_text(shown).show_ui(ui, |ui| {
         for unit in fitting {
             if ui.selectable_label(Some(unit) == column.unit, unit.words()).clicked() {
-                commands.push(Command::EditList(ListEdit::Unit(column.column.clone(), Some(unit))));
+                commands.push(Command::EditList(ListEdit::Unit(column.column.clone(), unit)));
             }
         }
     });
