@@ -67,6 +67,7 @@ pub use quality_words::{
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
 pub use satellite_words::pass_mark;
+pub(crate) use satellite_words::satellite_label;
 pub use set_notes::set_notes;
 pub use why::{
     appeal_sentence, better_phrase, difference_phrase, moon_framing_sentence, sky_sentence, sky_word,
