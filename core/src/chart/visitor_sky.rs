@@ -6,7 +6,7 @@ use super::dome_map::DomeMap;
 use super::moon_disc::moon_disc;
 use super::sky_labels::{Labels, Paper};
 use super::sky_marks::dot;
-use super::visitor_sky_key::{NUMBER, PLANET, numbered, planet as planet_mark, shown, star_radius};
+use super::visitor_sky_key::{NUMBER, PLANET, SHOWN, numbered, planet as planet_mark, shown, star_radius};
 use super::visitor_sky_layout::Layout;
 use super::visitor_sky_words::{Seen, SeenTarget, alt, title};
 use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
@@ -169,22 +169,26 @@ impl Drawing {
                 (self.map.place(body.azimuth, body.altitude), if body.is_moon { MOON } else { PLANET })
             })
             .collect();
-        // A number stands where its target does; where two would touch, or one would hide Moon or planet, beside it.
-        let is_alone = |own: &Point, target: &SeenTarget| {
-            let near =
-                |other: &Point, apart: f32| (other.x - own.x).hypot(other.y - own.y) < apart * self.size;
-            !target.is_body
-                && !bodies.iter().any(|body| near(&body.0, NUMBER + body.1 + 0.1))
-                && !places
-                    .iter()
-                    .any(|(at, other)| other.number != target.number && near(at, 2.0 * NUMBER + 0.1))
-        };
-        let alone: Vec<bool> = places.iter().map(|(at, target)| is_alone(at, target)).collect();
+        // A number stands where its target does; where it would touch one before it, hide where another stands, or hide Moon or
+        // planet, beside it.
+        let mut alone: Vec<bool> = Vec::new();
+        for (index, (own, target)) in places.iter().enumerate() {
+            let is_near = |other: &Point, apart: f32| {
+                (other.x - own.x).hypot(other.y - own.y) < (NUMBER + apart + 0.1) * self.size
+            };
+            let by_number = |(other, (at, _)): (usize, &(Point, &SeenTarget))| {
+                let is_number = alone.get(other).copied().unwrap_or(false);
+                other != index && is_near(at, if is_number { NUMBER } else { SHOWN })
+            };
+            let is_free = !bodies.iter().any(|(at, radius)| is_near(at, *radius))
+                && !places.iter().enumerate().any(by_number);
+            alone.push(is_free && !target.is_body);
+        }
         for ((at, target), alone) in places.iter().zip(&alone) {
             if !alone && !target.is_body {
                 self.items.push(shown(*at, self.size));
             }
-            let radius = if *alone { NUMBER } else { 0.45 };
+            let radius = if *alone { NUMBER } else { SHOWN + 0.1 };
             self.labels.keep_free(*at, radius * self.size);
         }
         let under_names = self.items.len();
@@ -218,8 +222,8 @@ impl Drawing {
 
     /// The middle of a number beside a place.
     fn beside(&mut self, at: Point) -> Point {
-        let strip = self.labels.strip(at, 2.0 * NUMBER * self.size, &mut self.items);
-        Point { x: strip.left + NUMBER * self.size, y: f32::midpoint(strip.top, strip.bottom) }
+        let place = self.labels.mark_beside(at, 2.0 * NUMBER * self.size);
+        Point { x: f32::midpoint(place.left, place.right), y: f32::midpoint(place.top, place.bottom) }
     }
 }
 

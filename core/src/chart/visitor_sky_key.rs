@@ -15,9 +15,10 @@ pub(super) enum Mark {
     Ground,
 }
 
-/// Radius of the disc of a number and of a planet, in sizes of the text.
+/// Radius of the disc of a number, of a planet, and of the ring of a target, in sizes of the text.
 pub(super) const NUMBER: f32 = 0.66;
 pub(super) const PLANET: f32 = 0.32;
+pub(super) const SHOWN: f32 = 0.36;
 /// From the left end of a mark to its words, for the number of a target and for all others, and between two entries, in sizes of
 /// the text.
 const WORDS_AFTER_NUMBER: f32 = 1.65;
@@ -121,7 +122,7 @@ pub(super) fn numbered(middle: Point, number: usize, size: f32) -> [Item; 2] {
 
 /// A target of the evening whose number stands beside it: an open ring.
 pub(super) fn shown(at: Point, size: f32) -> Item {
-    disc(at, 0.36 * size, Some(Ink::Ground), Some(Stroke::solid(Ink::Text, 1.5)))
+    disc(at, SHOWN * size, Some(Ink::Ground), Some(Stroke::solid(Ink::Text, 1.5)))
 }
 
 /// A planet: a black disc.
