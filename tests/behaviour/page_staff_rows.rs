@@ -193,7 +193,10 @@ fn a_target_larger_than_the_field_is_told_to_be_seen_in_part() {
         assert!(row.port_detail.starts_with("expose ") && row.port_detail.contains(", "), "{row:?}");
         assert!(row.port_detail.ends_with(&format!("part of it: {shown}% across")), "{row:?}, {shown}");
     }
-    assert_eq!(pages.sheet.rows[2].port_detail, "35 mm, 120×", "a field stop of 38.7 mm holds the whole Moon");
+    assert_eq!(
+        pages.sheet.rows[2].port_detail, "35 mm, 120×",
+        "a field stop of 38.7 mm holds the whole Moon"
+    );
     let pictures = facts(pages.page(LeafKind::Captions));
     let pictures: Vec<_> = pictures.iter().filter(|fact| fact.label == "Picture").collect();
     assert_eq!(pictures.len(), 2);

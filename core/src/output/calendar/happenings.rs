@@ -1,12 +1,14 @@
 //! What stands in the calendar: when, called what, with which words.
 
+use chrono::{Duration, DurationRound};
+
 use super::CalendarFor;
 use crate::plan::{
     Decision, EntryKind, Evening, Materials, Prepared, SatelliteEvent, Stop, What, told_passes,
 };
 use crate::sheet::{Row, RunSheet, pass_mark, satellite_label};
 use crate::site::Site;
-use crate::time::Interval;
+use crate::time::{Instant, Interval};
 
 /// Minutes that the decision is given in the calendar. Common practice, no source.
 const DECISION_MINUTES: f64 = 15.0;
@@ -85,7 +87,7 @@ pub(super) fn happenings(
     }
     let (passes, _) = told_passes(&prepared.satellites);
     for (index, (event, pass)) in passes.iter().enumerate() {
-        let Some(time) = Interval::new(pass.seen.0.at, pass.seen.1.at) else { continue };
+        let Some(time) = Interval::new(minute(pass.seen.0.at), minute(pass.seen.1.at)) else { continue };
         let (known, label) = (pass_known_by(event), satellite_label(&event.name));
         let earlier = || passes[..index].iter().map(|(other, _)| other);
         let nth = 1 + earlier().filter(|other| pass_known_by(other) == known).count();
@@ -95,6 +97,12 @@ pub(super) fn happenings(
         all.push(happening(&format!("{known}-{nth}"), time, pass_mark(event), about, false));
     }
     all
+}
+
+/// The nearest whole minute, as the pages tell it.
+fn minute(at: Instant) -> Instant {
+    let utc = at.to_utc() + Duration::seconds(30);
+    Instant::from_utc(utc.duration_trunc(Duration::minutes(1)).unwrap_or(utc))
 }
 
 /// So many characters of a satellite's name make it known; RFC 7986, 5.3, wants a UID below 255 octets.
