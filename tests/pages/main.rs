@@ -100,7 +100,13 @@ fn text_in_reading_order_is_the_models() {
     for_every_page(|page, read| {
         let texts: Vec<&str> = read
             .elements
-            .iter()
+            .chunk_by(|_, next| !next.path.ends_with("TR"))
+            // A table's head stands again on each side: a row of its body that has heads only.
+            .filter(|row| {
+                let mut cells = row[1..].iter().take_while(|cell| cell.path.contains("TBody/TR/"));
+                !row[0].path.ends_with("TBody/TR") || cells.any(|cell| cell.path.ends_with("TD"))
+            })
+            .flatten()
             .filter(|element| !element.path.ends_with("Figure"))
             .map(|element| element.text.as_str())
             .collect();

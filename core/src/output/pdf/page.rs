@@ -129,8 +129,6 @@ pub(super) enum Role {
     Told(Slot, &'static str),
     /// Part of the footer.
     Footer,
-    /// Words of the side before that stand again.
-    Again,
     /// Lines and boxes that say nothing.
     Decoration,
 }
@@ -263,14 +261,6 @@ impl<'s> Pages<'s> {
         }
         let role = Role::Content(self.tags.slot(element));
         self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role });
-    }
-
-    /// Writes a text again that has been read on a side before.
-    pub fn write_again(&mut self, at: (f32, f32), size: f32, weight: Weight, text: &str) {
-        let text = self.typeface.writable(text);
-        if !text.trim().is_empty() {
-            self.put(Mark::Text { x: at.0, y: at.1, size, weight, text, role: Role::Again });
-        }
     }
 
     /// Writes lines below one another from the left edge `x`, each `leading` high; turns where a side is full.

@@ -76,9 +76,6 @@ fn begin(surface: &mut Surface<'_>, role: Role, drawn: &mut Drawn) {
         Role::Footer => {
             surface.start_tagged(artifact(ArtifactType::Footer));
         }
-        Role::Again => {
-            surface.start_tagged(artifact(ArtifactType::PaginationOther));
-        }
         Role::Decoration => {
             surface.start_tagged(artifact(ArtifactType::Layout));
         }

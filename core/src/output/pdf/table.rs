@@ -152,9 +152,8 @@ pub(super) fn running_on_after(pages: &Pages<'_>, before: &str) -> f32 {
 /// White before words that run on behind others, in sizes of the text.
 const RUNNING_ON_GAP: f32 = 0.8;
 
-/// A table being laid out: one to the structure, however many sides it takes. Its head stands again on each of them for the eye
-/// alone, as what paging brings: each cell knows its column, and whoever hears it read is not stopped amid a row (ISO 32000-1,
-/// 14.8.2.2; PDF Association, *Tagged PDF Best Practice Guide: Syntax*, from memory).
+/// A table being laid out: one to the structure, however many sides it takes; its head stands again on each of them, so
+/// that whoever hears it read learns the columns again.
 pub(super) struct Table {
     frame: Frame,
     body: Element,
@@ -178,7 +177,7 @@ impl Table {
         let table = pages.tags.section(Tag::Table.with_summary(Some(summary)));
         let head = pages.tags.within(table, Tag::THead);
         let row = pages.tags.within(head, Tag::TR);
-        let head_height = draw_head(pages, &frame, Some(row));
+        let head_height = draw_head(pages, &frame, row);
         let body = pages.tags.within(table, Tag::TBody);
         Self { frame, body, head_height }
     }
@@ -216,7 +215,8 @@ impl Table {
 
     fn turn(&self, pages: &mut Pages<'_>) {
         pages.turn();
-        draw_head(pages, &self.frame, None);
+        let row = pages.tags.within(self.body, Tag::TR);
+        draw_head(pages, &self.frame, row);
     }
 
     /// Some lines of the cells of a row: all of them, but for a row longer than a side.
@@ -282,8 +282,8 @@ impl Table {
     }
 }
 
-/// Draws the head of a table, as cells of a row where it stands first. Gives its height.
-fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Option<Element>) -> f32 {
+/// Draws the head of a table as cells of a row. Gives its height.
+fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Element) -> f32 {
     let (line, body, top) = (pages.setting.line, pages.setting.body, pages.y);
     let typeface = pages.typeface;
     let in_lines = |(column, text): (usize, &String)| {
@@ -295,17 +295,14 @@ fn draw_head(pages: &mut Pages<'_>, frame: &Frame, row: Option<Element>) -> f32 
     let height = count as f32 * line;
     let is_stacked = frame.slots.count() < cells.len();
     for (column, lines) in cells.iter().enumerate() {
-        let cell = row.map(|row| pages.tags.within(row, Tag::TH(TableHeaderScope::Column)));
+        let cell = pages.tags.within(row, Tag::TH(TableHeaderScope::Column));
         // Heads beside one another stand on the line of the table.
         let begin = if is_stacked { begins[column] } else { count - lines.len() };
         let before = column.checked_sub(1).and_then(|before| cells[before].last()).map(String::as_str);
         let x = frame.edge(column).0 + frame.indent(pages, column, before);
         for (text, index) in lines.iter().zip(begin..) {
             let y = top + index as f32 * line + body;
-            match cell {
-                Some(cell) => pages.write(cell, (x, y), body, Weight::Semibold, text),
-                None => pages.write_again((x, y), body, Weight::Semibold, text),
-            }
+            pages.write(cell, (x, y), body, Weight::Semibold, text);
         }
     }
     pages.y += height + row_gap(&pages.setting);
