@@ -1,13 +1,16 @@
 //! Satellites and comets by elements: every form is read alike, a comet is a target like any other, a satellite an event of
 //! the night. All elements are invented.
 
+use chrono::{DateTime, Utc};
 use evenfall_core::elements::{ElementsRead, looks_like_elements, read_elements};
 use evenfall_core::lists::renewed;
+use evenfall_core::output::{CalendarFor, CalendarOptions, evening_calendar};
 use evenfall_core::plan::{Rule, SatelliteNews, Stop, check, draft};
 use evenfall_core::sheet::{LeafKind, run_sheet};
 use evenfall_core::units::Angle;
 use evenfall_tests::draws::Draws;
 use evenfall_tests::park::Park;
+use icalendar::{Calendar, CalendarComponent, Component};
 
 use super::pages::{Pages, texts};
 
@@ -211,6 +214,32 @@ fn a_pass_is_told_to_operator_and_visitors_and_old_elements_are_not() {
     let pages = Pages::of(&park, &prepared);
     let handbill = texts(pages.page(LeafKind::Handbill)).join("\n");
     assert!(handbill.contains("MILL POND") && handbill.contains("a moving light from 19:"), "{handbill}");
+    // It stands in its place too: with the stop that runs then or has run last, on the host's card, in the crew's calendar.
+    let stops = park.evening.order.stops();
+    let place = stops.iter().rposition(|stop| stop.start() <= pass.seen.0.at).expect("doors are open");
+    for (index, row) in sheet.rows.iter().enumerate() {
+        assert_eq!(row.passes.len(), usize::from(index == place), "{row:?}");
+    }
+    let told = &sheet.rows[place].passes[0];
+    assert!(told.contains("MILL POND passes, from the ") && told.contains("highest 3"), "{told}");
+    let begins = &told[..5];
+    let host = pages.table(LeafKind::HostCard, "Say");
+    let cue = host.rows.iter().find(|row| row[2].contains("MILL POND")).expect("the host points it out");
+    assert!(cue[0] == begins && cue[1].split(' ').count() <= 7, "{cue:?}");
+    let options =
+        CalendarOptions { audience: CalendarFor::Crew, stamp: DateTime::<Utc>::UNIX_EPOCH, previous: None };
+    let calendar = evening_calendar(&park.evening, &prepared, &park.materials(), &sheet, &options).text;
+    let calendar: Calendar = calendar.parse().expect("the other reader takes it");
+    let starts: Vec<String> = calendar
+        .iter()
+        .filter_map(CalendarComponent::as_event)
+        .filter(|event| event.get_summary().is_some_and(|summary| summary == "MILL POND passes"))
+        .filter_map(|event| event.property_value("DTSTART").map(str::to_owned))
+        .collect();
+    assert!(
+        starts.len() == 1 && starts[0].ends_with(&format!("T{}00", begins.replace(':', ""))),
+        "{starts:?}"
+    );
 
     let late = TWO_LINES.replace("27071.6", "27050.6").replace("9999\n", "9996\n");
     assert_eq!(renewed(&park.catalogue, &read(&late)).newer_there.len(), 1, "later elements stay");

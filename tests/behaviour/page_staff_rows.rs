@@ -177,6 +177,33 @@ fn row_73_with_the_laptop_dead_the_run_sheet_has_every_fact() {
 }
 
 #[test]
+fn a_target_larger_than_the_field_is_told_to_be_seen_in_part() {
+    let mut park = Park::demo();
+    let prepared = park.prepared();
+    let ports = ["planetary", "wide", "eyepiece"];
+    let stops = (0_u8..).zip(ports).map(|(place, port)| {
+        stop(&prepared, u32::from(place) + 1, 20.0 + 15.0 * f64::from(place), "moon", port)
+    });
+    park.evening.order = RunningOrder::new(stops.collect());
+    let pages = Pages::of(&park, &prepared);
+    // The focal plane: a field is the short side of the sensor over the focal length, both as in the demo's rig.
+    let moon = prepared.tracks[park.target("moon")].appearance.expect("it is a body").diameter.radians();
+    for (row, short_side_mm) in pages.sheet.rows.iter().zip([4.99, 24.0]) {
+        let shown = (100.0 * short_side_mm / 4200.0 / moon).round();
+        assert!(row.port_detail.starts_with("expose ") && row.port_detail.contains(", "), "{row:?}");
+        assert!(row.port_detail.ends_with(&format!("part of it: {shown}% across")), "{row:?}, {shown}");
+    }
+    assert_eq!(
+        pages.sheet.rows[2].port_detail, "35 mm, 120×",
+        "a field stop of 38.7 mm holds the whole Moon"
+    );
+    let pictures = facts(pages.page(LeafKind::Captions));
+    let pictures: Vec<_> = pictures.iter().filter(|fact| fact.label == "Picture").collect();
+    assert_eq!(pictures.len(), 2);
+    assert!(pictures.iter().all(|fact| fact.value.ends_with("A part of it, not the whole.")), "{pictures:?}");
+}
+
+#[test]
 fn row_73_a_stop_made_by_hand_has_an_understudy_too() {
     let (mut park, prepared) = Park::demo().drafted();
     let mut stops = park.evening.order.stops().to_vec();

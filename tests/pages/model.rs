@@ -38,7 +38,7 @@ pub fn run_sheet_words(sheet: &RunSheet) -> Vec<String> {
     said.extend(COLUMNS.map(str::to_owned));
     for row in &sheet.rows {
         said.extend(cells(row));
-        said.extend(row.cautions.clone());
+        said.extend(row.passes.iter().chain(&row.cautions).cloned());
     }
     said.push(TIMELINE.to_owned());
     said.extend([DECISION, CLOSE_AT].map(str::to_owned));

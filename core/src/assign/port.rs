@@ -84,6 +84,15 @@ impl TargetOnPort {
         }
     }
 
+    /// How the target sits in the field, through the eyepiece of that index where there are several; `None` for an eyepiece that
+    /// the port does not have.
+    pub fn fit(&self, eyepiece: usize) -> Option<Fit> {
+        match &self.through {
+            Through::Eyes(eyes) => eyes.iter().find(|eye| eye.index == eyepiece).map(|eye| eye.fit),
+            Through::Screen(Screen { fit, .. }) | Through::Slit(Slit { fit, .. }) => Some(*fit),
+        }
+    }
+
     /// The verdict with its reasons, and which of the port's fields it is for: of equal ones the first. `None` for an
     /// eyepiece port without eyepieces.
     pub(super) fn verdict(&self, air: &AirAndSky) -> Option<(usize, Verdict)> {

@@ -257,6 +257,14 @@ impl Labels {
         items.push(Item::text(self.baseline(&strip, INSET), Anchor::Start, self.text_size, ink, text));
     }
 
+    /// Room for a mark so wide beside a place, near and apart from other marks, and led to it.
+    pub fn mark_beside(&mut self, at: Point, width: f32) -> Rectangle {
+        let place = self.best_beside(at, (width, width), &STEPS);
+        let place = place.unwrap_or_else(|| self.beside(at, width, width));
+        self.lead(at, &place);
+        place
+    }
+
     /// A name in the first of some places that is free, its left end and the middle of its line given; none elsewhere, as
     /// it would say something else there.
     pub fn name_at(&mut self, places: &[Point], text: &str, ink: Ink, items: &mut Vec<Item>) {

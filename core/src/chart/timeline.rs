@@ -165,7 +165,10 @@ fn moon_in_words(names: &Names<'_>) -> String {
 #[cfg(test)]
 mod tests {
     use super::TimelineOptions;
+    use crate::chart::timeline_lanes::PATH;
+    use crate::chart::timeline_parts::{EDGE_OF_DARK, OUTLINE};
     use crate::chart::{Item, Scene, text_width};
+    use crate::output::paper_grey;
     use crate::sheet::demo::Demo;
 
     fn assert_inside(scene: &Scene) {
@@ -219,6 +222,38 @@ mod tests {
             });
             let shown = demo.evening.order.stops().iter().filter(|stop| stop.show().is_some()).count();
             assert!(shown > 4 && scene.alt.matches("altitude ").count() > shown, "{}", scene.alt);
+        }
+    }
+
+    #[test]
+    fn without_any_shade_stops_altitudes_sky_and_moon_are_told() {
+        let (demo, prepared) = Demo::on("2027-03-13").drafted();
+        let scene = demo.scene(&prepared, TimelineOptions { width: 798.0, height: 246.0, text_size: 9.0 });
+        // What a red lamp and a bad copy leave: lines and words.
+        let lines = |width: f32, is_closed: bool, least_long: f32| {
+            let is_it = |item: &&Item| match item {
+                Item::Path { points, closed, stroke: Some(stroke), .. } => {
+                    let long =
+                        points.last().zip(points.first()).map_or(0.0, |(last, first)| last.x - first.x);
+                    let is_black = paper_grey(stroke.ink) == 0;
+                    *closed == is_closed
+                        && (stroke.width - width).abs() < 1e-6
+                        && is_black
+                        && long >= least_long
+                }
+                _ => false,
+            };
+            scene.items.iter().filter(is_it).count()
+        };
+        let stops = demo.evening.order.stops();
+        let shown = stops.iter().filter(|stop| stop.show().is_some()).count();
+        assert!(lines(OUTLINE.width, true, 0.0) >= stops.len(), "each stop has an outline");
+        assert!(lines(PATH.width, false, 0.0) >= shown, "each target has its way");
+        assert!(lines(EDGE_OF_DARK, false, 600.0) >= 1, "the light of the sky has an edge");
+        assert!(lines(OUTLINE.width, false, 600.0) >= 2, "the Moon has its way, and its horizon");
+        for words in ["Sky light", "Moon, ", "Sunset ", "Civil dusk ", "Eyepiece", "30°"] {
+            let is_told = |item: &Item| matches!(item, Item::Text { text, .. } if text.starts_with(words));
+            assert!(scene.items.iter().any(is_told), "{words}");
         }
     }
 

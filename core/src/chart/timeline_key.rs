@@ -2,7 +2,7 @@
 
 use super::timeline::Frame;
 use super::timeline_closed::closed_hatch;
-use super::timeline_lanes::{MOVE, PATH, held_mark};
+use super::timeline_lanes::{EDGE_OF_GROUND, MOVE, PATH, held_mark};
 use super::timeline_parts::OUTLINE;
 use super::{Anchor, Ink, Item, Rectangle, hatch, text_width};
 
@@ -72,6 +72,47 @@ fn pattern_sample(pattern: Pattern, place: &Rectangle, text: f32) -> Vec<Item> {
             items.push(Item::rectangle(place, None, Some(OUTLINE)));
             items
         }
-        Pattern::Ground => vec![area(place, Ink::Earth)],
+        Pattern::Ground => {
+            let edge = Item::segment((place.left, place.top), (place.right, place.top), EDGE_OF_GROUND);
+            vec![area(place, Ink::Earth), edge]
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Pattern, pattern_sample};
+    use crate::chart::{Item, Point, Rectangle};
+    use crate::output::paper_grey;
+
+    /// What is left of a sample where no shade can be told from white: lines, and what is black.
+    fn without_shades(pattern: Pattern) -> Vec<Vec<Point>> {
+        let place = Rectangle { left: 0.0, top: 0.0, right: 20.0, bottom: 10.0 };
+        let items = pattern_sample(pattern, &place, 12.0).into_iter().filter_map(|item| match item {
+            Item::Path { points, fill, stroke, .. } => {
+                (stroke.is_some() || fill.is_some_and(|fill| paper_grey(fill) == 0)).then_some(points)
+            }
+            Item::Text { .. } => None,
+        });
+        items.collect()
+    }
+
+    #[test]
+    fn patterns_differ_by_their_shapes_where_no_shade_is_seen() {
+        // `Empty` stands for `Filled` where no target has an altitude, never beside it.
+        let patterns = [
+            Pattern::Filled,
+            Pattern::Travel,
+            Pattern::Waiting,
+            Pattern::Held,
+            Pattern::Closed,
+            Pattern::Ground,
+        ];
+        for (index, one) in patterns.iter().enumerate() {
+            assert!(!without_shades(*one).is_empty(), "{one:?}");
+            for other in &patterns[index + 1..] {
+                assert_ne!(without_shades(*one), without_shades(*other), "{one:?} and {other:?}");
+            }
+        }
     }
 }

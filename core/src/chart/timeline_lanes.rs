@@ -21,30 +21,38 @@ const LEVELS_DEG: [f64; 2] = [30.0, 60.0];
 pub(super) const PATH: Stroke = Stroke::solid(Ink::Text, 2.2);
 pub(super) const MOVE: Stroke = Stroke::solid(Ink::Move, 0.5);
 
+/// The upper edge of what the mount can't reach, which tells it where a pale shade does not: under a red lamp, in a bad copy.
+pub(super) const EDGE_OF_GROUND: Stroke = Stroke::solid(Ink::Move, 0.5);
+
 /// The ground and the scale of every sky: what the mount can't reach is shaded.
 pub(super) fn grounds(frame: &Frame, names: &Names<'_>, items: &mut Vec<Item>) {
     let (axis, text) = (&frame.axis, frame.text);
+    // Areas, lines and words one after the other: a pen draws each sort at one go.
+    let (mut lines, mut edges, mut words) = (Vec::new(), Vec::new(), Vec::new());
     for index in 0..names.materials.rig.ports.len() {
         let sky = frame.lanes.sky(Lane::Port(index));
         if let Some(ground) = ground(frame, names, index) {
             items.push(Item::rectangle(&ground, Some(Ink::Earth), None));
-            items.push(Item::segment((axis.left, ground.top), (axis.right, ground.top), HAIRLINE));
+            edges.push(Item::segment((axis.left, ground.top), (axis.right, ground.top), EDGE_OF_GROUND));
         }
         let mut lower = f32::INFINITY;
         for altitude in LEVELS_DEG.map(Angle::from_degrees) {
             let y = sky.y(altitude);
-            items.push(Item::segment((axis.left, y), (axis.right, y), HAIRLINE));
+            lines.push(Item::segment((axis.left, y), (axis.right, y), HAIRLINE));
             // In a low lane only the lower one has room for its number.
             if lower - y >= 0.9 * text {
                 let at = (axis.right + SCALE_GAP * text, y + 0.33 * text);
-                items.push(Item::text(at, Anchor::Start, text, Ink::Text, numbers::degrees(altitude)));
+                words.push(Item::text(at, Anchor::Start, text, Ink::Text, numbers::degrees(altitude)));
                 lower = y;
             }
         }
         let (top, bottom) = frame.lanes.edges(Lane::Port(index));
         let lane = Rectangle { left: axis.left, top, right: axis.right, bottom };
-        items.push(Item::rectangle(&lane, None, Some(HAIRLINE)));
+        lines.push(Item::rectangle(&lane, None, Some(HAIRLINE)));
     }
+    items.append(&mut lines);
+    items.append(&mut edges);
+    items.append(&mut words);
 }
 
 /// The part of a lane's sky that the mount can't reach.

@@ -11,7 +11,7 @@ use crate::time::LocalNight;
 
 pub(super) const OUTLINE: Stroke = Stroke::solid(Ink::Text, 0.8);
 /// Width of the edge of the dark.
-const EDGE_OF_DARK: f32 = 1.0;
+pub(super) const EDGE_OF_DARK: f32 = 1.0;
 pub(super) const HAIRLINE: Stroke = Stroke::solid(Ink::Grid, 0.5);
 /// Dotted, so that hours and lanes don't look like the rules of a table.
 const HOUR: Stroke = Stroke::dashed(Ink::Grid, 0.6, 0.8, 2.0);

@@ -5,10 +5,10 @@ use super::dome_ground::{horizon, ring};
 use super::dome_map::DomeMap;
 use super::moon_disc::moon_disc;
 use super::sky_labels::{Labels, Paper};
-use super::sky_marks::{disc, dot};
-use super::visitor_sky_key::{planet as planet_mark, shown, star_radius};
+use super::sky_marks::dot;
+use super::visitor_sky_key::{NUMBER, PLANET, SHOWN, numbered, planet as planet_mark, shown, star_radius};
 use super::visitor_sky_layout::Layout;
-use super::visitor_sky_words::{Seen, alt, title};
+use super::visitor_sky_words::{Seen, SeenTarget, alt, title};
 use super::{Anchor, Ink, Item, Point, Rectangle, Scene, Stroke, text_width};
 use crate::place::Air;
 use crate::plan::Moment;
@@ -28,6 +28,8 @@ pub struct VisitorSkyOptions {
     pub text_size: f32,
 }
 
+/// Radius of the Moon, in sizes of the text.
+const MOON: f32 = 0.75;
 /// A piece of ground: fine enough for paper.
 const GROUND_STEP_DEG: u16 = 3;
 /// The directions round the rim, by their words.
@@ -157,15 +159,42 @@ impl Drawing {
             self.items.push(planet_mark(at, self.size));
             self.labels.keep_free(at, 0.4 * self.size);
         }
-        for target in seen.targets.iter().filter(|target| target.is_up && !target.is_body) {
-            let at = self.map.place(target.azimuth, target.altitude);
-            self.items.push(shown(at, self.size));
-            self.labels.keep_free(at, 0.45 * self.size);
+        let up = || seen.targets.iter().filter(|target| target.is_up);
+        let places: Vec<(Point, &SeenTarget)> =
+            up().map(|target| (self.map.place(target.azimuth, target.altitude), target)).collect();
+        let bodies: Vec<(Point, f32)> = seen
+            .bodies
+            .iter()
+            .map(|body| {
+                (self.map.place(body.azimuth, body.altitude), if body.is_moon { MOON } else { PLANET })
+            })
+            .collect();
+        // A number stands where its target does; where it would touch one before it, hide where another stands, or hide Moon or
+        // planet, beside it.
+        let mut alone: Vec<bool> = Vec::new();
+        for (index, (own, target)) in places.iter().enumerate() {
+            let is_near = |other: &Point, apart: f32| {
+                (other.x - own.x).hypot(other.y - own.y) < (NUMBER + apart + 0.1) * self.size
+            };
+            let by_number = |(other, (at, _)): (usize, &(Point, &SeenTarget))| {
+                let is_number = alone.get(other).copied().unwrap_or(false);
+                other != index && is_near(at, if is_number { NUMBER } else { SHOWN })
+            };
+            let is_free = !bodies.iter().any(|(at, radius)| is_near(at, *radius))
+                && !places.iter().enumerate().any(by_number);
+            alone.push(is_free && !target.is_body);
+        }
+        for ((at, target), alone) in places.iter().zip(&alone) {
+            if !alone && !target.is_body {
+                self.items.push(shown(*at, self.size));
+            }
+            let radius = if *alone { NUMBER } else { SHOWN + 0.1 };
+            self.labels.keep_free(*at, radius * self.size);
         }
         let under_names = self.items.len();
-        for target in seen.targets.iter().filter(|target| target.is_up) {
-            let at = self.map.place(target.azimuth, target.altitude);
-            self.numbered(at, target.number);
+        for ((at, target), alone) in places.iter().zip(&alone) {
+            let middle = if *alone { *at } else { self.beside(*at) };
+            self.items.extend(numbered(middle, target.number, self.size));
         }
         for body in seen.bodies.iter().filter(|body| !body.is_shown) {
             let at = self.map.place(body.azimuth, body.altitude);
@@ -188,19 +217,13 @@ impl Drawing {
         let (azimuth, altitude) = direction_of((moon + across.unit() * 0.01).unit());
         let beside = self.map.place(azimuth, altitude);
         let lit = moment.moon_illuminated();
-        Some((moon_disc(at, 0.75 * self.size, lit, (beside.x - at.x, beside.y - at.y)), at))
+        Some((moon_disc(at, MOON * self.size, lit, (beside.x - at.x, beside.y - at.y)), at))
     }
 
-    /// A number in a black disc beside a place.
-    fn numbered(&mut self, at: Point, number: usize) {
-        let number = number.to_string();
-        let disc_radius = 0.66 * self.size;
-        let strip = self.labels.strip(at, 2.0 * disc_radius, &mut self.items);
-        let middle = Point { x: strip.left + disc_radius, y: f32::midpoint(strip.top, strip.bottom) };
-        self.items.push(disc(middle, disc_radius, Some(Ink::Text), None));
-        let baseline = middle.y + 0.35 * self.size;
-        let digits = Item::text((middle.x, baseline), Anchor::Middle, self.size, Ink::Ground, number);
-        self.items.push(digits.semibold());
+    /// The middle of a number beside a place.
+    fn beside(&mut self, at: Point) -> Point {
+        let place = self.labels.mark_beside(at, 2.0 * NUMBER * self.size);
+        Point { x: f32::midpoint(place.left, place.right), y: f32::midpoint(place.top, place.bottom) }
     }
 }
 

@@ -7,6 +7,7 @@ use super::findings::{finding_place, finding_sentence};
 use super::head::head;
 use super::leaves::leaves_of;
 use super::page_words::not_to_be_run;
+use super::satellite_words::passes_in_place;
 use super::set_notes::set_notes;
 use super::wording::{entry_kind_word, kind_word, severity_word};
 use super::{Leaf, Names, Notice, Row, RunSheet, numbers, port_letter, row_rig};
@@ -58,13 +59,7 @@ pub(crate) fn sheet_of(
             findings.iter().filter(|finding| finding.severity == Severity::Stopper).count(),
         ),
         head: head(names, timings),
-        rows: names
-            .evening
-            .order
-            .stops()
-            .iter()
-            .map(|stop| row(stop, names, findings, timings, &understudies))
-            .collect(),
+        rows: rows(names, findings, timings, &understudies),
         findings: findings
             .iter()
             .filter(|finding| finding.stop.is_none())
@@ -119,6 +114,26 @@ fn told_in_row(finding: &Finding, names: &Names<'_>) -> String {
         Severity::Stopper => format!("{severity}: {what} {remedy}"),
         Severity::Caution => format!("{severity}: {what}"),
     }
+}
+
+/// A row a stop; a satellite stands with the stop during which it passes or behind which it does, one that comes before all stops
+/// with the first.
+fn rows(
+    names: &Names<'_>,
+    findings: &[Finding],
+    timings: &[StopTiming],
+    understudies: &[(StopId, TargetId)],
+) -> Vec<Row> {
+    let stops = names.evening.order.stops();
+    let mut rows: Vec<Row> =
+        stops.iter().map(|stop| row(stop, names, findings, timings, understudies)).collect();
+    for (at, words) in passes_in_place(names) {
+        let begun = stops.iter().filter(|stop| stop.start() <= at).count();
+        if let Some(row) = rows.get_mut(begun.saturating_sub(1)) {
+            row.passes.push(words);
+        }
+    }
+    rows
 }
 
 fn row(

@@ -66,6 +66,7 @@ pub use quality_words::{
 };
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};
+pub(crate) use satellite_words::satellite_label;
 pub use satellite_words::{outdated_satellites, pass_mark};
 pub use set_notes::set_notes;
 pub use why::{

@@ -19,10 +19,13 @@ pub struct Row {
     pub kind: String,
     /// Port with its letter, such as `C Eyepiece`.
     pub port: String,
-    /// What to put on the port, such as `24 mm, 175×` or `expose 10 s`.
+    /// What to put on the port, such as `24 mm, 175×` or `expose 10 s`, and what is seen of a target larger than the field, such
+    /// as `part of it: 64% across`.
     pub port_detail: String,
     /// The length of a camera's frame, such as `10 s`.
     pub exposure: String,
+    /// How much of a target larger than the field is seen, such as `64% across`; empty where all of it is.
+    pub part_seen: String,
     /// Altitude at start and end, such as `46° → 44°`.
     pub altitude: String,
     /// Azimuth at start and end with a compass word, such as `SE 135° → 141°`.
@@ -67,6 +70,8 @@ pub struct Row {
     pub cue: String,
     /// Understudy, or empty.
     pub understudy: String,
+    /// The satellites that pass while it runs or before the next, in order of time, such as `20:13 MILL POND passes`.
+    pub passes: Vec<String>,
     /// Its Stoppers and Cautions in words.
     pub cautions: Vec<String>,
     /// What the user has fixed: `held`, `time held`, `port held`, or nothing.

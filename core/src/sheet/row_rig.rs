@@ -1,5 +1,6 @@
 //! What the rig adds to a row of the run sheet, in a few words each: eyepiece or exposure, focus, slit, line.
 
+use super::wording::part_across;
 use super::{Names, Row, numbers};
 use crate::assign::{AirAndSky, TargetOnPort};
 use crate::plan::{Sample, Show, Stop};
@@ -13,7 +14,10 @@ pub(super) fn fill(row: &mut Row, names: &Names<'_>, stop: &Stop, show: &Show, p
         row.focus_steps = numbers::decimal(f64::from(steps), 0);
     }
     row.exposure = exposure(names, stop, show, port).unwrap_or_default();
-    row.port_detail = detail(names, show, port, &row.exposure);
+    row.part_seen = part_seen(names, show, port).unwrap_or_default();
+    let part = after("part of it:", &row.part_seen);
+    let told = [detail(names, show, port, &row.exposure), part].into_iter().filter(|told| !told.is_empty());
+    row.port_detail = told.collect::<Vec<_>>().join(", ");
     let Some((index, _)) = names.target(&show.target) else { return };
     let (first, last) = (names.prepared.moment_index(stop.start()), names.prepared.moment_index(stop.end()));
     let samples = names.prepared.samples(index, first..=last);
@@ -59,6 +63,14 @@ fn exposure(names: &Names<'_>, stop: &Stop, show: &Show, port: &Port) -> Option<
     let showing = names.prepared.showing(names.materials, index, minute)?;
     let on_port = TargetOnPort::new(target, showing.appearance, &names.materials.rig.telescope, port);
     on_port.frame_s(&AirAndSky::new(&showing)).map(numbers::exposure)
+}
+
+/// How much is seen of a target that is larger than the field of a camera or of the stop's eyepiece.
+fn part_seen(names: &Names<'_>, show: &Show, port: &Port) -> Option<String> {
+    let (index, target) = names.target(&show.target)?;
+    let appearance = names.prepared.tracks.get(index)?.appearance;
+    let on_port = TargetOnPort::new(target, appearance, &names.materials.rig.telescope, port);
+    part_across(&on_port.fit(show.eyepiece.unwrap_or(0))?)
 }
 
 /// Which way the slit faces, at the start and at the end; empty without a dome.

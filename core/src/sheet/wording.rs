@@ -185,6 +185,16 @@ pub const fn shows_all(fit: &Fit) -> bool {
     }
 }
 
+/// How much a field shows of a target that is larger than it: `64% across`; `None` where nothing is missed.
+pub(super) fn part_across(fit: &Fit) -> Option<String> {
+    match fit {
+        Fit::Part { shown } if !shows_all(fit) => {
+            Some(format!("{} across", numbers::percent_of((shown * 100.0).max(1.0))))
+        }
+        Fit::Whole { .. } | Fit::Part { .. } | Fit::Dot | Fit::Unknown => None,
+    }
+}
+
 /// How a target sits in a field, as a phrase.
 pub fn fit_phrase(fit: &Fit) -> String {
     match fit {

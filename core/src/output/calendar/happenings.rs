@@ -1,10 +1,14 @@
 //! What stands in the calendar: when, called what, with which words.
 
+use chrono::{Duration, DurationRound};
+
 use super::CalendarFor;
-use crate::plan::{Decision, EntryKind, Evening, Materials, Prepared, Stop, What};
-use crate::sheet::{Row, RunSheet};
+use crate::plan::{
+    Decision, EntryKind, Evening, Materials, Prepared, SatelliteEvent, Stop, What, told_passes,
+};
+use crate::sheet::{Row, RunSheet, pass_mark, satellite_label};
 use crate::site::Site;
-use crate::time::Interval;
+use crate::time::{Instant, Interval};
 
 /// Minutes that the decision is given in the calendar. Common practice, no source.
 const DECISION_MINUTES: f64 = 15.0;
@@ -81,7 +85,33 @@ pub(super) fn happenings(
             false,
         ));
     }
+    let (passes, _) = told_passes(&prepared.satellites);
+    for (index, (event, pass)) in passes.iter().enumerate() {
+        let Some(time) = Interval::new(minute(pass.seen.0.at), minute(pass.seen.1.at)) else { continue };
+        let (known, label) = (pass_known_by(event), satellite_label(&event.name));
+        let earlier = || passes[..index].iter().map(|(other, _)| other);
+        let nth = 1 + earlier().filter(|other| pass_known_by(other) == known).count();
+        let same_name = earlier().filter(|other| other.name == event.name).count();
+        let about = sheet.head.iter().filter(|notice| notice.label == label).nth(same_name);
+        let about = about.map(|notice| notice.value.clone()).unwrap_or_default();
+        all.push(happening(&format!("{known}-{nth}"), time, pass_mark(event), about, false));
+    }
     all
+}
+
+/// The nearest whole minute, as the pages tell it.
+fn minute(at: Instant) -> Instant {
+    let utc = at.to_utc() + Duration::seconds(30);
+    Instant::from_utc(utc.duration_trunc(Duration::minutes(1)).unwrap_or(utc))
+}
+
+/// So many characters of a satellite's name make it known; RFC 7986, 5.3, wants a UID below 255 octets.
+const MOST_KNOWN: usize = 40;
+
+/// What a satellite's pass is known by.
+fn pass_known_by(event: &SatelliteEvent) -> String {
+    let plain = |letter: char| if letter.is_alphanumeric() { letter } else { '-' };
+    format!("pass-{}", event.name.to_lowercase().chars().take(MOST_KNOWN).map(plain).collect::<String>())
 }
 
 /// What an evening is known by: its date and its place to a ten-thousandth of a degree.

@@ -96,6 +96,17 @@ fn draw_scene(surface: &mut Surface<'_>, typeface: &Typeface<'_>, at: (f32, f32)
                 }
                 paint(surface, builder.finish(), Some(*fill), None);
             }
+            // So are lines of one pen.
+            Item::Path { points, closed, fill: None, stroke: Some(stroke) } => {
+                let mut builder = PathBuilder::new();
+                trace(&mut builder, points, *closed);
+                while let Some(Item::Path { points, closed, .. }) =
+                    items.next_if(|next| is_drawn_with(next, *stroke))
+                {
+                    trace(&mut builder, points, *closed);
+                }
+                paint(surface, builder.finish(), None, Some(*stroke));
+            }
             Item::Path { points, closed, fill, stroke } => {
                 draw_path(surface, points, *closed, *fill, *stroke);
             }
@@ -159,6 +170,11 @@ fn draw_path(
 /// Whether an item is nothing but an area filled with an ink.
 fn is_filled(item: &Item, ink: Ink) -> bool {
     matches!(item, Item::Path { closed: true, fill: Some(fill), stroke: None, .. } if *fill == ink)
+}
+
+/// Whether an item is nothing but a line of a pen.
+fn is_drawn_with(item: &Item, stroke: Stroke) -> bool {
+    matches!(item, Item::Path { fill: None, stroke: Some(own), .. } if *own == stroke)
 }
 
 /// Adds a line from point to point.

@@ -24,7 +24,7 @@ const WIDTHS: [(f32, f32); 11] = [
 /// Size of the times and names, which are looked for first.
 const STRONG: f32 = 11.0;
 
-/// The column that names the stop, and that from which its Cautions are written.
+/// The column that names the stop, and that from which what stands below it is written.
 const NAMES: usize = 1;
 const NOTES_FROM: usize = 2;
 
@@ -40,7 +40,8 @@ fn edges(left: f32, width: f32) -> Vec<f32> {
     edges
 }
 
-/// Lays out the table from where the pages stand: one row a stop, its Stoppers and Cautions below it.
+/// Lays out the table from where the pages stand: one row a stop, below it the satellites that pass, its Stoppers and its
+/// Cautions.
 pub(super) fn stops(pages: &mut Pages<'_>, sheet: &RunSheet) {
     let edges = edges(pages.setting.margin, pages.setting.text_width());
     let frame = Frame {
@@ -62,7 +63,8 @@ pub(super) fn stops(pages: &mut Pages<'_>, sheet: &RunSheet) {
                 }
             })
             .collect();
-        table.row(pages, &cells, &row.cautions, NOTES_FROM);
+        let notes: Vec<String> = row.passes.iter().chain(&row.cautions).cloned().collect();
+        table.row(pages, &cells, &notes, NOTES_FROM);
     }
 }
 

@@ -36,7 +36,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         let (caption, spoken) = words(page, stop);
         let labels = ["Caption, line 1", "Caption, line 2"];
         let lines = labels.into_iter().zip(caption).map(|(label, line)| Notice::new(label, line));
-        let picture = picture(page, stop).map(|words| Notice::new("Below the picture", words));
+        let picture = picture(page, stop).map(|words| Notice::new("Picture", words));
         blocks.push(Block::Facts(lines.chain(picture).chain([Notice::new("Spoken", spoken)]).collect()));
     }
     blocks
@@ -54,7 +54,8 @@ fn picture(page: &Page<'_>, stop: &Stop) -> Option<String> {
         "" => String::new(),
         exposure => format!(", gathered for {exposure}"),
     };
-    Some(format!("Light from the telescope tonight{gathered}, colours as recorded."))
+    let part = if row.part_seen.is_empty() { "" } else { " A part of it, not the whole." };
+    Some(format!("Light from the telescope tonight{gathered}, colours as recorded.{part}"))
 }
 
 /// The lines of a stop's caption, and its description.

@@ -3,8 +3,9 @@
 use super::queue_card::line_closes;
 use super::shorten::{within_words, word_count};
 use super::{Page, clock, heading, texts};
-use crate::plan::{Stop, What, queue};
+use crate::plan::{Stop, What, queue, told_passes};
 use crate::sheet::head::{LONGEST_WAIT, clock_change_notice};
+use crate::sheet::satellite_words::pass_mark;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
 
@@ -97,8 +98,27 @@ fn cues(page: &Page<'_>) -> Vec<Cue> {
         let say = format!("{looks}We close in {} minutes.", numbers::decimal(LAST_LOOK_MINUTES, 0));
         cues.push(Cue { at: last_look, say, about: "Doors close".to_owned() });
     }
+    if !called_off {
+        cues.extend(passes(page));
+    }
     cues.sort_by_key(|cue| cue.at);
     cues
+}
+
+/// Satellites that pass while doors are open: all can look up, wherever they wait.
+fn passes(page: &Page<'_>) -> impl Iterator<Item = Cue> {
+    let prepared = page.names.prepared;
+    let (told, _) = told_passes(&prepared.satellites);
+    let told = told.into_iter().filter(|(_, pass)| prepared.doors.contains(pass.seen.0.at));
+    told.map(|(event, pass)| {
+        let (first, last) = &pass.seen;
+        let until = clock(page.names, last.at);
+        Cue {
+            at: first.at,
+            say: format!("Look up: a satellite from the {}.", numbers::compass_word(first.azimuth)),
+            about: format!("{}, until {until}", pass_mark(event)),
+        }
+    })
 }
 
 /// The cue of a stop, at most seven words; its name where it has none.

@@ -5,6 +5,7 @@ use super::{Page, clock, clock_down, heading, shorten, texts};
 use crate::plan::{QueueMinute, Stop, humane_wait_minutes, longest_wait, queue};
 use crate::rig::Port;
 use crate::sheet::head::{LONGEST_WAIT, VISITORS};
+use crate::sheet::satellite_words::passes_in_place;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, Notice, numbers};
 use crate::time::Instant;
 
@@ -183,6 +184,7 @@ fn rules(page: &Page<'_>, minutes: &[QueueMinute]) -> Vec<String> {
             "Tonight a line gets longer than that: have numbers and the second thing ready.".to_owned(),
         );
     }
+    rules.extend(passes_in_place(page.names).into_iter().map(|(_, pass)| format!("{pass}: point it out.")));
     rules.extend(texts(&[
         "When you close the line, stand at its end yourself. Who comes later is told when the next line opens.",
         "Families with small children first; seated visitors when they are ready.",
