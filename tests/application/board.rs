@@ -165,7 +165,19 @@ fn the_value_of_a_stop_tells_how_high_its_target_stands() {
 fn the_path_of_what_is_selected_goes_on_with_its_airmass() {
     let mut window = TestWindow::demo();
     let told = |window: &TestWindow| {
-        words(window).into_iter().filter(|(words, _)| words.starts_with("airmass ")).collect::<Vec<_>>()
+        let airmass = |words: &str| {
+            Some(
+                words
+                    .split_once("° up, ")
+                    .map_or(words, |(_, told)| told)
+                    .strip_prefix("airmass ")?
+                    .to_owned(),
+            )
+        };
+        words(window)
+            .into_iter()
+            .filter_map(|(words, place)| Some((airmass(&words)?, place)))
+            .collect::<Vec<_>>()
     };
     apply(window.harness.state_mut(), Command::Select(None));
     window.settle();
@@ -182,7 +194,7 @@ fn the_path_of_what_is_selected_goes_on_with_its_airmass() {
         };
         let [(words, place)] = &told[..] else { continue };
         assert!(rect.y_range().contains(place.center().y), "{title}: {words} stands in another lane");
-        let airmass: f64 = words.trim_start_matches("airmass ").parse().expect("a number");
+        let airmass: f64 = words.parse().expect("a number");
         let span = open.shown_span(window.harness.state().view.span);
         let axis = window.harness.get_by_label("Clock GMT").rect();
         let passed = (0..=span.minutes() as i32).any(|minute| {
@@ -192,7 +204,7 @@ fn the_path_of_what_is_selected_goes_on_with_its_airmass() {
             let near = (place.left() - 4.0..=place.right() + 4.0).contains(&x);
             near && there.is_some_and(|there| (there - airmass).abs() < 0.02)
         });
-        assert!(passed, "{title} has no {words} near {place:?}");
+        assert!(passed, "{title} has no airmass {words} near {place:?}");
     }
     // The Moon goes down through this evening.
     let moon = window.evening().order.stops()[1].id;

@@ -340,7 +340,7 @@ pub enum Notice {
     SettingsLeftOut(Vec<&'static str>),
     /// Several files were dropped at once.
     DropOne,
-    /// A target is rated anew, and the evening drafted for it.
+    /// A target is rated anew.
     Rated {
         /// Its name.
         title: String,

@@ -4,12 +4,13 @@
 use chrono_tz::TZ_VARIANTS;
 use egui::accesskit::{Invalid, Live};
 use egui::{
-    Align, Align2, Button, ComboBox, Context, Key, Label, Layout, Modifiers, Response, RichText, Role,
-    ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2,
+    Align, Align2, Button, ComboBox, Context, Key, Label, Layout, Response, RichText, Role, ScrollArea,
+    Sense, TextEdit, Ui, WidgetInfo, vec2,
 };
 use evenfall_core::plan::Severity;
 
 use super::dialogs::modal;
+use super::escape::{cancel_button, gives_up};
 use super::parts::{command_button, part_name, quiet, severity_mark};
 use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, least_side, regular};
 use crate::state::{AppState, Command, Judgement, Kind, Part, PathUse, PlaceEdit, PlaceForm, field_of};
@@ -93,9 +94,9 @@ pub fn page(
             });
         }
         foot(ui, state, form, tokens, commands);
+        false
     });
-    // A click beside the page may be a slip: it throws nothing away.
-    if modal.is_top_modal && escape_is_pressed(context) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }
@@ -119,7 +120,7 @@ fn foot(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, comman
     });
     ui.horizontal_wrapped(|ui| {
         command_button(ui, state, commands, (SET, SET), Command::SetPlace);
-        if ui.button(CANCEL).clicked() {
+        if cancel_button(ui, CANCEL, true).clicked() {
             commands.push(Command::CancelPlace);
         }
         ui.add_space(SPACE);
@@ -131,11 +132,6 @@ fn foot(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, comman
             commands.push(Command::EditPlace(PlaceEdit::Template));
         }
     });
-}
-
-/// Whether Escape is pressed and nothing else has made use of it.
-fn escape_is_pressed(context: &Context) -> bool {
-    context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape))
 }
 
 /// A question: its name, its field with unit, what it means and takes; below, what is wrong with the answer. `whose` tells
@@ -217,12 +213,9 @@ fn typed(
     if edit.gained_focus() {
         edit.scroll_to_me(None);
     }
-    // The first Escape leaves the field; only another one leaves the page. Enter stays in it.
-    if edit.lost_focus() {
-        escape_is_pressed(ui.ctx());
-        if ui.input(|input| input.key_pressed(Key::Enter)) {
-            edit.request_focus();
-        }
+    // Enter stays in it.
+    if edit.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+        edit.request_focus();
     }
     if edit.changed() {
         commands.push(Command::EditPlace(PlaceEdit::Put(name.to_owned(), typed)));

@@ -229,7 +229,7 @@ pub fn notice(notice: &Notice) -> String {
             format!("Of the settings, {} could not be read: there the usual holds.", names.join(", "))
         }
         Notice::Rated { title, percent } => format!(
-            "{title} is rated {} now, and the evening drafted for it: what is held stays, Undo takes all of it back.",
+            "{title} is rated {} now. The order stays as it is; Draft anew lays the evening out with it.",
             numbers::percent_of(*percent)
         ),
         Notice::BroughtIn { count: 0, file } => format!("The catalogue has what it lacked from {file}."),

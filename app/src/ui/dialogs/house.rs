@@ -4,10 +4,11 @@
 use egui::{Align, Context, Key, Label, Layout, TextEdit, Ui, vec2};
 use evenfall_core::plan::LeavingFault;
 
-use super::{begin_on, crowd, gives_up, modal, scrolled};
+use super::{begin_on, crowd, modal, scrolled};
 use crate::state::{
     AppState, Command, CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES,
 };
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::fields::{clock_field, minutes_field, people_field, percent_field, seconds_field};
 use crate::ui::parts::{command_button, fault_line, heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
@@ -113,11 +114,11 @@ pub(super) fn show(
             if entered && set.allowed(state) {
                 commands.push(set);
             }
-            ui.button(CANCEL).clicked()
+            cancel_button(ui, CANCEL, true).clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }

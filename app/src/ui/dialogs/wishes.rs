@@ -4,8 +4,9 @@ use egui::{Align, Context, Label, Layout, TextEdit, Ui, vec2};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::rig::Port;
 
-use super::{begin_on, gives_up, modal, scrolled};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command, LEAST_STOPS, OpenEvening, PORT_CHANGES, Wish, WishesForm, wish_for};
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::fields::count_field;
 use crate::ui::parts::{command_button, fault_line, heading, named_button, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
@@ -89,11 +90,11 @@ pub(super) fn show(
         }
         ui.horizontal(|ui| {
             command_button(ui, state, commands, (SET, SET), set);
-            ui.button(CANCEL).clicked()
+            cancel_button(ui, CANCEL, true).clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }

@@ -7,7 +7,8 @@ use evenfall_core::catalogue::{Kind, Public};
 use evenfall_core::plan::Severity;
 use evenfall_core::sheet::wording::kind_word;
 
-use super::dialogs::{begin_on, gives_up, modal, scrolled};
+use super::dialogs::{begin_on, modal, scrolled};
+use super::escape::{cancel_button, gives_up};
 use super::fields::percent_field;
 use super::parts::{command_button, fault_line, heading, part_name, quiet, severity_mark};
 use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, regular};
@@ -51,7 +52,7 @@ const OWN: &str = "For home and crew";
 const KIND: &str = "Kind";
 const APPEAL: &str = "Appeal";
 const APPEAL_HINT: &str =
-    "The pleasure it gives to a mixed public on a first visit; a new rating drafts the evening anew";
+    "The pleasure it gives to a mixed public on a first visit; the order stays, and Draft anew goes by it";
 const PUBLIC: &str = "Pleases most";
 const USUAL_PUBLIC: &str = "as usual for its kind";
 const BODY_HINT: &str = "Where it stands, its size and its light are computed.";
@@ -115,11 +116,11 @@ pub fn show(
                 command_button(ui, state, commands, (DUPLICATE, DUPLICATE_NAME), Command::DuplicateTarget);
                 command_button(ui, state, commands, (REMOVE, REMOVE_NAME), Command::RemoveTarget);
             }
-            ui.button(CANCEL).clicked()
+            cancel_button(ui, CANCEL, true).clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }
