@@ -135,7 +135,7 @@ fn what_is_read_is_never_cut_in_a_small_window() {
         window.settle();
         let title = open(&window).title(stop);
         let block = window.harness.get_by_label_contains(&format!(": {title} on ")).rect();
-        window.lift(block.center(), block.center() + egui::vec2(24.0, 0.0));
+        window.lift(block.center(), block.center() + vec2(24.0, 0.0));
         let axis = window.harness.get_by_label("Clock GMT").rect();
         let foot = window.harness.ctx.content_rect().bottom() - 100.0;
         let cut: Vec<String> = window
@@ -183,8 +183,8 @@ fn no_word_covers_another_or_is_cut_off() {
                 assert!(!cut, "{size:?}: \"{words}\" at {place:?} is cut off at {clip:?}");
                 for (others, other, beside) in &painted[position + 1..] {
                     // Between its letters and its box a line of type has this much air.
-                    let both = place.intersect(*clip).shrink2(egui::vec2(0.5, 3.0));
-                    let other = other.intersect(*beside).shrink2(egui::vec2(0.5, 3.0));
+                    let both = place.intersect(*clip).shrink2(vec2(0.5, 3.0));
+                    let other = other.intersect(*beside).shrink2(vec2(0.5, 3.0));
                     let apart = !both.is_positive() || !other.is_positive() || !both.intersects(other);
                     assert!(apart, "{size:?}: \"{words}\" at {both:?} covers \"{others}\" at {other:?}");
                 }
@@ -306,16 +306,19 @@ fn the_path_of_what_is_selected_bears_its_name_and_an_ink_of_its_own() {
         apply(window.harness.state_mut(), Command::Select(None));
         window.settle();
         assert_eq!(through(&window), Vec::<f32>::new());
-        let named =
-            |window: &TestWindow| words(window).into_iter().filter(|(words, ..)| words == "The Moon").count();
+        let named = |window: &TestWindow| {
+            let all = words(window).into_iter().map(|(words, ..)| words);
+            all.filter(|words| words.starts_with("The Moon")).collect::<Vec<_>>()
+        };
         let at_its_stop = named(&window);
         apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(moon))));
         window.settle();
         let widths = through(&window);
         assert!(widths.len() == 1 && widths[0] > 1.5, "{palette:?}: {widths:?}");
-        assert_eq!(named(&window), at_its_stop + 1, "{palette:?}: beside the path as well");
-        let airmass = words(&window).into_iter().any(|(words, ..)| words.contains("° up, airmass "));
-        assert!(airmass, "{palette:?}: told with its altitude");
+        let mut beside = named(&window);
+        beside.retain(|words| !at_its_stop.contains(words));
+        assert_eq!(beside.len(), 1, "{palette:?}: beside the path as well: {beside:?}");
+        assert!(beside[0].contains("airmass "), "{palette:?}: with its airmass: {beside:?}");
     }
 }
 

@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use egui::text::{LayoutJob, TextFormat};
 use egui::{Align2, Color32, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use evenfall_core::chart::thin;
 use evenfall_core::sheet::numbers;
@@ -17,7 +18,7 @@ use super::trails::Trail;
 use super::words;
 use crate::ui::parts::small;
 use crate::ui::text;
-use crate::ui::theme::{BOLD, FINE, HAIR, NEAR, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
+use crate::ui::theme::{BOLD, CLOSE_LINE, FINE, HAIR, NEAR, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
 
 /// Altitudes with a line through every lane, in degrees.
 const LEVELS: [f64; 2] = [30.0, 60.0];
@@ -189,8 +190,8 @@ fn trail_stroke(tokens: &Tokens, trail: &Trail) -> Stroke {
     if trail.strong { Stroke::new(BOLD, tokens.ink) } else { Stroke::new(HAIR, tokens.edge) }
 }
 
-/// The words along those paths, clear of everything else: what is selected by its name, and the airmass where it passes a
-/// round value, the first in words with the altitude it has there.
+/// The words along those paths, clear of everything else: what is selected by its name, and the airmass where the path passes
+/// a round value, the first in words with the altitude it has there; in one where there is room.
 pub fn paint_trail_words(
     painter: &Painter,
     tokens: &Tokens,
@@ -200,58 +201,69 @@ pub fn paint_trail_words(
 ) {
     let prepared = &model.open.derived.prepared;
     for trail in trails {
-        if trail.strong && model.drag.is_none() {
-            paint_name(painter, tokens, model, layout, trail, taken);
-        }
+        let name = name(model, trail);
         let passed = |airmass: &f64| {
             let passes = passes(prepared, trail.target_index, model.span, *airmass);
             let words = numbers::airmass(*airmass);
-            passes.into_iter().map(move |at| (at, words.clone()))
+            passes.into_iter().filter_map(move |at| {
+                let altitude = prepared.sample(trail.target_index, at)?.altitude;
+                Some((at, words.clone(), numbers::degrees(altitude)))
+            })
         };
-        let mut put = |at: Instant, words: String| {
-            let galley = painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
+        let mut put = |at: Instant, name: &str, words: &str| {
+            let galley = two_lines(painter, tokens, name, words);
             mark(painter, tokens, model, layout, (trail, at, galley), taken)
         };
-        let round: Vec<(Instant, String)> = AIRMASSES.iter().flat_map(passed).collect();
-        let between = BETWEEN.iter().flat_map(passed);
+        let round: Vec<(Instant, String, String)> = AIRMASSES.iter().flat_map(passed).collect();
         // One is told in words: a round one, or where those have no room one between them.
-        let altitude =
-            |at| prepared.sample(trail.target_index, at).map(|sample| numbers::degrees(sample.altitude));
-        let told = round.iter().cloned().chain(between).find(|(at, number)| {
-            let altitude = altitude(*at).unwrap_or_default();
-            put(*at, words::airmass(number, &altitude)) || put(*at, words::airmass_alone(number))
-        });
-        for (at, number) in round {
-            if told.as_ref().is_none_or(|(told, _)| *told != at) {
-                put(at, number);
+        let all: Vec<_> = round.iter().cloned().chain(BETWEEN.iter().flat_map(passed)).collect();
+        let mut tell = |name: &str| {
+            let whole = |(at, number, altitude): &&(Instant, String, String)| {
+                put(*at, name, &words::airmass(number, altitude))
+            };
+            let found = all.iter().find(whole);
+            found.or_else(|| all.iter().find(|(at, number, _)| put(*at, name, &words::airmass_alone(number))))
+        };
+        let named = name.and_then(&mut tell);
+        let told = named.or_else(|| tell(""));
+        if let Some(name) = name.filter(|_| named.is_none()) {
+            quarters(model, trail).find(|at| put(*at, name, ""));
+        }
+        for (at, number, _) in &round {
+            if told.is_none_or(|(told, ..)| told != at) {
+                put(*at, "", number);
             }
         }
     }
 }
 
-/// The name of what is selected, beside its path: where it shows best on the Shelf, late in the evening from the Board, where
-/// its stop bears it too.
-fn paint_name(
-    painter: &Painter,
-    tokens: &Tokens,
-    model: &BoardModel<'_>,
-    layout: &BoardLayout,
-    trail: &Trail,
-    taken: &mut Taken,
-) {
-    let open = model.open;
-    let Some(target) = open.document.stock.catalogue.targets.get(trail.target_index) else { return };
-    let availability = open.derived.prepared.availability.get(trail.target_index);
-    let best = availability.and_then(|known| known.best).map(|(best, _)| best);
-    let best = best.filter(|_| model.looked_at.is_some());
-    let quarters = (0..=model.span.minutes() as i32 / 15).rev();
-    let hours = quarters.map(|quarter| model.span.start().plus_minutes(f64::from(quarter) * 15.0));
-    for at in best.into_iter().chain(hours) {
-        let galley = painter.layout_no_wrap(target.name.clone(), semibold(SMALL), tokens.ink);
-        if mark(painter, tokens, model, layout, (trail, at, galley), taken) {
-            return;
-        }
+/// A name and what is told of it below each other, or one of the two alone.
+fn two_lines(painter: &Painter, tokens: &Tokens, name: &str, words: &str) -> Arc<Galley> {
+    let mut job = LayoutJob::default();
+    let between = if name.is_empty() || words.is_empty() { "" } else { "\n" };
+    for (words, font) in [(name, semibold(SMALL)), (between, regular(SMALL)), (words, regular(SMALL))] {
+        let line_height = Some(CLOSE_LINE * SMALL);
+        job.append(words, 0.0, TextFormat { line_height, ..TextFormat::simple(font, tokens.ink) });
     }
+    painter.layout_job(job)
+}
+
+/// The name of what is selected; what is dragged bears its own.
+fn name<'m>(model: &BoardModel<'m>, trail: &Trail) -> Option<&'m str> {
+    let targets = &model.open.document.stock.catalogue.targets;
+    let target = targets.get(trail.target_index).filter(|_| trail.strong && model.drag.is_none())?;
+    Some(target.name.as_str())
+}
+
+/// Where a name may stand: on the Shelf where its target shows best, else by the quarter of an hour, the latest first, away from
+/// its stop, which bears it too.
+fn quarters(model: &BoardModel<'_>, trail: &Trail) -> impl Iterator<Item = Instant> {
+    let availability = model.open.derived.prepared.availability.get(trail.target_index);
+    let best = availability.and_then(|known| known.best).map(|(best, _)| best);
+    let start = model.span.start();
+    let quarters = (0..=model.span.minutes() as i32 / 15).rev();
+    let quarters = quarters.map(move |quarter| start.plus_minutes(f64::from(quarter) * 15.0));
+    best.filter(|_| model.looked_at.is_some()).into_iter().chain(quarters)
 }
 
 /// A stroke across a path with words beside it; false where there is no room for both.

@@ -22,6 +22,8 @@ use crate::ui::theme::{BODY, CORNER, HEAVY, SMALL, SPACE, TIGHT, Tokens, least_s
 /// Height of a row.
 pub(super) const ROW_HEIGHT: f32 = 48.0;
 const CURVE_HEIGHT: f32 = 22.0;
+/// Its height beside the second line.
+const LOW_CURVE: f32 = 17.0;
 /// The curve takes this share of a row.
 const CURVE_SHARE: f32 = 0.27;
 /// Narrower than this a curve says nothing.
@@ -258,12 +260,12 @@ fn paint(
     }
     // A name has its room first; the curve gives way: to the second line, narrower, and away.
     let usual = (rect.width() * CURVE_SHARE).round();
-    let beside = |end: f32, top: f32| {
+    let beside = |end: f32, top: f32, height: f32| {
         let width = (inner.right() - end - TIGHT).min(usual);
-        (width, Rect::from_min_size(pos2(inner.right() - width, top), vec2(width, CURVE_HEIGHT)))
+        (width, Rect::from_min_size(pos2(inner.right() - width, top), vec2(width, height)))
     };
-    let (whole, first) = beside(title_end, inner.top());
-    let (rest, second) = beside(line_end, inner.top() + SECOND_LINE);
+    let (whole, first) = beside(title_end, inner.top(), CURVE_HEIGHT);
+    let (rest, second) = beside(line_end, inner.top() + SECOND_LINE, LOW_CURVE);
     if whole >= usual || (whole >= rest && whole >= LEAST_CURVE) {
         curve::paint(painter, tokens, shown, stop, first);
     } else if rest >= LEAST_CURVE {
