@@ -1,5 +1,7 @@
 //! What the Board tells by drawing, and that all of it can be read: moves, slack, closed sky, UTC, names.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveTime;
 use egui::epaint::ColorMode;
 use egui::{Color32, Key, Modifiers, Pos2, Rect, Shape, vec2};
@@ -86,6 +88,41 @@ fn six_hours_are_read_at_a_glance_without_scrolling() {
         }
         window.press(Modifiers::NONE, Key::Z);
     }
+}
+
+#[test]
+fn the_sky_light_is_painted_from_the_brightness_that_is_computed_for_each_minute() {
+    let mut window = TestWindow::open([1366.0, 768.0], 1.0, None);
+    apply(window.harness.state_mut(), Command::ToggleSpan);
+    window.settle();
+    let state = window.harness.state();
+    let (span, prepared) = (open(&window).shown_span(state.view.span), &open(&window).derived.prepared);
+    let band = window.harness.get_by_label_contains("Sky light: ").rect();
+    let axis = window.harness.get_by_label("Clock GMT").rect();
+    let picture = window.picture();
+    let levels: Vec<(f64, u32)> = (1..24)
+        .map(|part| {
+            let at = span.start().plus_minutes((span.minutes() * f64::from(part) / 24.0).round());
+            let x = axis.left() + (at.minutes_since(span.start()) / span.minutes()) as f32 * axis.width();
+            // In the middle of some: the line of an event may stand there.
+            let mut near: Vec<u32> = (0..7)
+                .map(|beside| picture.get_pixel(x as u32 + beside - 3, band.top() as u32 + 4).0)
+                .map(|pixel| pixel[..3].iter().map(|part| u32::from(*part)).sum())
+                .collect();
+            near.sort_unstable();
+            (prepared.moments[prepared.moment_index(at)].zenith.0, near[3])
+        })
+        .collect();
+    let (brightest, darkest) = (levels[0], levels[levels.len() - 1]);
+    assert!(darkest.0 - brightest.0 > 5.0, "from sunset to night: {levels:?}");
+    for (mag, level) in &levels {
+        for (other_mag, other_level) in &levels {
+            // A tenth of a magnitude is no more than a step of a colour; past the brightest and the darkest all is one colour.
+            assert!(mag - other_mag < 0.1 || level <= other_level, "{mag} and {other_mag}: {levels:?}");
+        }
+    }
+    let shades: BTreeSet<u32> = levels.iter().map(|(_, level)| *level).collect();
+    assert!(shades.len() > 6, "not a few painted steps: {levels:?}");
 }
 
 #[test]
