@@ -9,6 +9,7 @@ use crate::state::{
     AppState, Command, CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES,
 };
 use crate::ui::fields::{clock_field, minutes_field, people_field, percent_field, seconds_field};
+use crate::ui::leading_on::{ends_on, leads_on};
 use crate::ui::parts::{command_button, fault_line, heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
 
@@ -109,11 +110,13 @@ pub(super) fn show(
             commands.push(Command::HouseForm(changed));
         }
         ui.horizontal(|ui| {
-            command_button(ui, state, commands, (SET, SET), set.clone());
+            let button = command_button(ui, state, commands, (SET, SET), set.clone());
             if entered && set.allowed(state) {
                 commands.push(set);
             }
-            ui.button(CANCEL).clicked()
+            let cancel = ui.button(CANCEL);
+            ends_on(&[&button, &cancel]);
+            cancel.clicked()
         })
         .inner
     });
@@ -144,6 +147,7 @@ fn title(ui: &mut Ui, form: &mut HouseForm) -> bool {
         node.set_description(CALLED_HINT);
     });
     begin_on(&response);
+    leads_on(&response);
     response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
 }
 
