@@ -55,10 +55,6 @@ pub(in crate::state) fn photos_looked_for(state: &mut AppState, missing: BTreeSe
 pub(in crate::state) fn set(state: &mut AppState, form: &TargetForm) {
     let Some(open) = &state.open else { return };
     let document = &open.document;
-    if form.is_unchanged() {
-        state.view.dialog = None;
-        return;
-    }
     let Some(target) = form.target(&document.stock.catalogue) else { return };
     let (title, id) = (target.name.clone(), target.id.clone());
     let percent = form.appeal_percent;

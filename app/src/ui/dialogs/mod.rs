@@ -65,7 +65,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
-        Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
+        Some(Dialog::Unsaved(then)) => unsaved::show(context, state, then, commands),
         Some(Dialog::LosesOwn { then, .. }) => loses_own::show(context, then, commands),
     }
 }
