@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Align2, Color32, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
-use evenfall_core::chart::thin;
+use evenfall_core::chart::{in_lines, thin};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Angle;
@@ -211,7 +211,7 @@ pub fn paint_trail_words(
             })
         };
         let mut put = |at: Instant, name: &str, words: &str| {
-            let galley = two_lines(painter, tokens, name, words);
+            let galley = name_over_words(painter, tokens, name, words);
             mark(painter, tokens, model, layout, (trail, at, galley), taken)
         };
         let round: Vec<(Instant, String, String)> = AIRMASSES.iter().flat_map(passed).collect();
@@ -224,10 +224,11 @@ pub fn paint_trail_words(
             let found = all.iter().find(whole);
             found.or_else(|| all.iter().find(|(at, number, _)| put(*at, name, &words::airmass_alone(number))))
         };
-        let named = name.and_then(&mut tell);
+        let forms: Vec<String> = name.into_iter().flat_map(name_forms).collect();
+        let named = forms.iter().find_map(|name| tell(name));
         let told = named.or_else(|| tell(""));
-        if let Some(name) = name.filter(|_| named.is_none()) {
-            quarters(model, trail).find(|at| put(*at, name, ""));
+        if named.is_none() {
+            forms.iter().find(|name| quarters(model, trail).any(|at| put(at, name, "")));
         }
         for (at, number, _) in &round {
             if told.is_none_or(|(told, ..)| told != at) {
@@ -238,7 +239,7 @@ pub fn paint_trail_words(
 }
 
 /// A name and what is told of it below each other, or one of the two alone.
-fn two_lines(painter: &Painter, tokens: &Tokens, name: &str, words: &str) -> Arc<Galley> {
+fn name_over_words(painter: &Painter, tokens: &Tokens, name: &str, words: &str) -> Arc<Galley> {
     let mut job = LayoutJob::default();
     let between = if name.is_empty() || words.is_empty() { "" } else { "\n" };
     for (words, font) in [(name, semibold(SMALL)), (between, regular(SMALL)), (words, regular(SMALL))] {
@@ -246,6 +247,11 @@ fn two_lines(painter: &Painter, tokens: &Tokens, name: &str, words: &str) -> Arc
         job.append(words, 0.0, TextFormat { line_height, ..TextFormat::simple(font, tokens.ink) });
     }
     painter.layout_job(job)
+}
+
+/// A name along, and in two lines.
+fn name_forms(name: &str) -> impl Iterator<Item = String> {
+    [Some(name.to_owned()), in_lines(name, 2).map(|lines| lines.join("\n"))].into_iter().flatten()
 }
 
 /// The name of what is selected; what is dragged bears its own.

@@ -275,6 +275,9 @@ fn paint(
         let size = vec2(BUTTON_WIDTH, least_side(ui.ctx()));
         let button = Rect::from_min_size(rect.right_bottom() - size - vec2(TIGHT, 0.0), size);
         let mut place = ui.new_child(UiBuilder::new().max_rect(button));
+        // No higher than what is left of the row.
+        place.spacing_mut().interact_size.y = size.y;
+        place.spacing_mut().button_padding.y = 0.0;
         if place.add_sized(size, Button::new(text::BRING_ON)).clicked() {
             commands.push(shown.bring_on());
         }
