@@ -415,9 +415,28 @@ fn every_field_says_what_it_takes() {
             if is_field && !node.is_disabled() {
                 let told = node.data().description().unwrap_or_default();
                 assert!(!told.is_empty(), "{screen}: {:?} does not say what it takes", node.label());
+                // A number says from where to where it goes, and in what.
+                let has_range =
+                    told.contains("From ") && told.contains(" to ") || told.contains("local clock");
+                let is_number = node.role() == Role::SpinButton;
+                assert!(!is_number || has_range, "{screen}: {:?} has no range: {told}", node.label());
             }
         }
         window.harness.state_mut().view.dialog = None;
         window.settle();
+    }
+}
+
+#[test]
+fn no_screen_asks_for_another_frame_once_all_is_found_out() {
+    let mut window = TestWindow::demo();
+    for (screen, go) in BARE.iter().chain(&OVER) {
+        go(&mut window);
+        window.settle_all();
+        window.harness.run_steps(4);
+        let wait = window.harness.output().viewport_output.values().map(|view| view.repaint_delay).min();
+        assert!(wait.is_some_and(|wait| wait.as_secs() > 60), "{screen}: repaints after {wait:?}");
+        window.harness.state_mut().view.dialog = None;
+        window.settle_all();
     }
 }

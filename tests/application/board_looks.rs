@@ -1,9 +1,13 @@
 //! What the Board tells by drawing, and that all of it can be read: moves, slack, closed sky, UTC, names.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveTime;
-use egui::{Key, Modifiers, Rect, Shape};
+use egui::epaint::ColorMode;
+use egui::{Color32, Key, Modifiers, Pos2, Rect, Shape, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::{Command, OpenEvening, Selected, Side, apply};
+use evenfall_app::state::{Command, OpenEvening, Palette, Selected, Side, apply};
+use evenfall_app::ui::theme::Tokens;
 use evenfall_core::plan::{ClosedSky, Severity, StopTiming, free_minutes};
 use evenfall_core::sheet::numbers;
 use evenfall_core::units::Angle;
@@ -87,6 +91,41 @@ fn six_hours_are_read_at_a_glance_without_scrolling() {
 }
 
 #[test]
+fn the_sky_light_is_painted_from_the_brightness_that_is_computed_for_each_minute() {
+    let mut window = TestWindow::open([1366.0, 768.0], 1.0, None);
+    apply(window.harness.state_mut(), Command::ToggleSpan);
+    window.settle();
+    let state = window.harness.state();
+    let (span, prepared) = (open(&window).shown_span(state.view.span), &open(&window).derived.prepared);
+    let band = window.harness.get_by_label_contains("Sky light: ").rect();
+    let axis = window.harness.get_by_label("Clock GMT").rect();
+    let picture = window.picture();
+    let levels: Vec<(f64, u32)> = (1..24)
+        .map(|part| {
+            let at = span.start().plus_minutes((span.minutes() * f64::from(part) / 24.0).round());
+            let x = axis.left() + (at.minutes_since(span.start()) / span.minutes()) as f32 * axis.width();
+            // In the middle of some: the line of an event may stand there.
+            let mut near: Vec<u32> = (0..7)
+                .map(|beside| picture.get_pixel(x as u32 + beside - 3, band.top() as u32 + 4).0)
+                .map(|pixel| pixel[..3].iter().map(|part| u32::from(*part)).sum())
+                .collect();
+            near.sort_unstable();
+            (prepared.moments[prepared.moment_index(at)].zenith.0, near[3])
+        })
+        .collect();
+    let (brightest, darkest) = (levels[0], levels[levels.len() - 1]);
+    assert!(darkest.0 - brightest.0 > 5.0, "from sunset to night: {levels:?}");
+    for (mag, level) in &levels {
+        for (other_mag, other_level) in &levels {
+            // A tenth of a magnitude is no more than a step of a colour; past the brightest and the darkest all is one colour.
+            assert!(mag - other_mag < 0.1 || level <= other_level, "{mag} and {other_mag}: {levels:?}");
+        }
+    }
+    let shades: BTreeSet<u32> = levels.iter().map(|(_, level)| *level).collect();
+    assert!(shades.len() > 6, "not a few painted steps: {levels:?}");
+}
+
+#[test]
 fn every_stop_of_the_demonstration_has_a_name_in_a_small_window() {
     let window = TestWindow::open([1024.0, 700.0], 1.0, None);
     let lanes = window.harness.get_by_label("Clock GMT").rect().x_range();
@@ -133,7 +172,7 @@ fn what_is_read_is_never_cut_in_a_small_window() {
         window.settle();
         let title = open(&window).title(stop);
         let block = window.harness.get_by_label_contains(&format!(": {title} on ")).rect();
-        window.lift(block.center(), block.center() + egui::vec2(24.0, 0.0));
+        window.lift(block.center(), block.center() + vec2(24.0, 0.0));
         let axis = window.harness.get_by_label("Clock GMT").rect();
         let foot = window.harness.ctx.content_rect().bottom() - 100.0;
         let cut: Vec<String> = window
@@ -181,13 +220,142 @@ fn no_word_covers_another_or_is_cut_off() {
                 assert!(!cut, "{size:?}: \"{words}\" at {place:?} is cut off at {clip:?}");
                 for (others, other, beside) in &painted[position + 1..] {
                     // Between its letters and its box a line of type has this much air.
-                    let both = place.intersect(*clip).shrink2(egui::vec2(0.5, 3.0));
-                    let other = other.intersect(*beside).shrink2(egui::vec2(0.5, 3.0));
+                    let both = place.intersect(*clip).shrink2(vec2(0.5, 3.0));
+                    let other = other.intersect(*beside).shrink2(vec2(0.5, 3.0));
                     let apart = !both.is_positive() || !other.is_positive() || !both.intersects(other);
                     assert!(apart, "{size:?}: \"{words}\" at {both:?} covers \"{others}\" at {other:?}");
                 }
             }
         }
+    }
+}
+
+/// What is painted, in order: each shape by itself, and the part of the window that it may cover.
+fn painted(window: &TestWindow) -> Vec<(Shape, Rect)> {
+    fn take(shape: &Shape, clip: Rect, all: &mut Vec<(Shape, Rect)>) {
+        match shape {
+            Shape::Vec(several) => several.iter().for_each(|one| take(one, clip, all)),
+            one => all.push((one.clone(), clip)),
+        }
+    }
+    let mut all = Vec::new();
+    for clipped in &window.harness.output().shapes {
+        take(&clipped.shape, clipped.clip_rect, &mut all);
+    }
+    all
+}
+
+/// The points of a line of such an ink, a pixel apart; none of anything else.
+fn points(shape: &Shape, inks: &[Color32]) -> Vec<Pos2> {
+    let along = |corners: &[Pos2]| {
+        let steps = |two: &[Pos2]| two[0].distance(two[1]).ceil().max(1.0) as usize;
+        let pieces = corners.windows(2).flat_map(move |two| {
+            (0..=steps(two)).map(move |step| two[0].lerp(two[1], step as f32 / steps(two) as f32))
+        });
+        pieces.collect()
+    };
+    match shape {
+        Shape::Path(path) if !path.closed => match &path.stroke.color {
+            ColorMode::Solid(ink) if inks.contains(ink) => along(&path.points),
+            _ => Vec::new(),
+        },
+        Shape::LineSegment { points, stroke } if inks.contains(&stroke.color) => along(points),
+        _ => Vec::new(),
+    }
+}
+
+#[test]
+fn no_path_and_no_leader_runs_through_the_words_of_a_stop() {
+    let tokens = Tokens::of(Palette::Day);
+    let inks: Vec<Color32> =
+        tokens.ports.into_iter().chain([tokens.ink, tokens.accent, tokens.edge]).collect();
+    let mut seen = 0;
+    for size in SIZES {
+        let mut window = TestWindow::open(size, 1.0, None);
+        apply(window.harness.state_mut(), Command::ShowSide(Side::Board));
+        let stops: Vec<_> = window.evening().order.stops().iter().map(|stop| stop.id).collect();
+        for stop in stops {
+            apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(stop))));
+            window.settle();
+            let board = board(&window);
+            let all = painted(&window);
+            for (place, (shape, clip)) in all.iter().enumerate() {
+                let Shape::Text(text) = shape else { continue };
+                let rect = text.visual_bounding_rect().intersect(*clip);
+                let words = text.galley.text();
+                let is_name = open(&window).document.evening.order.stops().iter().any(|stop| {
+                    let title = open(&window).title(stop);
+                    words
+                        .split_whitespace()
+                        .next()
+                        .is_some_and(|first| title.contains(first.trim_end_matches('…')) && first.len() > 2)
+                });
+                if !is_name || !board.contains(rect.center()) {
+                    continue;
+                }
+                seen += 1;
+                // The ink of letters begins so far within their box.
+                let ink = rect.shrink2(if text.angle == 0.0 { vec2(1.0, 3.0) } else { vec2(3.0, 1.0) });
+                for (under, (line, _)) in all.iter().enumerate() {
+                    let through = points(line, &inks).into_iter().find(|at| {
+                        let covers = |(other, _): &(Shape, Rect)| match other {
+                            Shape::Rect(rect) => rect.fill.is_opaque() && rect.rect.contains(*at),
+                            _ => false,
+                        };
+                        let is_covered = under < place && all[under..place].iter().any(covers);
+                        ink.contains(*at) && !is_covered
+                    });
+                    assert!(
+                        through.is_none(),
+                        "{size:?}: a line runs through \"{words}\" at {through:?}: {line:?}"
+                    );
+                }
+            }
+        }
+    }
+    assert!(seen > 200, "only {seen} names were looked at");
+}
+
+#[test]
+fn the_path_of_what_is_selected_bears_its_name_and_an_ink_of_its_own() {
+    for palette in [Palette::Day, Palette::RedLamp] {
+        let mut window = TestWindow::open([1366.0, 768.0], 1.0, None);
+        window.harness.state_mut().view.palette = palette;
+        window.settle();
+        let tokens = Tokens::of(palette);
+        assert!(
+            !tokens.ports.contains(&tokens.ink) || palette == Palette::RedLamp,
+            "by day no port has its ink"
+        );
+        let moon = window.evening().order.stops()[1].id;
+        let through = |window: &TestWindow| {
+            let board = board(window);
+            let lines = painted(window).into_iter().filter_map(|(shape, _)| match shape {
+                Shape::Path(path) if !path.closed && path.stroke.color == ColorMode::Solid(tokens.ink) => {
+                    Some((path.visual_bounding_rect(), path.stroke.width))
+                }
+                _ => None,
+            });
+            let wide =
+                lines.filter(|(rect, _)| board.contains(rect.center()) && rect.width() > 0.5 * board.width());
+            wide.map(|(_, width)| width).collect::<Vec<_>>()
+        };
+        apply(window.harness.state_mut(), Command::Select(None));
+        window.settle();
+        assert_eq!(through(&window), Vec::<f32>::new());
+        let named = |window: &TestWindow| {
+            let all = words(window).into_iter().map(|(words, ..)| words);
+            all.filter(|words| words.starts_with("The Moon")).collect::<Vec<_>>()
+        };
+        let at_its_stop = named(&window);
+        apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(moon))));
+        window.settle();
+        let widths = through(&window);
+        assert!(widths.len() == 1 && widths[0] > 1.5, "{palette:?}: {widths:?}");
+        let mut beside = named(&window);
+        beside.retain(|words| !at_its_stop.contains(words));
+        assert_eq!(beside.len(), 1, "{palette:?}: beside the path as well: {beside:?}");
+        assert!(beside[0].contains("airmass "), "{palette:?}: with its airmass: {beside:?}");
     }
 }
 

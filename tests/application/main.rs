@@ -3,6 +3,7 @@
 mod accessibility;
 mod board;
 mod board_looks;
+mod by_hand;
 mod card;
 mod drafts;
 mod grey;

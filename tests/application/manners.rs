@@ -13,8 +13,8 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::cli::{self, Outcome};
 use evenfall_app::shell::AtHome;
 use evenfall_app::state::{
-    BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, PathUse, Report, Settings,
-    Source, TextStep, Then, apply,
+    BoardSpan, CardSection, Command, Dialog, Notice, OwnField, OwnForm, Palette, Part, PathUse, Report,
+    Settings, Source, TextStep, Then, apply,
 };
 use evenfall_core::plan::Severity;
 use evenfall_tests::harness::{TEST_EFFORT, TestWindow, changed_demo};
@@ -330,6 +330,77 @@ fn page(window: &TestWindow) -> Option<&OwnForm> {
     }
 }
 
+/// The name of what has the keyboard.
+fn focused(window: &TestWindow) -> String {
+    let all = window.harness.root().children_recursive();
+    let found = all.into_iter().find(|node| node.accesskit_node().is_focused());
+    found.and_then(|node| node.accesskit_node().label()).unwrap_or_default()
+}
+
+#[test]
+fn escape_closes_an_unchanged_page_at_once_and_leads_from_a_changed_field_to_cancel() {
+    let mut window = TestWindow::demo();
+    let stop = window.harness.state().selected_stop().map(|stop| stop.id).expect("a stop is selected");
+    let stop = evenfall_app::ui::stop_widget_id(stop);
+    for (page, field) in [
+        (Command::AskHouse, "Title of the evening"),
+        (Command::AskTarget, "Name"),
+        (Command::AskNewTarget, "Name"),
+        (Command::AskOwn, "Name of the site"),
+        (Command::AskInsert, "Title"),
+        (Command::AskPlace(Part::Site), "Name"),
+        (Command::AskPlace(Part::Rig), "Name"),
+    ] {
+        window.harness.ctx.memory_mut(|memory| memory.request_focus(stop));
+        window.settle();
+        give(&mut window, page.clone());
+        let is_field = window.harness.ctx.text_edit_focused();
+        window.press(Modifiers::NONE, Key::Escape);
+        assert_eq!(window.harness.state().view.dialog, None, "{page:?}: nothing was changed");
+        assert_eq!(window.harness.ctx.memory(egui::Memory::focused), Some(stop), "{page:?}: where it was");
+        give(&mut window, page.clone());
+        if !is_field {
+            window.harness.get_by_role_and_label(Role::TextInput, field).focus();
+            window.settle();
+        }
+        window.type_text("x");
+        window.press(Modifiers::NONE, Key::Escape);
+        assert!(window.harness.state().view.dialog.is_some(), "{page:?}: something was changed");
+        assert_eq!(focused(&window), "Cancel", "{page:?}: the first press is seen to do something");
+        window.press(Modifiers::NONE, Key::Enter);
+        assert_eq!(window.harness.state().view.dialog, None, "{page:?}");
+        assert_eq!(window.harness.ctx.memory(egui::Memory::focused), Some(stop), "{page:?}: where it was");
+    }
+}
+
+#[test]
+fn escape_from_a_field_of_the_window_leads_to_what_is_selected() {
+    let mut window = TestWindow::demo();
+    let stop = window.harness.state().selected_stop().map(|stop| stop.id).expect("a stop is selected");
+    let stop = evenfall_app::ui::stop_widget_id(stop);
+    for to_field in [Command::TypeSearch, Command::TypeDate] {
+        give(&mut window, to_field.clone());
+        assert!(window.harness.ctx.text_edit_focused(), "{to_field:?}");
+        window.press(Modifiers::NONE, Key::Escape);
+        assert_eq!(window.harness.ctx.memory(egui::Memory::focused), Some(stop), "{to_field:?}");
+        // And Escape on it leaves the keyboard where it is.
+        window.press(Modifiers::NONE, Key::Escape);
+        assert_eq!(window.harness.ctx.memory(egui::Memory::focused), Some(stop), "{to_field:?}");
+    }
+}
+
+#[test]
+fn escape_in_an_open_list_of_a_page_closes_the_list_alone() {
+    let mut window = TestWindow::demo();
+    give(&mut window, Command::AskNewTarget);
+    window.harness.get_by_role_and_label(Role::ComboBox, "Kind").click();
+    window.settle();
+    window.harness.get_by_label("Double star");
+    window.press(Modifiers::NONE, Key::Escape);
+    assert!(window.harness.query_by_label("Double star").is_none(), "the list is closed");
+    assert!(matches!(window.harness.state().view.dialog, Some(Dialog::Target(_))), "the page stays");
+}
+
 #[test]
 fn a_slip_does_not_throw_away_what_was_typed() {
     let home = TempDir::new().unwrap();
@@ -339,7 +410,7 @@ fn a_slip_does_not_throw_away_what_was_typed() {
     window.type_text("5");
     window.press(Modifiers::NONE, Key::Escape);
     assert!(page(&window).is_some(), "Escape in a field leaves the field");
-    assert_eq!(window.harness.ctx.memory(egui::Memory::focused), None);
+    assert_eq!(focused(&window), "Cancel", "and is seen to");
     window.harness.hover_at(egui::pos2(4.0, 400.0));
     window.harness.drag_at(egui::pos2(4.0, 400.0));
     window.harness.drop_at(egui::pos2(4.0, 400.0));
@@ -498,6 +569,42 @@ fn one_bad_word_in_the_settings_is_told_by_name_and_costs_nothing_else() {
     let again = at_home(home.path(), None);
     assert_eq!(again.harness.state().view.notice, None, "it is told once");
     assert!(!home.path().join("settings.damaged.ron").exists());
+}
+
+#[test]
+fn the_site_is_a_button_in_the_top_bar_whose_words_are_never_cut() {
+    for (width, is_there) in [(1366.0, true), (1280.0, true), (1024.0, false)] {
+        let mut window = TestWindow::open([width, 768.0], 1.0, None);
+        let found = window.harness.query_by_role_and_label(Role::Button, "Site: Heron Fell Country Park");
+        assert_eq!(found.is_some(), is_there, "{width}");
+        let Some(button) = found else { continue };
+        let rect = button.rect();
+        let told: Vec<bool> = window
+            .harness
+            .output()
+            .shapes
+            .iter()
+            .filter_map(|clipped| match &clipped.shape {
+                egui::Shape::Text(text) if rect.contains(text.visual_bounding_rect().center()) => {
+                    Some(text.galley.elided)
+                }
+                _ => None,
+            })
+            .collect();
+        assert_eq!(told, [false], "{width}: whole words");
+        let has_frame = window.harness.output().shapes.iter().any(|clipped| match &clipped.shape {
+            egui::Shape::Rect(frame) => {
+                frame.rect.contains_rect(rect.shrink(2.0))
+                    && frame.stroke.width > 0.0
+                    && rect.expand(4.0).contains_rect(frame.rect)
+            }
+            _ => false,
+        });
+        assert!(has_frame, "{width}: it looks like a button");
+        window.harness.get_by_role_and_label(Role::Button, "Site: Heron Fell Country Park").click();
+        window.settle();
+        assert_eq!(window.harness.state().view.dialog, Some(Dialog::Place));
+    }
 }
 
 #[test]

@@ -297,3 +297,33 @@ fn where_the_board_is_not_seen_nothing_is_dragged_to_it() {
     window.settle();
     assert_eq!(window.harness.state().view.drag, None);
 }
+
+#[test]
+fn names_have_their_room_before_the_curve_and_are_told_whole() {
+    for size in [[1366.0, 768.0], [1280.0, 800.0], [1024.0, 700.0]] {
+        let mut window = TestWindow::open(size, 1.0, None);
+        let seen = window.harness.get_by_role(Role::ListBox).rect();
+        let names: Vec<String> = {
+            let open = window.harness.state().open().expect("open");
+            open.document.stock.catalogue.targets.iter().map(|target| target.name.clone()).collect()
+        };
+        let (mut whole, mut last) = (0, 0);
+        // As many rows as are seen at once, and so on to the end.
+        for _ in 0..20 {
+            let texts = window.harness.output().shapes.iter().filter_map(|clipped| match &clipped.shape {
+                egui::Shape::Text(text) if seen.contains(text.pos) => Some(&text.galley),
+                _ => None,
+            });
+            for galley in texts.filter(|galley| names.iter().any(|name| name == galley.text())) {
+                assert!(!galley.elided, "{size:?}: \"{}\" is cut", galley.text());
+                whole += 1;
+            }
+            let rows = &window.harness.state().shelf_list().rows;
+            last = (last + 8).min(rows.len() - 1);
+            let target = rows[last].target_index;
+            apply(window.harness.state_mut(), Command::WalkTo(target));
+            window.settle();
+        }
+        assert!(whole > 100, "{size:?}: only {whole} names were seen");
+    }
+}

@@ -308,35 +308,6 @@ fn a_place_put_right_keeps_its_proper_motion_and_another_place_has_none() {
     assert!((place.right_ascension.degrees() - 11.908).abs() < 0.001, "{place:?}");
 }
 
-/// Row 20: a changed rating changes the draft and says so.
-#[test]
-fn a_rating_drafts_the_evening_anew_says_so_and_is_one_step() {
-    let mut window = TestWindow::demo();
-    window.settle_all();
-    let before = window.evening().clone();
-    let shown: Vec<TargetId> =
-        before.order.stops().iter().filter_map(|stop| stop.show()).map(|show| show.target.clone()).collect();
-    for id in &shown[..3.min(shown.len())] {
-        give(&mut window, Command::Select(Some(Selected::Target(id.clone()))));
-        window.press(Modifiers::NONE, Key::C);
-        let Some(Dialog::Target(form)) = &window.harness.state().view.dialog else { panic!("no page") };
-        let mut form = form.clone();
-        form.appeal_percent = 0.0;
-        give(&mut window, Command::SetTarget(form));
-        window.harness.get_by_label_contains("is rated 0% now, and the evening drafted for it");
-        window.settle_all();
-    }
-    let stays = |id: &TargetId| {
-        let mut shows = window.evening().order.stops().iter().filter_map(|stop| stop.show());
-        shows.any(|show| show.target == *id)
-    };
-    assert!(shown[..3.min(shown.len())].iter().any(|id| !stays(id)), "what pleases nobody goes");
-    for _ in 0..3.min(shown.len()) {
-        window.press(Modifiers::COMMAND, Key::Z);
-    }
-    assert_eq!(window.evening().order, before.order, "one step each");
-}
-
 #[test]
 fn a_target_comes_new_like_another_and_goes_with_all_that_names_it() {
     let (mut window, folder, _) = with_list();

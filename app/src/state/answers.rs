@@ -127,12 +127,15 @@ impl AppState {
                 self.was_written(&path, result.is_ok());
                 let saved = result.map(|mut written| {
                     let not_kept = written.not_kept.take();
+                    let mut with = Vec::new();
                     if let Some(open) = self.numbered(number) {
+                        with = open.document.written_with(&stock);
                         open.document.mark_saved(path.clone(), *written, &stock);
                     }
                     match not_kept {
                         Some(why) => Notice::SavedOnly(path, why),
-                        None => Notice::Saved(path),
+                        None if with.is_empty() => Notice::Saved(path),
+                        None => Notice::SavedWith(path, with),
                     }
                 });
                 self.after_writing(saved, Report::NotSaved);

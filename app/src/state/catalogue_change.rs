@@ -7,7 +7,7 @@ use evenfall_core::plan::{Evening, Prepared};
 use evenfall_core::reading::Fault;
 
 use super::app_state::AfterLayOut;
-use super::{AppState, DraftWish, Job, Part, Pending, StepName, Stock};
+use super::{AppState, Job, Part, Pending, StepName, Stock};
 use crate::shell::files::MOST_TEXT;
 
 /// What an evening stands on with targets changed: of the text of the catalogue only what differs, and the targets as they are read
@@ -54,13 +54,13 @@ pub(super) fn changed_stock(stock: &Stock, change: &CatalogueChange) -> Result<S
 }
 
 impl AppState {
-    /// Changes the catalogue as one step, with the evening as it is to become; `sky` where that stays as it is.
+    /// Changes the catalogue as one step, with the evening as it is to become; `sky` where that stays as it is. Nothing is drafted:
+    /// an order made by hand stays.
     pub(super) fn change_catalogue(
         &mut self,
         name: StepName,
         change: CatalogueChange,
         evening: Evening,
-        draft: Option<DraftWish>,
         sky: Option<Arc<Prepared>>,
     ) {
         let Some(open) = &self.open else { return };
@@ -71,6 +71,6 @@ impl AppState {
         let kept = Some(Arc::clone(&stock));
         self.pending = Some(Pending { ticket, then: Some(then), stock: kept, date: Some(evening.date) });
         let (evening, change) = (Box::new(evening), Some(Box::new(change)));
-        self.ask(Job::LayOut { ticket, evening, stock, prepared: sky, change, draft });
+        self.ask(Job::LayOut { ticket, evening, stock, prepared: sky, change, draft: None });
     }
 }

@@ -428,7 +428,7 @@ impl Command {
             Self::AskTarget | Self::DuplicateTarget | Self::RemoveTarget => {
                 settled && state.target_on_card().is_some()
             }
-            Self::SetTarget(form) => settled && form.can_be_set(),
+            Self::SetTarget(form) => settled && form.is_changed() && form.can_be_set(),
             Self::BringList => {
                 settled && matches!(&state.view.dialog, Some(Dialog::List(form)) if form.can_be_brought())
             }

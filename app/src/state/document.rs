@@ -123,6 +123,24 @@ impl Document {
         self.held(part) != self.stock.file(part).text
     }
 
+    /// Whether the evening itself is not saved, and which of site, rig and catalogue are not.
+    pub fn not_saved(&self) -> (bool, Vec<Part>) {
+        let parts = Part::ALL.into_iter().filter(|part| self.is_unsaved(*part));
+        (self.saved.as_ref() != Some(&self.evening), parts.collect())
+    }
+
+    /// Which of site, rig and catalogue are written when the evening is saved on `stock`: what their files do not hold, and all
+    /// files of the demonstration when the evening gets a file of its own.
+    pub fn written_with(&self, stock: &Stock) -> Vec<Part> {
+        let is_first = self.path.is_none();
+        let is_written = |part: &Part| {
+            let file = stock.file(*part);
+            let held = self.parts.get(&(*part, file.path.clone()));
+            held.is_some_and(|held| *held != file.text) || (is_first && file.path.is_none())
+        };
+        Part::ALL.into_iter().filter(is_written).collect()
+    }
+
     /// What the files of site, rig and catalogue are to hold and do not hold yet.
     pub fn unsaved_parts(&self) -> UnsavedParts {
         Part::ALL.map(|part| self.is_unsaved(part).then(|| self.stock.file(part).text.clone()))

@@ -43,7 +43,7 @@ pub(super) fn lay_out(
     };
     let evening = Box::new(evening);
     let asked = Appraise { ticket, evening, stock, prepared, picked_up: pick_up, rest: false };
-    work(desk, asked, Some((only_better, made)));
+    work(desk, asked, Some(only_better));
 }
 
 /// Finds how good an order is.
@@ -54,9 +54,8 @@ pub(super) fn appraise(desk: &mut Desk<'_>, asked: Appraise) {
 /// Works at a draft until something else is wanted. It stays at hand while nothing is, so that what is asked after an edit
 /// of what the draft is free to change is answered at once.
 ///
-/// * `draft`: whether the draft itself is wanted, and then whether only if it is better than the order that stands, and what the
-///   evening stands on if that was changed for it.
-fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<(bool, Option<Arc<Stock>>)>) {
+/// * `draft`: whether the draft itself is wanted, and then whether only if it is better than the order that stands.
+fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<bool>) {
     let Appraise { ticket, evening, stock, prepared, picked_up, rest } = asked;
     desk.on_bench = Some(ticket);
     let materials = stock.materials();
@@ -68,10 +67,10 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<(bool, Option<Arc<St
         ticket,
         on_board: evening.order.clone(),
         improving: draft.is_some(),
-        search: draft.as_ref().map_or(desk.effort.appraisal, |_| desk.effort.draft),
+        search: draft.map_or(desk.effort.appraisal, |_| desk.effort.draft),
         bound: desk.effort.bound,
     };
-    if let Some((only_better, made)) = draft {
+    if let Some(only_better) = draft {
         let drafted = bench.drafting.drafted();
         let stands = only_better && can_stand(&evening, &prepared, &materials, &drafted.order);
         if !(stands && bench.appraisal_by(drafted.clone()).stands_up()) {
@@ -79,7 +78,7 @@ fn work(desk: &mut Desk<'_>, asked: Appraise, draft: Option<(bool, Option<Arc<St
         }
         let appraisal = Some(bench.appraisal_by(drafted));
         let drafted = Evening { order: bench.on_board.clone(), ..Evening::clone(&evening) };
-        let laid_out = LaidOut { evening: drafted, stock: made, prepared: Arc::clone(&prepared), appraisal };
+        let laid_out = LaidOut { evening: drafted, stock: None, prepared: Arc::clone(&prepared), appraisal };
         desk.send(Answer::LaidOut { ticket, result: Ok(Box::new(laid_out)) });
     } else if rest {
         bench.rest();

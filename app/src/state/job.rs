@@ -66,7 +66,7 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Its sky, where it is known already.
         prepared: Option<Arc<Prepared>>,
-        /// What becomes of targets of the catalogue before.
+        /// What becomes of targets of the catalogue before; nothing is drafted with it.
         change: Option<Box<CatalogueChange>>,
         /// The draft of its running order, if that is asked for.
         draft: Option<DraftWish>,

@@ -76,7 +76,7 @@ pub use pages::{
 };
 pub use part_file::{Part, PartFile, PartSave, UnsavedParts};
 pub use pick_up_form::{MOST_VISITORS, PickUpForm};
-pub use place_form::{Corner, Kind, PlaceEdit, PlaceField, PlaceForm, PortKind, field_of};
+pub use place_form::{Corner, Kind, PlaceEdit, PlaceField, PlaceForm, PortKind, beginning_words, field_of};
 pub use problem::problem_text;
 pub use settings::{MOST_RECENT, ReadSettings, Settings, TextStep, WindowPlace};
 pub use shelf_list::{ShelfList, ShelfRow};

@@ -12,8 +12,8 @@ use evenfall_core::units::Angle;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    CallForm, Drag, EarlierSave, HouseForm, InsertForm, ListForm, OwnForm, PagesView, PathUse, PickUpForm,
-    PlaceForm, Source, TargetForm, Trial, WishesForm,
+    CallForm, Drag, EarlierSave, HouseForm, InsertForm, ListForm, OwnForm, PagesView, Part, PathUse,
+    PickUpForm, PlaceForm, Source, TargetForm, Trial, WishesForm,
 };
 
 /// The one thing the Card tells about.
@@ -322,6 +322,8 @@ pub enum Dialog {
 pub enum Notice {
     /// The evening was saved here.
     Saved(PathBuf),
+    /// The evening was saved here, and these with it.
+    SavedWith(PathBuf, Vec<Part>),
     /// A file was written here.
     Exported(PathBuf),
     /// So many files were written into this folder.
@@ -340,7 +342,7 @@ pub enum Notice {
     SettingsLeftOut(Vec<&'static str>),
     /// Several files were dropped at once.
     DropOne,
-    /// A target is rated anew, and the evening drafted for it.
+    /// A target is rated anew.
     Rated {
         /// Its name.
         title: String,

@@ -265,7 +265,7 @@ pub const ROWS: &[Row] = &[
 ];
 
 /// Keys that do something where the keyboard is, and are no commands by name.
-pub const MORE_KEYS: [(Group, &str, &str); 17] = [
+pub const MORE_KEYS: [(Group, &str, &str); 18] = [
     (Group::Stop, "Escape", "put a dragged stop back"),
     (Group::Evening, "Escape", "stop looking for better orders"),
     (Group::Evening, "Arrows on the sky, Home", "the direction that is read, the zenith"),
@@ -280,6 +280,7 @@ pub const MORE_KEYS: [(Group, &str, &str); 17] = [
     (Group::Evening, "Arrows on a corner of the horizon", "a degree; with Shift a tenth"),
     (Group::Evening, "Page up, Page down on a corner", "the corner before, after"),
     (Group::Evening, "Insert, Delete on a corner", "another corner, none"),
+    (Group::Evening, "F6 on Site and horizon", "to the ring and back"),
     (Group::Files, "Page up, Page down among the pages", "the side before, after"),
     (Group::Files, "Ctrl + Enter among the pages", "write them"),
     (Group::Window, "Tab, Shift + Tab", "what comes next, what came before"),
@@ -339,8 +340,12 @@ pub fn why_not(state: &AppState, command: &Command) -> Option<&'static str> {
         Command::ToggleWish(_) | Command::AskTarget | Command::DuplicateTarget | Command::RemoveTarget => {
             "no target is on the Card"
         }
+        Command::SetTarget(form) if !form.is_changed() => "nothing was changed",
         Command::SetTarget(_) | Command::SetHouse(_) => "something is missing or wrong",
-        Command::SetPlace => "nothing was changed, or something is wrong",
+        Command::SetPlace if state.view.place.as_ref().is_some_and(|form| !form.is_changed()) => {
+            "nothing was changed"
+        }
+        Command::SetPlace => "something is wrong",
         Command::BringList => "there is nothing to bring in",
         _ if state.selected_stop().is_none() => "no stop is selected",
         _ => "something else is under way",

@@ -9,6 +9,7 @@ use evenfall_core::sheet::upper_first;
 use evenfall_core::time::LocalNight;
 use evenfall_core::units::Angle;
 
+use super::leading_on::leads_on;
 use super::text;
 use super::theme::{ROW, TIGHT};
 use crate::state::SkyPart;
@@ -49,6 +50,7 @@ fn number(
         ui.add(field)
     });
     let response = response.inner;
+    leads_on(&response);
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_label(name);
         node.set_description(help.as_str());

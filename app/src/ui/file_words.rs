@@ -81,3 +81,45 @@ pub const fn unsaved_question(then: &Then) -> &'static str {
         Then::ChooseFile | Then::Open(_) => "Another evening is about to be opened.",
     }
 }
+
+/// Parts of an evening in words: `site and rig`.
+pub fn parts(parts: &[Part]) -> String {
+    let words: Vec<&str> = parts.iter().map(|part| part_word(*part)).collect();
+    in_words(&words)
+}
+
+const fn part_word(part: Part) -> &'static str {
+    match part {
+        Part::Site => "site",
+        Part::Rig => "rig",
+        Part::Catalogue => "catalogue",
+    }
+}
+
+/// What is not saved: the evening, its site.
+pub fn not_saved(evening: bool, parts: &[Part]) -> String {
+    let own = evening.then_some("the evening");
+    let words: Vec<&str> = own.into_iter().chain(parts.iter().map(|part| part_word(*part))).collect();
+    format!("Not saved: {}.", in_words(&words))
+}
+
+fn in_words(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{not_saved, parts};
+    use crate::state::Part;
+
+    #[test]
+    fn what_is_saved_with_an_evening_is_named() {
+        assert_eq!(parts(&Part::ALL), "site, rig and catalogue");
+        assert_eq!(not_saved(false, &[Part::Rig]), "Not saved: rig.");
+        assert_eq!(not_saved(true, &[Part::Site, Part::Rig]), "Not saved: the evening, site and rig.");
+    }
+}

@@ -1,142 +1,30 @@
-//! What the pages of site and rig have in common: their frame, their fields with unit and range and a mark where something is
-//! wrong, what they do with files.
+//! The questions of the pages of site and rig: each with its unit and range, and a mark where something is wrong.
 
 use chrono_tz::TZ_VARIANTS;
-use egui::accesskit::{Invalid, Live};
+use egui::accesskit::Invalid;
 use egui::{
-    Align, Align2, Button, ComboBox, Context, Key, Label, Layout, Modifiers, Response, RichText, Role,
-    ScrollArea, Sense, TextEdit, Ui, WidgetInfo, vec2,
+    Align, Align2, Button, ComboBox, Label, Layout, Response, RichText, Role, Sense, TextEdit, Ui,
+    WidgetInfo, vec2,
 };
 use evenfall_core::plan::Severity;
 
-use super::dialogs::modal;
-use super::parts::{command_button, part_name, quiet, severity_mark};
-use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, least_side, regular};
-use crate::state::{AppState, Command, Judgement, Kind, Part, PathUse, PlaceEdit, PlaceForm, field_of};
+use super::leading_on::leads_on;
+use super::parts::{quiet, severity_mark};
+use super::theme::{BODY, ROW, SPACE, Tokens, least_side, regular};
+use crate::state::{Command, Judgement, Kind, PlaceEdit, PlaceForm, field_of};
 
-/// Width of the page at most.
-const WIDTH: f32 = 1120.0;
-/// Height of title and buttons.
-pub const AROUND: f32 = 196.0;
 /// Width of the names of the fields, and of the fields.
 const NAMES: f32 = 138.0;
 const FIELDS: f32 = 118.0;
 /// Width of words, and of the longest zone.
 const WORDS: f32 = 300.0;
 const ZONE: f32 = 216.0;
+/// Width of a list of words.
+const CHOICES: f32 = 196.0;
 /// Below this width what a field means stands under it.
 const BESIDE: f32 = 470.0;
-/// Below this width of the page its drawing stands under the fields.
-const TWO_COLUMNS: f32 = 780.0;
-/// Width of the drawing's column.
-const DRAWING: f32 = 384.0;
 /// So many zones are offered at once.
 const MOST_ZONES: usize = 6;
-
-const SET: &str = "Set it";
-const CANCEL: &str = "Cancel";
-const OTHER: &str = "Choose another file…";
-const NEW: &str = "Save as a new file…";
-const TEMPLATE: &str = "Begin with the demo's";
-const STAYS: &str = "What stands on the Board stays; what no longer fits is told. Setting it is one step that Undo takes \
-                     back; saving the evening writes the file.";
-const NO_FILE: &str = "a file of the demo, written beside the evening when that is saved";
-const SHARED: &str = "Evenings that name the same file follow.";
-
-/// The words of a page: its title.
-pub const fn title(part: Part) -> &'static str {
-    match part {
-        Part::Site => "Site and horizon",
-        Part::Rig => "Telescope and ports",
-        Part::Catalogue => "Catalogue",
-    }
-}
-
-/// Draws a page: fields on the left, its drawing on the right or below them.
-pub fn page(
-    context: &Context,
-    state: &AppState,
-    form: &PlaceForm,
-    tokens: &Tokens,
-    commands: &mut Vec<Command>,
-    fields: impl FnOnce(&mut Ui, &mut Vec<Command>),
-    drawing: impl FnOnce(&mut Ui, &mut Vec<Command>),
-) {
-    let modal = modal(context, title(form.part)).show(context, |ui| {
-        let width = WIDTH.min(context.content_rect().width() - 50.0);
-        ui.set_width(width);
-        part_name(ui, title(form.part));
-        let file = form.path().map_or_else(|| NO_FILE.to_owned(), |path| path.display().to_string());
-        ui.add(Label::new(quiet(tokens, format!("{STAYS} {SHARED} File: {file}."))).wrap());
-        let height = (context.content_rect().height() - AROUND).max(100.0);
-        let area = |salt: &str| {
-            let area = ScrollArea::vertical().id_salt(salt).auto_shrink([false, true]);
-            area.max_height(height).min_scrolled_height(height)
-        };
-        if width >= TWO_COLUMNS {
-            ui.horizontal_top(|ui| {
-                ui.spacing_mut().item_spacing.x = SPACE;
-                ui.allocate_ui_with_layout(
-                    vec2(width - DRAWING - SPACE, height),
-                    Layout::top_down(Align::Min),
-                    |ui| area("fields").show(ui, |ui| fields(ui, commands)),
-                );
-                ui.allocate_ui_with_layout(vec2(DRAWING, height), Layout::top_down(Align::Min), |ui| {
-                    area("drawing").show(ui, |ui| drawing(ui, commands));
-                });
-            });
-        } else {
-            area("fields").show(ui, |ui| {
-                fields(ui, commands);
-                ui.add_space(SPACE);
-                drawing(ui, commands);
-            });
-        }
-        foot(ui, state, form, tokens, commands);
-    });
-    // A click beside the page may be a slip: it throws nothing away.
-    if modal.is_top_modal && escape_is_pressed(context) {
-        commands.push(Command::Dismiss);
-    }
-}
-
-/// What is wrong, and what can be done.
-fn foot(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Command>) {
-    ui.add_space(TIGHT);
-    let wrongs = form.wrongs();
-    let told = match (&form.trouble, wrongs.split_first()) {
-        (Some(trouble), _) => trouble.clone(),
-        (None, None) => String::new(),
-        (None, Some((first, []))) => first.clone(),
-        (None, Some((first, others))) => format!("{first} And {} more.", others.len()),
-    };
-    ui.horizontal(|ui| {
-        if !told.is_empty() {
-            mark(ui, tokens, Severity::Stopper);
-        }
-        let told = ui.add(Label::new(told).wrap());
-        ui.ctx().accesskit_node_builder(told.id, |node| node.set_live(Live::Polite));
-    });
-    ui.horizontal_wrapped(|ui| {
-        command_button(ui, state, commands, (SET, SET), Command::SetPlace);
-        if ui.button(CANCEL).clicked() {
-            commands.push(Command::CancelPlace);
-        }
-        ui.add_space(SPACE);
-        command_button(ui, state, commands, (OTHER, OTHER), Command::AskPath(PathUse::OpenPart(form.part)));
-        if ui.add_enabled(form.is_sound(), Button::new(NEW)).clicked() {
-            commands.push(Command::AskPath(PathUse::NewPart(form.part)));
-        }
-        if ui.button(TEMPLATE).clicked() {
-            commands.push(Command::EditPlace(PlaceEdit::Template));
-        }
-    });
-}
-
-/// Whether Escape is pressed and nothing else has made use of it.
-fn escape_is_pressed(context: &Context) -> bool {
-    context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape))
-}
 
 /// A question: its name, its field with unit, what it means and takes; below, what is wrong with the answer. `whose` tells
 /// fields of one name apart.
@@ -161,10 +49,16 @@ pub fn question(
         });
         let shown = form.shown(name);
         let edit = match field.kind {
-            Kind::Choice(known) => choice(ui, (&label, &shown), known, name, commands),
+            Kind::Choice(known) | Kind::Way(known) => choice(ui, (&label, &shown), known, name, commands),
+            Kind::Port => {
+                let ports = form.ports_to_choose();
+                let known: Vec<(&str, &str)> =
+                    ports.iter().map(|(id, name)| (id.as_str(), name.as_str())).collect();
+                choice(ui, (&label, &shown), &known, name, commands)
+            }
             kind => {
                 let width = match kind {
-                    Kind::Words => WORDS,
+                    Kind::Words | Kind::MaybeWords => WORDS,
                     Kind::Zone => ZONE,
                     _ => FIELDS,
                 };
@@ -182,7 +76,7 @@ pub fn question(
             ui.label(field.unit);
         }
         let edit = edit.on_hover_text(&help);
-        if beside && field.kind != Kind::Words {
+        if beside && !matches!(field.kind, Kind::Words | Kind::MaybeWords) {
             ui.add(Label::new(quiet(tokens, &help)).wrap());
         }
         response = Some(edit);
@@ -217,13 +111,7 @@ fn typed(
     if edit.gained_focus() {
         edit.scroll_to_me(None);
     }
-    // The first Escape leaves the field; only another one leaves the page. Enter stays in it.
-    if edit.lost_focus() {
-        escape_is_pressed(ui.ctx());
-        if ui.input(|input| input.key_pressed(Key::Enter)) {
-            edit.request_focus();
-        }
-    }
+    leads_on(&edit);
     if edit.changed() {
         commands.push(Command::EditPlace(PlaceEdit::Put(name.to_owned(), typed)));
     }
@@ -239,7 +127,8 @@ fn choice(
     commands: &mut Vec<Command>,
 ) -> Response {
     let words = known.iter().find(|(word, _)| *word == shown).map_or(shown, |(_, words)| words);
-    let list = ComboBox::from_id_salt(name).selected_text(words).width(FIELDS + 24.0).show_ui(ui, |ui| {
+    let width = CHOICES.min(ui.available_width() - 60.0);
+    let list = ComboBox::from_id_salt(name).selected_text(words).width(width).truncate().show_ui(ui, |ui| {
         for (word, words) in known {
             if ui.selectable_label(*word == shown, *words).clicked() && *word != shown {
                 commands.push(Command::EditPlace(PlaceEdit::Put(name.to_owned(), (*word).to_owned())));
@@ -248,6 +137,7 @@ fn choice(
     });
     list.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, label));
     ui.ctx().accesskit_node_builder(list.response.id, |node| node.set_value(words));
+    leads_on(&list.response);
     list.response
 }
 
@@ -307,7 +197,7 @@ pub fn remove_button(ui: &mut Ui, entry: &str, name: &str, commands: &mut Vec<Co
     }
 }
 
-fn mark(ui: &mut Ui, tokens: &Tokens, severity: Severity) {
+pub(super) fn mark(ui: &mut Ui, tokens: &Tokens, severity: Severity) {
     let (rect, _) = ui.allocate_exact_size(vec2(14.0, 14.0), Sense::hover());
     severity_mark(ui.painter(), tokens, rect.center(), severity);
 }

@@ -6,6 +6,7 @@ use evenfall_core::plan::Severity;
 
 use super::card::bring_findings;
 use super::dialogs::call;
+use super::file_words;
 use super::parts::{Waited, quiet, severity_mark, waits};
 use super::shaping_words::{drop_words, short_drop_words};
 use super::text;
@@ -45,7 +46,13 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
                     format!("{}: {}", text::IS_SAVED, name.to_string_lossy())
                 }
             };
-            ui.label(saved);
+            let saved = ui.label(saved);
+            if document.is_dirty() {
+                saved.on_hover_ui(|ui| {
+                    let (evening, parts) = document.not_saved();
+                    ui.label(file_words::not_saved(evening, &parts));
+                });
+            }
             ui.separator();
             call_button(ui, open, commands);
         }

@@ -8,6 +8,7 @@ use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, LocalNight};
 use evenfall_core::units::{Angle, SurfaceBrightness};
 
+use super::file_words;
 use crate::state::Notice;
 
 /// The name of the program.
@@ -201,6 +202,9 @@ pub fn not_a_date(typed: &str) -> String {
 pub fn notice(notice: &Notice) -> String {
     match notice {
         Notice::Saved(path) => format!("Saved as {}", path.display()),
+        Notice::SavedWith(path, parts) => {
+            format!("Saved as {}, with its {}", path.display(), file_words::parts(parts))
+        }
         Notice::SavedOnly(path, why) => {
             format!("Saved as {}, but what it held before was not kept: {why}", path.display())
         }
@@ -229,7 +233,7 @@ pub fn notice(notice: &Notice) -> String {
             format!("Of the settings, {} could not be read: there the usual holds.", names.join(", "))
         }
         Notice::Rated { title, percent } => format!(
-            "{title} is rated {} now, and the evening drafted for it: what is held stays, Undo takes all of it back.",
+            "{title} is rated {} now. The order stays as it is; Draft anew lays the evening out with it.",
             numbers::percent_of(*percent)
         ),
         Notice::BroughtIn { count: 0, file } => format!("The catalogue has what it lacked from {file}."),

@@ -2,14 +2,14 @@
 
 use egui::{
     Align, Align2, Button, EventFilter, Key, Layout, Memory, Response, RichText, Role, ScrollArea, TextEdit,
-    Ui, WidgetInfo, vec2,
+    TextStyle, Ui, WidgetInfo, vec2,
 };
 
 use super::commands::{ROWS, tooltip, why_not};
 use super::order_rules::words;
 use super::parts::{command_button, toggle};
 use super::step_words::step_words;
-use super::theme::{HEADING, ONE_PART, ROW, TWO_SIDES, semibold};
+use super::theme::{HEADING, ONE_PART, ROW, SPACE, TWO_SIDES, semibold};
 use super::{pages, text};
 use crate::state::{AppState, Command, Focus, Notice, Palette, Part};
 
@@ -17,8 +17,10 @@ use crate::state::{AppState, Command, Focus, Notice, Palette, Part};
 const DATE_WIDTH: f32 = 176.0;
 /// The same where one part has all of the window: its usual date has room, a long month is scrolled.
 const SMALL_DATE_WIDTH: f32 = 146.0;
-/// Least room for the title, and beside it for the site.
+/// Least room for the title.
 const LEAST_TITLE: f32 = 90.0;
+/// Opens the page of the site where its name has no room.
+const SITE: &str = "Site…";
 /// Width of the window from which opening has a button of its own beside the menu.
 const ROOMY: f32 = 1240.0;
 
@@ -90,19 +92,23 @@ fn title(ui: &mut Ui, state: &AppState, commands: &mut Vec<Command>) {
         }
         let label = egui::Label::new(RichText::new(words).font(semibold(HEADING))).truncate();
         ui.add(label).on_hover_text(words);
-        // Where there is room, the site is told beside the title, and opens its page.
-        if ui.available_width() > LEAST_TITLE {
-            let site = open.document.stock.site.name.as_str();
-            let (name, command) = (format!("Site: {site}"), Command::AskPlace(Part::Site));
-            let allowed = command.allowed(state);
-            let button = Button::new(site).truncate().frame_when_inactive(false).min_size(vec2(0.0, ROW));
-            let button = ui.add_enabled(allowed, button);
-            button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, &name));
-            if button.on_hover_text(tooltip(&name, &command)).clicked() {
-                commands.push(command);
-            }
-        }
+        site(ui, state, &open.document.stock.site.name, commands);
     });
+}
+
+/// Opens the page of the site, beside the title; its name is never cut: where it has no room a word stands for it.
+fn site(ui: &mut Ui, state: &AppState, site: &str, commands: &mut Vec<Command>) {
+    let name = format!("Site: {site}");
+    let room = ui.available_width() - 2.0 * ui.spacing().button_padding.x - SPACE;
+    let font = TextStyle::Button.resolve(ui.style());
+    let fits = |words: &&str| {
+        let galley =
+            ui.painter().layout_no_wrap((*words).to_owned(), font.clone(), ui.visuals().text_color());
+        galley.size().x <= room
+    };
+    if let Some(words) = [name.as_str(), site, SITE].into_iter().find(fits) {
+        command_button(ui, state, commands, (words, &name), Command::AskPlace(Part::Site));
+    }
 }
 
 /// Undo and redo with what they would do.

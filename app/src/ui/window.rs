@@ -12,7 +12,7 @@ use egui::{
 use super::keys::{self, KeyboardOn};
 use super::parts::toggle;
 use super::theme::{self, CORNER, HAIR, HEADING, ONE_PART, SPACE, TWO_SIDES, Tokens, WIDE, semibold};
-use super::{board, card, dialogs, order_rules, reading_order, shelf, status_bar, text, top_bar};
+use super::{board, card, dialogs, escape, order_rules, reading_order, shelf, status_bar, text, top_bar};
 use crate::state::{AppState, Command, Dialog, Palette, PathUse, Selected, Side, apply};
 
 /// Below this width of the window Shelf and Card become narrower.
@@ -93,6 +93,7 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
         status_bar::show(ui, state, tokens, &mut commands);
     });
     ui.painter().hline(foot.x_range(), foot.top(), Stroke::new(HAIR, tokens.hair));
+    escape::watch(ui.ctx(), state);
     dialogs::show(ui.ctx(), state, tokens, &mut commands);
     show_hovering_files(ui.ctx(), tokens);
     show_focus(ui.ctx(), tokens);
@@ -107,7 +108,12 @@ pub fn show(ui: &mut Ui, state: &mut AppState) {
     // What opens over a part takes the pointer off it, and its tooltip away, a frame later.
     let over = Id::unique("something over the window");
     let is_over = state.view.dialog.is_some();
-    if ui.data_mut(|data| replace(data.get_temp_mut_or_default::<bool>(over), is_over)) != is_over {
+    let was_over = ui.data_mut(|data| replace(data.get_temp_mut_or_default::<bool>(over), is_over));
+    if was_over != is_over {
+        ui.ctx().request_repaint();
+    }
+    if let Some(focus) = escape::keep_keyboard(ui.ctx(), state, (is_over, was_over)) {
+        state.view.focus = Some(focus);
         ui.ctx().request_repaint();
     }
     for command in commands {

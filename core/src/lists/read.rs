@@ -311,7 +311,10 @@ fn notes(layout: &Layout, mapping: &Mapping, tally: Tally) -> Vec<String> {
         ));
     }
     if layout.column(Meaning::Appeal).is_none() {
-        notes.push(format!("no column says how much a target pleases the public, so each is rated {USUAL_APPEAL}, the middle of 0 to 1"));
+        notes.push(format!(
+            "no column says how much a target pleases the public, so each is rated {:.0}%, the middle",
+            USUAL_APPEAL * 100.0
+        ));
     }
     if layout.column(Meaning::Line).is_none() {
         notes.push(

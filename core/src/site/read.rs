@@ -13,6 +13,9 @@ use crate::units::{Angle, SurfaceBrightness};
 /// The first line of a site file says this.
 pub const SITE_FORMAT: &str = "evenfall-site/1";
 
+/// So far from the Sun lies the point opposite to it.
+const WIDEST_SUN_EXCLUSION_DEG: f64 = 180.0;
+
 /// The longest caution, in characters: it has to fit on a printed line or two.
 const LONGEST_CAUTION: usize = 200;
 
@@ -151,13 +154,16 @@ fn horizon(fields: &Fields<'_>) -> Option<Horizon> {
 
 fn sun_exclusion(fields: &Fields<'_>) -> Angle {
     let floor = SUN_EXCLUSION_FLOOR_DEG;
-    let degrees = fields.number("sun_exclusion_deg", 0.0..=180.0);
-    if fields.has("sun_exclusion_deg") && degrees < floor {
+    let range = format!("a number from {floor} to {WIDEST_SUN_EXCLUSION_DEG} degrees");
+    let degrees = fields.read_required::<f64>("sun_exclusion_deg", &range).unwrap_or(floor);
+    if degrees < floor {
         fields.fault(
             "sun_exclusion_deg",
             format!("{degrees} is below the floor of {floor} degrees, which no file can lower"),
             format!("Give {floor} or more; what lies nearer to the Sun waits until it is 6 degrees below the horizon"),
         );
+    } else if degrees.is_nan() || degrees > WIDEST_SUN_EXCLUSION_DEG {
+        fields.fault("sun_exclusion_deg", format!("{degrees} is out of range"), format!("Give {range}"));
     }
     Angle::from_degrees(degrees.max(floor))
 }
@@ -187,6 +193,13 @@ mod tests {
         assert!(
             fault("sun_exclusion_deg: 30.0", "sun_exclusion_deg: 29.9").contains("which no file can lower")
         );
+        assert!(
+            fault("sun_exclusion_deg: 30.0", "sun_exclusion_deg: \"x\"").contains("from 30 to 180 degrees")
+        );
+        for wrong in ["181.0", "NaN", "inf"] {
+            let told = fault("sun_exclusion_deg: 30.0", &format!("sun_exclusion_deg: {wrong}"));
+            assert!(told.contains("out of range") && told.contains("from 30 to 180 degrees"), "{told}");
+        }
     }
 
     #[test]

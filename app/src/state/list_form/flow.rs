@@ -74,7 +74,7 @@ pub(in crate::state) fn bring(state: &mut AppState) {
         state.ask(Job::KeepMapping { path: mapping_path(&path), text });
     }
     let change = CatalogueChange { set, ..CatalogueChange::default() };
-    state.change_catalogue(StepName::ListBroughtIn { count, file }, change, evening, None, None);
+    state.change_catalogue(StepName::ListBroughtIn { count, file }, change, evening, None);
 }
 
 impl AppState {

@@ -3,7 +3,8 @@
 use evenfall_core::reading::edit::{value_at, with_entry, with_value, without};
 use evenfall_core::site::HorizonText;
 
-use super::{PlaceForm, pair_at};
+use super::PlaceForm;
+use super::writing::pair_at;
 
 /// A corner: its position in the file, azimuth and altitude in degrees.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -105,6 +106,16 @@ impl PlaceForm {
             read.corners.iter().map(|(azimuth, altitude)| format!("    ({azimuth:?}, {altitude:?}),\n"));
         let lines = corners.collect::<Vec<_>>().concat();
         self.put_horizon(&format!("[\n{lines}  ]"));
+        self.former_horizon = former;
+    }
+
+    /// Puts the horizon of a site to begin with in place of the one there is.
+    pub(super) fn begin_horizon(&mut self, words: &str, site: &str) {
+        let Some(list) = value_at(site, HORIZON) else { return };
+        let former = value_at(&self.text, HORIZON).map(str::to_owned);
+        self.told =
+            vec![format!("The horizon is that of the invented site \"{words}\": drag it into your own.")];
+        self.put_horizon(list);
         self.former_horizon = former;
     }
 

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use evenfall_core::site::read_horizon_text;
 
 use super::{PlaceEdit, PlaceForm, Read, read};
-use crate::shell::assets::DEMO_PARTS;
+use crate::shell::beginnings::beginnings;
 use crate::state::app_state::AfterLayOut;
 use crate::state::edits::in_zone;
 use crate::state::{AppState, Dialog, Job, Notice, Part, PartFile, PathUse, StepName, Stock};
@@ -15,6 +15,11 @@ use crate::state::{AppState, Dialog, Job, Notice, Part, PartFile, PathUse, StepN
 /// What is said where something else would lose the form.
 const FINISH_FIRST: &str =
     "What is changed on this page would be lost by that: set it, or cancel, and ask again.";
+
+/// What a part can begin with, in words.
+pub fn beginning_words(part: Part) -> impl Iterator<Item = &'static str> {
+    beginnings(part).map(|beginning| beginning.words)
+}
 
 /// Asks about the site or the rig.
 pub(in crate::state) fn ask(state: &mut AppState, part: Part) {
@@ -40,7 +45,17 @@ pub(in crate::state) fn edit(state: &mut AppState, edit: PlaceEdit) {
         PlaceEdit::InsertCorner(position) => form.insert_corner(position),
         PlaceEdit::RemoveCorner(position) => form.remove_corner(position),
         PlaceEdit::FormerHorizon => form.bring_former_horizon_back(),
-        PlaceEdit::Template => form.put_text(DEMO_PARTS[form.part as usize].text.to_owned()),
+        PlaceEdit::Begin(position) => {
+            if let Some(beginning) = beginnings(form.part).nth(position) {
+                form.begin_with(beginning.text);
+            }
+        }
+        PlaceEdit::Former => form.bring_former_back(),
+        PlaceEdit::BeginHorizon(position) => {
+            if let Some(site) = beginnings(Part::Site).nth(position) {
+                form.begin_horizon(site.words, site.text);
+            }
+        }
     }
 }
 

@@ -1,37 +1,42 @@
 //! A site or a rig as it is being changed: the text of its file, edited value by value, and judged as it is typed by the
 //! reader of such files, so that the window and the file say the same of what can be.
 //!
-//! `field` has every value that is asked for, `corners` the horizon's, `ports` what hangs on the telescope, `flow` asks, takes
-//! the answers as one step, and brings other files in.
+//! `field` tells what a value is, `site_fields` and `rig_fields` have all that are asked for; `writing` puts what is typed into the
+//! text, `ways` what there is one way or another, `corners` the horizon's corners, `ports` what hangs on the telescope; `flow`
+//! asks, takes the answers as one step, and brings other files in.
 
 mod corners;
 mod field;
 mod flow;
 mod ports;
 mod ranges;
+mod rig_fields;
+mod site_fields;
+mod ways;
+mod writing;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use evenfall_core::reading::Fault;
-use evenfall_core::reading::edit::{entries_at, quoted, value_at, with_entry, with_value, without, words_at};
+use evenfall_core::reading::edit::{entries_at, value_at, words_at};
 use evenfall_core::rig::{Rig, read_rig};
 use evenfall_core::sheet::upper_first;
 use evenfall_core::site::{Site, read_site};
 
 pub use corners::Corner;
 pub use field::{Kind, PlaceField, field_of};
+pub use flow::beginning_words;
 pub(super) use flow::{
     ask, edit, is_in_the_way, part_written, read_text_of, set, show_again, text_read, write_new,
 };
 pub use ports::PortKind;
 
-use super::own_evening::number::{degrees, number, two_ways};
 use super::{Judgement, Part, PartFile};
-use field::order_around;
+use writing::pair_at;
 
-/// A group of visitors' lines where a file has none.
-const NO_VISITORS: &str = "(\n    contact: \"\",\n    lines: [],\n  )";
+/// How the name of a choice between ways ends.
+const WAY: &str = ".way";
 
 /// A change of the form.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,8 +61,12 @@ pub enum PlaceEdit {
     RemoveCorner(usize),
     /// The horizon that stood before a text was read.
     FormerHorizon,
-    /// The demonstration's file as a beginning.
-    Template,
+    /// A file to begin with, by its position among those of the part.
+    Begin(usize),
+    /// What stood there before.
+    Former,
+    /// The horizon of a site to begin with.
+    BeginHorizon(usize),
 }
 
 /// What a file says, read.
@@ -79,6 +88,8 @@ pub struct PlaceForm {
     text: String,
     /// What was typed, where the text does not show it so.
     typed: BTreeMap<String, String>,
+    /// Keys of ways that were left, with their values.
+    put_aside: BTreeMap<String, String>,
     faults: Vec<Fault>,
     read: Option<Read>,
     /// What each number takes, in words.
@@ -87,6 +98,8 @@ pub struct PlaceForm {
     pub corner: usize,
     /// The horizon before a text was read.
     former_horizon: Option<String>,
+    /// The text before a file to begin with took its place.
+    former: Option<String>,
     /// What was read from a text.
     pub told: Vec<String>,
     /// Why something could not be done.
@@ -102,11 +115,13 @@ impl PlaceForm {
             before: (file.path.clone(), file.text.clone()),
             text: file.text.clone(),
             typed: BTreeMap::new(),
+            put_aside: BTreeMap::new(),
             faults: Vec::new(),
             read: None,
             ranges: BTreeMap::new(),
             corner: 0,
             former_horizon: None,
+            former: None,
             told: Vec::new(),
             trouble: None,
         };
@@ -150,9 +165,10 @@ impl PlaceForm {
             });
         }
         match field_of(self.part, name).map(|field| field.kind) {
-            Some(Kind::Words | Kind::Zone | Kind::MaybeClock) => {
+            Some(Kind::Words | Kind::MaybeWords | Kind::Zone | Kind::MaybeClock | Kind::Port) => {
                 words_at(&self.text, name).unwrap_or_default()
             }
+            Some(Kind::Way(_)) => self.way(name).to_owned(),
             Some(Kind::Number | Kind::MaybeNumber | Kind::Degrees(..)) => {
                 let value = value_at(&self.text, name).unwrap_or_default();
                 value.parse::<f64>().map_or_else(|_| value.to_owned(), |number| number.to_string())
@@ -169,6 +185,11 @@ impl PlaceForm {
     /// Whether the file has a value there.
     pub fn has(&self, name: &str) -> bool {
         value_at(&self.text, name).is_some()
+    }
+
+    /// Whether a file to begin with has taken the place of something.
+    pub const fn has_former(&self) -> bool {
+        self.former.is_some()
     }
 
     /// Whether anything was changed.
@@ -225,113 +246,6 @@ impl PlaceForm {
         }
     }
 
-    /// Puts what is typed in a field.
-    pub(super) fn put(&mut self, name: &str, typed: String) {
-        self.trouble = None;
-        if let Ok(value) = self.value_of(name, &typed) {
-            self.write(name, value);
-        }
-        self.typed.insert(name.to_owned(), typed);
-        self.follow();
-    }
-
-    /// What is typed as the file holds it; `None` leaves the key out.
-    fn value_of(&self, name: &str, typed: &str) -> Result<Option<String>, String> {
-        let typed = typed.trim();
-        let a_number = || {
-            let wrong = || two_ways(typed).unwrap_or_else(|| "Give a number.".to_owned());
-            number(typed).map(|number| Some(format!("{number:?}"))).ok_or_else(wrong)
-        };
-        let Some(field) = field_of(self.part, name) else { return Err(String::new()) };
-        match field.kind {
-            Kind::MaybeNumber | Kind::MaybeClock if typed.is_empty() => Ok(None),
-            Kind::Number | Kind::MaybeNumber => a_number(),
-            Kind::Degrees(positive, negative) => {
-                let wrong = || format!("Give degrees, such as 12.5 or 12.5 {negative}.");
-                let wrong = || two_ways(typed).unwrap_or_else(wrong);
-                degrees(typed, positive, negative).map(|number| Some(format!("{number:?}"))).ok_or_else(wrong)
-            }
-            Kind::Words | Kind::Zone | Kind::MaybeClock => Ok(Some(quoted(typed))),
-            Kind::Choice(known) => {
-                let is_known = known.iter().any(|(word, _)| *word == typed);
-                if is_known { Ok(Some(typed.to_owned())) } else { Err("Choose one.".to_owned()) }
-            }
-        }
-    }
-
-    /// Writes a value into the text; `None` takes its key away.
-    fn write(&mut self, name: &str, value: Option<String>) {
-        let (name, value) = match (name.split_once('/'), value) {
-            (Some((pair, of_pair)), Some(value)) => {
-                let Some((one, other)) = pair_at(&self.text, pair) else { return };
-                let (one, other) = (format!("{one:?}"), format!("{other:?}"));
-                let both =
-                    if of_pair == "0" { format!("({value}, {other})") } else { format!("({one}, {value})") };
-                (pair, Some(both))
-            }
-            (_, value) => (name, value),
-        };
-        let changed = match value {
-            Some(value) => {
-                if name.starts_with("visitors.") && !self.has("visitors") {
-                    self.take(with_value(&self.text, "visitors", NO_VISITORS, order_around("visitors")));
-                }
-                with_value(&self.text, name, &value, order_around(name))
-            }
-            None => without(&self.text, name),
-        };
-        self.take(changed);
-    }
-
-    /// One more entry in a list of words or of towns, before a position.
-    pub(super) fn add(&mut self, list: &str, position: usize) {
-        let entry = match list {
-            "light_domes" => "(azimuth_deg: 0.0, half_width_deg: 20.0, brightening_mag: 0.5)",
-            _ => "\"\"",
-        };
-        if !self.has(list) {
-            if list.starts_with("visitors.") && !self.has("visitors") {
-                self.take(with_value(&self.text, "visitors", NO_VISITORS, order_around("visitors")));
-            }
-            if !self.has(list) {
-                self.take(with_value(&self.text, list, "[]", order_around(list)));
-            }
-        }
-        self.change_list(list, with_entry(&self.text, list, position, entry));
-    }
-
-    /// An entry of a list goes.
-    pub(super) fn remove(&mut self, name: &str) {
-        let list = name.rfind('[').map_or(name, |bracket| &name[..bracket]);
-        self.change_list(list, without(&self.text, name));
-    }
-
-    /// Takes a text in which a list has other entries: what was typed in them is known by its position no longer.
-    fn change_list(&mut self, list: &str, changed: Option<String>) {
-        let within = format!("{list}[");
-        self.typed.retain(|name, _| !name.starts_with(&within));
-        self.trouble = None;
-        self.take(changed);
-        self.follow();
-        self.find_ranges();
-    }
-
-    fn take(&mut self, changed: Option<String>) {
-        if let Some(changed) = changed {
-            self.text = changed;
-        }
-    }
-
-    /// Puts another text in place: the demonstration's, or another file's.
-    pub(super) fn put_text(&mut self, text: String) {
-        self.typed.clear();
-        self.told.clear();
-        (self.former_horizon, self.trouble, self.corner) = (None, None, 0);
-        self.text = text;
-        self.follow();
-        self.find_ranges();
-    }
-
     /// Reads the text as it stands by now.
     fn follow(&mut self) {
         match read(self.part, &self.text) {
@@ -358,17 +272,9 @@ fn fault_words(fault: &Fault) -> String {
     }
 }
 
-/// Two numbers between brackets.
-fn pair_at(text: &str, name: &str) -> Option<(f64, f64)> {
-    let value = value_at(text, name)?;
-    let (one, other) = value.strip_prefix('(')?.strip_suffix(')')?.split_once(',')?;
-    let number = |text: &str| text.trim().trim_end_matches(',').trim().parse().ok();
-    Some((number(one)?, number(other)?))
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{PlaceForm, PortKind};
+    use super::{PlaceForm, PortKind, field_of};
     use crate::shell::assets::DEMO_PARTS;
     use crate::state::{Judgement, Part, PartFile};
 
@@ -381,8 +287,9 @@ mod tests {
         for part in Part::ALL {
             let form = form(part);
             for name in form.number_names() {
-                let help =
-                    form.help(&if name.ends_with("sensor_mm") { format!("{name}/0") } else { name.clone() });
+                // Of a pair one end is asked for.
+                let is_whole = field_of(part, &name).is_some();
+                let help = form.help(&if is_whole { name.clone() } else { format!("{name}/0") });
                 assert!(help.contains("From ") && help.contains(" to "), "{name}: {help}");
             }
         }
@@ -427,6 +334,20 @@ mod tests {
         assert_eq!(form.site().unwrap().cautions[4], "Bats.");
         form.remove("cautions[0]");
         assert_eq!(form.shown("cautions[3]"), "Bats.");
+        form.add("plan", 5);
+        assert!(matches!(form.judge("plan[5].name"), Judgement::Wrong(words) if words.contains("empty")));
+        form.put("plan[5].name", "Warm room".to_owned());
+        form.put("plan[5].note", "Tea until ten.".to_owned());
+        form.put("plan[5].latitude_deg", "55.1009".to_owned());
+        let place = &form.site().unwrap().plan[5];
+        assert_eq!((place.name.as_str(), place.note.as_str()), ("Warm room", "Tea until ten."));
+        assert!((place.longitude.degrees() + 2.5).abs() < 1e-12, "it begins at the telescope");
+        form.put("plan[5].note", String::new());
+        assert!(form.site().unwrap().plan[5].note.is_empty());
+        form.remove("plan");
+        form.add("plan", 0);
+        assert_eq!(form.entries("plan"), 1);
+        form.remove("plan[0]");
         form.remove("visitors");
         assert_eq!(form.entries("visitors.lines"), 0);
         form.add("visitors.lines", 0);

@@ -35,13 +35,26 @@ impl PortKind {
 }
 
 impl PlaceForm {
+    /// The ids of all ports.
+    pub(super) fn port_ids(&self) -> Vec<String> {
+        let id = |position| words_at(&self.text, &format!("ports[{position}].id"));
+        (0..self.entries("ports")).filter_map(id).collect()
+    }
+
+    /// The ids of all ports, each with its name.
+    pub fn ports_to_choose(&self) -> Vec<(String, String)> {
+        let named = |position| {
+            let word = |key: &str| words_at(&self.text, &format!("ports[{position}].{key}"));
+            Some((word("id")?, word("name").unwrap_or_default()))
+        };
+        (0..self.entries("ports")).filter_map(named).collect()
+    }
+
     /// One more port behind the others, with an id of its own.
     pub(in crate::state) fn add_port(&mut self, kind: PortKind) {
         let demo = DEMO_PARTS[Part::Rig as usize].text;
         let Some(port) = value_at(demo, &format!("ports[{}]", kind as usize)) else { return };
-        let ids: Vec<String> = (0..self.entries("ports"))
-            .filter_map(|position| words_at(&self.text, &format!("ports[{position}].id")))
-            .collect();
+        let ids = self.port_ids();
         let usual = words_at(port, "id").unwrap_or_default();
         let mut names = (2..).map(|number| format!("{usual}-{number}"));
         let id =

@@ -2,13 +2,15 @@
 
 use evenfall_core::reading::edit::with_value;
 
-use super::field::{Kind, RIG_FIELDS, SITE_FIELDS, order_around};
-use super::{Part, PlaceForm, read};
+use super::field::{Kind, PlaceField, fields_of, order_around};
+use super::{PlaceForm, read};
 
 /// What a reader says where it expected something else.
 const EXPECTED: &str = "expected ";
 /// What is put in a number's place to hear what is expected there.
 const NO_NUMBER: &str = "x";
+const POLE_KEYHOLE: &str = "mount.pole_keyhole_radius_deg";
+const POLE_AXIS: &str = "mount.hour_angle_axis";
 
 impl PlaceForm {
     /// Hears from the reader what each number takes: with something else in its place, it says what it expected.
@@ -30,19 +32,22 @@ impl PlaceForm {
 
     /// The names of all numbers, those included that may be left out.
     pub(super) fn number_names(&self) -> Vec<String> {
-        let fields = match self.part {
-            Part::Site => SITE_FIELDS,
-            Part::Rig => RIG_FIELDS,
-            Part::Catalogue => &[],
-        };
-        let numbers = fields
+        let numbers = fields_of(self.part)
             .iter()
             .filter(|field| matches!(field.kind, Kind::Number | Kind::MaybeNumber | Kind::Degrees(..)))
             .filter(|field| !field.name.starts_with("horizon"));
-        let mut names: Vec<String> = numbers
-            .flat_map(|field| self.with_positions(field.name.split('/').next().unwrap_or_default()))
-            .collect();
+        let mut names: Vec<String> = numbers.flat_map(|field| self.names_of(field)).collect();
         names.dedup();
+        names
+    }
+
+    /// The names that a field has in this file: for a number that must be given, where it is given.
+    fn names_of(&self, field: &PlaceField) -> Vec<String> {
+        let name = field.name.split('/').next().unwrap_or_default();
+        let mut names = self.with_positions(name);
+        // The pole's keyhole may be left out, but there must be a pole.
+        let can_be_there = name != POLE_KEYHOLE || self.has(POLE_AXIS);
+        names.retain(|name| can_be_there && (field.kind == Kind::MaybeNumber || self.has(name)));
         names
     }
 

@@ -13,11 +13,11 @@ use crate::state::own_evening::number::number;
 use crate::state::part_file::name_beside;
 
 impl TargetForm {
-    /// Whether the answers are those that stood there at first.
-    pub(super) fn is_unchanged(&self) -> bool {
-        let is_own = matches!(self.page, TargetPage::Change(_));
-        let others = (self.kind, self.public) == (self.before.kind, self.before.given_public);
-        is_own && self.texts == self.at_first && others && !self.is_rated()
+    /// Whether there is something to take: a new target, or answers other than those that stood there at first.
+    pub fn is_changed(&self) -> bool {
+        let is_new = !matches!(self.page, TargetPage::Change(_));
+        let others = (self.kind, self.public) != (self.before.kind, self.before.given_public);
+        is_new || self.texts != self.at_first || others || self.is_rated()
     }
 
     /// Whether the pleasure it gives is rated anew.

@@ -8,7 +8,7 @@ use evenfall_core::catalogue::{CatalogueChange, TargetId};
 use evenfall_core::plan::{Evening, RunningOrder, Show, Stop, Version, What};
 
 use super::{TargetForm, TargetPage};
-use crate::state::{AppState, Dialog, DraftWish, Job, Notice, Part, Selected, StepName};
+use crate::state::{AppState, Dialog, Job, Notice, Part, Selected, StepName};
 
 /// Asks about the target on the Card, or what a new one is.
 pub(in crate::state) fn ask(state: &mut AppState, page: TargetPage) {
@@ -51,14 +51,10 @@ pub(in crate::state) fn photos_looked_for(state: &mut AppState, missing: BTreeSe
     }
 }
 
-/// Takes the answers as one step. A target that is rated anew has the evening drafted for it; else the running order stays.
+/// Takes the answers as one step. The running order stays as it is, and is judged anew by what the target is now.
 pub(in crate::state) fn set(state: &mut AppState, form: &TargetForm) {
     let Some(open) = &state.open else { return };
     let document = &open.document;
-    if form.is_unchanged() {
-        state.view.dialog = None;
-        return;
-    }
     let Some(target) = form.target(&document.stock.catalogue) else { return };
     let (title, id) = (target.name.clone(), target.id.clone());
     let percent = form.appeal_percent;
@@ -73,14 +69,13 @@ pub(in crate::state) fn set(state: &mut AppState, form: &TargetForm) {
         TargetPage::New | TargetPage::Change(_) => None,
     };
     let change = CatalogueChange { set: vec![target], behind, removed: Vec::new() };
-    let draft = is_rated.then(|| DraftWish { pick_up: open.picked_up.clone(), only_better: true });
     let sky = form.keeps_sky().then(|| Arc::clone(&open.derived.prepared));
     let evening = document.evening.clone();
     state.view.dialog = None;
     state.view.target = Some(Box::new(form.clone()));
     state.view.notice = is_rated.then_some(Notice::Rated { title, percent });
     let is_new = !matches!(form.page, TargetPage::Change(_));
-    state.change_catalogue(name, change, evening, draft, sky);
+    state.change_catalogue(name, change, evening, sky);
     if is_new {
         state.view.shown_next = Some(id);
     }
@@ -94,7 +89,7 @@ pub(in crate::state) fn remove(state: &mut AppState) {
     let evening = without_target(&open.document.evening, &id);
     let change = CatalogueChange { removed: vec![id], ..CatalogueChange::default() };
     state.view.dialog = None;
-    state.change_catalogue(name, change, evening, None, None);
+    state.change_catalogue(name, change, evening, None);
 }
 
 /// The page comes back with what the catalogue does not take.

@@ -3,11 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
-use evenfall_core::catalogue::{Catalogue, Double, Kind, Target, TargetId, TargetNotes, Words, folded_name};
+use evenfall_core::catalogue::{
+    Catalogue, Double, Kind, Target, TargetId, TargetNotes, Words, folded_name, read_catalogue,
+};
 use evenfall_core::place::{Source, StarPlace};
 use evenfall_core::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
 
 use super::{TargetField, TargetForm, TargetPage};
+use crate::shell::beginnings::BEGINNING_TARGETS;
 
 impl TargetForm {
     /// A target as it stands in the catalogue, or what a new one begins with.
@@ -40,6 +43,24 @@ impl TargetForm {
             trouble: None,
             page,
         })
+    }
+}
+
+impl TargetForm {
+    /// Fills what is still empty with an invented target of its kind, to be written over: all but names and place.
+    pub fn begin_with_example(&mut self) {
+        let (catalogue, _) = read_catalogue("targets to begin with", BEGINNING_TARGETS);
+        let Some(example) = catalogue.targets.iter().find(|target| target.kind == self.kind) else { return };
+        let texts = texts_of(example);
+        for field in self.asked().collect::<Vec<_>>() {
+            let own = matches!(field, TargetField::Name | TargetField::OtherNames | TargetField::Place);
+            if !own && self.plain(field).is_empty() {
+                self.put(field, texts.get(&field).cloned().unwrap_or_default());
+            }
+        }
+        if !self.is_rated() {
+            self.appeal_percent = example.appeal.value() * 100.0;
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! The way of a target through the sky of a lane: its altitude as the lane's height, minute by minute.
 
-use egui::{Pos2, pos2};
+use egui::{Pos2, Rect, pos2};
 use evenfall_core::place::airmass_kasten_young;
 use evenfall_core::plan::Prepared;
 use evenfall_core::time::{Instant, Interval};
@@ -40,6 +40,28 @@ pub fn path(
     pieces
 }
 
+/// A path without what would run through words that stand on it; all of it where they stand clear.
+pub fn clear_of(path: Vec<Pos2>, words: Rect) -> Vec<Vec<Pos2>> {
+    // A path goes from left to right; where it stands at `x`.
+    let at = |x: f32| {
+        let two = path.windows(2).find(|two| (two[0].x..=two[1].x).contains(&x))?;
+        let share = (x - two[0].x) / (two[1].x - two[0].x).max(f32::EPSILON);
+        Some(two[0].lerp(two[1], share))
+    };
+    let ends = [at(words.left()), at(words.right())];
+    let within = |corner: &Pos2| words.x_range().contains(corner.x);
+    let over = path.iter().filter(|corner| within(corner)).chain(ends.iter().flatten());
+    let (top, bottom) =
+        over.fold((f32::MAX, f32::MIN), |(top, bottom), corner| (top.min(corner.y), bottom.max(corner.y)));
+    if top > words.bottom() || bottom < words.top() {
+        return vec![path];
+    }
+    let [left, right] = ends;
+    let before = path.iter().copied().filter(|corner| corner.x < words.left()).chain(left);
+    let after = right.into_iter().chain(path.iter().copied().filter(|corner| corner.x > words.right()));
+    [before.collect::<Vec<_>>(), after.collect()].into_iter().filter(|piece| piece.len() > 1).collect()
+}
+
 /// When the airmass of a target passes a value within an interval, to the minute.
 pub fn passes(prepared: &Prepared, target_index: usize, within: Interval, airmass: f64) -> Vec<Instant> {
     let (from, to) = (prepared.moment_index(within.start()), prepared.moment_index(within.end()));
@@ -66,9 +88,31 @@ fn altitude_of_airmass(airmass: f64) -> Angle {
 
 #[cfg(test)]
 mod tests {
+    use egui::{Rect, pos2};
     use evenfall_core::place::airmass_kasten_young;
 
-    use super::altitude_of_airmass;
+    use super::{altitude_of_airmass, clear_of};
+
+    #[test]
+    fn a_path_stops_before_words_that_stand_on_it_and_goes_on_behind_them() {
+        let path = vec![pos2(0.0, 10.0), pos2(10.0, 20.0), pos2(20.0, 30.0)];
+        let words = |x0, y0, x1, y1| Rect::from_min_max(pos2(x0, y0), pos2(x1, y1));
+        assert_eq!(
+            clear_of(path.clone(), words(5.0, 0.0, 12.0, 40.0)),
+            [vec![pos2(0.0, 10.0), pos2(5.0, 15.0)], vec![pos2(12.0, 22.0), pos2(20.0, 30.0)]]
+        );
+        // Words that begin or end beyond it leave what is beside them, or nothing.
+        assert_eq!(
+            clear_of(path.clone(), words(-3.0, 0.0, 5.0, 40.0)),
+            [vec![pos2(5.0, 15.0), pos2(10.0, 20.0), pos2(20.0, 30.0)]]
+        );
+        assert_eq!(clear_of(path.clone(), words(-3.0, 0.0, 30.0, 40.0)), Vec::<Vec<_>>::new());
+        // Words above, below or beside it are not in its way.
+        for words in [words(5.0, 0.0, 12.0, 14.0), words(5.0, 23.0, 12.0, 40.0), words(30.0, 0.0, 40.0, 40.0)]
+        {
+            assert_eq!(clear_of(path.clone(), words), [path.clone()], "{words:?}");
+        }
+    }
 
     #[test]
     fn an_airmass_has_its_altitude() {

@@ -5,8 +5,8 @@ use evenfall_core::plan::Stop;
 
 use super::layout::BoardLayout;
 use super::model::BoardModel;
-use super::paint_skies::paint_shown;
-use super::trails::off_the_shelf;
+use super::paint_skies::{Shown, paint_shown};
+use super::trails::{Ghost, off_the_shelf};
 use crate::ui::parts::{one_line, small};
 use crate::ui::shaping_words::drop_words;
 use crate::ui::text;
@@ -79,7 +79,10 @@ fn from_shelf(
 ) {
     let rect = place(model, layout, stop);
     painter.rect_filled(rect, 0.0, tokens.accent_soft);
-    let ghost = off_the_shelf(model).map(|ghost| (ghost.target_index, ghost.lane, ghost.interval, rect));
+    let ghost = off_the_shelf(model).map(|ghost| {
+        let Ghost { target_index, lane, interval } = ghost;
+        Shown { target_index, lane, interval, rect, words: None, chosen: true }
+    });
     paint_shown(painter, tokens, model, layout, ghost.into_iter());
     painter.rect_stroke(rect, 0.0, Stroke::new(2.0, tokens.accent), StrokeKind::Inside);
     if rect.width() >= ROOM_FOR_CLOCK {

@@ -74,7 +74,7 @@ pub fn paint(
             let focused = ui.memory(|memory| memory.has_focus(stop_widget_id(block.stop)));
             paint_box(painter, tokens, layout, block, focused);
         }
-        let all = group.iter().filter_map(|(block, _)| shown(layout, block));
+        let all = group.iter().filter_map(|(block, placed)| shown(layout, block, placed.as_ref()));
         paint_shown(painter, tokens, model, layout, all);
         for (block, placed) in group {
             paint_marks(painter, tokens, model, layout, (block, placed.as_ref()));

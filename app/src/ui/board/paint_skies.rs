@@ -1,21 +1,24 @@
 //! Paints the sky of each lane: what the mount can't reach, a scale of altitude, how high each stop's target stands, and the
 //! paths that go on through the evening with their airmass.
 
-use egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
-use evenfall_core::chart::thin;
+use std::sync::Arc;
+
+use egui::text::{LayoutJob, TextFormat};
+use egui::{Align2, Color32, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use evenfall_core::chart::{in_lines, thin};
 use evenfall_core::sheet::numbers;
 use evenfall_core::time::{Instant, Interval};
 use evenfall_core::units::Angle;
 
-use super::altitude::{passes, path};
+use super::altitude::{clear_of, passes, path};
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
-use super::names::Taken;
+use super::names::{Placed, Taken};
 use super::trails::Trail;
 use super::words;
 use crate::ui::parts::small;
 use crate::ui::text;
-use crate::ui::theme::{BOLD, FINE, HAIR, NEAR, SMALL, SPACE, STRONG, TIGHT, Tokens, regular};
+use crate::ui::theme::{BOLD, CLOSE_LINE, FINE, HAIR, NEAR, SMALL, SPACE, TIGHT, Tokens, regular, semibold};
 
 /// Altitudes with a line through every lane, in degrees.
 const LEVELS: [f64; 2] = [30.0, 60.0];
@@ -23,6 +26,8 @@ const LEVELS: [f64; 2] = [30.0, 60.0];
 const AIRMASSES: [f64; 5] = [1.1, 1.3, 1.6, 2.0, 3.0];
 /// Others, one of which is told where those have no room.
 const BETWEEN: [f64; 6] = [1.4, 1.8, 1.2, 2.4, 1.5, 1.7];
+/// Width of the bed on which the path of what is selected lies.
+const BED: f32 = 5.0;
 /// Half the height of such a mark.
 const TICK: f32 = 4.0;
 /// Strokes across a path in a closed part of the sky: every so far, and this half long either way.
@@ -73,12 +78,29 @@ pub fn paint_ground_words(
     }
 }
 
-/// What a lane shows for a while: a target, the lane, when, and the box it is shown in.
-pub type Shown = (usize, usize, Interval, Rect);
+/// What a lane shows for a while.
+pub struct Shown {
+    pub target_index: usize,
+    pub lane: usize,
+    pub interval: Interval,
+    /// The box that it is shown in.
+    pub rect: Rect,
+    /// Words that stand in the box.
+    pub words: Option<Rect>,
+    /// Whether its path is that of what is selected.
+    pub chosen: bool,
+}
 
-/// What a stop shows, on a port.
-pub fn shown(layout: &BoardLayout, block: &Block) -> Option<Shown> {
-    Some((block.target_index?, block.lane?, block.interval, layout.block(block)))
+/// What a stop shows, on a port, with its words.
+pub fn shown(layout: &BoardLayout, block: &Block, placed: Option<&Placed>) -> Option<Shown> {
+    Some(Shown {
+        target_index: block.target_index?,
+        lane: block.lane?,
+        interval: block.interval,
+        rect: layout.block(block),
+        words: placed.map(|placed| placed.rect.expand2(vec2(NEAR / 2.0, 0.0))),
+        chosen: block.selected,
+    })
 }
 
 /// What lies under the paths of targets while they are shown, in one mesh, and their paths over it.
@@ -91,14 +113,16 @@ pub fn paint_shown(
 ) {
     let mut mesh = Mesh::default();
     let mut lines = Vec::new();
-    for (target_index, lane, interval, rect) in all {
+    for Shown { target_index, lane, interval, rect, words, chosen } in all {
         let inner = rect.shrink(HAIR);
         for piece in path(model, layout, (target_index, lane), interval) {
             let within = |corner: Pos2| pos2(corner.x.clamp(inner.left(), inner.right()), corner.y);
             let piece: Vec<Pos2> =
                 thin(&piece, |corner| (corner.x, corner.y)).into_iter().map(within).collect();
             under(&mut mesh, &piece, inner.bottom(), tokens.port_soft(lane));
-            lines.push(Shape::line(piece, Stroke::new(BOLD, tokens.port(lane))));
+            let ink = if chosen { tokens.ink } else { tokens.port(lane) };
+            let pieces = words.map_or_else(|| vec![piece.clone()], |words| clear_of(piece.clone(), words));
+            lines.extend(pieces.into_iter().map(|piece| Shape::line(piece, Stroke::new(BOLD, ink))));
         }
     }
     painter.add(Shape::mesh(mesh));
@@ -142,7 +166,12 @@ pub fn paint_trails(
         let stroke = trail_stroke(tokens, trail);
         let of = (trail.target_index, trail.lane);
         for piece in path(model, layout, of, model.span) {
-            painter.add(Shape::line(thin(&piece, |corner| (corner.x, corner.y)), stroke));
+            let piece = thin(&piece, |corner| (corner.x, corner.y));
+            if trail.strong {
+                // Its own among all that crosses it: dark, on a light bed.
+                painter.add(Shape::line(piece.clone(), Stroke::new(BED, tokens.raised)));
+            }
+            painter.add(Shape::line(piece, stroke));
         }
         let across = vec2(CLOSED_HALF.0, CLOSED_HALF.1);
         for piece in trail.closed.iter().flat_map(|run| path(model, layout, of, *run)) {
@@ -158,11 +187,11 @@ pub fn paint_trails(
 }
 
 fn trail_stroke(tokens: &Tokens, trail: &Trail) -> Stroke {
-    if trail.strong { Stroke::new(STRONG, tokens.accent) } else { Stroke::new(HAIR, tokens.edge) }
+    if trail.strong { Stroke::new(BOLD, tokens.ink) } else { Stroke::new(HAIR, tokens.edge) }
 }
 
-/// The words along those paths, clear of everything else: what is looked at on the Shelf by its name, and the airmass
-/// where it passes a round value, the first in words.
+/// The words along those paths, clear of everything else: what is selected by its name, and the airmass where the path passes
+/// a round value, the first in words with the altitude it has there; in one where there is room.
 pub fn paint_trail_words(
     painter: &Painter,
     tokens: &Tokens,
@@ -172,48 +201,75 @@ pub fn paint_trail_words(
 ) {
     let prepared = &model.open.derived.prepared;
     for trail in trails {
-        if model.looked_at.is_some_and(|(target_index, _)| target_index == trail.target_index) {
-            paint_name(painter, tokens, model, layout, trail, taken);
-        }
+        let name = name(model, trail);
         let passed = |airmass: &f64| {
             let passes = passes(prepared, trail.target_index, model.span, *airmass);
             let words = numbers::airmass(*airmass);
-            passes.into_iter().map(move |at| (at, words.clone()))
+            passes.into_iter().filter_map(move |at| {
+                let altitude = prepared.sample(trail.target_index, at)?.altitude;
+                Some((at, words.clone(), numbers::degrees(altitude)))
+            })
         };
-        let mut put =
-            |at: Instant, words: String| mark(painter, tokens, model, layout, (trail, at, words), taken);
-        let round: Vec<(Instant, String)> = AIRMASSES.iter().flat_map(passed).collect();
-        let between = BETWEEN.iter().flat_map(passed);
+        let mut put = |at: Instant, name: &str, words: &str| {
+            let galley = name_over_words(painter, tokens, name, words);
+            mark(painter, tokens, model, layout, (trail, at, galley), taken)
+        };
+        let round: Vec<(Instant, String, String)> = AIRMASSES.iter().flat_map(passed).collect();
         // One is told in words: a round one, or where those have no room one between them.
-        let told = round.iter().cloned().chain(between).find(|(at, number)| put(*at, words::airmass(number)));
-        for (at, number) in round {
-            if told.as_ref().is_none_or(|(told, _)| *told != at) {
-                put(at, number);
+        let all: Vec<_> = round.iter().cloned().chain(BETWEEN.iter().flat_map(passed)).collect();
+        let mut tell = |name: &str| {
+            let whole = |(at, number, altitude): &&(Instant, String, String)| {
+                put(*at, name, &words::airmass(number, altitude))
+            };
+            let found = all.iter().find(whole);
+            found.or_else(|| all.iter().find(|(at, number, _)| put(*at, name, &words::airmass_alone(number))))
+        };
+        let forms: Vec<String> = name.into_iter().flat_map(name_forms).collect();
+        let named = forms.iter().find_map(|name| tell(name));
+        let told = named.or_else(|| tell(""));
+        if named.is_none() {
+            forms.iter().find(|name| quarters(model, trail).any(|at| put(at, name, "")));
+        }
+        for (at, number, _) in &round {
+            if told.is_none_or(|(told, ..)| told != at) {
+                put(*at, "", number);
             }
         }
     }
 }
 
-/// The name of a target that has no stop, beside its path where it shows best.
-fn paint_name(
-    painter: &Painter,
-    tokens: &Tokens,
-    model: &BoardModel<'_>,
-    layout: &BoardLayout,
-    trail: &Trail,
-    taken: &mut Taken,
-) {
-    let open = model.open;
-    let Some(target) = open.document.stock.catalogue.targets.get(trail.target_index) else { return };
-    let availability = open.derived.prepared.availability.get(trail.target_index);
-    let best = availability.and_then(|known| known.best).map(|(best, _)| best);
-    let hours = (0..=model.span.minutes() as i32 / 15)
-        .map(|quarter| model.span.start().plus_minutes(f64::from(quarter) * 15.0));
-    for at in best.into_iter().chain(hours) {
-        if mark(painter, tokens, model, layout, (trail, at, target.name.clone()), taken) {
-            return;
-        }
+/// A name and what is told of it below each other, or one of the two alone.
+fn name_over_words(painter: &Painter, tokens: &Tokens, name: &str, words: &str) -> Arc<Galley> {
+    let mut job = LayoutJob::default();
+    let between = if name.is_empty() || words.is_empty() { "" } else { "\n" };
+    for (words, font) in [(name, semibold(SMALL)), (between, regular(SMALL)), (words, regular(SMALL))] {
+        let line_height = Some(CLOSE_LINE * SMALL);
+        job.append(words, 0.0, TextFormat { line_height, ..TextFormat::simple(font, tokens.ink) });
     }
+    painter.layout_job(job)
+}
+
+/// A name along, and in two lines.
+fn name_forms(name: &str) -> impl Iterator<Item = String> {
+    [Some(name.to_owned()), in_lines(name, 2).map(|lines| lines.join("\n"))].into_iter().flatten()
+}
+
+/// The name of what is selected; what is dragged bears its own.
+fn name<'m>(model: &BoardModel<'m>, trail: &Trail) -> Option<&'m str> {
+    let targets = &model.open.document.stock.catalogue.targets;
+    let target = targets.get(trail.target_index).filter(|_| trail.strong && model.drag.is_none())?;
+    Some(target.name.as_str())
+}
+
+/// Where a name may stand: on the Shelf where its target shows best, else by the quarter of an hour, the latest first, away from
+/// its stop, which bears it too.
+fn quarters(model: &BoardModel<'_>, trail: &Trail) -> impl Iterator<Item = Instant> {
+    let availability = model.open.derived.prepared.availability.get(trail.target_index);
+    let best = availability.and_then(|known| known.best).map(|(best, _)| best);
+    let start = model.span.start();
+    let quarters = (0..=model.span.minutes() as i32 / 15).rev();
+    let quarters = quarters.map(move |quarter| start.plus_minutes(f64::from(quarter) * 15.0));
+    best.filter(|_| model.looked_at.is_some()).into_iter().chain(quarters)
 }
 
 /// A stroke across a path with words beside it; false where there is no room for both.
@@ -222,12 +278,11 @@ fn mark(
     tokens: &Tokens,
     model: &BoardModel<'_>,
     layout: &BoardLayout,
-    (trail, at, words): (&Trail, Instant, String),
+    (trail, at, galley): (&Trail, Instant, Arc<Galley>),
     taken: &mut Taken,
 ) -> bool {
     let Some(sample) = model.open.derived.prepared.sample(trail.target_index, at) else { return false };
     let centre = pos2(layout.axis.x(at), layout.altitude_y(trail.lane, sample.altitude));
-    let galley = painter.layout_no_wrap(words, regular(SMALL), tokens.ink);
     let size = galley.size();
     let later = model.open.derived.prepared.sample(trail.target_index, at.plus_minutes(1.0));
     let climbs = later.is_none_or(|later| later.altitude > sample.altitude);

@@ -4,7 +4,7 @@ use std::f32::consts::FRAC_PI_2;
 use std::sync::Arc;
 
 use egui::epaint::TextShape;
-use egui::{Align2, Galley, Painter, Pos2, Rect, Stroke, pos2, vec2};
+use egui::{Align2, Galley, Painter, Rect, Stroke, pos2, vec2};
 
 use super::layout::BoardLayout;
 use super::model::{Block, BoardModel};
@@ -33,7 +33,7 @@ pub(super) fn stop_words(
         return;
     };
     if *stand == Stand::Up {
-        up(painter, tokens, block, name, *rect);
+        up(painter, tokens, name, *rect);
         return;
     }
     if matches!(stand, Stand::Left | Stand::Right) {
@@ -60,15 +60,10 @@ pub(super) fn stop_words(
     }
 }
 
-/// Words that run up a stop, with a rim in its colours where its path would strike through them.
-fn up(painter: &Painter, tokens: &Tokens, block: &Block, galley: &Arc<Galley>, rect: Rect) {
+/// Words that run up a stop.
+fn up(painter: &Painter, tokens: &Tokens, galley: &Arc<Galley>, rect: Rect) {
     let at = pos2(rect.center().x - galley.size().y / 2.0, rect.bottom());
-    let turned = |at: Pos2| TextShape::new(at, Arc::clone(galley), tokens.ink).with_angle(-FRAC_PI_2);
-    let rim = if block.selected { tokens.accent_soft } else { tokens.raised };
-    for away in [vec2(1.0, 0.0), vec2(-1.0, 0.0), vec2(0.0, 1.0), vec2(0.0, -1.0)] {
-        painter.add(turned(at + away).with_override_text_color(rim));
-    }
-    painter.add(turned(at));
+    painter.add(TextShape::new(at, Arc::clone(galley), tokens.ink).with_angle(-FRAC_PI_2));
 }
 
 /// The stop's number over its head, as small as is read: it may reach over the edges.

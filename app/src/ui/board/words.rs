@@ -48,8 +48,13 @@ pub fn closed_sky(part: &str, stops: &[String]) -> String {
     }
 }
 
-/// The first airmass that is told along a path; numbers alone follow.
-pub fn airmass(airmass: &str) -> String {
+/// The first airmass that is told along a path, with the altitude it has there; numbers alone follow.
+pub fn airmass(airmass: &str, altitude: &str) -> String {
+    format!("{altitude} up, {}", airmass_alone(airmass))
+}
+
+/// The same where there is little room.
+pub fn airmass_alone(airmass: &str) -> String {
     format!("airmass {airmass}")
 }
 

@@ -5,8 +5,9 @@ use egui::{Context, Label, TextEdit, Ui, vec2};
 use evenfall_core::plan::{Call, Decision, LONGEST_DATE, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, gives_up, modal, scrolled};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, CallForm, Command, OpenEvening};
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::fields::{clock_field, minutes_field};
 use crate::ui::parts::{command_button, heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
@@ -82,11 +83,11 @@ pub(super) fn show(
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
             command_button(ui, state, commands, (SET, SET), set);
-            ui.button(CANCEL).clicked()
+            cancel_button(ui, CANCEL, true).clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }

@@ -4,11 +4,13 @@
 use egui::{Align, Context, Key, Label, Layout, TextEdit, Ui, vec2};
 use evenfall_core::plan::LeavingFault;
 
-use super::{begin_on, crowd, gives_up, modal, scrolled};
+use super::{begin_on, crowd, modal, scrolled};
 use crate::state::{
     AppState, Command, CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_VISITORS, SCREEN_MINUTES,
 };
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::fields::{clock_field, minutes_field, people_field, percent_field, seconds_field};
+use crate::ui::leading_on::{ends_on, leads_on};
 use crate::ui::parts::{command_button, fault_line, heading, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
 
@@ -109,15 +111,17 @@ pub(super) fn show(
             commands.push(Command::HouseForm(changed));
         }
         ui.horizontal(|ui| {
-            command_button(ui, state, commands, (SET, SET), set.clone());
+            let button = command_button(ui, state, commands, (SET, SET), set.clone());
             if entered && set.allowed(state) {
                 commands.push(set);
             }
-            ui.button(CANCEL).clicked()
+            let cancel = cancel_button(ui, CANCEL, true);
+            ends_on(&[&button, &cancel]);
+            cancel.clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }
@@ -144,6 +148,7 @@ fn title(ui: &mut Ui, form: &mut HouseForm) -> bool {
         node.set_description(CALLED_HINT);
     });
     begin_on(&response);
+    leads_on(&response);
     response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
 }
 

@@ -3,8 +3,9 @@
 use egui::{Context, Key, TextEdit, Ui, vec2};
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, gives_up, modal};
+use super::{begin_on, modal};
 use crate::state::{AppState, Command, INSERT_MINUTES, InsertForm, OpenEvening, usual_title};
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::fields::{clock_field, minutes_field, which_of_two};
 use crate::ui::parts::{caution_line, command_button, named_button, part_name, quiet};
 use crate::ui::shaping_words::kind_words;
@@ -53,11 +54,11 @@ pub(super) fn show(
             if entered && insert.allowed(state) {
                 commands.push(insert);
             }
-            ui.button(CANCEL).clicked()
+            cancel_button(ui, CANCEL, true).clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }

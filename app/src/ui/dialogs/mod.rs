@@ -24,9 +24,7 @@ mod unsaved;
 mod welcome;
 pub(super) mod wishes;
 
-use std::mem::replace;
-
-use egui::{Context, Frame, Id, Key, Margin, Modal, Modifiers, Response, ScrollArea, Ui};
+use egui::{Context, Frame, Id, Margin, Modal, Response, ScrollArea, Ui};
 
 pub use file_chooser::FileChooser;
 
@@ -67,7 +65,7 @@ pub fn show(context: &Context, state: &AppState, tokens: &Tokens, commands: &mut
         Some(Dialog::PickUp(form)) => pick_up::show(context, state, form, tokens, commands),
         Some(Dialog::Report { about, lines }) => report::show(context, *about, lines, tokens, commands),
         Some(Dialog::Replace { purpose, path }) => replace::show(context, *purpose, path, commands),
-        Some(Dialog::Unsaved(then)) => unsaved::show(context, then, commands),
+        Some(Dialog::Unsaved(then)) => unsaved::show(context, state, then, commands),
         Some(Dialog::LosesOwn { then, .. }) => loses_own::show(context, then, commands),
     }
 }
@@ -104,16 +102,6 @@ pub(super) fn begin_on(widget: &Response) -> bool {
         widget.scroll_to_me(None);
     }
     begins
-}
-
-/// Whether a form is given up: by its button, or by Escape. The first Escape leaves the field that is typed in; a click
-/// beside the form may be a slip, and throws nothing away.
-pub(super) fn gives_up(context: &Context, cancelled: bool, is_top: bool) -> bool {
-    let id = Id::unique("a form's field is typed in");
-    let typed_in = context.text_edit_focused();
-    let before = context.data_mut(|data| replace(data.get_temp_mut_or_default::<bool>(id), typed_in));
-    let escape = is_top && context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
-    cancelled || (escape && !before)
 }
 
 /// A dialog over the window, with our margin.

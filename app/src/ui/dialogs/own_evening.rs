@@ -1,9 +1,10 @@
 //! The page on which an evening of one's own is described: every question with its unit and range, judged as it is typed.
 
-use egui::{Button, Context, Key, Label, Modifiers, RichText, TextEdit, Ui, vec2};
+use egui::{Button, Context, Key, Label, RichText, TextEdit, Ui, vec2};
 
 use super::{begin_on, modal, scrolled};
 use crate::state::{Command, Judgement, OwnField, OwnForm, PortTemplate};
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::parts::{heading, part_name, quiet, severity_mark};
 use crate::ui::theme::{BODY, ROW, SPACE, TIGHT, Tokens, regular};
 
@@ -82,19 +83,13 @@ pub(super) fn show(context: &Context, form: &OwnForm, tokens: &Tokens, commands:
             if ui.add_enabled(ready && !form.making, Button::new(GO)).clicked() {
                 commands.push(Command::MakeOwn);
             }
-            ui.add_enabled(!form.making, Button::new(CANCEL)).clicked()
+            cancel_button(ui, CANCEL, !form.making).clicked()
         })
         .inner
     });
-    // A click beside the page may be a slip: it throws nothing away.
-    if modal.inner || (modal.is_top_modal && escape_is_pressed(context)) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
-}
-
-/// Whether Escape is pressed and nothing else has made use of it.
-fn escape_is_pressed(context: &Context) -> bool {
-    context.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape))
 }
 
 fn still_needed(open: &[OwnField]) -> String {
@@ -168,12 +163,9 @@ fn question(ui: &mut Ui, form: &OwnForm, field: OwnField, tokens: &Tokens, comma
         if edit.gained_focus() {
             edit.scroll_to_me(None);
         }
-        // The first Escape leaves the field; only another one leaves the page. Enter stays in it.
-        if edit.lost_focus() {
-            escape_is_pressed(ui.ctx());
-            if ui.input(|input| input.key_pressed(Key::Enter)) {
-                edit.request_focus();
-            }
+        // Enter stays in it.
+        if edit.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+            edit.request_focus();
         }
         if edit.changed() {
             commands.push(Command::OwnText(field, typed));

@@ -3,17 +3,21 @@
 use egui::Context;
 
 use super::{keep_keyboard, modal};
-use crate::state::{Command, Then};
+use crate::state::{AppState, Command, Then};
 use crate::ui::file_words;
 use crate::ui::parts::part_name;
 use crate::ui::theme::SPACE;
 
 /// Draws it; the keyboard starts on the answer that loses nothing.
-pub(super) fn show(context: &Context, then: &Then, commands: &mut Vec<Command>) {
+pub(super) fn show(context: &Context, state: &AppState, then: &Then, commands: &mut Vec<Command>) {
     let modal = modal(context, "unsaved changes").show(context, |ui| {
         ui.set_width(440.0);
         part_name(ui, file_words::UNSAVED_TITLE);
         ui.label(file_words::unsaved_question(then));
+        if let Some(open) = state.open() {
+            let (evening, parts) = open.document.not_saved();
+            ui.label(file_words::not_saved(evening, &parts));
+        }
         ui.add_space(SPACE);
         ui.horizontal(|ui| {
             let save = ui.button(file_words::UNSAVED_SAVE);

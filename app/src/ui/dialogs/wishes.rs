@@ -4,9 +4,11 @@ use egui::{Align, Context, Label, Layout, TextEdit, Ui, vec2};
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::rig::Port;
 
-use super::{begin_on, gives_up, modal, scrolled};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command, LEAST_STOPS, OpenEvening, PORT_CHANGES, Wish, WishesForm, wish_for};
+use crate::ui::escape::{cancel_button, gives_up};
 use crate::ui::fields::count_field;
+use crate::ui::leading_on::{ends_on, leads_on};
 use crate::ui::parts::{command_button, fault_line, heading, named_button, part_name, quiet};
 use crate::ui::theme::{ROW, SPACE, TIGHT, Tokens};
 
@@ -88,12 +90,14 @@ pub(super) fn show(
             commands.push(Command::WishesForm(changed));
         }
         ui.horizontal(|ui| {
-            command_button(ui, state, commands, (SET, SET), set);
-            ui.button(CANCEL).clicked()
+            let button = command_button(ui, state, commands, (SET, SET), set);
+            let cancel = cancel_button(ui, CANCEL, true);
+            ends_on(&[&button, &cancel]);
+            cancel.clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }
@@ -119,6 +123,7 @@ fn another(ui: &mut Ui, state: &AppState, open: &OpenEvening, form: &mut WishesF
         node.set_description(FIND_HINT);
     });
     begin_on(&response);
+    leads_on(&response);
     let found = state.targets_named(&form.typed);
     if found.is_empty() && !form.typed.trim().is_empty() {
         ui.label(NOTHING);
@@ -129,7 +134,9 @@ fn another(ui: &mut Ui, state: &AppState, open: &OpenEvening, form: &mut WishesF
         line(ui, &target.name, |ui| {
             for (words, wish) in [(MUST_SHOW, Wish::MustShow), (LEAVE_OUT, Wish::LeaveOut)] {
                 let name = format!("{words}: {}", target.name);
-                if named_button(ui, words, &name, stands != Some(wish)).clicked() {
+                let button = named_button(ui, words, &name, stands != Some(wish));
+                ends_on(&[&button]);
+                if button.clicked() {
                     wished = Some(wish);
                 }
             }

@@ -10,7 +10,8 @@ use evenfall_core::lists::{ColumnUse, Meaning, Unit};
 use evenfall_core::place::Source;
 use evenfall_core::sheet::upper_first;
 
-use super::dialogs::{begin_on, gives_up, modal, scrolled};
+use super::dialogs::{begin_on, modal, scrolled};
+use super::escape::{cancel_button, gives_up};
 use super::parts::{caution_line, command_button, fault_line, heading, part_name, quiet};
 use super::target_editor::{choice, kind_words};
 use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, semibold};
@@ -53,7 +54,7 @@ pub fn show(
         ui.add_space(TIGHT);
         foot(ui, state, form, commands)
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }
@@ -72,7 +73,8 @@ fn foot(ui: &mut Ui, state: &AppState, form: &ListForm, commands: &mut Vec<Comma
         let bring = words::bring(form.new_count(), fills);
         let is_ready = form.can_be_brought();
         let button = command_button(ui, state, commands, (&bring, &bring), Command::BringList);
-        let cancel = ui.button(if form.progress.is_some() { words::STOP } else { words::CANCEL });
+        let cancel =
+            cancel_button(ui, if form.progress.is_some() { words::STOP } else { words::CANCEL }, true);
         begin_on(if is_ready { &button } else { &cancel });
         cancel.clicked()
     })

@@ -1,12 +1,16 @@
 //! The fields of all ports beside one another at one scale, with the Moon's disc and a bar of ten arcminutes.
 
-use egui::{Align2, Id, Painter, Pos2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
+use std::f32::consts::TAU;
+
+use egui::{
+    Align2, Color32, Id, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, pos2, vec2,
+};
 use evenfall_core::rig::{Field, FieldShape, Instrument, Rig, fields_of_port};
 use evenfall_core::sheet::numbers;
 use evenfall_core::units::Angle;
 
-use crate::ui::parts::{name_drawing, one_line, small};
-use crate::ui::place_fields::AROUND;
+use crate::ui::parts::{caution_line, name_drawing, one_line, small};
+use crate::ui::place_page::AROUND;
 use crate::ui::theme::{BOLD, NEAR, SMALL, SPACE, STRONG, Tokens, regular};
 
 /// Its mean diameter, in arcminutes: 0.5181 degrees at the mean distance (Meeus, Astronomical Algorithms, 2nd ed., ch. 55).
@@ -22,6 +26,8 @@ const HIGHEST: f32 = 560.0;
 const LEAST_HEIGHT: f32 = 330.0;
 /// Height of what stands above the drawing.
 const HEADING: f32 = 32.0;
+/// Length of a dash and of the gap behind it.
+const DASH: f32 = 5.0;
 /// By so much at a time.
 const SMALLER: f32 = 0.92;
 /// Smaller than this nothing is drawn.
@@ -35,8 +41,14 @@ struct Item {
     is_moon: bool,
 }
 
-/// Draws them.
-pub(super) fn show(ui: &mut Ui, rig: &Rig, tokens: &Tokens) {
+/// Above fields that are not those of what is typed.
+const NOT_AS_TYPED: &str = "Something typed is wrong: these dashed fields are from before it.";
+
+/// Draws them; dashed and told so where what is typed can't be and the rig is the one before it.
+pub(super) fn show(ui: &mut Ui, rig: &Rig, is_current: bool, tokens: &Tokens) {
+    if !is_current {
+        caution_line(ui, tokens, NOT_AS_TYPED);
+    }
     let items = items(rig);
     let width = ui.available_width();
     let page = ui.ctx().content_rect().height() - AROUND - BAR - HEADING;
@@ -46,9 +58,10 @@ pub(super) fn show(ui: &mut Ui, rig: &Rig, tokens: &Tokens) {
     for (item, place) in items.iter().zip(places) {
         let place = place.translate(room.min.to_vec2());
         let response = ui.interact(place, Id::unique(("field to scale", &item.name)), Sense::HOVER);
-        name_drawing(&response, &format!("{}: {}", item.name, item.words));
-        paint(ui.painter(), tokens, item, place, points_per_arcmin);
-        let hint = format!("{}: {}", item.name, item.words);
+        let before = if is_current || item.is_moon { "" } else { ", from before what is wrong" };
+        let hint = format!("{}: {}{before}", item.name, item.words);
+        name_drawing(&response, &hint);
+        paint(ui.painter(), tokens, (item, is_current), place, points_per_arcmin);
         response.on_hover_text(hint);
     }
     bar(ui.painter(), tokens, pos2(room.left(), room.bottom() - BAR / 2.0), points_per_arcmin);
@@ -134,28 +147,42 @@ fn rows(items: &[Item], width: f32, scale: f32) -> (Vec<Rect>, f32) {
     (places, at.y + highest + SPACE)
 }
 
-fn paint(painter: &Painter, tokens: &Tokens, item: &Item, place: Rect, scale: f32) {
+fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), place: Rect, scale: f32) {
     let (across, up) = sides(item.shape);
     let size = vec2(across as f32 * scale, up as f32 * scale);
     let centre = pos2(place.center().x, place.top() + size.y / 2.0);
+    let ink = if is_current || item.is_moon { tokens.ink } else { tokens.quiet };
     match item.shape {
         FieldShape::Circle(_) if item.is_moon => {
             painter.circle(centre, size.x / 2.0, tokens.moon_soft, Stroke::new(STRONG, tokens.moon));
         }
+        FieldShape::Circle(_) if is_current => {
+            painter.circle(centre, size.x / 2.0, tokens.raised, Stroke::new(BOLD, ink));
+        }
         FieldShape::Circle(_) => {
-            painter.circle(centre, size.x / 2.0, tokens.raised, Stroke::new(BOLD, tokens.ink));
+            let point = |step: u16| centre + Vec2::angled(TAU * f32::from(step) / 90.0) * size.x / 2.0;
+            dashed(painter, (0..=90).map(point).collect(), ink);
         }
         FieldShape::Rectangle(..) | FieldShape::Slit(..) => {
             let outline = Rect::from_center_size(centre, size.max(Vec2::splat(BOLD)));
-            painter.rect(outline, 0.0, tokens.raised, Stroke::new(BOLD, tokens.ink), StrokeKind::Middle);
+            if is_current {
+                painter.rect(outline, 0.0, tokens.raised, Stroke::new(BOLD, ink), StrokeKind::Middle);
+            } else {
+                let Rect { min, max } = outline;
+                dashed(painter, vec![min, pos2(max.x, min.y), max, pos2(min.x, max.y), min], ink);
+            }
         }
     }
     for (row, words) in [&item.name, &item.words].into_iter().enumerate() {
-        let line = one_line(painter, words, regular(SMALL), tokens.ink, place.width());
+        let line = one_line(painter, words, regular(SMALL), ink, place.width());
         let top = place.top() + size.y + NEAR + 16.0 * row as f32;
         let left = place.center().x - line.size().x / 2.0;
-        painter.galley(pos2(left, top), line, tokens.ink);
+        painter.galley(pos2(left, top), line, ink);
     }
+}
+
+fn dashed(painter: &Painter, points: Vec<Pos2>, ink: Color32) {
+    painter.extend(Shape::dashed_line(&points, Stroke::new(BOLD, ink), DASH, DASH));
 }
 
 /// Ten arcminutes at the same scale.

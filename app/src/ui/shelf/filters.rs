@@ -3,7 +3,9 @@
 use egui::accesskit::Live;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
-use egui::{Align2, Button, ComboBox, Id, Key, Label, Role, ScrollArea, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{
+    Align2, Button, ComboBox, Id, Key, Label, Role, ScrollArea, TextEdit, TextStyle, Ui, WidgetInfo, vec2,
+};
 use evenfall_core::catalogue::{Kind, Public};
 
 use super::words;
@@ -95,14 +97,28 @@ fn sorting(ui: &mut Ui, shelf: &mut ShelfView, clock: &str) {
     let width = ui.available_width() - ROW - TIGHT;
     ui.allocate_ui(vec2(width, ROW), |ui| {
         let list = ComboBox::from_id_salt(words::SORT).width(width).truncate();
-        let response = list.selected_text(words::sort(shelf.sort, clock)).show_ui(ui, |ui| {
+        // Room for the words beside the list's arrow.
+        let spacing = ui.spacing();
+        let room = width - 2.0 * spacing.button_padding.x - spacing.icon_width - spacing.icon_spacing;
+        let font = TextStyle::Button.resolve(ui.style());
+        let width_of = |words: &str| {
+            let ink = ui.visuals().text_color();
+            ui.painter().layout_no_wrap(words.to_owned(), font.clone(), ink).size().x
+        };
+        let whole = words::sort(shelf.sort, clock);
+        let told = if width_of(&whole) <= room { whole.as_str() } else { words::sort_short(shelf.sort) };
+        let response = list.selected_text(told).show_ui(ui, |ui| {
             for sort in ShelfSort::ALL {
                 if ui.selectable_label(sort == shelf.sort, words::sort(sort, clock)).clicked() {
                     (shelf.sort, shelf.reversed) = (sort, false);
                 }
             }
         });
-        ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(words::SORT));
+        ui.ctx().accesskit_node_builder(response.response.id, |node| {
+            node.set_label(words::SORT);
+            node.set_value(whole.as_str());
+        });
+        response.response.on_hover_text(&whole);
     });
     let name = words::turn_round(shelf.sort, shelf.reversed);
     let arrow = if shelf.reversed { "↑" } else { "↓" };

@@ -1,7 +1,10 @@
 //! One target on the Shelf: its name, when and where it shows best, and its curve; or why it can't be shown.
 
+use std::sync::Arc;
+
 use egui::{
-    Button, Id, Key, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, pos2, vec2,
+    Button, Color32, Galley, Id, Key, Painter, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui,
+    UiBuilder, WidgetInfo, pos2, vec2,
 };
 use evenfall_core::catalogue::{Target, TargetId};
 use evenfall_core::plan::{Stop, view_then};
@@ -19,8 +22,14 @@ use crate::ui::theme::{BODY, CORNER, HEAVY, SMALL, SPACE, TIGHT, Tokens, least_s
 /// Height of a row.
 pub(super) const ROW_HEIGHT: f32 = 48.0;
 const CURVE_HEIGHT: f32 = 22.0;
+/// Its height beside the second line.
+const LOW_CURVE: f32 = 17.0;
 /// The curve takes this share of a row.
 const CURVE_SHARE: f32 = 0.27;
+/// Narrower than this a curve says nothing.
+const LEAST_CURVE: f32 = 30.0;
+/// How far the second line stands below the first.
+const SECOND_LINE: f32 = 22.0;
 /// Width of the button that brings a target on.
 const BUTTON_WIDTH: f32 = 70.0;
 
@@ -162,7 +171,8 @@ pub(super) fn show(
 /// Its names, its curve in words, and why it is not in the order and its best hour.
 fn about(shown: &Shown<'_>) -> String {
     let (open, target) = (shown.open, shown.target());
-    let mut about: Vec<String> = Vec::new();
+    // Its name too, where the row had no room for it.
+    let mut about = vec![format!("{}.", target.name)];
     if !target.other_names.is_empty() {
         about.push(format!("{}.", target.other_names.join(", ")));
     }
@@ -200,6 +210,18 @@ fn listen(
     }
 }
 
+/// A target's name as large as it has room on one line; cut only where it has none in small type either.
+fn title(painter: &Painter, name: &str, (on_board, ink): (bool, Color32), width: f32) -> Arc<Galley> {
+    let font = |size| if on_board { semibold(size) } else { regular(size) };
+    for size in [BODY, BODY - 1.0, SMALL] {
+        let galley = painter.layout_no_wrap(name.to_owned(), font(size), ink);
+        if galley.size().x <= width {
+            return galley;
+        }
+    }
+    one_line(painter, name, font(SMALL), ink, width)
+}
+
 fn paint(
     ui: &mut Ui,
     state: &AppState,
@@ -223,26 +245,39 @@ fn paint(
     }
     let inner = rect.shrink2(vec2(SPACE, 2.0));
     let limited = shown.row.limit.is_some();
-    let curve_width = if limited { 0.0 } else { (rect.width() * CURVE_SHARE).round() };
     let ink = if limited && stop.is_none() { tokens.quiet } else { tokens.ink };
-    let font = if stop.is_some() { semibold(BODY) } else { regular(BODY) };
-    let title = one_line(painter, &shown.target().name, font, ink, inner.width() - curve_width - TIGHT);
+    let title = title(painter, &shown.target().name, (stop.is_some(), ink), inner.width());
+    let title_end = inner.left() + title.size().x;
     painter.galley(inner.min, title, ink);
     let can_bring = selected && !limited && stop.is_none();
     let second_ink = if selected { tokens.ink } else { tokens.quiet };
     let width = inner.width() - if can_bring { BUTTON_WIDTH } else { 0.0 };
     let line = one_line(painter, &shown.second_line(state, stop), regular(SMALL), second_ink, width);
-    painter.galley(pos2(inner.left(), inner.top() + 22.0), line, second_ink);
+    let line_end = inner.left() + line.size().x + if can_bring { inner.width() } else { 0.0 };
+    painter.galley(pos2(inner.left(), inner.top() + SECOND_LINE), line, second_ink);
     if limited {
         return;
     }
-    let corner = pos2(inner.right() - curve_width, inner.top());
-    let place = Rect::from_min_size(corner, vec2(curve_width, CURVE_HEIGHT));
-    curve::paint(painter, tokens, shown, stop, place);
+    // A name has its room first; the curve gives way: to the second line, narrower, and away.
+    let usual = (rect.width() * CURVE_SHARE).round();
+    let beside = |end: f32, top: f32, height: f32| {
+        let width = (inner.right() - end - TIGHT).min(usual);
+        (width, Rect::from_min_size(pos2(inner.right() - width, top), vec2(width, height)))
+    };
+    let (whole, first) = beside(title_end, inner.top(), CURVE_HEIGHT);
+    let (rest, second) = beside(line_end, inner.top() + SECOND_LINE, LOW_CURVE);
+    if whole >= usual || (whole >= rest && whole >= LEAST_CURVE) {
+        curve::paint(painter, tokens, shown, stop, first);
+    } else if rest >= LEAST_CURVE {
+        curve::paint(painter, tokens, shown, stop, second);
+    }
     if can_bring {
         let size = vec2(BUTTON_WIDTH, least_side(ui.ctx()));
         let button = Rect::from_min_size(rect.right_bottom() - size - vec2(TIGHT, 0.0), size);
         let mut place = ui.new_child(UiBuilder::new().max_rect(button));
+        // No higher than what is left of the row.
+        place.spacing_mut().interact_size.y = size.y;
+        place.spacing_mut().button_padding.y = 0.0;
         if place.add_sized(size, Button::new(text::BRING_ON)).clicked() {
             commands.push(shown.bring_on());
         }

@@ -90,6 +90,17 @@ pub fn sort(sort: ShelfSort, clock: &str) -> String {
     }
 }
 
+/// The same where there is little room.
+pub const fn sort_short(sort: ShelfSort) -> &'static str {
+    match sort {
+        ShelfSort::Worth | ShelfSort::WorthNow => "by worth",
+        ShelfSort::BestTime => "by time",
+        ShelfSort::Name => "by name",
+        ShelfSort::AltitudeNow => "by altitude",
+        ShelfSort::Kind => "by kind",
+    }
+}
+
 /// Which end of the order stands first.
 pub const fn first(sort: ShelfSort, reversed: bool) -> &'static str {
     match (sort, reversed) {

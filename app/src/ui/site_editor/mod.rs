@@ -1,4 +1,4 @@
-//! The page of the site: its numbers and words on the left, its horizon on a ring on the right.
+//! The page of the site: its horizon on a ring, its numbers and words beside it.
 
 mod compass;
 mod ring;
@@ -8,9 +8,10 @@ use egui::{Button, Context, Label, Ui};
 
 use super::dialogs::begin_on;
 use super::parts::{heading, quiet};
-use super::place_fields::{list, page, question, remove_button};
+use super::place_fields::{list, question, remove_button};
+use super::place_page::{begin_with, page};
 use super::theme::{SPACE, Tokens};
-use crate::state::{AppState, Command, PathUse, PlaceEdit, PlaceForm};
+use crate::state::{AppState, Command, Part, PathUse, PlaceEdit, PlaceForm};
 
 /// The command.
 pub const SITE_NAME: &str = "Site and horizon…";
@@ -32,6 +33,11 @@ const LIMITS: [&str; 4] = [
     "weather_limits.humidity_percent",
     "weather_limits.cloud_percent",
 ];
+const PLAN: [&str; 4] = ["name", "latitude_deg", "longitude_deg", "note"];
+const PLAN_HINT: &str =
+    "Where the line begins, the car park, the meeting point: they stand on the map (site-plan.geojson).";
+const BEGIN: &str = "Horizon of…";
+const BEGIN_HINT: &str = "The horizon of an invented site in the place of this one";
 const TOWN: [&str; 3] = ["azimuth_deg", "half_width_deg", "brightening_mag"];
 
 /// Draws it; the keyboard starts in the name.
@@ -59,6 +65,9 @@ fn fields(ui: &mut Ui, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Com
         let field = question(ui, form, (name, ""), tokens, commands);
         if let Some(field) = field.filter(|_| name == PLACE[0]) {
             begin_on(&field);
+            if ring::leads_to_fields(ui.ctx()) {
+                field.request_focus();
+            }
         }
     }
     ui.add_space(SPACE);
@@ -92,11 +101,35 @@ fn fields(ui: &mut Ui, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Com
     heading(ui, "For visitors");
     question(ui, form, ("visitors.contact", ""), tokens, commands);
     list(ui, form, ("visitors.lines", "Add a line for visitors"), tokens, commands);
+    ui.add_space(SPACE);
+    plan(ui, form, tokens, commands);
+}
+
+/// Places on the grounds, for the map of the park.
+fn plan(ui: &mut Ui, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Command>) {
+    heading(ui, "Places on the grounds");
+    ui.add(Label::new(quiet(tokens, PLAN_HINT)).wrap());
+    let places = form.entries("plan");
+    for place in 0..places {
+        let entry = format!("plan[{place}]");
+        let whose = format!("Place {}", place + 1);
+        ui.horizontal(|ui| {
+            ui.label(&whose);
+            remove_button(ui, &entry, &format!("Remove place {}", place + 1), commands);
+        });
+        for key in PLAN {
+            question(ui, form, (&format!("{entry}.{key}"), &whose), tokens, commands);
+        }
+    }
+    if ui.button("Add a place").clicked() {
+        commands.push(Command::EditPlace(PlaceEdit::Add("plan", places)));
+    }
 }
 
 fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Command>) {
     heading(ui, "Horizon");
     ring::show(ui, state, form, tokens, commands);
+    ring::between_ring_and_fields(ui, form, commands);
     ui.horizontal_wrapped(|ui| {
         if ui.button("Insert corner").clicked() {
             commands.push(Command::EditPlace(PlaceEdit::InsertCorner(form.corner)));
@@ -106,6 +139,9 @@ fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, com
         }
         if ui.button("Read from text…").on_hover_text(ring::TEXT_HINT).clicked() {
             commands.push(Command::AskPath(PathUse::HorizonText));
+        }
+        if let Some(position) = begin_with(ui, Part::Site, (BEGIN, BEGIN_HINT)) {
+            commands.push(Command::EditPlace(PlaceEdit::BeginHorizon(position)));
         }
         if form.has_former_horizon() && ui.button("Former horizon").clicked() {
             commands.push(Command::EditPlace(PlaceEdit::FormerHorizon));
@@ -119,7 +155,7 @@ fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, com
             question(ui, form, (&format!("horizon[{}]/{of_pair}", form.corner), "Corner"), tokens, commands);
         }
     }
-    ui.add(Label::new(quiet(tokens, ring::HINT)).wrap());
+    ui.add(Label::new(quiet(tokens, ring::HINT)).wrap()).on_hover_text(ring::KEYS_HINT);
     for (position, line) in form.told.iter().enumerate() {
         let told = ui.add(Label::new(line.as_str()).wrap());
         if position == 0 {

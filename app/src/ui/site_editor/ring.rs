@@ -1,8 +1,10 @@
 //! The horizon profile on a ring: corners that are dragged or moved by keys, joined as the program joins them.
 
+use std::mem::take;
+
 use egui::{
-    Align2, Event, EventFilter, FocusDirection, Id, Key, Mesh, Modifiers, Painter, Pos2, Rect, Response,
-    Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Context, Event, EventFilter, FocusDirection, Id, Key, Mesh, Modifiers, Painter, Pos2, Rect,
+    Response, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
 };
 use evenfall_core::earth::Horizon;
 use evenfall_core::units::Angle;
@@ -10,12 +12,15 @@ use evenfall_core::units::Angle;
 use super::compass::Compass;
 use crate::state::{AppState, Command, Corner, Focus, PlaceEdit, PlaceForm};
 use crate::ui::parts::small;
+use crate::ui::place_page;
 use crate::ui::theme::{BODY, BOLD, FINE, HAIR, Tokens, least_side, semibold};
 
 /// How it is worked.
-pub(super) const HINT: &str = "North is up, the rim is the level horizon, the middle the zenith. Drag a corner, or walk to it \
-                               with Tab and use the arrow keys: a degree, with Shift a tenth. Page up and Page down go to \
-                               the corner before and after; Insert and Delete.";
+pub(super) const HINT: &str =
+    "North up, the zenith in the middle. Drag a corner, or use the arrow keys; F6 goes to it and back.";
+/// All of its keys.
+pub(super) const KEYS_HINT: &str = "The arrow keys move a corner by a degree, with Shift by a tenth. Page up and Page down go to the \
+                                    corner before and after; Insert adds one, Delete takes it away.";
 /// What a text may hold.
 pub(super) const TEXT_HINT: &str =
     "Azimuth and altitude in degrees, a corner a line, parted by comma, semicolon, tab or space";
@@ -24,6 +29,9 @@ pub(super) const TEXT_HINT: &str =
 const AROUND: f32 = 40.0;
 /// The largest ring.
 const LARGEST: f32 = 270.0;
+/// Height of what stands above and below the ring; lower than this it never gets.
+const BELOW: f32 = 232.0;
+const LEAST: f32 = 220.0;
 /// Half the side of a corner's mark.
 const CORNER: f32 = 4.5;
 /// Degrees between the points of the line that is drawn.
@@ -39,7 +47,8 @@ pub(super) fn show(
     tokens: &Tokens,
     commands: &mut Vec<Command>,
 ) {
-    let side = ui.available_width().min(LARGEST + AROUND);
+    let beside = ui.ctx().content_rect().height() - place_page::AROUND - BELOW;
+    let side = ui.available_width().min(LARGEST + AROUND).min(beside.max(LEAST));
     let (room, _) = ui.allocate_exact_size(vec2(ui.available_width(), side), Sense::hover());
     let compass = Compass { centre: room.center(), radius: (side - AROUND) / 2.0 };
     let corners = form.corners();
@@ -77,8 +86,7 @@ fn listen(
 ) -> Response {
     let place = compass.place(corner.azimuth_deg, corner.altitude_deg);
     let rect = Rect::from_center_size(place, Vec2::splat(least_side(ui.ctx())));
-    let id = Id::unique(("horizon corner", corner.position));
-    let response = ui.interact(rect, id, Sense::click_and_drag());
+    let response = ui.interact(rect, corner_id(corner.position), Sense::click_and_drag());
     let (azimuth, altitude) = (corner.azimuth_deg, corner.altitude_deg);
     let name = format!("horizon corner {number} of {of}, azimuth {azimuth:.4}, altitude {altitude:.4}");
     let name = plain_numbers(&name);
@@ -99,6 +107,34 @@ fn listen(
         commands.push(Command::EditPlace(PlaceEdit::MoveCorner(corner.position, azimuth, altitude)));
     }
     response
+}
+
+/// F6 leads from any field to the corner that is looked at, and from the ring back to the first field.
+pub(super) fn between_ring_and_fields(ui: &Ui, form: &PlaceForm, commands: &mut Vec<Command>) {
+    if !ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::F6)) {
+        return;
+    }
+    let focused = ui.memory(|memory| memory.focused());
+    let on_ring = form.corners().iter().any(|corner| Some(corner_id(corner.position)) == focused);
+    if on_ring {
+        ui.data_mut(|data| data.insert_temp(to_fields(), true));
+        ui.ctx().request_repaint();
+    } else {
+        commands.push(Command::ToCorner);
+    }
+}
+
+/// Whether the keyboard is to go from the ring to the first field.
+pub(super) fn leads_to_fields(context: &Context) -> bool {
+    context.data_mut(|data| take(data.get_temp_mut_or_default::<bool>(to_fields())))
+}
+
+fn to_fields() -> Id {
+    Id::unique("from the ring to the fields")
+}
+
+fn corner_id(position: usize) -> Id {
+    Id::unique(("horizon corner", position))
 }
 
 /// Numbers without idle zeros behind the point.
@@ -196,7 +232,11 @@ fn ground(painter: &Painter, tokens: &Tokens, compass: Compass, corners: &[Corne
         Horizon::from_corners(corners.iter().map(|corner| {
             (Angle::from_degrees(corner.azimuth_deg), Angle::from_degrees(corner.altitude_deg))
         }));
-    let profile = profile.unwrap_or_else(|_| Horizon::flat());
+    // Corners that can't be stand without ground, as nothing is known of it.
+    let Ok(profile) = profile else {
+        painter.circle_stroke(compass.centre, compass.radius, Stroke::new(FINE, tokens.edge));
+        return;
+    };
     // The corners themselves too, so that the line has its bends where they are.
     let mut azimuths: Vec<f64> = (0..360).map(|step| f64::from(step) * STEP_DEG).collect();
     azimuths.extend(corners.iter().map(|corner| corner.azimuth_deg));

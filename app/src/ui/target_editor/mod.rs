@@ -7,8 +7,10 @@ use evenfall_core::catalogue::{Kind, Public};
 use evenfall_core::plan::Severity;
 use evenfall_core::sheet::wording::kind_word;
 
-use super::dialogs::{begin_on, gives_up, modal, scrolled};
+use super::dialogs::{begin_on, modal, scrolled};
+use super::escape::{cancel_button, gives_up};
 use super::fields::percent_field;
+use super::leading_on::{ends_on, leads_on};
 use super::parts::{command_button, fault_line, heading, part_name, quiet, severity_mark};
 use super::theme::{BODY, ROW, SPACE, TIGHT, Tokens, regular};
 use crate::state::{AppState, Command, Judgement, TARGET_KINDS, TargetField, TargetForm, TargetPage};
@@ -51,7 +53,7 @@ const OWN: &str = "For home and crew";
 const KIND: &str = "Kind";
 const APPEAL: &str = "Appeal";
 const APPEAL_HINT: &str =
-    "The pleasure it gives to a mixed public on a first visit; a new rating drafts the evening anew";
+    "The pleasure it gives to a mixed public on a first visit; the order stays, and Draft anew goes by it";
 const PUBLIC: &str = "Pleases most";
 const USUAL_PUBLIC: &str = "as usual for its kind";
 const BODY_HINT: &str = "Where it stands, its size and its light are computed.";
@@ -59,6 +61,10 @@ const SET: &str = "Set it";
 const DUPLICATE: &str = "New one like it…";
 const REMOVE: &str = "Take it out";
 const CANCEL: &str = "Cancel";
+const UNCHANGED: &str = "Nothing is changed yet.";
+const EXAMPLE: &str = "Fill in an example";
+const EXAMPLE_HINT: &str =
+    "Numbers and words of an invented target of this kind, in what is still empty: write your own over them";
 
 const OF_SKY: [TargetField; 6] = [
     TargetField::Place,
@@ -74,7 +80,7 @@ const TO_SAY: [TargetField; 4] =
     [TargetField::Story, TargetField::Comparison, TargetField::LookFor, TargetField::Cue];
 const OF_CREW: [TargetField; 3] = [TargetField::AtHome, TargetField::Notes, TargetField::Photos];
 
-/// Draws it; the keyboard starts in the name, where Enter takes the answers.
+/// Draws it; the keyboard starts in the name, where Enter takes the answers; elsewhere it leads on to the next field.
 pub fn show(
     context: &Context,
     state: &AppState,
@@ -107,7 +113,7 @@ pub fn show(
             commands.push(Command::TargetForm(Box::new(changed)));
         }
         ui.horizontal(|ui| {
-            command_button(ui, state, commands, (SET, SET), set.clone());
+            let button = command_button(ui, state, commands, (SET, SET), set.clone());
             if entered && set.allowed(state) {
                 commands.push(set);
             }
@@ -115,11 +121,13 @@ pub fn show(
                 command_button(ui, state, commands, (DUPLICATE, DUPLICATE_NAME), Command::DuplicateTarget);
                 command_button(ui, state, commands, (REMOVE, REMOVE_NAME), Command::RemoveTarget);
             }
-            ui.button(CANCEL).clicked()
+            let cancel = cancel_button(ui, CANCEL, true);
+            ends_on(&[&button, &cancel]);
+            cancel.clicked()
         })
         .inner
     });
-    if gives_up(context, modal.inner, modal.is_top_modal) {
+    if gives_up(&modal) {
         commands.push(Command::Dismiss);
     }
 }
@@ -135,6 +143,7 @@ fn still_needed(form: &TargetForm) -> String {
     let open = form.open_fields();
     let named: Vec<&str> = open.iter().take(3).map(|field| field.label()).collect();
     match open.len() - named.len() {
+        _ if open.is_empty() && !form.is_changed() => UNCHANGED.to_owned(),
         _ if open.is_empty() => String::new(),
         0 => format!("Still needed or wrong: {}", named.join("; ")),
         more => format!("Still needed or wrong: {} and {more} more", named.join("; ")),
@@ -154,6 +163,10 @@ fn called(ui: &mut Ui, form: &mut TargetForm, tokens: &Tokens) -> bool {
             ui.label(quiet(tokens, BODY_HINT));
         } else {
             choice(ui, KIND, &mut form.kind, &TARGET_KINDS, |kind| kind_word(*kind).to_owned());
+            let is_new = !matches!(form.page, TargetPage::Change(_));
+            if is_new && ui.button(EXAMPLE).on_hover_text(EXAMPLE_HINT).clicked() {
+                form.begin_with_example();
+            }
         }
     });
     row(ui, APPEAL, |ui| {
@@ -221,6 +234,7 @@ pub(super) fn choice<T: Clone + PartialEq>(
         }
     });
     ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(name));
+    leads_on(&response.response);
 }
 
 /// Whether a field takes words, which need all the room there is.
@@ -258,6 +272,7 @@ fn question(ui: &mut Ui, form: &mut TargetForm, field: TargetField, tokens: &Tok
         if edit.gained_focus() {
             edit.scroll_to_me(None);
         }
+        leads_on(&edit);
         if beside {
             ui.add(Label::new(quiet(tokens, field.help())).wrap());
         }
