@@ -170,3 +170,19 @@ fn escape_leaves_the_field_first_and_a_click_beside_throws_nothing_away() {
     window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(window.harness.state().view.dialog, None);
 }
+
+#[test]
+fn enter_takes_a_number_and_leads_on_to_the_next() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::W);
+    window.harness.get_by_role_and_label(Role::SpinButton, "Visitors expected").focus();
+    window.settle();
+    window.press(Modifiers::COMMAND, Key::A);
+    window.type_text("85");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(form(&window).visitors, 85);
+    let all = window.harness.root().children_recursive();
+    let focused =
+        all.into_iter().find(|node| node.is_focused()).and_then(|node| node.accesskit_node().label());
+    assert_eq!(focused.as_deref(), Some("Children among them"));
+}

@@ -46,7 +46,7 @@ pub fn question(
     ui.horizontal(|ui| {
         ui.allocate_ui_with_layout(vec2(NAMES, ROW), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(NAMES);
-            ui.add(Label::new(field.label).truncate());
+            ui.add(Label::new(field.label).wrap());
         });
         let shown = form.shown(name);
         let edit = match field.kind {
@@ -142,6 +142,9 @@ fn choice(
     });
     list.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, label));
     ui.ctx().accesskit_node_builder(list.response.id, |node| node.set_value(words));
+    if list.response.gained_focus() {
+        list.response.scroll_to_me(None);
+    }
     leads_on(&list.response);
     list.response
 }

@@ -30,7 +30,7 @@ const AROUND: f32 = 40.0;
 /// The largest ring.
 const LARGEST: f32 = 270.0;
 /// Height of what stands above and below the ring; lower than this it never gets.
-const BELOW: f32 = 232.0;
+const BELOW: f32 = 268.0;
 const LEAST: f32 = 220.0;
 /// Half the side of a corner's mark.
 const CORNER: f32 = 4.5;
