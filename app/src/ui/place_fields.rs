@@ -18,7 +18,7 @@ use crate::state::{Command, Judgement, Kind, PlaceEdit, PlaceForm, field_of};
 const NAMES: f32 = 138.0;
 const FIELDS: f32 = 118.0;
 /// Width of words, and of the longest zone.
-const WORDS: f32 = 300.0;
+const WORDS: f32 = 480.0;
 const ZONE: f32 = 216.0;
 /// Width of a list of words.
 const CHOICES: f32 = 196.0;

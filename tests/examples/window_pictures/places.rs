@@ -3,6 +3,7 @@
 use std::error::Error;
 use std::path::Path;
 
+use egui::accesskit::Role;
 use egui_kittest::kittest::Queryable;
 use evenfall_app::state::{Command, Part, PlaceEdit, apply};
 use evenfall_tests::harness::TestWindow;
@@ -59,7 +60,7 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
             apply(window.harness.state_mut(), Command::EditPlace(PlaceEdit::Add("selector.pairs", 0)));
         }
         window.settle();
-        window.harness.get_by_label(field).focus();
+        window.harness.get_by_role_and_label(Role::TextInput, field).focus();
         window.settle();
         window.picture().save(folder.join(format!("{name}-1280x800.png")))?;
         if name == "rig-guider" {

@@ -23,7 +23,7 @@ const BAR: f32 = 24.0;
 const LEAST_WIDTH: f32 = 142.0;
 /// The drawing is made smaller until it is no higher than this, or than the page.
 const HIGHEST: f32 = 560.0;
-const LEAST_HEIGHT: f32 = 330.0;
+const LEAST_HEIGHT: f32 = 270.0;
 /// Height of what stands above the drawing.
 const HEADING: f32 = 32.0;
 /// Length of a dash and of the gap behind it.
@@ -161,7 +161,7 @@ fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), 
         }
         FieldShape::Circle(_) => {
             let point = |step: u16| centre + Vec2::angled(TAU * f32::from(step) / 90.0) * size.x / 2.0;
-            dashed(painter, (0..=90).map(point).collect(), ink);
+            dashed(painter, &(0..=90).map(point).collect::<Vec<_>>(), ink);
         }
         FieldShape::Rectangle(..) | FieldShape::Slit(..) => {
             let outline = Rect::from_center_size(centre, size.max(Vec2::splat(BOLD)));
@@ -169,7 +169,7 @@ fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), 
                 painter.rect(outline, 0.0, tokens.raised, Stroke::new(BOLD, ink), StrokeKind::Middle);
             } else {
                 let Rect { min, max } = outline;
-                dashed(painter, vec![min, pos2(max.x, min.y), max, pos2(min.x, max.y), min], ink);
+                dashed(painter, &[min, pos2(max.x, min.y), max, pos2(min.x, max.y), min], ink);
             }
         }
     }
@@ -181,8 +181,8 @@ fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), 
     }
 }
 
-fn dashed(painter: &Painter, points: Vec<Pos2>, ink: Color32) {
-    painter.extend(Shape::dashed_line(&points, Stroke::new(BOLD, ink), DASH, DASH));
+fn dashed(painter: &Painter, points: &[Pos2], ink: Color32) {
+    painter.extend(Shape::dashed_line(points, Stroke::new(BOLD, ink), DASH, DASH));
 }
 
 /// Ten arcminutes at the same scale.
