@@ -2,6 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
+use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, CrowdWay, Dialog, HouseForm, StepName, apply};
 use evenfall_core::catalogue::Kind;
@@ -182,7 +183,6 @@ fn enter_takes_a_number_and_leads_on_to_the_next() {
     window.press(Modifiers::NONE, Key::Enter);
     assert_eq!(form(&window).visitors, 85);
     let all = window.harness.root().children_recursive();
-    let focused =
-        all.into_iter().find(|node| node.is_focused()).and_then(|node| node.accesskit_node().label());
+    let focused = all.into_iter().find(Node::is_focused).and_then(|node| node.accesskit_node().label());
     assert_eq!(focused.as_deref(), Some("Children among them"));
 }

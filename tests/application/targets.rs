@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
+use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, KeptMapping, ListEdit, PathUse, Selected, TargetField, apply};
 use evenfall_core::catalogue::{Catalogue, Kind, Target, TargetId, read_catalogue};
@@ -412,7 +413,7 @@ fn setting_waits_for_a_change_and_says_so() {
     for field in ["Other names", "Kind"] {
         window.press(Modifiers::NONE, Key::Enter);
         let all = window.harness.root().children_recursive();
-        let focused = all.into_iter().find(|node| node.is_focused());
+        let focused = all.into_iter().find(Node::is_focused);
         assert_eq!(focused.and_then(|node| node.accesskit_node().label()).as_deref(), Some(field));
     }
     put(&mut window, "Notes for the crew", "Warm up the lamp.");
