@@ -26,6 +26,8 @@ const HIGHEST: f32 = 560.0;
 const LEAST_HEIGHT: f32 = 270.0;
 /// Height of what stands above the drawing.
 const HEADING: f32 = 32.0;
+/// Height of the words above fields that are not those of what is typed.
+const TOLD: f32 = 48.0;
 /// Length of a dash and of the gap behind it.
 const DASH: f32 = 5.0;
 /// By so much at a time.
@@ -51,7 +53,8 @@ pub(super) fn show(ui: &mut Ui, rig: &Rig, is_current: bool, tokens: &Tokens) {
     }
     let items = items(rig);
     let width = ui.available_width();
-    let page = ui.ctx().content_rect().height() - AROUND - BAR - HEADING;
+    let told = if is_current { 0.0 } else { TOLD };
+    let page = ui.ctx().content_rect().height() - AROUND - BAR - HEADING - told;
     let highest = page.clamp(LEAST_HEIGHT, HIGHEST);
     let (points_per_arcmin, places, height) = laid_out(&items, width, highest);
     let (room, _) = ui.allocate_exact_size(vec2(width, height + BAR), Sense::hover());
