@@ -2,6 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
+use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, CrowdWay, Dialog, HouseForm, StepName, apply};
 use evenfall_core::catalogue::Kind;
@@ -169,4 +170,19 @@ fn escape_leaves_the_field_first_and_a_click_beside_throws_nothing_away() {
     form(&window);
     window.press(Modifiers::NONE, Key::Escape);
     assert_eq!(window.harness.state().view.dialog, None);
+}
+
+#[test]
+fn enter_takes_a_number_and_leads_on_to_the_next() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::W);
+    window.harness.get_by_role_and_label(Role::SpinButton, "Visitors expected").focus();
+    window.settle();
+    window.press(Modifiers::COMMAND, Key::A);
+    window.type_text("85");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(form(&window).visitors, 85);
+    let all = window.harness.root().children_recursive();
+    let focused = all.into_iter().find(Node::is_focused).and_then(|node| node.accesskit_node().label());
+    assert_eq!(focused.as_deref(), Some("Children among them"));
 }

@@ -8,6 +8,7 @@ use egui::{Event, Key, Modifiers, Pos2};
 use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, Part, PathUse, PlaceEdit, PlaceForm, PortKind, StepName, apply};
+use evenfall_core::rig::read_rig;
 use evenfall_core::site::{Site, read_site};
 use evenfall_tests::harness::{TestWindow, changed_demo};
 
@@ -297,6 +298,7 @@ fn the_demo_with_another_site_is_saved_with_it() {
     put(&mut window, "elevation_m", "310");
     give(&mut window, Command::SetPlace);
     window.press(Modifiers::COMMAND, Key::S);
+    window.harness.get_by_label_contains("mine.evening.ron, with its site");
     let text =
         fs::read_to_string(window.folder.path().join("heron-fell.site.ron")).expect("beside the evening");
     assert!(text.contains("elevation_m: 310.0,"));
@@ -318,9 +320,11 @@ fn a_rig_is_changed_and_its_fields_follow_as_it_is_typed() {
     );
     put(&mut window, "telescope.focal_length_mm", "2100");
     window.harness.get_by_label("Wide camera: 59′ × 39′, 0.59″ a pixel");
-    // Half typed, the fields stay as they were.
+    // Half typed, the fields stay as they were, and it is told that they are not those of what is typed.
     put(&mut window, "telescope.focal_length_mm", "2");
-    window.harness.get_by_label("Wide camera: 59′ × 39′, 0.59″ a pixel");
+    window.harness.get_by_label("Wide camera: 59′ × 39′, 0.59″ a pixel, from before what is wrong");
+    window.harness.get_by_label_contains("these dashed fields are from before it");
+    window.harness.get_by_label("The Moon: 31′ across");
     window.harness.get_by_label_contains("Focal length: 2 is out of range");
     put(&mut window, "telescope.focal_length_mm", "2100");
     give(&mut window, Command::EditPlace(PlaceEdit::AddPort(PortKind::Planetary)));
@@ -356,4 +360,88 @@ fn every_field_has_a_name_of_its_own_and_says_what_it_takes() {
             assert!(names[position + 1..].iter().all(|(other, _)| other != name), "{name} twice");
         }
     }
+}
+
+#[test]
+fn enter_leads_from_field_to_field_and_f6_to_the_ring_and_back() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::L);
+    assert_eq!(focused(&window), "Name");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(focused(&window), "Latitude");
+    window.press(Modifiers::COMMAND, Key::A);
+    window.type_text("54.2");
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(focused(&window), "Longitude");
+    assert_eq!(form(&window).shown("latitude_deg"), "54.2");
+    window.press(Modifiers::NONE, Key::F6);
+    assert!(focused(&window).starts_with("horizon corner 1 of 16"), "{}", focused(&window));
+    window.press(Modifiers::NONE, Key::F6);
+    assert_eq!(focused(&window), "Name");
+    // From the last field to what can be done; an Enter there would be the first to set it.
+    window.harness.get_by_label("Place 5: Note").focus();
+    window.settle();
+    window.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(focused(&window), "Set it");
+    assert_eq!(window.harness.state().view.dialog, Some(Dialog::Place));
+}
+
+#[test]
+fn a_mount_of_the_other_kind_a_guider_and_a_pair_of_ports_are_written_beside_the_comments() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (mut window, site_file) = in_a_folder(folder.path());
+    let file = site_file.with_file_name("heron-fell.rig.ron");
+    let before = fs::read_to_string(&file).expect("the rig's file");
+    window.press(Modifiers::NONE, Key::F);
+    let field = |window: &TestWindow, name: &str| {
+        window.harness.query_by_role_and_label(Role::TextInput, name).is_some()
+    };
+    assert!(field(&window, "Azimuth rate"));
+    put(&mut window, "mount.way", "equatorial");
+    assert!(field(&window, "Hour angle rate") && !field(&window, "Azimuth rate"));
+    put(&mut window, "mount.hour_angle_axis.rate_deg_per_s", "99");
+    window.harness.get_by_label_contains("99 is out of range");
+    put(&mut window, "mount.hour_angle_axis.rate_deg_per_s", "2.5");
+    put(&mut window, "dome.radius_m", "3.5");
+    put(&mut window, "guider.way", "by sensor");
+    assert!(field(&window, "Guider: Focal length"));
+    give(&mut window, Command::EditPlace(PlaceEdit::Add("selector.pairs", 0)));
+    assert!(field(&window, "Pair 1: Port change"));
+    give(&mut window, Command::SetPlace);
+    window.press(Modifiers::COMMAND, Key::S);
+    window.harness.get_by_label_contains("with its rig");
+    let after = fs::read_to_string(&file).expect("the rig's file");
+    let comments = |text: &str| {
+        text.lines().filter(|line| line.trim_start().starts_with("//")).map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(comments(&after), comments(&before));
+    let rig = read_rig("rig", &after).expect("it is sound");
+    assert!(rig.mount.is_equatorial());
+    assert_eq!((rig.dome.expect("a dome").radius_m, rig.selector.pairs.len()), (3.5, 1));
+    window.press(Modifiers::COMMAND, Key::Z);
+    window.press(Modifiers::COMMAND, Key::S);
+    assert_eq!(fs::read_to_string(&file).expect("the rig's file"), before);
+}
+
+#[test]
+fn an_invented_site_is_a_beginning_whole_or_by_its_horizon_alone() {
+    let mut window = TestWindow::demo();
+    window.press(Modifiers::NONE, Key::L);
+    window.harness.get_by_role_and_label(Role::ComboBox, "Begin with…").click();
+    window.settle();
+    window.harness.get_by_label("Trees to the south").click();
+    window.settle();
+    assert_eq!(form(&window).shown("name"), "Trees to the south");
+    assert!(form(&window).can_be_set());
+    click(&mut window, "What stood here");
+    assert!(!form(&window).is_changed());
+    window.harness.get_by_role_and_label(Role::ComboBox, "Horizon of…").click();
+    window.settle();
+    window.harness.get_by_label("Roof-off shed").click();
+    window.settle();
+    assert_eq!(form(&window).shown("name"), "Heron Fell Country Park");
+    assert_eq!(form(&window).corners().len(), 10);
+    assert!(form(&window).can_be_set());
+    click(&mut window, "Former horizon");
+    assert!(!form(&window).is_changed());
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
+use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, KeptMapping, ListEdit, PathUse, Selected, TargetField, apply};
 use evenfall_core::catalogue::{Catalogue, Kind, Target, TargetId, read_catalogue};
@@ -368,4 +369,43 @@ fn a_target_comes_new_like_another_and_goes_with_all_that_names_it() {
     assert_eq!(catalogue(&window).targets, before.targets);
     window.press(Modifiers::COMMAND, Key::S);
     assert_eq!(on_disk(folder.path()).0, before_text);
+}
+
+#[test]
+fn setting_waits_for_a_change_and_says_so() {
+    let mut window = TestWindow::demo();
+    change(&mut window, "lantern-drift");
+    window.harness.get_by_label("Nothing is changed yet.");
+    let is_off = |window: &TestWindow| {
+        window.harness.get_by_role_and_label(Role::Button, "Set it").accesskit_node().is_disabled()
+    };
+    assert!(is_off(&window));
+    // Enter in the name has nothing to set: it leads on, and from there to the next.
+    for field in ["Other names", "Kind"] {
+        window.press(Modifiers::NONE, Key::Enter);
+        let all = window.harness.root().children_recursive();
+        let focused = all.into_iter().find(Node::is_focused);
+        assert_eq!(focused.and_then(|node| node.accesskit_node().label()).as_deref(), Some(field));
+    }
+    put(&mut window, "Notes for the crew", "Warm up the lamp.");
+    assert!(!is_off(&window) && window.harness.query_by_label("Nothing is changed yet.").is_none());
+    put(&mut window, "Notes for the crew", "");
+    assert!(is_off(&window));
+}
+
+#[test]
+fn a_new_target_begins_with_an_example_of_its_kind_but_name_and_place_are_its_own() {
+    let mut window = TestWindow::demo();
+    window.press(CONTROL_SHIFT, Key::T);
+    if let Some(Dialog::Target(form)) = &mut window.harness.state_mut().view.dialog {
+        form.kind = Kind::DoubleStar;
+        form.put(TargetField::Colours, "white and red".to_owned());
+    }
+    window.settle();
+    click(&mut window, "Fill in an example");
+    let Some(Dialog::Target(form)) = &window.harness.state().view.dialog else { panic!("no page") };
+    assert_eq!(form.text(TargetField::Separation), "12");
+    assert_eq!(form.text(TargetField::Colours), "white and red", "what is typed stays");
+    assert!(form.text(TargetField::LookFor).contains("the fainter one"));
+    assert_eq!(form.open_fields(), [TargetField::Name, TargetField::Place]);
 }

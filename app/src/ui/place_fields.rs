@@ -17,7 +17,7 @@ use crate::state::{Command, Judgement, Kind, PlaceEdit, PlaceForm, field_of};
 const NAMES: f32 = 138.0;
 const FIELDS: f32 = 118.0;
 /// Width of words, and of the longest zone.
-const WORDS: f32 = 300.0;
+const WORDS: f32 = 480.0;
 const ZONE: f32 = 216.0;
 /// Width of a list of words.
 const CHOICES: f32 = 196.0;
@@ -45,7 +45,7 @@ pub fn question(
     ui.horizontal(|ui| {
         ui.allocate_ui_with_layout(vec2(NAMES, ROW), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(NAMES);
-            ui.add(Label::new(field.label).truncate());
+            ui.add(Label::new(field.label).wrap());
         });
         let shown = form.shown(name);
         let edit = match field.kind {
@@ -137,6 +137,9 @@ fn choice(
     });
     list.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, label));
     ui.ctx().accesskit_node_builder(list.response.id, |node| node.set_value(words));
+    if list.response.gained_focus() {
+        list.response.scroll_to_me(None);
+    }
     leads_on(&list.response);
     list.response
 }

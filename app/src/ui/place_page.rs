@@ -34,7 +34,7 @@ const FORMER_HINT: &str = "Takes back what Begin with has put in its place";
 const UNCHANGED: &str = "Nothing is changed yet.";
 const STAYS: &str = "One step that Undo takes back; what stands on the Board stays. Saving the evening writes the file, for \
                      all evenings that name it.";
-const NO_FILE: &str = "of the demo, written beside the evening";
+const NO_FILE: &str = "File of the demo, written beside the evening";
 
 /// The words of a page: its title.
 pub const fn title(part: Part) -> &'static str {
@@ -59,8 +59,8 @@ pub fn page(
         let width = WIDTH.min(context.content_rect().width() - 50.0);
         ui.set_width(width);
         part_name(ui, title(form.part));
-        let file = form.path().map_or_else(|| NO_FILE.to_owned(), |path| path.display().to_string());
-        ui.add(Label::new(quiet(tokens, format!("File: {file}"))).truncate()).on_hover_text(STAYS);
+        let file = form.path().map_or_else(|| NO_FILE.to_owned(), |path| format!("File: {}", path.display()));
+        ui.add(Label::new(quiet(tokens, file)).truncate()).on_hover_text(STAYS);
         let height = (context.content_rect().height() - AROUND).max(100.0);
         let area = |salt: &str| {
             let area = ScrollArea::vertical().id_salt(salt).auto_shrink([false, true]);

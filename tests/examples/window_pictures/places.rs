@@ -3,8 +3,18 @@
 use std::error::Error;
 use std::path::Path;
 
+use egui::accesskit::Role;
+use egui_kittest::kittest::Queryable;
 use evenfall_app::state::{Command, Part, PlaceEdit, apply};
 use evenfall_tests::harness::TestWindow;
+
+/// What the rest of each page looks like: the field that is looked at, and a name for the picture.
+const FURTHER: [(Part, &str, &str); 4] = [
+    (Part::Site, "Place 1: Note", "site-grounds"),
+    (Part::Rig, "Declination rate", "rig-equatorial"),
+    (Part::Rig, "Guider: Focal length", "rig-guider"),
+    (Part::Rig, "Pair 1: Port change", "rig-pairs"),
+];
 
 /// Both pages in a usual, a small and an enlarged window, under the red lamp, and with something wrong.
 pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
@@ -37,6 +47,30 @@ pub fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
             apply(window.harness.state_mut(), Command::TogglePalette);
             window.settle();
             window.picture().save(folder.join(format!("{name}-red-lamp-{words}.png")))?;
+        }
+    }
+    for (part, field, name) in FURTHER {
+        let mut window = TestWindow::demo();
+        apply(window.harness.state_mut(), Command::AskPlace(part));
+        if part == Part::Rig {
+            for (way, word) in [("mount.way", "equatorial"), ("guider.way", "by sensor")] {
+                let put = PlaceEdit::Put(way.to_owned(), word.to_owned());
+                apply(window.harness.state_mut(), Command::EditPlace(put));
+            }
+            apply(window.harness.state_mut(), Command::EditPlace(PlaceEdit::Add("selector.pairs", 0)));
+        }
+        window.settle();
+        window.harness.get_by_role_and_label(Role::TextInput, field).focus();
+        window.settle();
+        window.picture().save(folder.join(format!("{name}-1280x800.png")))?;
+        if name == "rig-guider" {
+            let put = PlaceEdit::Put("telescope.focal_length_mm".to_owned(), "2".to_owned());
+            apply(window.harness.state_mut(), Command::EditPlace(put));
+            window.settle();
+            window.picture().save(folder.join("rig-wrong-1280x800.png"))?;
+            apply(window.harness.state_mut(), Command::TogglePalette);
+            window.settle();
+            window.picture().save(folder.join("rig-wrong-red-lamp-1280x800.png"))?;
         }
     }
     Ok(())

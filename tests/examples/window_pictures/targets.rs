@@ -6,7 +6,7 @@ use std::path::Path;
 
 use egui::{Key, Modifiers};
 use evenfall_app::state::{Command, Dialog, PathUse, Selected, TargetField, apply};
-use evenfall_core::catalogue::TargetId;
+use evenfall_core::catalogue::{Kind, TargetId};
 use evenfall_tests::harness::{TestWindow, changed_demo};
 
 const LIST: &str = "Object;Type;RA;Dec;Size;Mag;Notes\n\
@@ -42,6 +42,16 @@ pub(super) fn pictures(folder: &Path) -> Result<(), Box<dyn Error>> {
         }
         window.settle();
         window.picture().save(folder.join(format!("target-with-faults-{name}.png")))?;
+        window.press(Modifiers::NONE, Key::Escape);
+        window.press(Modifiers::NONE, Key::Escape);
+        apply(window.harness.state_mut(), Command::AskNewTarget);
+        window.settle();
+        if let Some(Dialog::Target(form)) = &mut window.harness.state_mut().view.dialog {
+            form.kind = Kind::Galaxy;
+            form.begin_with_example();
+        }
+        window.settle();
+        window.picture().save(folder.join(format!("target-new-{name}.png")))?;
         window.press(Modifiers::NONE, Key::Escape);
         window.press(Modifiers::NONE, Key::Escape);
         apply(window.harness.state_mut(), Command::UsePath(PathUse::List, list));

@@ -294,6 +294,7 @@ mod tests {
             }
         }
         assert!(form(Part::Site).help("latitude_deg").ends_with("From -90 to 90 degrees."));
+        assert!(form(Part::Site).help("sun_exclusion_deg").ends_with("From 30 to 180 degrees."));
         assert!(form(Part::Rig).help("ports[2].step_mm").ends_with("From 1 to 10000 millimetres."));
     }
 

@@ -63,11 +63,17 @@ pub(super) const RIG_FIELDS: &[PlaceField] = &[
     field("mount.settle_s", "Settling", "s", Kind::Number, "After each slew."),
     field("mount.keyhole_radius_deg", "Keyhole", "°", Kind::Number, "Round the zenith it can't follow well."),
     field("mount.azimuth_axis.rate_deg_per_s", "Azimuth rate", "°/s", Kind::Number, RATE),
-    field("mount.azimuth_axis.acceleration_deg_per_s2", "Azimuth start", "°/s²", Kind::Number, ACCELERATION),
+    field(
+        "mount.azimuth_axis.acceleration_deg_per_s2",
+        "Azimuth acceleration",
+        "°/s²",
+        Kind::Number,
+        ACCELERATION,
+    ),
     field("mount.altitude_axis.rate_deg_per_s", "Altitude rate", "°/s", Kind::Number, RATE),
     field(
         "mount.altitude_axis.acceleration_deg_per_s2",
-        "Altitude start",
+        "Altitude acceleration",
         "°/s²",
         Kind::Number,
         ACCELERATION,
@@ -89,7 +95,7 @@ pub(super) const RIG_FIELDS: &[PlaceField] = &[
     field("mount.hour_angle_axis.rate_deg_per_s", "Hour angle rate", "°/s", Kind::Number, RATE),
     field(
         "mount.hour_angle_axis.acceleration_deg_per_s2",
-        "Hour angle start",
+        "Hour angle acceleration",
         "°/s²",
         Kind::Number,
         ACCELERATION,
@@ -97,7 +103,7 @@ pub(super) const RIG_FIELDS: &[PlaceField] = &[
     field("mount.declination_axis.rate_deg_per_s", "Declination rate", "°/s", Kind::Number, RATE),
     field(
         "mount.declination_axis.acceleration_deg_per_s2",
-        "Declination start",
+        "Declination acceleration",
         "°/s²",
         Kind::Number,
         ACCELERATION,
@@ -143,7 +149,7 @@ pub(super) const RIG_FIELDS: &[PlaceField] = &[
     ),
     field("dome.offset_up_m", "Axes, up", "m", Kind::MaybeNumber, "The same upwards; empty for 0."),
     field("dome.rotation.rate_deg_per_s", "Dome rate", "°/s", Kind::Number, RATE),
-    field("dome.rotation.acceleration_deg_per_s2", "Dome start", "°/s²", Kind::Number, ACCELERATION),
+    field("dome.rotation.acceleration_deg_per_s2", "Dome acceleration", "°/s²", Kind::Number, ACCELERATION),
     field(
         "selector.change_s",
         "Port change",
@@ -188,7 +194,7 @@ pub(super) const RIG_FIELDS: &[PlaceField] = &[
     field("ports[].rotator_axis.rate_deg_per_s", "Rotator rate", "°/s", Kind::Number, RATE),
     field(
         "ports[].rotator_axis.acceleration_deg_per_s2",
-        "Rotator start",
+        "Rotator acceleration",
         "°/s²",
         Kind::Number,
         ACCELERATION,

@@ -131,7 +131,7 @@ pub(super) const SITE_FIELDS: &[PlaceField] = &[
         "EAST is positive; five decimals are a metre.",
     ),
     field("plan[].note", "Note", "", Kind::MaybeWords, "A line about it; up to 120 characters, or empty."),
-    field("horizon[]/0", "Azimuth", "°", Kind::Number, "From north through east."),
+    field("horizon[]/0", "Azimuth", "°", Kind::Number, "From north through east, from 0 to 360."),
     field(
         "horizon[]/1",
         "Altitude",

@@ -164,7 +164,7 @@ impl PlaceForm {
 
 #[cfg(test)]
 mod tests {
-    use evenfall_core::rig::Drive;
+    use evenfall_core::rig::{Drive, Rig, read_rig};
 
     use crate::shell::assets::DEMO_PARTS;
     use crate::state::{Part, PartFile, PlaceForm};
@@ -197,8 +197,8 @@ mod tests {
         assert_eq!(now.mount, before.mount);
     }
 
-    fn read(text: &str) -> evenfall_core::rig::Rig {
-        evenfall_core::rig::read_rig("demo", text).unwrap()
+    fn read(text: &str) -> Rig {
+        read_rig("demo", text).unwrap()
     }
 
     #[test]

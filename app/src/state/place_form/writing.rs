@@ -36,8 +36,9 @@ impl PlaceForm {
                 let wrong = || two_ways(typed).unwrap_or_else(wrong);
                 degrees(typed, positive, negative).map(|number| Some(format!("{number:?}"))).ok_or_else(wrong)
             }
-            Kind::Words | Kind::MaybeWords | Kind::Zone | Kind::MaybeClock => Ok(Some(quoted(typed))),
-            Kind::Port => Ok(Some(quoted(typed))),
+            Kind::Words | Kind::MaybeWords | Kind::Zone | Kind::MaybeClock | Kind::Port => {
+                Ok(Some(quoted(typed)))
+            }
             Kind::Choice(known) | Kind::Way(known) => {
                 let is_known = known.iter().any(|(word, _)| *word == typed);
                 if is_known { Ok(Some(typed.to_owned())) } else { Err("Choose one.".to_owned()) }

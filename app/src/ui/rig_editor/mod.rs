@@ -10,7 +10,7 @@ use super::parts::{heading, quiet};
 use super::place_fields::{question, remove_button};
 use super::place_page::page;
 use super::theme::{SPACE, Tokens};
-use crate::state::{AppState, Command, PlaceEdit, PlaceForm, PortKind};
+use crate::state::{AppState, Command, Kind, Part, PlaceEdit, PlaceForm, PortKind, field_of};
 
 /// The command.
 pub const RIG_NAME: &str = "Telescope and ports…";
@@ -169,10 +169,11 @@ fn fields(ui: &mut Ui, form: &PlaceForm, tokens: &Tokens, commands: &mut Vec<Com
 
 /// Whether a value can stand in the file as it is: its group is there, and it is one of the way that was taken.
 fn is_asked(form: &PlaceForm, name: &str) -> bool {
+    let is_way = |name| matches!(field_of(Part::Rig, name).map(|field| field.kind), Some(Kind::Way(_)));
     match name {
         "mount.meridian_flip.way" | "mount.pole_keyhole_radius_deg" => form.has("mount.hour_angle_axis"),
         "dome.offset_east_m" | "dome.offset_north_m" | "dome.offset_up_m" => form.has("dome"),
-        _ => name.ends_with(".way") || form.has(name.split('/').next().unwrap_or(name)),
+        _ => is_way(name) || form.has(name.split('/').next().unwrap_or(name)),
     }
 }
 

@@ -23,9 +23,11 @@ const BAR: f32 = 24.0;
 const LEAST_WIDTH: f32 = 142.0;
 /// The drawing is made smaller until it is no higher than this, or than the page.
 const HIGHEST: f32 = 560.0;
-const LEAST_HEIGHT: f32 = 330.0;
+const LEAST_HEIGHT: f32 = 270.0;
 /// Height of what stands above the drawing.
 const HEADING: f32 = 32.0;
+/// Height of the words above fields that are not those of what is typed.
+const TOLD: f32 = 48.0;
 /// Length of a dash and of the gap behind it.
 const DASH: f32 = 5.0;
 /// By so much at a time.
@@ -51,7 +53,8 @@ pub(super) fn show(ui: &mut Ui, rig: &Rig, is_current: bool, tokens: &Tokens) {
     }
     let items = items(rig);
     let width = ui.available_width();
-    let page = ui.ctx().content_rect().height() - AROUND - BAR - HEADING;
+    let told = if is_current { 0.0 } else { TOLD };
+    let page = ui.ctx().content_rect().height() - AROUND - BAR - HEADING - told;
     let highest = page.clamp(LEAST_HEIGHT, HIGHEST);
     let (points_per_arcmin, places, height) = laid_out(&items, width, highest);
     let (room, _) = ui.allocate_exact_size(vec2(width, height + BAR), Sense::hover());
@@ -161,7 +164,7 @@ fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), 
         }
         FieldShape::Circle(_) => {
             let point = |step: u16| centre + Vec2::angled(TAU * f32::from(step) / 90.0) * size.x / 2.0;
-            dashed(painter, (0..=90).map(point).collect(), ink);
+            dashed(painter, &(0..=90).map(point).collect::<Vec<_>>(), ink);
         }
         FieldShape::Rectangle(..) | FieldShape::Slit(..) => {
             let outline = Rect::from_center_size(centre, size.max(Vec2::splat(BOLD)));
@@ -169,7 +172,7 @@ fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), 
                 painter.rect(outline, 0.0, tokens.raised, Stroke::new(BOLD, ink), StrokeKind::Middle);
             } else {
                 let Rect { min, max } = outline;
-                dashed(painter, vec![min, pos2(max.x, min.y), max, pos2(min.x, max.y), min], ink);
+                dashed(painter, &[min, pos2(max.x, min.y), max, pos2(min.x, max.y), min], ink);
             }
         }
     }
@@ -181,8 +184,8 @@ fn paint(painter: &Painter, tokens: &Tokens, (item, is_current): (&Item, bool), 
     }
 }
 
-fn dashed(painter: &Painter, points: Vec<Pos2>, ink: Color32) {
-    painter.extend(Shape::dashed_line(&points, Stroke::new(BOLD, ink), DASH, DASH));
+fn dashed(painter: &Painter, points: &[Pos2], ink: Color32) {
+    painter.extend(Shape::dashed_line(points, Stroke::new(BOLD, ink), DASH, DASH));
 }
 
 /// Ten arcminutes at the same scale.

@@ -4,10 +4,10 @@ mod compass;
 mod ring;
 
 use egui::accesskit::Live;
-use egui::{Button, Context, Label, Ui};
+use egui::{Context, Label, Ui};
 
 use super::dialogs::begin_on;
-use super::parts::{heading, quiet};
+use super::parts::{heading, named_button, quiet};
 use super::place_fields::{list, question, remove_button};
 use super::place_page::{begin_with, page};
 use super::theme::{SPACE, Tokens};
@@ -131,13 +131,14 @@ fn horizon(ui: &mut Ui, state: &AppState, form: &PlaceForm, tokens: &Tokens, com
     ring::show(ui, state, form, tokens, commands);
     ring::between_ring_and_fields(ui, form, commands);
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Insert corner").clicked() {
+        if named_button(ui, "Insert", "Insert corner", true).clicked() {
             commands.push(Command::EditPlace(PlaceEdit::InsertCorner(form.corner)));
         }
-        if ui.add_enabled(form.entries("horizon") > 0, Button::new("Remove corner")).clicked() {
+        if named_button(ui, "Remove", "Remove corner", form.entries("horizon") > 0).clicked() {
             commands.push(Command::EditPlace(PlaceEdit::RemoveCorner(form.corner)));
         }
-        if ui.button("Read from text…").on_hover_text(ring::TEXT_HINT).clicked() {
+        let read = named_button(ui, "Read text…", "Read from text…", true);
+        if read.on_hover_text(ring::TEXT_HINT).clicked() {
             commands.push(Command::AskPath(PathUse::HorizonText));
         }
         if let Some(position) = begin_with(ui, Part::Site, (BEGIN, BEGIN_HINT)) {

@@ -3,8 +3,8 @@
 use std::mem::take;
 
 use egui::{
-    Align2, Context, Event, EventFilter, FocusDirection, Id, Key, Mesh, Modifiers, Painter, Pos2, Rect,
-    Response, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Context, Event, EventFilter, FocusDirection, Id, Key, Memory, Mesh, Modifiers, Painter, Pos2,
+    Rect, Response, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2,
 };
 use evenfall_core::earth::Horizon;
 use evenfall_core::units::Angle;
@@ -30,7 +30,7 @@ const AROUND: f32 = 40.0;
 /// The largest ring.
 const LARGEST: f32 = 270.0;
 /// Height of what stands above and below the ring; lower than this it never gets.
-const BELOW: f32 = 232.0;
+const BELOW: f32 = 268.0;
 const LEAST: f32 = 220.0;
 /// Half the side of a corner's mark.
 const CORNER: f32 = 4.5;
@@ -114,7 +114,7 @@ pub(super) fn between_ring_and_fields(ui: &Ui, form: &PlaceForm, commands: &mut 
     if !ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::F6)) {
         return;
     }
-    let focused = ui.memory(|memory| memory.focused());
+    let focused = ui.memory(Memory::focused);
     let on_ring = form.corners().iter().any(|corner| Some(corner_id(corner.position)) == focused);
     if on_ring {
         ui.data_mut(|data| data.insert_temp(to_fields(), true));
