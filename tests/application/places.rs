@@ -400,7 +400,7 @@ fn a_mount_of_the_other_kind_a_guider_and_a_pair_of_ports_are_written_beside_the
     put(&mut window, "mount.way", "equatorial");
     assert!(field(&window, "Hour angle rate") && !field(&window, "Azimuth rate"));
     put(&mut window, "mount.hour_angle_axis.rate_deg_per_s", "99");
-    window.harness.get_by_label_contains("99 is out of range");
+    window.harness.get_by_label_contains("Hour angle rate: 99 is out of range");
     put(&mut window, "mount.hour_angle_axis.rate_deg_per_s", "2.5");
     put(&mut window, "dome.radius_m", "3.5");
     put(&mut window, "guider.way", "by sensor");
