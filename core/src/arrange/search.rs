@@ -54,7 +54,7 @@ pub(super) struct Search {
     pub others: Vec<Candidate>,
     pub gaps: Vec<Gap>,
     pub laid: Vec<Stop>,
-    pub gaps_by_port: Vec<Vec<(Gap, i32)>>,
+    pub gaps_by_port: Vec<Vec<(usize, i32)>>,
     /// The shortest of all viewings, in steps.
     pub shortest: u32,
     /// What keeping a wish counts while orders are tried: more than any stop, and what is lost beside it.

@@ -211,7 +211,9 @@ impl Step<'_> {
         let Self { prepared, c, factor } = self;
         let choice = &prepared.choices[c];
         let (target, port) = prepared.stands(from);
-        let mut steps = prepared.move_steps(target, port, choice, prepared.position(until.first));
+        let move_from = |position| prepared.move_steps(target, port, choice, position);
+        let mut position = prepared.position(until.first);
+        let mut steps = move_from(position);
         let first = prepared.next_start(c, until.first + steps).filter(|t| *t <= latest)?;
         let last = latest.max((first + reach).min(choice.last));
         out.reset(first + choice.duration, last + choice.duration);
@@ -221,13 +223,26 @@ impl Step<'_> {
         let mut best = NEVER;
         let mut t = first;
         while t <= last {
-            // Up to here the telescope leaves at one position.
             let leave = t.saturating_sub(steps).clamp(until.first, until_last);
-            let position = prepared.position(leave);
-            steps = prepared.move_steps(target, port, choice, position);
-            let end =
-                if leave == until_last { last + 1 } else { prepared.position_start(position + 1) + steps };
-            let end = end.clamp(t + 1, last + 1);
+            if prepared.position(leave) != position {
+                position = prepared.position(leave);
+                steps = move_from(position);
+            }
+            // Up to the end the move takes as long, mostly from several positions.
+            let mut end = last + 1;
+            let mut onward = prepared.position_start(position + 1);
+            while leave < until_last && onward <= until_last && onward + steps <= last {
+                let next_position = prepared.position(onward);
+                if next_position != position {
+                    let next_steps = move_from(next_position);
+                    if next_steps != steps {
+                        end = (onward + steps).max(t + 1);
+                        break;
+                    }
+                    position = next_position;
+                }
+                onward += prepared.position_length();
+            }
             let cells = (t - first) as usize..(end - first) as usize;
             best = rise(&mut out.values[cells], until, t, steps, best);
             t = end;
@@ -243,20 +258,30 @@ impl Step<'_> {
         let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
         let loss = next.map_or(0, |next| prepared.loss(Some(c), next)).cast_signed();
         write_gains(&mut out.values, row, factor, loss);
+        let Some(next) = next.map(|next| &prepared.choices[next]) else {
+            fall(&mut out.values, after, first + choice.duration, NEVER);
+            return;
+        };
+        let move_from = |position| prepared.move_steps(choice.target, choice.port, next, position);
         let mut best = NEVER;
         let mut past = last + 1;
+        let mut position = prepared.position(last + choice.duration);
+        let mut steps = move_from(position);
         while past > first {
-            // Down to here the telescope leaves at one position.
-            let position = prepared.position(past - 1 + choice.duration);
-            let (from, steps) = next.map_or((first, 0), |next| {
-                let from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
-                let next = &prepared.choices[next];
-                (from, prepared.move_steps(choice.target, choice.port, next, position))
-            });
+            // Down to there the move takes as long, mostly from several positions.
+            let mut from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
+            let mut next_steps = steps;
+            while from > first {
+                position -= 1;
+                next_steps = move_from(position);
+                if next_steps != steps {
+                    break;
+                }
+                from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
+            }
             let cells = (from - first) as usize..(past - first) as usize;
-            let end = from + choice.duration + steps;
-            best = fall(&mut out.values[cells], after, end, best);
-            past = from;
+            best = fall(&mut out.values[cells], after, from + choice.duration + steps, best);
+            (past, steps) = (from, next_steps);
         }
     }
 }
@@ -264,6 +289,12 @@ impl Step<'_> {
 /// Writes what a stop's values count at a factor, less a loss.
 #[inline]
 fn write_gains(out: &mut [i32], row: &[u16], factor: i32, loss: i32) {
+    if factor == 1000 {
+        for (out, value) in out.iter_mut().zip(row) {
+            *out = if *value == 0 { NEVER } else { i32::from(*value) - loss };
+        }
+        return;
+    }
     let factor = u32::from(factor as u16);
     for (out, value) in out.iter_mut().zip(row) {
         let counts = (u32::from(*value) * factor / 1000).cast_signed() - loss;
