@@ -70,7 +70,9 @@ impl Search {
             while let Some(put) = self.best_insertion(weighing, &mut candidates, &gaps) {
                 self.trial.put(&self.prepared, put.gap, put.stop);
                 self.trial.tell(&self.prepared, put.worth);
-                if !self.may_go_on(weighing.wanted) || !self.trial.run(&self.prepared, &self.here) {
+                if !self.may_go_on(weighing.wanted)
+                    || !self.trial.run(&self.prepared, &mut self.moves, &self.here)
+                {
                     break;
                 }
                 self.list_gaps(&mut gaps);

@@ -73,7 +73,7 @@ impl Standing {
 #[derive(Clone, Debug)]
 pub(super) struct Prepared {
     pub steps: u32,
-    positions: u32,
+    pub positions: u32,
     wrap1: u32,
     by_step: Divisor,
     by_rate1: Divisor,
