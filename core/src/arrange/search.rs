@@ -22,7 +22,7 @@ const FIRST_CYCLE: u32 = 300;
 const LONGEST_CYCLE: u32 = 2000;
 /// After so many cycles in vain a round ends: by turns the next begins from nothing and from the best order. Orders whose
 /// ports change otherwise are out of reach of small changes; of several rounds one is likely to begin near a better one.
-const MOST_IN_VAIN: u32 = 3;
+const MOST_IN_VAIN: u32 = 2;
 /// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
 /// a cycle; none at its end. Each cycle in vain adds as much again: where there is little to choose from, the way to a
 /// better order leads through worse ones.
