@@ -18,7 +18,7 @@ impl Search {
         }
         if n == 0 {
             self.trial.begin(&self.here);
-            return self.trial.run(&self.prepared, &self.here);
+            return self.trial.run(&self.prepared, &mut self.moves, &self.here);
         }
         match self.dice.below(10) {
             0..=5 => {
@@ -48,7 +48,7 @@ impl Search {
                 self.trial.shift(from, to);
             }
         }
-        self.trial.run(&self.prepared, &self.here)
+        self.trial.run(&self.prepared, &mut self.moves, &self.here)
     }
 
     fn lay_anew(&mut self, from: usize, to: usize) -> bool {
@@ -64,7 +64,7 @@ impl Search {
             }
         }
         self.laid = laid;
-        able && !same && self.trial.run(&self.prepared, &self.here)
+        able && !same && self.trial.run(&self.prepared, &mut self.moves, &self.here)
     }
 
     fn take_out(&mut self, from: usize, to: usize) {

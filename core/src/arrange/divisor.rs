@@ -13,10 +13,12 @@ impl Divisor {
         Self { number: number as u32, reciprocal: (1_u64 << 40) / number as u64 + 1 }
     }
 
+    #[inline]
     pub fn floor(self, dividend: u32) -> u32 {
         ((u64::from(dividend) * self.reciprocal) >> 40) as u32
     }
 
+    #[inline]
     pub fn ceil(self, dividend: u32) -> u32 {
         self.floor(dividend + self.number - 1)
     }

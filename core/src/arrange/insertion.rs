@@ -70,7 +70,9 @@ impl Search {
             while let Some(put) = self.best_insertion(weighing, &mut candidates, &gaps) {
                 self.trial.put(&self.prepared, put.gap, put.stop);
                 self.trial.tell(&self.prepared, put.worth);
-                if !self.may_go_on(weighing.wanted) || !self.trial.run(&self.prepared, &self.here) {
+                if !self.may_go_on(weighing.wanted)
+                    || !self.trial.run(&self.prepared, &mut self.moves, &self.here)
+                {
                     break;
                 }
                 self.list_gaps(&mut gaps);
@@ -212,6 +214,7 @@ impl Search {
             // The most that any gap still promises.
             let mut promise = 0.0_f32;
             for (gap, price) in &by_port[port] {
+                let gap = &gaps[*gap];
                 let early = choice.first.max(gap.begin + choice.least_move);
                 let late = choice.last.min(gap.latest.saturating_sub(choice.duration));
                 if early > late {
@@ -261,8 +264,8 @@ impl Search {
         best
     }
 
-    /// The gaps that a stop on each port may come into, and what the changes of port beyond the limit cost there.
-    fn list_by_port(&self, gaps: &[Gap], by_port: &mut Vec<Vec<(Gap, i32)>>) {
+    /// The numbers of the gaps that a stop on each port may come into, and what the changes of port beyond the limit cost there.
+    fn list_by_port(&self, gaps: &[Gap], by_port: &mut Vec<Vec<(usize, i32)>>) {
         let most = self.prepared.max_changes;
         let room = most.saturating_sub(self.trial.changes).min(2).cast_signed();
         let spare =
@@ -270,14 +273,14 @@ impl Search {
         by_port.resize_with(self.prepared.ports as usize, Vec::new);
         for (port, able) in (0..).zip(by_port) {
             able.clear();
-            for gap in gaps {
+            for (number, gap) in gaps.iter().enumerate() {
                 let before = gap.before.1;
                 let next = gap.next.map_or(port, |next| self.prepared.choices[next as usize].port);
                 let differs = |one: u32, other: u32| i32::from(one != NO_PORT && one != other);
                 let now = gap.next.map_or(0, |_| differs(before, next));
                 let excess = (differs(before, port) + differs(port, next) - now - room).max(0);
                 if excess <= spare {
-                    able.push((*gap, (f64::from(excess) * self.excess_price) as i32));
+                    able.push((number, (f64::from(excess) * self.excess_price) as i32));
                 }
             }
         }

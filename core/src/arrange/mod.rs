@@ -6,7 +6,7 @@
 //! Wishes (pins, least stops) that contradict each other are given up as few as found, and the judge names them; windows,
 //! moves, blocks, exclusions and the limit of port changes are never broken.
 //!
-//! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` (exact moves), `kinds` (ranks), `timing` (values
+//! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` and `moves` (exact moves), `kinds` (ranks), `timing` (values
 //! through an order), `trial` (an order changed), `pool`, `insertion` and `relay` (what fills it), `change`, `search`; then
 //! `prices` and `bundle`, `relaxed` (repeats allowed), `open` (what can still matter), `labels` (fewer repeats), `fork` (orders
 //! parted in two), `passes` (all of these in turn) and `bound`.
@@ -22,6 +22,7 @@ mod insertion;
 mod judge;
 mod kinds;
 mod labels;
+mod moves;
 mod open;
 mod passes;
 mod pool;

@@ -73,7 +73,7 @@ impl Standing {
 #[derive(Clone, Debug)]
 pub(super) struct Prepared {
     pub steps: u32,
-    positions: u32,
+    pub positions: u32,
     wrap1: u32,
     by_step: Divisor,
     by_rate1: Divisor,
@@ -255,28 +255,32 @@ impl Prepared {
         position * self.by_position.number
     }
 
+    /// Steps for which one position holds.
+    #[inline]
+    pub fn position_length(&self) -> u32 {
+        self.by_position.number
+    }
+
     /// Target and port at the end of a choice; for `None`, where the telescope stands at first.
     pub fn stands(&self, choice: Option<usize>) -> (u32, u32) {
         choice.map_or((self.targets, self.start_port), |c| (self.choices[c].target, self.choices[c].port))
     }
 
+    /// A place with a port set, left at a position.
+    #[inline]
+    pub fn leaving(&self, target: u32, port: u32, position: u32) -> Leaving<'_> {
+        let row = self.targets as usize + 1;
+        let axes = &self.axes[position as usize * row..][..row];
+        let ports = self.ports as usize;
+        let change_s =
+            if port == NO_PORT { &[][..] } else { &self.change_s[port as usize * ports..][..ports] };
+        Leaving { prepared: self, axes, from: axes[target as usize], port, change_s }
+    }
+
     /// Steps from leaving a place with a port set, at a position, to a choice ready for viewing.
     #[inline]
     pub fn move_steps(&self, from_target: u32, from_port: u32, to: &Choice, position: u32) -> u32 {
-        let here = &self.axes[(position * (self.targets + 1)) as usize..];
-        let (a1, a2) = here[from_target as usize];
-        let (b1, b2) = here[to.target as usize];
-        let mut d1 = a1.abs_diff(b1);
-        if self.wrap1 > 0 {
-            d1 = d1.min(self.wrap1.saturating_sub(d1));
-        }
-        let mut seconds = self.by_rate1.ceil(d1).max(self.by_rate2.ceil(a2.abs_diff(b2)));
-        let mut focus_s = 0;
-        if from_port != NO_PORT && from_port != to.port {
-            seconds = seconds.max(self.change_s[(from_port * self.ports + to.port) as usize]);
-            focus_s = to.focus_s;
-        }
-        self.by_step.ceil(seconds + to.after_s + focus_s)
+        self.leaving(from_target, from_port, position).steps(to)
     }
 
     /// Steps from a choice (`None` for the start) left at a step to another ready for viewing.
@@ -339,6 +343,46 @@ impl Prepared {
             broken: missing + self.pinned.len() as u32 - pins,
             excess: changes.saturating_sub(self.max_changes),
         }
+    }
+}
+
+/// A place that is left: what all moves from there have in common.
+#[derive(Clone, Copy)]
+pub(super) struct Leaving<'p> {
+    prepared: &'p Prepared,
+    /// Where each target stands then.
+    axes: &'p [(i32, i32)],
+    from: (i32, i32),
+    port: u32,
+    /// Seconds of the selector to each port; nothing while none is set.
+    change_s: &'p [u32],
+}
+
+impl Leaving<'_> {
+    /// Whether the port changes on the way to a choice.
+    #[inline]
+    pub fn changes_port(self, to: &Choice) -> bool {
+        self.port != NO_PORT && self.port != to.port
+    }
+
+    /// Steps until a choice is ready for viewing.
+    #[inline]
+    pub fn steps(self, to: &Choice) -> u32 {
+        let prepared = self.prepared;
+        let ((a1, a2), (b1, b2)) = (self.from, self.axes[to.target as usize]);
+        let mut d1 = a1.abs_diff(b1);
+        if prepared.wrap1 > 0 {
+            d1 = d1.min(prepared.wrap1.saturating_sub(d1));
+        }
+        let mut seconds = prepared.by_rate1.ceil(d1).max(prepared.by_rate2.ceil(a2.abs_diff(b2)));
+        let mut focus_s = 0;
+        if self.port != to.port
+            && let Some(change_s) = self.change_s.get(to.port as usize)
+        {
+            seconds = seconds.max(*change_s);
+            focus_s = to.focus_s;
+        }
+        prepared.by_step.ceil(seconds + to.after_s + focus_s)
     }
 }
 

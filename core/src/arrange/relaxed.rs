@@ -144,6 +144,7 @@ impl Relaxed {
                 }
             } else {
                 let promised = &self.promised[here.port as usize];
+                let leaving = prepared.leaving(here.target, here.port, position);
                 let mut seen = 0;
                 for to in promised.order.iter().take(self.most_followers) {
                     let to = *to as usize;
@@ -153,7 +154,7 @@ impl Relaxed {
                     }
                     seen += 1;
                     let next = &prepared.choices[to];
-                    let ready = steps.start + prepared.move_steps(here.target, here.port, next, position);
+                    let ready = steps.start + leaving.steps(next);
                     if next.target != here.target && ready <= prepared.steps {
                         self.follow(&mut best[..len], (to, ready), cost(prepared, prices, Some(c), to));
                     }
@@ -169,7 +170,12 @@ impl Relaxed {
     #[inline]
     fn follow(&self, best: &mut [i32], (to, ready): (usize, u32), cost: i32) {
         let at = to * self.row + ready as usize;
-        for (best, from) in best.iter_mut().zip(&self.from[at..]) {
+        let from = &self.from[at..][..best.len()];
+        // The later, the less both are worth.
+        if from[0] - cost <= best[best.len() - 1] {
+            return;
+        }
+        for (best, from) in best.iter_mut().zip(from) {
             *best = (*best).max(*from - cost);
         }
     }

@@ -1,6 +1,6 @@
 //! Laying a part of an order anew between its neighbours: a small beam over what could stand there.
 
-use super::prepared::{NO_PORT, Prepared, Stop};
+use super::prepared::{Leaving, NO_PORT, Prepared, Stop};
 use super::search::Search;
 use super::timing::{NEVER, Span};
 
@@ -17,7 +17,8 @@ struct Candidate {
     /// What its gains are taken times, for variety.
     taste: f32,
     keen: i32,
-    /// The most that a beginning becomes keener by it.
+    /// The most that it gains, and that a beginning becomes keener by it.
+    most: i32,
     most_keen: i32,
 }
 
@@ -73,14 +74,17 @@ impl Search {
             let mut tried = 0;
             for id in layer.clone() {
                 let part = &beginnings[id];
+                let (target, port) = self.prepared.stands(around.last(part));
+                let leaving = self.prepared.leaving(target, port, self.prepared.position(part.end));
                 for candidate in &candidates {
                     let most = if part.choice.is_none() { i32::MAX } else { part.keen + candidate.most_keen };
-                    let full = fresh.len() == BEAM_WIDTH;
-                    if full && fresh.last().is_some_and(|last| last.keen >= most) {
+                    let least = if fresh.len() == BEAM_WIDTH { fresh[BEAM_WIDTH - 1].keen } else { i32::MIN };
+                    if least >= most {
                         break;
                     }
                     tried += 1;
-                    if let Some(next) = self.extended(&around, until, &beginnings, id, candidate) {
+                    let from = (&beginnings[..], id, leaving);
+                    if let Some(next) = self.extended(&around, until, from, candidate, least) {
                         let at = fresh.partition_point(|kept| kept.keen >= next.keen);
                         if at < BEAM_WIDTH {
                             fresh.truncate(BEAM_WIDTH - 1);
@@ -180,10 +184,11 @@ impl Search {
             let time = (around.rate * f64::from(choice.duration)) as i32;
             let keen = worth + if wished { self.wish } else { 0 } - time;
             let most = (self.trial.kinds.adds(choice.kind, choice.best) as f32 * taste) as i32;
+            let most = most + if wished { self.wish } else { 0 };
             let least_time = (around.rate * f64::from(choice.duration + choice.least_move)) as i32;
             // Each of two sums is rounded.
-            let most_keen = most + if wished { self.wish } else { 0 } - least_time + 2;
-            able.push(Candidate { choice: c as u32, taste, keen, most_keen });
+            let most_keen = most - least_time + 2;
+            able.push(Candidate { choice: c as u32, taste, keen, most, most_keen });
         }
         self.work += 20 + able.len() as u64 / 4;
         if able.len() > MOST_CANDIDATES {
@@ -194,29 +199,32 @@ impl Search {
         able
     }
 
-    /// A beginning with one more stop, as early as can be.
+    /// A beginning with one more stop, as early as can be; only where it is keener than `least`.
     #[inline]
     fn extended(
         &self,
         around: &Surroundings,
         until: &Span,
-        beginnings: &[Beginning],
-        id: usize,
+        (beginnings, id, leaving): (&[Beginning], usize, Leaving<'_>),
         candidate: &Candidate,
+        least: i32,
     ) -> Option<Beginning> {
         let prepared = &self.prepared;
         let part = &beginnings[id];
         let c = candidate.choice as usize;
         let choice = &prepared.choices[c];
-        let (target, port) = prepared.stands(around.last(part));
-        if choice.target == target || choice.last <= part.end {
+        if choice.last <= part.end {
             return None;
         }
-        let changes = part.changes + u32::from(port != NO_PORT && port != choice.port);
+        let changes = part.changes + u32::from(leaving.changes_port(choice));
         if changes > around.room {
             return None;
         }
-        let ready = part.end + prepared.move_steps(target, port, choice, prepared.position(part.end));
+        let ready = part.end + leaving.steps(choice);
+        let cost = |end: u32| (around.rate * f64::from(end - around.begin)) as i32;
+        if part.choice.is_some() && part.value + candidate.most - cost(ready + choice.duration) <= least {
+            return None;
+        }
         let start = prepared.next_start(c, ready)?;
         let end = start + choice.duration;
         if end > around.latest {
@@ -248,7 +256,7 @@ impl Search {
         let base =
             if part.choice.is_none() { until.rising(around.begin + (start - ready)) } else { part.value };
         let value = base + gain - prepared.loss(around.last(part), c).cast_signed();
-        let keen = value - (around.rate * f64::from(end - around.begin)) as i32;
+        let keen = value - cost(end);
         Some(Beginning {
             parent: id as u32,
             choice: Some(candidate.choice),

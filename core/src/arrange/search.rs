@@ -10,6 +10,7 @@ use std::mem::{swap, take};
 
 use super::dice::Dice;
 use super::insertion::{Candidate, Gap, Weighing};
+use super::moves::Moves;
 use super::pool::pool;
 use super::prepared::{Prepared, Standing, Stop};
 use super::trial::{Order, Trial};
@@ -21,7 +22,7 @@ const FIRST_CYCLE: u32 = 300;
 const LONGEST_CYCLE: u32 = 2000;
 /// After so many cycles in vain a round ends: by turns the next begins from nothing and from the best order. Orders whose
 /// ports change otherwise are out of reach of small changes; of several rounds one is likely to begin near a better one.
-const MOST_IN_VAIN: u32 = 3;
+const MOST_IN_VAIN: u32 = 2;
 /// Up to this share of the best merit an order may be worse than the last and still be gone on from, at the beginning of
 /// a cycle; none at its end. Each cycle in vain adds as much again: where there is little to choose from, the way to a
 /// better order leads through worse ones.
@@ -42,6 +43,7 @@ const DOUBT: i64 = 1000;
 #[derive(Clone, Debug)]
 pub(super) struct Search {
     pub prepared: Prepared,
+    pub moves: Moves,
     /// The order gone on from, and room for the next.
     pub here: Order,
     next: Order,
@@ -54,7 +56,7 @@ pub(super) struct Search {
     pub others: Vec<Candidate>,
     pub gaps: Vec<Gap>,
     pub laid: Vec<Stop>,
-    pub gaps_by_port: Vec<Vec<(Gap, i32)>>,
+    pub gaps_by_port: Vec<Vec<(usize, i32)>>,
     /// The shortest of all viewings, in steps.
     pub shortest: u32,
     /// What keeping a wish counts while orders are tried: more than any stop, and what is lost beside it.
@@ -82,7 +84,8 @@ pub(super) struct Search {
 impl Search {
     pub fn new(prepared: Prepared, seed: u64) -> Self {
         let most = prepared.choices.iter().map(|c| c.best).max().unwrap_or(0);
-        let here = Order::empty(&prepared);
+        let mut moves = Moves::new(&prepared);
+        let here = Order::empty(&prepared, &mut moves);
         Self {
             next: here.clone(),
             trial: Trial::new(&prepared),
@@ -108,6 +111,7 @@ impl Search {
             excess_price: f64::from(most) / 4.0,
             most: f64::from(most),
             here,
+            moves,
             prepared,
         }
     }
@@ -130,10 +134,10 @@ impl Search {
         let end = self.total_work().saturating_add(work);
         if self.best.is_none() {
             self.trial.begin(&self.here);
-            self.trial.run(&self.prepared, &self.here);
+            self.trial.run(&self.prepared, &mut self.moves, &self.here);
             self.fill(Weighing { noise: 0.0, dense: true, wanted: None });
             self.next.stops.clone_from(&self.trial.stops);
-            if self.next.settle(&self.prepared) {
+            if self.next.settle(&self.prepared, &mut self.moves) {
                 swap(&mut self.here, &mut self.next);
             }
             self.best_merit = self.merit(self.here.standing);
@@ -183,7 +187,7 @@ impl Search {
             return;
         }
         self.next.stops.clone_from(&self.trial.stops);
-        if !self.next.settle(&self.prepared) {
+        if !self.next.settle(&self.prepared, &mut self.moves) {
             return;
         }
         let merit = self.merit(self.next.standing);
@@ -219,7 +223,7 @@ impl Search {
         let best = self.best.as_ref().map(|(stops, _)| stops);
         let Some(best) = self.round.as_ref().map(|(stops, _)| stops).or(best) else { return };
         self.here.stops.clone_from(best);
-        self.here.settle(&self.prepared);
+        self.here.settle(&self.prepared, &mut self.moves);
         self.choose_pool();
         let n = self.here.stops.len();
         if !improved && n > 2 {
@@ -243,10 +247,10 @@ impl Search {
     fn lay_at_random(&mut self, at: usize, count: usize) {
         self.trial.begin(&self.here);
         (0..count).for_each(|_| self.trial.take(&self.prepared, at));
-        if self.trial.run(&self.prepared, &self.here) {
+        if self.trial.run(&self.prepared, &mut self.moves, &self.here) {
             self.fill(Weighing { noise: 1.0, dense: true, wanted: None });
             self.next.stops.clone_from(&self.trial.stops);
-            if self.next.settle(&self.prepared) {
+            if self.next.settle(&self.prepared, &mut self.moves) {
                 swap(&mut self.here, &mut self.next);
             }
         }
@@ -331,7 +335,7 @@ mod tests {
         // The cluster alone, as if no trial had led on from it.
         let poor = vec![Stop { choice: 3, start: 30 }];
         search.here.stops.clone_from(&poor);
-        assert!(search.here.settle(&search.prepared));
+        assert!(search.here.settle(&search.prepared, &mut search.moves));
         search.best = Some((search.here.stops.clone(), search.here.standing));
         search.in_vain = MOST_IN_VAIN - 1;
         search.improved = false;

@@ -3,6 +3,7 @@
 //! With both at hand, what a stop put between two others is worth follows without laying the order anew.
 
 use super::kinds::Ranks;
+use super::moves::Moves;
 use super::prepared::{Prepared, Stop};
 
 /// Less than any value, and still so with the gains of a whole evening: what is less than half of it is never.
@@ -92,19 +93,19 @@ pub(super) struct Timing {
 impl Timing {
     /// Gives an order the starts that are best for its ranks, and again for the ranks that follow from them; `false`
     /// where its stops can't stand in this order.
-    pub fn settle(&mut self, prepared: &Prepared, stops: &mut [Stop]) -> bool {
+    pub fn settle(&mut self, prepared: &Prepared, moves: &mut Moves, stops: &mut [Stop]) -> bool {
         for round in 0..3 {
             if !self.ranks.set(prepared, stops, &mut self.factors) && round > 0 {
                 break;
             }
-            if !self.run(prepared, stops) || !self.take(prepared, stops) {
+            if !self.run(prepared, moves, stops) || !self.take(prepared, moves, stops) {
                 return false;
             }
         }
         true
     }
 
-    fn run(&mut self, prepared: &Prepared, stops: &[Stop]) -> bool {
+    fn run(&mut self, prepared: &Prepared, moves: &mut Moves, stops: &[Stop]) -> bool {
         let n = stops.len();
         if self.until.len() < n + 1 {
             self.until.resize_with(n + 1, Span::default);
@@ -115,7 +116,7 @@ impl Timing {
         let (mut next, mut limit) = (None, self.after[0].last());
         for (k, stop) in (1..).zip(stops.iter().rev()) {
             let c = stop.choice as usize;
-            let Some(latest) = latest_start(prepared, c, next, limit) else { return false };
+            let Some(latest) = latest_start((prepared, moves), c, next, limit) else { return false };
             self.after[k].first = latest;
             (next, limit) = (Some(c), latest);
         }
@@ -126,7 +127,9 @@ impl Timing {
             let (head, tail) = self.until.split_at_mut(i + 1);
             let (until, out) = (&head[i], &mut tail[0]);
             let step = Step { prepared, c, factor: self.factors[i] };
-            let Some(first) = step.carry_forward(from, until, latest, REACH, out) else { return false };
+            let Some(first) = step.carry_forward(moves, from, until, (latest, REACH), out) else {
+                return false;
+            };
             let earliest = first.min(latest.saturating_sub(REACH).max(prepared.choices[c].first));
             self.after[n - i].reset(earliest, latest);
             self.work += u64::from(latest - earliest + 4) / 2;
@@ -137,19 +140,20 @@ impl Timing {
             let c = stop.choice as usize;
             let (head, tail) = self.after.split_at_mut(k);
             let step = Step { prepared, c, factor: self.factors[n - k] };
-            step.carry_back(next, &head[k - 1], &mut tail[0]);
+            step.carry_back(moves, next, &head[k - 1], &mut tail[0]);
             next = Some(c);
         }
         true
     }
 
     /// Gives each stop the latest of its best starts.
-    fn take(&mut self, prepared: &Prepared, stops: &mut [Stop]) -> bool {
+    fn take(&mut self, prepared: &Prepared, moves: &mut Moves, stops: &mut [Stop]) -> bool {
         let (mut leave, mut from) = (prepared.start_step, None);
         let n = stops.len();
         for (stop, after) in stops.iter_mut().zip(self.after[..=n].iter().rev()) {
             let c = stop.choice as usize;
-            let ready = (leave + prepared.travel(from, c, leave)).max(after.first);
+            let ready = leave + moves.between(prepared, from, c).steps(prepared.position(leave));
+            let ready = ready.max(after.first);
             let most = after.falling(ready);
             if most < NEVER / 2 {
                 return false;
@@ -167,15 +171,20 @@ impl Timing {
 }
 
 /// The latest start of a choice after which another can still start by a limit.
-pub(super) fn latest_start(prepared: &Prepared, c: usize, next: Option<usize>, limit: u32) -> Option<u32> {
+pub(super) fn latest_start(
+    (prepared, moves): (&Prepared, &mut Moves),
+    c: usize,
+    next: Option<usize>,
+    limit: u32,
+) -> Option<u32> {
     let choice = &prepared.choices[c];
     let mut t = choice.last;
     if let Some(next) = next {
-        let next = &prepared.choices[next];
+        let mut moves = moves.between(prepared, Some(c), next);
         // The move's length depends on when it begins: a few rounds find when it must.
         let mut leave = limit;
         for _ in 0..3 {
-            let steps = prepared.move_steps(choice.target, choice.port, next, prepared.position(leave));
+            let steps = moves.steps(prepared.position(leave));
             let new = limit.saturating_sub(steps);
             if new == leave {
                 break;
@@ -202,16 +211,17 @@ impl Step<'_> {
     /// first, which is given back; `None` where that is later than `latest`.
     pub fn carry_forward(
         self,
+        moves: &mut Moves,
         from: Option<usize>,
         until: &Span,
-        latest: u32,
-        reach: u32,
+        (latest, reach): (u32, u32),
         out: &mut Span,
     ) -> Option<u32> {
         let Self { prepared, c, factor } = self;
         let choice = &prepared.choices[c];
-        let (target, port) = prepared.stands(from);
-        let mut steps = prepared.move_steps(target, port, choice, prepared.position(until.first));
+        let mut moves = moves.between(prepared, from, c);
+        let mut position = prepared.position(until.first);
+        let mut steps = moves.steps(position);
         let first = prepared.next_start(c, until.first + steps).filter(|t| *t <= latest)?;
         let last = latest.max((first + reach).min(choice.last));
         out.reset(first + choice.duration, last + choice.duration);
@@ -221,13 +231,26 @@ impl Step<'_> {
         let mut best = NEVER;
         let mut t = first;
         while t <= last {
-            // Up to here the telescope leaves at one position.
             let leave = t.saturating_sub(steps).clamp(until.first, until_last);
-            let position = prepared.position(leave);
-            steps = prepared.move_steps(target, port, choice, position);
-            let end =
-                if leave == until_last { last + 1 } else { prepared.position_start(position + 1) + steps };
-            let end = end.clamp(t + 1, last + 1);
+            if prepared.position(leave) != position {
+                position = prepared.position(leave);
+                steps = moves.steps(position);
+            }
+            // Up to the end the move takes as long, mostly from several positions.
+            let mut end = last + 1;
+            let mut onward = prepared.position_start(position + 1);
+            while leave < until_last && onward <= until_last && onward + steps <= last {
+                let next_position = prepared.position(onward);
+                if next_position != position {
+                    let next_steps = moves.steps(next_position);
+                    if next_steps != steps {
+                        end = (onward + steps).max(t + 1);
+                        break;
+                    }
+                    position = next_position;
+                }
+                onward += prepared.position_length();
+            }
             let cells = (t - first) as usize..(end - first) as usize;
             best = rise(&mut out.values[cells], until, t, steps, best);
             t = end;
@@ -236,27 +259,37 @@ impl Step<'_> {
     }
 
     /// The best from this stop on, by the step at which it starts, over the range of `out`.
-    pub fn carry_back(self, next: Option<usize>, after: &Span, out: &mut Span) {
+    pub fn carry_back(self, moves: &mut Moves, next: Option<usize>, after: &Span, out: &mut Span) {
         let Self { prepared, c, factor } = self;
         let choice = &prepared.choices[c];
         let (first, last) = (out.first, out.last());
         let row = &prepared.row(c)[(first - choice.first) as usize..=(last - choice.first) as usize];
         let loss = next.map_or(0, |next| prepared.loss(Some(c), next)).cast_signed();
         write_gains(&mut out.values, row, factor, loss);
+        let Some(next) = next else {
+            fall(&mut out.values, after, first + choice.duration, NEVER);
+            return;
+        };
+        let mut moves = moves.between(prepared, Some(c), next);
         let mut best = NEVER;
         let mut past = last + 1;
+        let mut position = prepared.position(last + choice.duration);
+        let mut steps = moves.steps(position);
         while past > first {
-            // Down to here the telescope leaves at one position.
-            let position = prepared.position(past - 1 + choice.duration);
-            let (from, steps) = next.map_or((first, 0), |next| {
-                let from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
-                let next = &prepared.choices[next];
-                (from, prepared.move_steps(choice.target, choice.port, next, position))
-            });
+            // Down to there the move takes as long, mostly from several positions.
+            let mut from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
+            let mut next_steps = steps;
+            while from > first {
+                position -= 1;
+                next_steps = moves.steps(position);
+                if next_steps != steps {
+                    break;
+                }
+                from = prepared.position_start(position).saturating_sub(choice.duration).max(first);
+            }
             let cells = (from - first) as usize..(past - first) as usize;
-            let end = from + choice.duration + steps;
-            best = fall(&mut out.values[cells], after, end, best);
-            past = from;
+            best = fall(&mut out.values[cells], after, from + choice.duration + steps, best);
+            (past, steps) = (from, next_steps);
         }
     }
 }
@@ -264,6 +297,12 @@ impl Step<'_> {
 /// Writes what a stop's values count at a factor, less a loss.
 #[inline]
 fn write_gains(out: &mut [i32], row: &[u16], factor: i32, loss: i32) {
+    if factor == 1000 {
+        for (out, value) in out.iter_mut().zip(row) {
+            *out = if *value == 0 { NEVER } else { i32::from(*value) - loss };
+        }
+        return;
+    }
     let factor = u32::from(factor as u16);
     for (out, value) in out.iter_mut().zip(row) {
         let counts = (u32::from(*value) * factor / 1000).cast_signed() - loss;

@@ -4,6 +4,7 @@
 use std::mem::take;
 
 use super::kinds::Kinds;
+use super::moves::Moves;
 use super::prepared::{Prepared, Standing, Stop};
 use super::timing::{Span, Step, Timing, latest_start};
 
@@ -24,7 +25,7 @@ pub(super) struct Order {
 
 impl Order {
     /// The order without a stop.
-    pub fn empty(prepared: &Prepared) -> Self {
+    pub fn empty(prepared: &Prepared, moves: &mut Moves) -> Self {
         let mut order = Self {
             stops: Vec::new(),
             timing: Timing::default(),
@@ -34,13 +35,13 @@ impl Order {
             on_port: vec![0; prepared.ports as usize],
             pins: 0,
         };
-        order.settle(prepared);
+        order.settle(prepared, moves);
         order
     }
 
     /// Gives the stops their best starts; `false` where they can't stand in this order.
-    pub fn settle(&mut self, prepared: &Prepared) -> bool {
-        if !self.timing.settle(prepared, &mut self.stops) {
+    pub fn settle(&mut self, prepared: &Prepared, moves: &mut Moves) -> bool {
+        if !self.timing.settle(prepared, moves, &mut self.stops) {
             return false;
         }
         self.kinds.set(prepared, &self.stops);
@@ -169,7 +170,7 @@ impl Trial {
     }
 
     /// Carries the values through what was changed; `false` where the stops can't stand so.
-    pub fn run(&mut self, prepared: &Prepared, order: &Order) -> bool {
+    pub fn run(&mut self, prepared: &Prepared, moves: &mut Moves, order: &Order) -> bool {
         let n = self.stops.len();
         if self.until.len() < n + 1 {
             self.until.resize_with(n + 1, Span::default);
@@ -180,7 +181,7 @@ impl Trial {
         let mut next = choice(n - self.after_known);
         for k in self.after_known + 1..=n {
             let c = self.stops[n - k].choice as usize;
-            let Some(latest) = latest_start(prepared, c, next, limit) else { return false };
+            let Some(latest) = latest_start((prepared, moves), c, next, limit) else { return false };
             self.after[k].first = latest;
             (next, limit) = (Some(c), latest);
         }
@@ -191,7 +192,7 @@ impl Trial {
             let latest = if k > self.after_known { self.after[k].first } else { self.after(order, i).last() };
             let mut out = take(&mut self.until[i + 1]);
             let step = Step { prepared, c, factor: self.factors[i] };
-            let first = step.carry_forward(from, self.until(order, i), latest, 0, &mut out);
+            let first = step.carry_forward(moves, from, self.until(order, i), (latest, 0), &mut out);
             self.until[i + 1] = out;
             let Some(first) = first else { return false };
             self.work += u64::from(latest - first + 8) / 4;
@@ -210,7 +211,7 @@ impl Trial {
             }
             out.reset(earliest, latest);
             let step = Step { prepared, c, factor: self.factors[n - k] };
-            step.carry_back(next, self.after(order, n - k + 1), &mut out);
+            step.carry_back(moves, next, self.after(order, n - k + 1), &mut out);
             self.after[k] = out;
             self.work += u64::from(latest - earliest + 8) / 4;
             next = Some(c);
