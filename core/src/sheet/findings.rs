@@ -271,8 +271,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::DoubtfulClock => (
             time_doubt(names.evening.date)
-                .map_or("Clock times are doubtful on this date.", doubt_sentence)
-                .to_owned(),
+                .map_or_else(|| "Clock times are doubtful on this date.".to_owned(), doubt_sentence),
             "Check the times against a published almanac nearer the date.",
         ),
     };
