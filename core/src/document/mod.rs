@@ -4,6 +4,7 @@ mod call;
 mod names;
 mod read;
 mod write;
+mod zoned;
 
 pub use names::{NamedFiles, check_names, named_files};
 pub use read::{EVENING_FORMAT, read_evening};

@@ -3,11 +3,12 @@
 use std::collections::HashSet;
 use std::ops::RangeInclusive;
 
-use chrono::{DateTime, Datelike, Utc};
+use chrono::{Datelike, Utc};
 use serde::Deserialize;
 
 use super::call::{read_call, read_next_dates};
 use super::names::LONGEST_FILE_NAME;
+use super::zoned::{EXPECTED, read_zoned};
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::edit::MOST_SLACK_PERCENT;
@@ -33,7 +34,7 @@ const SECONDS_A_LOOK: RangeInclusive<f64> = 1.0..=600.0;
 /// The years in which a stop may lie: those of the ephemeris, and the day that an offset from UTC may add.
 const STOP_YEARS: RangeInclusive<i32> = 1949..=2101;
 
-/// Reads an evening. Its stops are kept in local time with offset, so the file alone is enough.
+/// Reads an evening. Its stops are kept in local time with offset and zone, so the file alone is enough.
 ///
 /// # Errors
 /// All faults found.
@@ -325,11 +326,13 @@ fn interval(stop: &Fields<'_>) -> Option<Interval> {
 }
 
 fn instant(stop: &Fields<'_>, key: &'static str) -> Option<Instant> {
-    let expected = "a date and time with its offset from UTC such as \"2027-03-13T20:40:00+00:00\"";
-    let text: String = stop.read_required(key, expected)?;
-    let Ok(time) = DateTime::parse_from_rfc3339(&text) else {
-        stop.fault(key, format!("\"{text}\" is no date and time"), format!("Write {expected}"));
-        return None;
+    let text: String = stop.read_required(key, EXPECTED)?;
+    let time = match read_zoned(&text) {
+        Ok(zoned) => zoned.time,
+        Err((message, remedy)) => {
+            stop.fault(key, message, remedy);
+            return None;
+        }
     };
     if !STOP_YEARS.contains(&time.year()) {
         let message =
