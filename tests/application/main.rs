@@ -11,6 +11,7 @@ mod keeping;
 mod kept_orders;
 mod keyboard;
 mod kills;
+mod line_looks;
 mod manners;
 mod order_rules;
 mod pages;
