@@ -4,8 +4,6 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-use tempfile::tempdir;
-
 use super::{demo_file, demo_with, messages, path_text, results, run, status};
 
 #[test]
