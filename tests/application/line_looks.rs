@@ -69,11 +69,10 @@ fn no_wait_covers_another_or_is_struck_through_by_a_line() {
             ("start: \"22:20\"", "start: \"19:20\""),
         ],
     );
-    let afternoon = TestWindow::open([1366.0, 768.0], 1.0, Some(afternoon));
     let other = TempDir::new().expect("a folder");
-    let long = TestWindow::open([1366.0, 768.0], 1.0, Some(long_demo(other.path())));
     let mut told = 0;
-    for window in [afternoon, long] {
+    for evening in [afternoon, long_demo(other.path())] {
+        let window = TestWindow::open([1366.0, 768.0], 1.0, Some(evening));
         let strip = strip(&window);
         assert!(
             strip.waits.first().is_some_and(|(words, _)| words.starts_with("wait ")),
