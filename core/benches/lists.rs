@@ -120,8 +120,8 @@ fn opened() -> usize {
     let (catalogue, faults) = read_catalogue("catalogue", &CATALOGUE);
     assert!(faults.is_empty());
     black_box(read_evening("evening", evening).expect("the demo is sound"));
-    black_box(read_site("site", demo!("site")).expect("the demo is sound"));
-    black_box(check_names("evening", evening, &rig, &catalogue));
+    let site = black_box(read_site("site", demo!("site")).expect("the demo is sound"));
+    black_box(check_names("evening", evening, site.zone, &rig, &catalogue));
     catalogue.targets.len()
 }
 

@@ -12,6 +12,7 @@ mod keeping;
 mod kept_orders;
 mod keyboard;
 mod kills;
+mod line_looks;
 mod manners;
 mod order_rules;
 mod pages;

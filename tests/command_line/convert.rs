@@ -202,8 +202,8 @@ fn elements_come_into_a_catalogue_and_are_renewed() {
 fn of_a_long_list_the_brightest_are_taken() {
     let folder = tempdir().unwrap();
     let path = |name: &str| folder.path().join(name).display().to_string();
-    let rows: String = (0..60).map(|n| format!("HF {n},Galaxy,{n}.5,10,{}\n", 60 - n)).collect();
-    fs::write(path("list.csv"), format!("name,kind,ra_deg,dec_deg,mag\n{rows}")).unwrap();
+    let rows: Vec<String> = (0..60).map(|n| format!("HF {n},Galaxy,{n}.5,10,{}\n", 60 - n)).collect();
+    fs::write(path("list.csv"), format!("name,kind,ra_deg,dec_deg,mag\n{}", rows.concat())).unwrap();
     let output = run(&["convert", &path("list.csv"), "--brightest", "7", "--to", &path("my.catalogue.ron")]);
     let words = results(&output);
     assert!(words.contains("down to magnitude 7.00; 53 left out"), "{words}");

@@ -3,6 +3,7 @@
 mod arrange;
 mod convert;
 mod reference;
+mod rows;
 
 use std::fs;
 use std::io::Write;

@@ -1,5 +1,6 @@
 //! Every printed page of the demo evening, read back by a library that had no part in writing it.
 
+mod marks;
 mod model;
 mod reader;
 

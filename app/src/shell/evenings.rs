@@ -145,7 +145,7 @@ fn assemble(
     else {
         return Err(LoadError::Files { unread, faults });
     };
-    faults.extend(check_names(file, text, &rig, &catalogue));
+    faults.extend(check_names(file, text, site.zone, &rig, &catalogue));
     let ephemeris = assets::ephemeris().map_err(|error| LoadError::Ephemeris(error.to_string()))?;
     let stock = Arc::new(Stock {
         site,

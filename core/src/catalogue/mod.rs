@@ -3,6 +3,7 @@
 
 mod amend;
 mod fold;
+mod missing;
 mod names;
 mod read;
 mod target;
@@ -11,6 +12,7 @@ mod write;
 
 pub use amend::{CatalogueChange, amended_catalogue};
 pub use fold::folded_name;
+pub use missing::{COLOURS_NOT_TOLD, Missing};
 pub use names::{Found, Hit, NameIndex};
 pub use read::{
     CATALOGUE_FORMAT, LONGEST_AT_HOME, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_NOTES,

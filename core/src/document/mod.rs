@@ -7,6 +7,7 @@ mod read_house;
 mod read_order;
 mod read_wishes;
 mod write;
+mod zoned;
 
 pub use names::{NamedFiles, check_names, named_files};
 pub use read::{EVENING_FORMAT, read_evening};

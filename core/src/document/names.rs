@@ -1,6 +1,10 @@
-//! What an evening names: the files it stands on, and in its wishes what its catalogue or its rig does not know.
+//! What an evening names: the files it stands on; in its wishes what its catalogue or its rig does not know; at its times
+//! another zone than its site's.
+
+use chrono_tz::Tz;
 
 use super::read::{EVENING_FORMAT, evening};
+use super::zoned::note_zones;
 use crate::catalogue::Catalogue;
 use crate::reading::{Faults, Fields, nearest_remedy, read_parts};
 use crate::rig::Rig;
@@ -29,14 +33,16 @@ pub fn named_files(file: &str, text: &str) -> NamedFiles {
     named.unwrap_or_default()
 }
 
-/// One fault for each target and port of the wishes that nothing bears, at its place in the text of the evening; none
-/// where the text can't be read. Stops are judged by [`check`](fn@crate::plan::check).
-pub fn check_names(file: &str, text: &str, rig: &Rig, catalogue: &Catalogue) -> Faults {
+/// One fault for each target and port of the wishes that nothing bears, at its place in the text of the evening, and one
+/// for times on the clock of another zone than `zone`, the site's; none where the text can't be read. What stops show is
+/// judged by [`check`](fn@crate::plan::check).
+pub fn check_names(file: &str, text: &str, zone: Tz, rig: &Rig, catalogue: &Catalogue) -> Faults {
     let targets: Vec<&str> = catalogue.targets.iter().map(|target| target.id.0.as_str()).collect();
     let ports: Vec<&str> = rig.ports.iter().map(|port| port.id.0.as_str()).collect();
     let (_, faults) = read_parts(file, text, EVENING_FORMAT, |fields| {
         // The whole of it, so that no key counts as one that nobody asked for.
         evening(fields)?;
+        note_zones(fields, zone);
         fields.optional_group("wishes", |wishes| {
             // It names nothing, but is a key like the others.
             wishes.has("closed_sky");
@@ -72,6 +78,8 @@ fn unknown(wishes: &Fields<'_>, key: &'static str, known: &[&str], what: &str) {
 
 #[cfg(test)]
 mod tests {
+    use chrono_tz::Europe::{London, Paris};
+
     use super::{NamedFiles, check_names, named_files};
     use crate::catalogue::read_catalogue;
     use crate::rig::read_rig;
@@ -95,14 +103,14 @@ mod tests {
         let rig = read_rig("r", include_str!("../../../catalog-demo/heron-fell.rig.ron")).unwrap();
         let (catalogue, _) =
             read_catalogue("c", include_str!("../../../catalog-demo/heron-fell.catalogue.ron"));
-        assert_eq!(check_names("e", demo, &rig, &catalogue), []);
+        assert_eq!(check_names("e", demo, London, &rig, &catalogue), []);
         let text = demo.replacen("must_show: []", "must_show: [\"jupiter\",\n  \"jupitre\"]", 1).replacen(
             "ports_out_of_service: []",
             "ports_out_of_service: [\"cellar\"]",
             1,
         );
         let line = |word| text.lines().position(|line| line.contains(word)).unwrap() + 1;
-        let faults = check_names("e", &text, &rig, &catalogue);
+        let faults = check_names("e", &text, London, &rig, &catalogue);
         let places: Vec<_> = faults.iter().map(|fault| (fault.line, fault.column, &*fault.key)).collect();
         let wanted = [
             (line("\"jupitre\""), 3, "wishes.must_show[1]"),
@@ -110,5 +118,38 @@ mod tests {
         ];
         assert_eq!(places, wanted);
         assert!(faults[0].remedy.contains("`jupiter`"), "{}", faults[0]);
+    }
+
+    #[test]
+    fn times_of_another_zone_are_told_once_at_the_first_of_them() {
+        let demo = include_str!("../../../catalog-demo/heron-fell.evening.ron");
+        let rig = read_rig("r", include_str!("../../../catalog-demo/heron-fell.rig.ron")).unwrap();
+        let (catalogue, _) =
+            read_catalogue("c", include_str!("../../../catalog-demo/heron-fell.catalogue.ron"));
+        let stops = |zone: &str| {
+            let stop = |id, from, to| {
+                format!(
+                    "(id: {id}, start: \"2027-03-13T{from}:00+00:00{zone}\", end: \"2027-03-13T{to}:00+00:00{zone}\", \
+                     entry: Talk, title: \"T\"),\n"
+                )
+            };
+            let order = format!("order: [\n{}{}]", stop(1, "19:00", "19:10"), stop(2, "20:00", "20:10"));
+            demo.replacen("order: []", &format!("{order}, versions: [(name: \"Other\", {order})]"), 1)
+        };
+        for sound in ["", "[Europe/London]", "[!Europe/London]"] {
+            assert_eq!(check_names("e", &stops(sound), London, &rig, &catalogue), [], "{sound}");
+        }
+        let text = stops("[Africa/Abidjan]");
+        let faults = check_names("e", &text, London, &rig, &catalogue);
+        let line = text.lines().position(|line| line.contains("(id: 1,")).unwrap() + 1;
+        assert_eq!((faults.len(), faults[0].line, &*faults[0].key), (1, line, "order[0].start"));
+        assert!(
+            faults[0].message.ends_with("is on the clock of Africa/Abidjan, and the site's is Europe/London"),
+            "{}",
+            faults[0]
+        );
+        let faults = check_names("e", &stops("[Europe/Paris]"), Paris, &rig, &catalogue);
+        assert_eq!((faults.len(), &*faults[0].key), (1, "order[0].start"));
+        assert!(faults[0].remedy.contains("Write +01:00"), "{}", faults[0]);
     }
 }

@@ -20,7 +20,7 @@ pub const EVENING_FORMAT: &str = "evenfall-evening/1";
 /// The longest cue, in characters.
 pub(super) const LONGEST_CUE: usize = 90;
 
-/// Reads an evening. Its stops are kept in local time with offset, so the file alone is enough.
+/// Reads an evening. Its stops are kept in local time with offset and zone, so the file alone is enough.
 ///
 /// # Errors
 /// All faults found.

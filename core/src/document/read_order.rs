@@ -3,10 +3,11 @@
 use std::collections::HashSet;
 use std::ops::RangeInclusive;
 
-use chrono::{DateTime, Datelike, Utc};
+use chrono::{Datelike, Utc};
 use serde::Deserialize;
 
 use super::read::LONGEST_CUE;
+use super::zoned::{EXPECTED, read_zoned};
 use crate::catalogue::TargetId;
 use crate::plan::{Held, LONGEST_VERSION_NAME, RunningOrder, Show, Stop, StopId, Version, What};
 use crate::reading::Fields;
@@ -59,11 +60,13 @@ fn interval(stop: &Fields<'_>) -> Option<Interval> {
 }
 
 fn instant(stop: &Fields<'_>, key: &'static str) -> Option<Instant> {
-    let expected = "a date and time with its offset from UTC such as \"2027-03-13T20:40:00+00:00\"";
-    let text: String = stop.read_required(key, expected)?;
-    let Ok(time) = DateTime::parse_from_rfc3339(&text) else {
-        stop.fault(key, format!("\"{text}\" is no date and time"), format!("Write {expected}"));
-        return None;
+    let text: String = stop.read_required(key, EXPECTED)?;
+    let time = match read_zoned(&text) {
+        Ok(zoned) => zoned.time,
+        Err((message, remedy)) => {
+            stop.fault(key, message, remedy);
+            return None;
+        }
     };
     if !STOP_YEARS.contains(&time.year()) {
         let message =

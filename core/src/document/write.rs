@@ -1,24 +1,24 @@
-//! An evening to RON: stable order, comments that teach, instants with offset.
+//! An evening to RON: stable order, comments that teach, instants with offset and zone.
 
 use std::fmt::Write;
 
-use chrono::{NaiveTime, SecondsFormat, Timelike};
+use chrono::{NaiveTime, Timelike};
 use chrono_tz::Tz;
 
 use super::EVENING_FORMAT;
 use super::call::{call_lines, next_dates_lines};
 use super::read::rule_key;
+use super::zoned::zoned_text;
 use crate::catalogue::{Kind, TargetId};
 use crate::earth::EarthOrientation;
 use crate::plan::{
     ClosedSky, Evening, FixedEntry, House, OrderRule, OrderRules, Programme, Stop, Version, VisitorPart,
     What, Wishes,
 };
-use crate::time::Instant;
 use crate::units::Angle;
 
 /// The evening as text; reading it gives the same evening. Instants are written on the local clock of `zone` with
-/// their offset.
+/// their offset and its name.
 pub fn write_evening(evening: &Evening, zone: Tz) -> String {
     let order: String = evening.order.stops().iter().map(|stop| stop_line(stop, zone)).collect();
     let order = if order.is_empty() { String::new() } else { format!("\n{order}  ") };
@@ -26,7 +26,8 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
         "// One evening of Evenfall: when, where, with what, for whom, and in which order.\n\
          //\n\
          // Two slashes start a comment. Evenfall writes this file anew when it saves: comments of your own are lost then.\n\
-         // A misspelt key is an error with its line and column. Clock times are local; file names count from this file.\n\
+         // A misspelt key is an error with its line and column. File names count from this file.\n\
+         // Clock times are those of {zone_name}.\n\
          (\n\
          \x20 // Name and version of this file's form.\n\
          \x20 format: {format},\n\
@@ -39,13 +40,14 @@ pub fn write_evening(evening: &Evening, zone: Tz) -> String {
          {house}{programme}{wishes}{rules}{call}{next_dates}{orientation}\
          \x20 // The running order. Leave it empty, `[]`, and Evenfall drafts it.\n\
          \x20 //   id           a whole number from 1 that no other stop has\n\
-         \x20 //   start, end   local time with its offset from UTC: people's time, the move to the stop comes before\n\
+         \x20 //   start, end   local time with its offset from UTC and its zone: people's time, the move to the stop comes before\n\
          \x20 //   target, port what is shown and through which port; eyepiece counts from 1, the longest first\n\
          \x20 //   entry        instead of target and port: Welcome, Talk, Interval, ScreenTalk or Closing, with its title\n\
          \x20 //   held         what you have fixed: [Time], [Port] or [Time, Port]\n\
          \x20 //   understudy   the target that replaces it when its part of the sky closes\n\
          \x20 order: [{order}],\n\
          {versions})\n",
+        zone_name = zone.name(),
         format = quoted(EVENING_FORMAT),
         title = quoted(&evening.title),
         date = evening.date.format("%Y-%m-%d"),
@@ -255,7 +257,7 @@ fn orientation_lines(orientation: &EarthOrientation) -> String {
 }
 
 fn stop_line(stop: &Stop, zone: Tz) -> String {
-    let (start, end) = (local(stop.start(), zone), local(stop.end(), zone));
+    let (start, end) = (zoned_text(stop.start(), zone), zoned_text(stop.end(), zone));
     let mut line = format!("    (id: {}, start: \"{start}\", end: \"{end}\"", stop.id.0);
     match &stop.what {
         What::Show(show) => {
@@ -300,10 +302,6 @@ pub(super) fn quoted(text: &str) -> String {
 pub(super) fn clock(time: NaiveTime) -> String {
     let form = if time.second() == 0 && time.nanosecond() == 0 { "\"%H:%M\"" } else { "\"%H:%M:%S%.f\"" };
     time.format(form).to_string()
-}
-
-fn local(instant: Instant, zone: Tz) -> String {
-    instant.to_utc().with_timezone(&zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
 }
 
 /// The shortest number of arcseconds that reads back as the same angle.
@@ -435,7 +433,10 @@ mod tests {
                 assert_eq!(write_evening(&evening, zone), text);
             }
         }
-        assert!(write_evening(&full(), Europe::London).contains("end: \"2027-03-28T02:15:00+01:00\""));
+        assert!(
+            write_evening(&full(), Europe::London)
+                .contains("end: \"2027-03-28T02:15:00+01:00[Europe/London]\"")
+        );
     }
 
     #[test]

@@ -11,8 +11,8 @@ use super::numbers::{is_unknown, read_axes, read_number};
 
 use super::table::plain_text;
 use crate::catalogue::{
-    Double, Kind, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE, MOST_CUE_WORDS, Target,
-    TargetId, TargetNotes, Words, usual_words,
+    COLOURS_NOT_TOLD, Double, Kind, LONGEST_LINE, LONGEST_LOOK_FOR, LONGEST_NAME, LONGEST_TYPE,
+    MOST_CUE_WORDS, Target, TargetId, TargetNotes, Words, usual_words,
 };
 use crate::place::{Source, StarPlace};
 use crate::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
@@ -295,7 +295,9 @@ impl<'a> Reading<'a> {
             separation: Angle::from_arcseconds(rounded(separation? * arcsec, SIZE_STEPS)),
             position_angle: Angle::from_degrees(position_angle?),
             magnitudes: (Magnitude(brighter.min(fainter)), Magnitude(brighter.max(fainter))),
-            colours: self.words_of(Meaning::Colours, LONGEST_NAME).unwrap_or_else(|| "not told".to_owned()),
+            colours: self
+                .words_of(Meaning::Colours, LONGEST_NAME)
+                .unwrap_or_else(|| COLOURS_NOT_TOLD.to_owned()),
         })
     }
 

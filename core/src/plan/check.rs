@@ -27,7 +27,8 @@ const MOVE_TOLERANCE_S: f64 = 0.01;
 /// Minutes by which a stop may be shorter than needed before it is told.
 const LENGTH_TOLERANCE_MINUTES: f64 = 0.01;
 
-/// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last.
+/// Every rule applied to the evening's order: Stoppers first, then by time; what concerns the whole evening last. What
+/// the catalogue does not tell of a target is the mildest at its stop.
 ///
 /// Each stop is judged at its start, at every minute and at its end. Stoppers are what can't be done or must not be
 /// done: shared time, moves that don't fit, unknown or broken ports, the horizon, the mount and its cables, a closed part
@@ -67,7 +68,8 @@ pub fn judge(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
     let mut findings = judge.findings;
     findings.sort_by_key(|finding| {
         let stop = finding.stop.and_then(|id| evening.order.get(id));
-        (finding.severity, stop.is_none(), stop.map(Stop::start))
+        let mildest = matches!(finding.rule, Rule::Incomplete { .. });
+        (finding.severity, stop.is_none(), stop.map(Stop::start), mildest)
     });
     Judged { findings, timings: legs.into_iter().map(|leg| leg.timing).collect(), line }
 }
@@ -138,6 +140,10 @@ impl Judge<'_, '_> {
             return;
         };
         let target = &self.materials.catalogue.targets[index];
+        let missing = target.missing();
+        if !missing.is_empty() {
+            self.caution(stop, Rule::Incomplete { missing });
+        }
         if let Some(port) = port {
             let needed_minutes =
                 needed_minutes(&self.evening.house, self.prepared, self.materials, index, port);

@@ -3,7 +3,7 @@
 use chrono::NaiveTime;
 
 use super::{Limit, StopId};
-use crate::catalogue::TargetId;
+use crate::catalogue::{Missing, TargetId};
 use crate::rig::PortId;
 use crate::time::Instant;
 use crate::units::{Angle, Fraction};
@@ -153,6 +153,11 @@ pub enum Rule {
     OldElements {
         /// Days between their epoch and the stop.
         age_days: f64,
+    },
+    /// A target of which the catalogue does not tell all that its pages and its place on a port stand on.
+    Incomplete {
+        /// What it does not tell; never empty.
+        missing: Vec<Missing>,
     },
     /// Moonlight near.
     MoonNear {

@@ -36,6 +36,7 @@ pub const fn finding_word(rule: &Rule) -> &'static str {
         }
         Rule::MoonNear { .. } => "Moon near",
         Rule::OldElements { .. } => "old elements",
+        Rule::Incomplete { .. } => "incomplete",
         Rule::FixedEntryMissing { .. } => "entry missing",
         Rule::LittleSlack { .. } => "little slack",
         Rule::NothingYet { .. } => "nothing yet",
@@ -54,7 +55,7 @@ mod tests {
     use chrono::NaiveTime;
 
     use super::finding_word;
-    use crate::catalogue::TargetId;
+    use crate::catalogue::{Missing, TargetId};
     use crate::plan::{ClockTime, Limit, Rule, StopId};
     use crate::rig::PortId;
     use crate::time::Instant;
@@ -99,6 +100,7 @@ mod tests {
             (Rule::LeftOutUnderstudy(target()), "understudy"),
             (Rule::UnderstudyLimited { understudy: target(), at, limit: Limit::Sun }, "understudy"),
             (Rule::OldElements { age_days: 132.4 }, "old elements"),
+            (Rule::Incomplete { missing: vec![Missing::Size] }, "incomplete"),
             (Rule::MoonNear { lit: Fraction::ONE, separation: angle }, "Moon near"),
             (Rule::FixedEntryMissing { title: "Talk".to_owned() }, "entry missing"),
             (Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 }, "little slack"),

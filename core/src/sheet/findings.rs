@@ -1,6 +1,7 @@
 //! Stoppers and Cautions in words: what is wrong, with its numbers, and what would mend it.
 
 use super::findings_of_views::{no_view, nothing_to_show, nothing_yet, poor_view};
+use super::missing_words::missing_phrase;
 use super::names::Names;
 use super::numbers;
 use super::phrases::upper_first;
@@ -199,6 +200,10 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
             ),
             "Bring in new elements before the evening.",
         ),
+        Rule::Incomplete { missing } => (
+            format!("The catalogue does not tell all of it: {}.", missing_phrase(missing)),
+            "Complete it in the catalogue, or look it up before the evening.",
+        ),
         Rule::MoonNear { lit, separation } => (
             format!(
                 "The Moon, {} lit, stands {} away.",
@@ -271,8 +276,7 @@ pub fn finding_sentence(finding: &Finding, names: &Names<'_>) -> (String, String
         ),
         Rule::DoubtfulClock => (
             time_doubt(names.evening.date)
-                .map_or("Clock times are doubtful on this date.", doubt_sentence)
-                .to_owned(),
+                .map_or_else(|| "Clock times are doubtful on this date.".to_owned(), doubt_sentence),
             "Check the times against a published almanac nearer the date.",
         ),
     };
@@ -331,7 +335,7 @@ mod tests {
     use chrono::NaiveTime;
 
     use super::{finding_place, finding_sentence};
-    use crate::catalogue::TargetId;
+    use crate::catalogue::{Missing, TargetId};
     use crate::plan::{ClockTime, Finding, Limit, Rule, Severity};
     use crate::rig::PortId;
     use crate::sheet::demo::Demo;
@@ -384,6 +388,7 @@ mod tests {
             Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Sun },
             Rule::UnderstudyLimited { understudy: TargetId("moon".into()), at, limit: Limit::Horizon },
             Rule::OldElements { age_days: 132.4 },
+            Rule::Incomplete { missing: vec![Missing::Size, Missing::Line] },
             Rule::MoonNear { lit: Fraction::clamped(0.3), separation: angle(8.0) },
             Rule::FixedEntryMissing { title: "Talk".into() },
             Rule::LittleSlack { free_percent: 4.0, wished_percent: 12.0 },

@@ -24,6 +24,7 @@ mod head;
 mod holds_back;
 mod leaf;
 mod leaves;
+mod missing_words;
 mod model;
 mod names;
 pub mod numbers;

@@ -3,6 +3,8 @@
 //! Plain words for people who know the sky or the public, not for programmers. Sentences about an evening's
 //! Stoppers and Cautions stand in `findings`.
 
+use chrono::NaiveDate;
+
 use super::numbers;
 use super::phrases::lower_first;
 use crate::assign::{Fit, Reason};
@@ -10,7 +12,7 @@ use crate::catalogue::Kind;
 use crate::events::MoonPhase;
 use crate::plan::{EntryKind, Limit, POOR_VIEW, Severity, WeakestLink};
 use crate::rig::Side;
-use crate::time::TimeDoubt;
+use crate::time::{LAST_CERTAIN_DAY, LEAP_SECONDS_OF, TimeDoubt};
 use crate::units::{Angle, Fraction};
 
 /// The word for a kind, such as `Open cluster`.
@@ -132,13 +134,20 @@ pub const fn limit_phrase(limit: Limit) -> &'static str {
 }
 
 /// What is doubtful about the clock on a date.
-pub const fn doubt_sentence(doubt: TimeDoubt) -> &'static str {
+pub fn doubt_sentence(doubt: TimeDoubt) -> String {
     match doubt {
         TimeDoubt::BeforeLeapSeconds => {
-            "Before 1972 the clock did not keep leap seconds: times may be off by a second."
+            "Before 1972 the clock did not keep leap seconds: times may be off by a second.".to_owned()
         }
         TimeDoubt::AfterAnnouncement => {
-            "Leap seconds are not announced for this date: times may be off by some seconds."
+            let day = |(year, month, day)| NaiveDate::from_ymd_opt(year, month, day).unwrap_or_default();
+            let (year, month) = LEAP_SECONDS_OF;
+            format!(
+                "Leap seconds are not announced for this date: the table of them here is of {} and holds to {}. Times may be \
+                 off by some seconds.",
+                day((year, month, 1)).format("%B %Y"),
+                day(LAST_CERTAIN_DAY).format("%-d %B %Y")
+            )
         }
     }
 }

@@ -48,9 +48,11 @@ const TAI_MINUS_UTC_S: [(i32, u32, f64); 28] = [
 /// TT - TAI in seconds, by definition (IAU 1991 resolution A4).
 const TT_MINUS_TAI_S: f64 = 32.184;
 
-/// The last day for which leap seconds are known: by IERS Bulletin C 72 (July 2026), until the
-/// list built on it expires.
-const LAST_CERTAIN_DAY: (i32, u32, u32) = (2027, 6, 28);
+/// Year and month of the table: of IERS Bulletin C 72, the last one in it.
+pub const LEAP_SECONDS_OF: (i32, u32) = (2026, 7);
+
+/// The last day (year, month, day) for which leap seconds are known: until the list built on that bulletin expires.
+pub const LAST_CERTAIN_DAY: (i32, u32, u32) = (2027, 6, 28);
 
 /// What is doubtful about clock times on `date`, if anything.
 pub fn time_doubt(date: NaiveDate) -> Option<TimeDoubt> {

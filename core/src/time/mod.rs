@@ -10,5 +10,5 @@ mod local_night;
 
 pub use instant::Instant;
 pub use interval::{Interval, IntervalSet};
-pub use leap_seconds::{TimeDoubt, time_doubt, tt_minus_utc_s};
+pub use leap_seconds::{LAST_CERTAIN_DAY, LEAP_SECONDS_OF, TimeDoubt, time_doubt, tt_minus_utc_s};
 pub use local_night::{LocalNight, LocalTimeError};

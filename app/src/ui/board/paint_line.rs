@@ -96,8 +96,9 @@ fn area(
     }
 }
 
-/// The wait of a peak behind it, where the line has fallen below the words, else before it; with a mark where it is too
-/// long. Gives back where it stands, `None` without room.
+/// The wait of a peak behind it, where the line has fallen below the words, else before it, over no other wait and no line;
+/// with a mark where it is too long. The first has its place even over a line, on a ground of its own. Gives back where
+/// it stands, `None` without room.
 fn wait_words(
     painter: &Painter,
     tokens: &Tokens,
@@ -117,13 +118,30 @@ fn wait_words(
         band.minutes.iter().filter(|minute| minute.stop == Some(peak.stop) && minute.instant >= peak.at);
     let below = own.clone().find(|minute| height(rect, minute.people, most) > rect.top() + size.y);
     let behind = below.or(own.next_back()).map_or(x, |minute| layout.axis.x(minute.instant));
-    let place = [behind + TIGHT, x - TIGHT - size.x]
-        .into_iter()
+    let mut places = [behind + TIGHT, x - TIGHT - size.x]
         .map(|left| Rect::from_min_size(pos2(left, rect.top()), size))
-        .find(|place| {
+        .into_iter()
+        .filter(|place| {
             let inside = place.left() >= rect.left() && place.right() <= rect.right();
             inside && !taken.iter().any(|other| other.expand(TIGHT).intersects(*place))
-        })?;
+        });
+    let is_struck = |place: &Rect| {
+        let under =
+            |minute: &QueueMinute| place.expand(NEAR).x_range().contains(layout.axis.x(minute.instant));
+        band.minutes.iter().any(|minute| {
+            minute.stop.is_some() && under(minute) && height(rect, minute.people, most) < place.bottom()
+        })
+    };
+    let free = places.clone().find(|place| !is_struck(place));
+    let place = match free {
+        Some(place) => place,
+        None if taken.is_empty() => {
+            let over = places.next()?;
+            painter.rect_filled(over.expand2(vec2(NEAR, 0.0)), 0.0, tokens.ground);
+            over
+        }
+        None => return None,
+    };
     if peak.too_long {
         severity_mark(
             painter,
