@@ -8,7 +8,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::state::{Command, Dialog, KeptMapping, ListEdit, PathUse, Selected, TargetField, apply};
-use evenfall_core::catalogue::{Catalogue, Kind, Target, TargetId, read_catalogue};
+use evenfall_core::catalogue::{Catalogue, Kind, Target, TargetId, read_catalogue, usual_words};
 use evenfall_core::lists::Meaning;
 use evenfall_core::place::Source;
 use evenfall_tests::harness::{TestWindow, changed_demo};
@@ -407,5 +407,45 @@ fn a_new_target_begins_with_an_example_of_its_kind_but_name_and_place_are_its_ow
     assert_eq!(form.text(TargetField::Separation), "12");
     assert_eq!(form.text(TargetField::Colours), "white and red", "what is typed stays");
     assert!(form.text(TargetField::LookFor).contains("the fainter one"));
-    assert_eq!(form.open_fields(), [TargetField::Name, TargetField::Place]);
+    // What is the example's is true of no target: it waits to be written over.
+    let mut open = form.open_fields();
+    for field in [TargetField::Separation, TargetField::PairMagnitudes, TargetField::Story] {
+        assert!(open.contains(&field), "{open:?}");
+    }
+    if let Some(Dialog::Target(form)) = &mut window.harness.state_mut().view.dialog {
+        form.put(TargetField::Separation, "13".to_owned());
+        form.put(TargetField::PairAngle, "61".to_owned());
+        form.put(TargetField::PairMagnitudes, "4.1 and 6.2".to_owned());
+        for words in [TargetField::Story, TargetField::Comparison, TargetField::LookFor, TargetField::Cue] {
+            form.put(words, String::new());
+        }
+        open = form.open_fields();
+    }
+    assert_eq!(open, [TargetField::Name, TargetField::Place]);
+}
+
+#[test]
+fn another_kind_has_the_words_usual_for_it() {
+    let mut window = TestWindow::demo();
+    let galaxy = |window: &TestWindow, kind: Kind| {
+        let target = catalogue(window).get(&TargetId("own-smudge".into())).expect("it is there");
+        assert_eq!((target.kind, &target.words), (kind, &usual_words(kind)));
+    };
+    window.press(CONTROL_SHIFT, Key::T);
+    if let Some(Dialog::Target(form)) = &mut window.harness.state_mut().view.dialog {
+        form.kind = Kind::Galaxy;
+        form.put(TargetField::Name, "Own Smudge".to_owned());
+        form.put(TargetField::Place, "08 10 00 +20 00 00".to_owned());
+    }
+    window.settle();
+    click(&mut window, "Set it");
+    galaxy(&window, Kind::Galaxy);
+    change(&mut window, "own-smudge");
+    if let Some(Dialog::Target(form)) = &mut window.harness.state_mut().view.dialog {
+        assert_eq!(form.text(TargetField::Story), "", "words that are usual are nobody's own");
+        form.kind = Kind::Nebula;
+    }
+    window.settle();
+    click(&mut window, "Set it");
+    galaxy(&window, Kind::Nebula);
 }

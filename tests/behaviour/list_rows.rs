@@ -35,7 +35,7 @@ fn one_target_written_in_eight_ways_is_the_same() {
         "Object,RA [h],Declination,Type\nLamp,8.57552777778,12.014444444,galaxy\n",
         "Name,Type,Coordinates\nLamp,G,08 34 31.9 +12 00 52\n",
         "# from an old notebook\n\nLamp,Gx,08 34 31.9,+12 00 52\n",
-        "name,kind,RA_J2000,DEC_J2000\nLamp,Gx,83d37m58.5s,22d00m52s\n",
+        "name,kind,RA_J2000,DEC_J2000\nLamp,Gx,128d37m58.5s,12d00m52s\n",
     ] {
         let read = read(text);
         assert_eq!(read.remarks, [], "{text}");

@@ -148,5 +148,5 @@ fn row_19_of_twenty_rows_with_one_bad_nineteen_come_in_and_the_bad_one_is_named(
         (9, Effect::RowLeftOut, "dec", "+95 30 00")
     );
     let told = "the declination is out of range. Give -90 to +90 degrees";
-    assert!(remark.to_string().ends_with(told), "{remark}");
+    assert!(remark.to_string().contains(told), "{remark}");
 }

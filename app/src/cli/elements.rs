@@ -84,7 +84,8 @@ fn renewal(file: &str, renewed: &Renewed) -> String {
     let too_many = match renewed.too_many_satellites {
         0 => String::new(),
         more => format!(
-            "{file}: {more} satellites left out: a catalogue holds at most {MOST_SATELLITES}. Keep those you want to announce\n"
+            "{file}: {} left out: a catalogue holds at most {MOST_SATELLITES}. Keep those you want to announce\n",
+            count(more, "satellite", "satellites")
         ),
     };
     let counts = format!(

@@ -1,9 +1,13 @@
 //! Enter in a field of a page takes what is typed and leads on to the next field, from the last one to the page's buttons.
 
-use egui::{Id, Key, Response};
+use egui::{Id, Key, Order, Response};
 
-/// A field as it is drawn: takes the keyboard if Enter led here, and notes if Enter leads on from here.
+/// A field as it is drawn: takes the keyboard if Enter led here, and notes if Enter leads on from here. One of the window itself, which
+/// no page holds, only takes what is typed: the keys of the window follow, such as that of Undo.
 pub fn leads_on(field: &Response) {
+    if field.layer_id.order == Order::Background {
+        return;
+    }
     if led_here(field) {
         field.request_focus();
         field.scroll_to_me(None);

@@ -3,7 +3,7 @@
 
 use std::collections::HashMap;
 
-use super::write::{TARGET_KEYS, write_target};
+use super::write::{TARGET_KEYS, WORDS_KEYS, write_target};
 use super::{Catalogue, Target, TargetId};
 use crate::reading::edit::{keys_at, list_at, value_at, with_entry, with_value, without, words_at};
 
@@ -99,7 +99,11 @@ fn amended_entry(entry: &str, before: &Target, after: &Target) -> Option<String>
     for (key, value) in is.iter().filter(|own| !was.contains(own)) {
         amended = with_value(&amended, key, value, &TARGET_KEYS)?;
     }
-    for (key, _) in was.iter().filter(|(key, _)| is.iter().all(|(own, _)| own != key)) {
+    // Words that stand there though they were those usual for the kind: of another kind they are not true.
+    let spelt_out = WORDS_KEYS.iter().filter(|_| before.kind != after.kind).map(|key| (*key).to_owned());
+    let gone = was.iter().map(|(key, _)| key.clone()).chain(spelt_out);
+    for key in gone.filter(|key| is.iter().all(|(own, _)| own != key)) {
+        let key = &key;
         if value_at(&amended, key).is_some() {
             amended = without(&amended, key)?;
         }
@@ -110,7 +114,8 @@ fn amended_entry(entry: &str, before: &Target, after: &Target) -> Option<String>
 #[cfg(test)]
 mod tests {
     use super::{CatalogueChange, amended_catalogue};
-    use crate::catalogue::{Catalogue, Target, TargetId, read_catalogue, write_catalogue};
+    use crate::catalogue::{Catalogue, Kind, Target, TargetId, read_catalogue, usual_words, write_catalogue};
+    use crate::reading::edit::value_at;
     use crate::units::{Fraction, Magnitude};
 
     const DEMO: &str = include_str!("../../../catalog-demo/heron-fell.catalogue.ron");
@@ -150,6 +155,26 @@ mod tests {
         assert_eq!(faults, []);
         assert_eq!(new.get(&lamps.id), Some(&lamps));
         assert_eq!(new.targets.len(), old.targets.len());
+    }
+
+    #[test]
+    fn words_usual_for_a_kind_are_not_said_of_another() {
+        let old = demo();
+        let lamps = old.get(&TargetId("market-lamps".into())).unwrap();
+        let plain = Target { words: usual_words(lamps.kind), ..lamps.clone() };
+        let text = amended_catalogue(DEMO, &old, &set(plain.clone())).unwrap();
+        // As files had them that spell these words out.
+        let entry = value_at(&text, "targets[8]").unwrap();
+        assert!(entry.contains("market-lamps") && !entry.contains("line:"), "{entry}");
+        let spelt =
+            format!("{}, line: {:?})", entry.trim_end_matches(['\n', ' ', ')', ',']), plain.words.line);
+        let spelt = text.replacen(entry, &spelt, 1);
+        let (old, faults) = read_catalogue("spelt", &spelt);
+        assert_eq!(faults, []);
+        assert_eq!(old.get(&plain.id), Some(&plain));
+        let other = Target { kind: Kind::Galaxy, words: usual_words(Kind::Galaxy), ..plain };
+        let text = amended_catalogue(&spelt, &old, &set(other.clone())).unwrap();
+        assert_eq!(read_catalogue("new", &text).0.get(&other.id), Some(&other));
     }
 
     #[test]

@@ -177,6 +177,9 @@ pub(super) const TARGET_KEYS: [&str; 27] = [
     "photos",
 ];
 
+/// Those of its words for the public.
+pub(super) const WORDS_KEYS: [&str; 4] = ["line", "comparison", "look_for", "cue"];
+
 /// Adds a target of a catalogue to its text.
 pub fn write_target(text: &mut String, target: &Target) {
     // Writing to a text can't fail.
@@ -221,8 +224,7 @@ pub fn write_target(text: &mut String, target: &Target) {
     }
     let words = &target.words;
     let own = [&words.line, &words.comparison, &words.look_for, &words.cue];
-    let keys = ["line", "comparison", "look_for", "cue"];
-    for ((key, own), usual) in keys.into_iter().zip(own).zip(usual_texts(target.kind)) {
+    for ((key, own), usual) in WORDS_KEYS.into_iter().zip(own).zip(usual_texts(target.kind)) {
         if own != usual {
             let _ = writeln!(text, "      {key}: {},", Quoted(own));
         }

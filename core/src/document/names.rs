@@ -34,7 +34,8 @@ pub fn named_files(file: &str, text: &str) -> NamedFiles {
 }
 
 /// One fault for each target and port of the wishes that nothing bears, at its place in the text of the evening, and one
-/// for times on the clock of another zone than `zone`, the site's; none where the text can't be read. What stops show is
+/// for times on the clock of another zone than `zone`, the site's, and one for times whose offset is not that of the zone they
+/// name; none where the text can't be read. What stops show is
 /// judged by [`check`](fn@crate::plan::check).
 pub fn check_names(file: &str, text: &str, zone: Tz, rig: &Rig, catalogue: &Catalogue) -> Faults {
     let targets: Vec<&str> = catalogue.targets.iter().map(|target| target.id.0.as_str()).collect();

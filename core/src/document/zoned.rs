@@ -14,10 +14,6 @@ use crate::time::Instant;
 /// What a time of a stop looks like, for whoever wrote another one.
 pub(super) const EXPECTED: &str = "a date and time with its offset from UTC and its zone, such as \"2027-03-13T20:40:00+00:00[Europe/London]\"";
 
-/// The keys of a stop.
-const STOP_KEYS: [&str; 11] =
-    ["id", "start", "end", "target", "port", "eyepiece", "understudy", "entry", "title", "cue", "held"];
-
 /// The instant on the clock of a zone: `2027-03-13T20:40:00+00:00[Europe/London]`.
 pub(super) fn zoned_text(instant: Instant, zone: Tz) -> String {
     let local = instant.to_utc().with_timezone(&zone);
@@ -35,9 +31,14 @@ pub(super) struct Zoned {
 }
 
 impl Zoned {
+    /// The offset that the clock of a zone has then.
+    fn offset_in(&self, zone: Tz) -> FixedOffset {
+        zone.offset_from_utc_datetime(&self.time.naive_utc()).fix()
+    }
+
     /// The offset that the clock of the named zone has then, where the time gives another one.
     fn true_offset(&self) -> Option<FixedOffset> {
-        let offset = self.zone?.offset_from_utc_datetime(&self.time.naive_utc()).fix();
+        let offset = self.offset_in(self.zone?);
         Some(offset).filter(|offset| self.has_clock && offset != self.time.offset())
     }
 }
@@ -63,6 +64,9 @@ pub(super) fn read_zoned(text: &str) -> Result<Zoned, (String, String)> {
                 let message = format!("\"[!{tag}]\" asks for something that is not known here");
                 return Err((message, "Take it out".to_owned()));
             }
+        } else if position == 0 && tag.starts_with(['+', '-']) {
+            // Section 4.1: in place of a name an offset, which says no more than the one before it.
+            DateTime::parse_from_rfc3339(&format!("2000-01-01T00:00:00{tag}")).map_err(|_| no_time())?;
         } else if position == 0 {
             let named = Tz::from_str(tag).map_err(|_| {
                 let remedy = format!("Did you mean \"{}\"? Use an IANA name", nearest_zone(tag));
@@ -76,17 +80,18 @@ pub(super) fn read_zoned(text: &str) -> Result<Zoned, (String, String)> {
     if suffix.is_empty() { Ok(Zoned { time, zone, has_clock }) } else { Err(no_time()) }
 }
 
-/// Notes the first time of any stop that names another zone than the site's, and the first whose offset is not that of
+/// Notes the first time of any stop that names a zone whose clock is not the site's then, and the first whose offset is not that of
 /// its zone: the instant by the offset holds, but somebody meant another one.
 pub(super) fn note_zones(evening: &Fields<'_>, site: Tz) {
     let (foreign_told, offset_told) = (Cell::new(false), Cell::new(false));
     let orders = |fields: &Fields<'_>| {
         fields.entries("order", |stop| {
-            stop.given(&STOP_KEYS);
+            let _: Option<()> = stop.pass_over();
             for key in ["start", "end"] {
                 let text: String = stop.read_required(key, EXPECTED)?;
                 let Ok(read) = read_zoned(&text) else { continue };
-                let named = read.zone.filter(|zone| *zone != site);
+                // By their clocks, not their names: some have several.
+                let named = read.zone.filter(|zone| read.offset_in(*zone) != read.offset_in(site));
                 if let Some(named) = named.filter(|_| !foreign_told.replace(true)) {
                     let message = format!(
                         "\"{text}\" is on the clock of {}, and the site's is {}",
@@ -146,6 +151,7 @@ mod tests {
             "1996-12-19T16:39:57-08:00[_foo=bar][_baz=bat]",
             "1996-12-19T16:39:57-08:00[!America/Los_Angeles]",
             "1996-12-20T00:39:57Z",
+            "1996-12-19T16:39:57-08:00[-08:00]",
         ] {
             assert_eq!(at(same), plain, "{same}");
         }
@@ -156,6 +162,7 @@ mod tests {
             "1996-12-19T16:39:57-08:00[America/Los_Angeles][Europe/Paris]",
             "1996-12-19T16:39:57-08:00[America/Los_Angelos]",
             "1996-12-19T16:39:57[America/Los_Angeles]",
+            "1996-12-19T16:39:57-08:00[-8]",
         ] {
             assert!(read_zoned(refused).is_err(), "{refused}");
         }

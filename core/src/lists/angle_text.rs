@@ -128,7 +128,7 @@ mod tests {
 
     #[test]
     fn every_way_to_write_an_angle_is_the_same() {
-        // 8 h 34 min 31.9 s: (31.9 / 60 + 34) / 60 + 5.
+        // 8 h 34 min 31.9 s: (31.9 / 60 + 34) / 60 + 8.
         let expected = 8.575_527_777_777_778;
         for (text, marked) in [
             ("08 34 31.9", Marked::Not),

@@ -69,11 +69,13 @@ pub fn renewed(catalogue: &Catalogue, read: &ElementsRead) -> Renewed {
     }
     for satellite in &read.satellites {
         let satellites = &mut renewed.catalogue.satellites;
-        if let Some(own) = known.position(satellite).and_then(|position| satellites.get_mut(position)) {
+        let position = known.position(satellite);
+        if let Some((position, own)) = position.and_then(|at| Some((at, satellites.get_mut(at)?))) {
             let name = own.name.clone();
             if satellite.epoch < own.epoch {
                 renewed.newer_there.push(name);
             } else {
+                known.numbered(own, satellite.catalogue_number, position);
                 *own = SatelliteElements { name: name.clone(), ..satellite.clone() };
                 renewed.renewed_satellites.push(name);
             }
@@ -106,6 +108,14 @@ impl KnownSatellites {
             self.numberless.entry(name.clone()).or_insert(position);
         }
         self.by_name.entry(name).or_insert(position);
+    }
+
+    /// A satellite that had no number has one now: no other number is it.
+    fn numbered(&mut self, before: &SatelliteElements, number: u64, position: usize) {
+        if before.catalogue_number == 0 && number > 0 {
+            self.numberless.remove(&folded_name(&before.name));
+            self.by_number.entry(number).or_insert(position);
+        }
     }
 
     /// A number is held against numbers, a name against the others where either has no number.
@@ -155,11 +165,16 @@ mod tests {
             satellites: vec![satellite("Pond Lamp", 0), satellite("Kiln", 7)],
             ..Catalogue::default()
         };
-        let given =
-            vec![satellite("pond lamp", 9), satellite("Oven", 7), satellite("Kiln", 8), satellite("Kiln", 0)];
+        let given = vec![
+            satellite("pond lamp", 9),
+            satellite("Oven", 7),
+            satellite("Kiln", 8),
+            satellite("Kiln", 0),
+            satellite("Pond Lamp", 10),
+        ];
         let then = renewed(&there, &read(given));
         assert_eq!(then.renewed_satellites, ["Pond Lamp", "Kiln", "Kiln"]);
-        assert_eq!(then.new_satellites, ["Kiln"], "another number is another satellite");
+        assert_eq!(then.new_satellites, ["Kiln", "Pond Lamp"], "another number is another satellite");
         let many = (1..=MOST_SATELLITES as u64 + 3).map(|number| satellite("Lamp", number)).collect();
         let many = renewed(&Catalogue::default(), &read(many));
         assert_eq!((many.catalogue.satellites.len(), many.too_many_satellites), (MOST_SATELLITES, 3));

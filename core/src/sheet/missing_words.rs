@@ -22,8 +22,8 @@ pub(super) fn missing_phrase(missing: &[Missing]) -> String {
     match &words[..] {
         [] => {}
         [_, _, _, ..] => phrases.push("it has only the words usual for its kind".to_owned()),
-        [_] => phrases.push(format!("{} is only the one usual for its kind", named(&words))),
-        _ => phrases.push(format!("{} are only those usual for its kind", named(&words))),
+        [_] => phrases.push(format!("{} is none of its own", named(&words))),
+        _ => phrases.push(format!("{} are none of its own", named(&words))),
     }
     listed(&phrases, ';')
 }
@@ -60,9 +60,9 @@ mod tests {
             ),
             (
                 &[Brightness, LookFor],
-                "its brightness is not known; and its word on what to look for is only the one usual for its kind",
+                "its brightness is not known; and its word on what to look for is none of its own",
             ),
-            (&[Line, Comparison], "its line and its comparison are only those usual for its kind"),
+            (&[Line, Comparison], "its line and its comparison are none of its own"),
             (&[Line, Comparison, LookFor], "it has only the words usual for its kind"),
         ] {
             assert_eq!(missing_phrase(missing), phrase);

@@ -70,7 +70,8 @@ pub struct Row {
     pub cue: String,
     /// Understudy, or empty.
     pub understudy: String,
-    /// The satellites that pass while it runs or before the next, in order of time, such as `20:13 MILL POND passes`.
+    /// The satellites that pass while it runs or before the next, the first stop with those before it and the last with those after,
+    /// in order of time, such as `20:13 MILL POND passes`.
     pub passes: Vec<String>,
     /// Its Stoppers and Cautions in words.
     pub cautions: Vec<String>,

@@ -115,7 +115,7 @@ fn convert(arguments: &ConvertArguments) -> Result<Outcome, Outcome> {
     }
     let mut targets = new_count;
     if let Some(merging) = &merging {
-        report.push_str(&merge_report(merging));
+        report.push_str(&merge_report(merging, arguments.brightest.is_some().then_some(new_count)));
         targets += merging.entries().len();
     }
     report.extend(let_go.map(|account| account + "\n"));
@@ -191,15 +191,16 @@ fn catalogue_of(path: &Path) -> Result<(Catalogue, String), Outcome> {
     Err(Outcome::InputErrors)
 }
 
-/// What comes of putting the list into a catalogue.
-fn merge_report(merging: &Merging) -> String {
+/// What comes of putting the list into a catalogue; where not all that is new is taken, how many of it.
+fn merge_report(merging: &Merging, taken: Option<usize>) -> String {
     let mut lines: Vec<String> = merging.met().iter().map(|met| format!("  {met}")).collect();
     if !lines.is_empty() {
         lines.insert(0, "What the catalogue has already:".to_owned());
     }
     let gaining = merging.met().iter().filter(|met| !met.filled.is_empty()).count();
+    let of_these = taken.map(|taken| format!(" of which {taken} taken,")).unwrap_or_default();
     lines.push(format!(
-        "{} new, {} in the catalogue already, {gaining} of them with something it lacked",
+        "{} new,{of_these} {} in the catalogue already, {gaining} of them with something it lacked",
         merging.new_count(),
         merging.met().len(),
     ));

@@ -28,6 +28,10 @@ impl TargetForm {
     pub fn judge(&self, field: TargetField) -> Judgement {
         let typed = self.plain(field);
         let typed = typed.as_str();
+        if self.example.get(&field).is_some_and(|example| example == self.text(field)) {
+            let words = "This is the example's: write over it what is true of yours, or empty it.";
+            return Judgement::Wrong(words.to_owned());
+        }
         match field {
             TargetField::Name => match words(typed, LONGEST_NAME) {
                 Judgement::Good(_) if typed.is_empty() => Judgement::Missing,

@@ -62,6 +62,8 @@ pub struct TargetForm {
     taken: BTreeSet<String>,
     /// Where the catalogue's file is, from which photos are named.
     catalogue: Option<PathBuf>,
+    /// What an example put into fields: it is true of no target.
+    example: BTreeMap<TargetField, String>,
     /// Photos that are not there.
     missing: BTreeSet<PathBuf>,
     /// Why the catalogue did not take it.

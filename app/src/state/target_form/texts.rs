@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use evenfall_core::catalogue::{
-    Catalogue, Double, Kind, Target, TargetId, TargetNotes, Words, folded_name, read_catalogue,
+    Catalogue, Double, Kind, Target, TargetId, TargetNotes, Words, folded_name, read_catalogue, usual_words,
 };
 use evenfall_core::place::{Source, StarPlace};
 use evenfall_core::units::{Angle, Fraction, Magnitude, SurfaceBrightness};
@@ -39,6 +39,7 @@ impl TargetForm {
             before: Box::new(before),
             taken,
             catalogue: file,
+            example: BTreeMap::new(),
             missing: BTreeSet::new(),
             trouble: None,
             page,
@@ -47,18 +48,21 @@ impl TargetForm {
 }
 
 impl TargetForm {
-    /// Fills what is still empty with an invented target of its kind, to be written over: all but names and place.
+    /// Fills what is still empty with an invented target of its kind, to be written over: all but names and place. Nothing of
+    /// it is taken until it is.
     pub fn begin_with_example(&mut self) {
         let (catalogue, _) = read_catalogue("targets to begin with", BEGINNING_TARGETS);
         let Some(example) = catalogue.targets.iter().find(|target| target.kind == self.kind) else { return };
         let texts = texts_of(example);
         for field in self.asked().collect::<Vec<_>>() {
             let own = matches!(field, TargetField::Name | TargetField::OtherNames | TargetField::Place);
-            if !own && self.plain(field).is_empty() {
-                self.put(field, texts.get(&field).cloned().unwrap_or_default());
+            let text = texts.get(&field).filter(|text| !own && !text.is_empty());
+            if let Some(text) = text.filter(|_| self.plain(field).is_empty()) {
+                self.example.insert(field, text.clone());
+                self.put(field, text.clone());
             }
         }
-        if !self.is_rated() {
+        if self.page == TargetPage::New && !self.is_rated() {
             self.appeal_percent = example.appeal.value() * 100.0;
         }
     }
@@ -96,6 +100,9 @@ fn copied_name(name: &str, taken: &BTreeSet<String>) -> String {
 
 fn texts_of(target: &Target) -> BTreeMap<TargetField, String> {
     let (words, notes) = (&target.words, &target.notes);
+    // Those usual for a kind are nobody's own, and change with it.
+    let usual = usual_words(target.kind);
+    let own = |words: &str, usual: &str| if words == usual { String::new() } else { words.to_owned() };
     let double = target.double.as_ref();
     let number = |value: Option<f64>| value.map(short).unwrap_or_default();
     let place = match target.source {
@@ -116,10 +123,10 @@ fn texts_of(target: &Target) -> BTreeMap<TargetField, String> {
         (TargetField::PairAngle, number(double.map(|pair| pair.position_angle.degrees()))),
         (TargetField::PairMagnitudes, double.map(pair_words).unwrap_or_default()),
         (TargetField::Colours, double.map(|pair| pair.colours.clone()).unwrap_or_default()),
-        (TargetField::Story, words.line.clone()),
-        (TargetField::Comparison, words.comparison.clone()),
-        (TargetField::LookFor, words.look_for.clone()),
-        (TargetField::Cue, words.cue.clone()),
+        (TargetField::Story, own(&words.line, &usual.line)),
+        (TargetField::Comparison, own(&words.comparison, &usual.comparison)),
+        (TargetField::LookFor, own(&words.look_for, &usual.look_for)),
+        (TargetField::Cue, own(&words.cue, &usual.cue)),
         (TargetField::AtHome, notes.at_home.clone()),
         (TargetField::Notes, notes.crew.clone()),
         (TargetField::Photos, notes.photos.join("; ")),

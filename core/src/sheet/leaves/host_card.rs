@@ -5,7 +5,7 @@ use super::shorten::{within_words, word_count};
 use super::{Page, clock, heading, texts};
 use crate::plan::{Stop, What, queue, told_passes};
 use crate::sheet::head::{LONGEST_WAIT, clock_change_notice};
-use crate::sheet::satellite_words::pass_mark;
+use crate::sheet::satellite_words::{about, pass_mark};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers};
 use crate::time::Instant;
 
@@ -116,7 +116,7 @@ fn passes(page: &Page<'_>) -> impl Iterator<Item = Cue> {
         Cue {
             at: first.at,
             say: format!("Look up: a satellite from the {}.", numbers::compass_word(first.azimuth)),
-            about: format!("{}, until {until}", pass_mark(event)),
+            about: format!("{}, {}until {until}", pass_mark(event), about(pass)),
         }
     })
 }

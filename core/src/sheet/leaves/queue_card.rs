@@ -184,7 +184,9 @@ fn rules(page: &Page<'_>, minutes: &[QueueMinute]) -> Vec<String> {
             "Tonight a line gets longer than that: have numbers and the second thing ready.".to_owned(),
         );
     }
-    rules.extend(passes_in_place(page.names).into_iter().map(|(_, pass)| format!("{pass}: point it out.")));
+    let doors = page.names.prepared.doors;
+    let passes = passes_in_place(page.names).into_iter().filter(|(at, _)| doors.contains(*at));
+    rules.extend(passes.map(|(_, pass)| format!("{pass}: point it out.")));
     rules.extend(texts(&[
         "When you close the line, stand at its end yourself. Who comes later is told when the next line opens.",
         "Families with small children first; seated visitors when they are ready.",
