@@ -104,7 +104,9 @@ impl Merging {
     /// Begins with the catalogue's targets; `unread` are the identifiers of its entries that can't be read.
     pub fn into(entries: Vec<Target>, unread: &[TargetId]) -> Self {
         let mut merging = Self::default();
-        unread.iter().for_each(|id| merging.ids.take(id));
+        for id in unread {
+            merging.ids.take(id);
+        }
         for (position, target) in entries.iter().enumerate() {
             merging.ids.take(&target.id);
             // Two entries that are the same are the catalogue's own affair.

@@ -308,13 +308,13 @@ mod tests {
             let (mut group, mut list) = (format!("{before}("), format!("{before}["));
             for (index, value) in values.iter().enumerate() {
                 let around = |at: usize| gaps[index * 4 + at];
-                let comma = if index + 1 < values.len() || draw() % 2 == 0 { "," } else { "" };
+                let comma = if index + 1 < values.len() || draw().is_multiple_of(2) { "," } else { "" };
                 let valued = format!("{}{value}{}{comma}", around(2), around(3));
-                group += &format!("{}{}{}:{valued}", around(0), keys[index], around(1));
+                group.extend([around(0), keys[index], around(1), ":", &valued]);
                 list += &valued;
             }
-            group += &format!("{})", if count > 0 { behind } else { "" });
-            list += &format!("{behind}]");
+            group.extend([if count > 0 { behind } else { "" }, ")"]);
+            list.extend([behind, "]"]);
 
             judge(&group).expect("the test writes sound groups");
             let by_ron = options().from_str_seed(&group, ByRon).expect("ron cuts what it finds sound");

@@ -88,6 +88,8 @@ fn altitude_of_airmass(airmass: f64) -> Angle {
 
 #[cfg(test)]
 mod tests {
+    use std::slice::from_ref;
+
     use egui::{Rect, pos2};
     use evenfall_core::place::airmass_kasten_young;
 
@@ -110,7 +112,7 @@ mod tests {
         // Words above, below or beside it are not in its way.
         for words in [words(5.0, 0.0, 12.0, 14.0), words(5.0, 23.0, 12.0, 40.0), words(30.0, 0.0, 40.0, 40.0)]
         {
-            assert_eq!(clear_of(path.clone(), words), [path.clone()], "{words:?}");
+            assert_eq!(clear_of(path.clone(), words), from_ref(&path), "{words:?}");
         }
     }
 
