@@ -5,7 +5,9 @@ use std::ops::RangeInclusive;
 
 use super::usual_words::usual_texts;
 use super::{Catalogue, Core, Double, Feature, Kind, Target, TargetId, TargetNotes, Words};
-use crate::elements::{CometElements, Satellite, SatelliteElements, read_tt_day, read_utc};
+use crate::elements::{
+    CometElements, MOST_CATALOGUE_NUMBER, Satellite, SatelliteElements, read_tt_day, read_utc,
+};
 use crate::ephemeris::Body;
 use crate::place::{Source, StarPlace};
 use crate::reading::{Faults, Fields, read_parts};
@@ -221,7 +223,7 @@ fn tt_day(fields: &Fields<'_>, key: &'static str) -> Instant {
 fn satellite(fields: &Fields<'_>) -> SatelliteElements {
     const LONGEST: usize = 40;
     let name = fields.name("name");
-    let catalogue_number = fields.optional_count("catalogue_number", 0..=999_999_999).unwrap_or(0);
+    let catalogue_number = fields.optional_count("catalogue_number", 0..=MOST_CATALOGUE_NUMBER).unwrap_or(0);
     let faults_before = fields.fault_count();
     let text = fields.text("epoch_utc", LONGEST);
     let epoch = read_utc(&text);

@@ -24,5 +24,6 @@ pub use calendar::{read_tt_day, read_utc, write_tt_day, write_utc};
 pub use comet::{COMET_STALE_DAYS, CometElements, CometFault};
 pub use read::{ElementsRead, NamedComet, looks_like_elements, read_elements};
 pub use satellite::{
-    SATELLITE_STALE_DAYS, SATELLITE_USELESS_DAYS, Satellite, SatelliteElements, SatelliteFault,
+    MOST_CATALOGUE_NUMBER, SATELLITE_STALE_DAYS, SATELLITE_USELESS_DAYS, Satellite, SatelliteElements,
+    SatelliteFault,
 };

@@ -6,7 +6,7 @@ use chrono::{DateTime, Utc};
 
 use super::calendar::read_utc;
 use super::record::{Found, Given, Record, Spot, shown};
-use super::satellite::{Satellite, SatelliteElements};
+use super::satellite::{MOST_CATALOGUE_NUMBER, Satellite, SatelliteElements};
 
 /// The keys that are read; a table with some of them is one of these messages.
 pub(super) const KEYS: [&str; 17] = [
@@ -62,9 +62,11 @@ pub(super) fn elements(record: &Record, found: &mut Found<'_>) -> Option<Satelli
     let perigee = number(record, found, "ARG_OF_PERICENTER", "deg");
     let anomaly = number(record, found, "MEAN_ANOMALY", "deg");
     let bstar = number(record, found, "BSTAR", "1/er");
-    let catalogue_number = record.get("NORAD_CAT_ID").map(|given| (given, given.text.trim().parse::<u64>()));
-    if let Some((given, Err(_))) = &catalogue_number {
-        let message = format!("expected a whole number, found {}", shown(&given.text));
+    let number_of =
+        |text: &str| text.trim().parse::<u32>().ok().filter(|number| *number <= MOST_CATALOGUE_NUMBER);
+    let catalogue_number = record.get("NORAD_CAT_ID").map(|given| (given, number_of(&given.text)));
+    if let Some((given, None)) = &catalogue_number {
+        let message = format!("expected a whole number of at most nine digits, found {}", shown(&given.text));
         found.fault(given.spot, "NORAD_CAT_ID", message, "Leave it out if it has none");
     }
     if found.faults.len() > before {
@@ -72,7 +74,7 @@ pub(super) fn elements(record: &Record, found: &mut Found<'_>) -> Option<Satelli
     }
     let elements = SatelliteElements {
         name: name?,
-        catalogue_number: catalogue_number.and_then(|(_, number)| number.ok()).unwrap_or(0),
+        catalogue_number: catalogue_number.and_then(|(_, number)| number).map_or(0, u64::from),
         epoch: epoch?,
         mean_motion_rev_per_day: motion?,
         eccentricity: eccentricity?,

@@ -17,13 +17,16 @@ pub const SATELLITE_STALE_DAYS: f64 = 3.0;
 /// Beyond this many days no times are told. Common practice, no source.
 pub const SATELLITE_USELESS_DAYS: f64 = 14.0;
 
+/// The greatest number of a satellite: such catalogues have nine digits at most (common practice, no source).
+pub const MOST_CATALOGUE_NUMBER: u32 = 999_999_999;
+
 /// Mean elements of the theory SGP4, as OMM and two-line elements carry them: true equator and mean equinox of the epoch
 /// (TEME). Two thirds of those files are not needed to place a satellite and are not kept.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SatelliteElements {
     /// Its name for people.
     pub name: String,
-    /// Its number in the catalogue that the elements come from; 0 when not told.
+    /// Its number in the catalogue that the elements come from, up to [`MOST_CATALOGUE_NUMBER`]; 0 when not told.
     pub catalogue_number: u64,
     /// The epoch (UTC).
     pub epoch: DateTime<Utc>,
