@@ -3,6 +3,7 @@
 use super::thin_cloud::survives;
 use super::{LEAST_STAFF_PT, Page, STAFF_PT, clock, heading, texts};
 use crate::rig::Port;
+use crate::sheet::page_words::NOTHING;
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, numbers, port_letter};
 use crate::time::Instant;
 
@@ -45,8 +46,8 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         holes.map_or_else(|| Block::Text("No bright target is up during doors.".to_owned()), Block::Table),
         heading("Thin cloud"),
         Block::Text(
-            "Stops of points and bright discs that keep at least half of their view with two magnitudes of light lost stay; \
-             a glow is lost in the cloud's own light. What goes may be replaced by its understudy."
+            "Stars, planets and other bright discs stay; a faint glow is lost in the cloud's own light (reckoned with two magnitudes \
+             lost). In its place show the understudy named beside it, which survives."
                 .to_owned(),
         ),
         thin(page).map_or_else(|| Block::Text("No stops are laid out yet.".to_owned()), Block::Table),
@@ -155,12 +156,19 @@ fn thin(page: &Page<'_>) -> Option<LeafTable> {
             let stays = known.is_some_and(|((index, _), port)| survives(names, index, port, stop.start()));
             let number = names.stop_number(stop.id).map(|number| number.to_string()).unwrap_or_default();
             let row = page.sheet.rows.iter().find(|row| row.number == number);
+            // One that would be lost as well is no replacement.
+            let understudy = row.map(|row| row.understudy.as_str()).filter(|understudy| {
+                let targets = &names.materials.catalogue.targets;
+                let index = targets.iter().position(|target| target.name == *understudy);
+                let port = names.materials.rig.port(&show.port);
+                index.zip(port).is_some_and(|(index, port)| survives(names, index, port, stop.start()))
+            });
             Some(vec![
                 number.clone(),
                 clock(names, stop.start()),
                 names.stop_title(stop),
                 if stays { "yes" } else { "no" }.to_owned(),
-                row.map(|row| row.understudy.clone()).unwrap_or_default(),
+                understudy.unwrap_or(NOTHING).to_owned(),
             ])
         })
         .collect();

@@ -179,10 +179,10 @@ fn rules(page: &Page<'_>, minutes: &[QueueMinute]) -> Vec<String> {
     if humane < NUMBERS_MINUTES {
         rules.push("Longer than 30 min: hand out numbers, or mark who is the last to look.".to_owned());
     }
-    if longest_wait(minutes).is_some_and(|longest| longest.wait_minutes > humane) {
-        rules.push(
-            "Tonight a line gets longer than that: have numbers and the second thing ready.".to_owned(),
-        );
+    if let Some(longest) = longest_wait(minutes).filter(|longest| longest.wait_minutes > humane) {
+        let wait = numbers::minutes(longest.wait_minutes);
+        let numbers = if longest.wait_minutes > NUMBERS_MINUTES { "numbers and " } else { "" };
+        rules.push(format!("Tonight the wait grows to {wait}: have {numbers}the second thing ready."));
     }
     let doors = page.names.prepared.doors;
     let passes = passes_in_place(page.names).into_iter().filter(|(at, _)| doors.contains(*at));

@@ -11,7 +11,7 @@ pub(super) const PLEASE: &str = "Please";
 pub(super) const GOOD_TO_KNOW: &str = "Good to know";
 pub(super) const INDOORS_TONIGHT: &str = "What we do indoors tonight";
 pub(super) const AT_HOME: &str = "What you can see at home";
-pub(super) const NEXT_DATES: &str = "Come again";
+pub(super) const NEXT_DATES: &str = "Come again (by the clock of that day)";
 
 /// How heights are told. One fist at arm's length is about ten degrees: common practice, no source.
 pub(super) const FISTS: &str =
