@@ -137,15 +137,17 @@ mod tests {
             let order = format!("order: [\n{}{}]", stop(1, "19:00", "19:10"), stop(2, "20:00", "20:10"));
             demo.replacen("order: []", &format!("{order}, versions: [(name: \"Other\", {order})]"), 1)
         };
-        for sound in ["", "[Europe/London]", "[!Europe/London]"] {
+        // Another name of the same clock is sound as well.
+        for sound in ["", "[Europe/London]", "[!Europe/London]", "[Africa/Abidjan]"] {
             assert_eq!(check_names("e", &stops(sound), London, &rig, &catalogue), [], "{sound}");
         }
-        let text = stops("[Africa/Abidjan]");
+        let text = stops("[Europe/Paris]");
         let faults = check_names("e", &text, London, &rig, &catalogue);
         let line = text.lines().position(|line| line.contains("(id: 1,")).unwrap() + 1;
-        assert_eq!((faults.len(), faults[0].line, &*faults[0].key), (1, line, "order[0].start"));
+        // The zone and its offset, each once.
+        assert_eq!((faults.len(), faults[0].line, &*faults[0].key), (2, line, "order[0].start"));
         assert!(
-            faults[0].message.ends_with("is on the clock of Africa/Abidjan, and the site's is Europe/London"),
+            faults[0].message.ends_with("is on the clock of Europe/Paris, and the site's is Europe/London"),
             "{}",
             faults[0]
         );
