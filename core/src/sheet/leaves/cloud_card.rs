@@ -47,7 +47,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         heading("Thin cloud"),
         Block::Text(
             "Stars, planets and other bright discs stay; a faint glow is lost in the cloud's own light (reckoned with two magnitudes \
-             lost). In its place show the understudy named beside it, which survives."
+             lost). In its place show the understudy beside it, or where none survives a target from above."
                 .to_owned(),
         ),
         thin(page).map_or_else(|| Block::Text("No stops are laid out yet.".to_owned()), Block::Table),
