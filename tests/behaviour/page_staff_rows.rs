@@ -33,7 +33,9 @@ fn row_61_all_pages_are_one_plan_under_one_stamp() {
         let told = thin.rows.iter().find(|own| own[0] == row.number);
         assert_eq!(told.is_some(), !row.altitude.is_empty());
         if let Some(told) = told {
-            assert_eq!([&told[1], &told[2], &told[4]], [&row.start, &row.title, &row.understudy]);
+            assert_eq!([&told[1], &told[2]], [&row.start, &row.title]);
+            // An understudy that would be lost in the cloud as well is not named.
+            assert!(told[4] == row.understudy || told[4] == "–", "{told:?}");
         }
     }
     // Whatever changes on any page changes the stamp, even what the run sheet does not print.
