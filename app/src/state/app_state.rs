@@ -16,9 +16,9 @@ use super::own_evening::slug;
 use super::shaping::trial;
 use super::skies::SkyKey;
 use super::{
-    Account, Appraisal, BoardSpan, Derived, Document, DraftWish, Effort, History, Job, Notice, OrderFacts,
-    Outside, Part, PathUse, Question, Selected, Settings, ShelfList, Showing, Source, StepName, Stock, Then,
-    Told, View, Way, Worker,
+    Account, Appraisal, BoardSpan, Derived, Document, Doing, DraftWish, Effort, History, Job, Notice,
+    OrderFacts, Outside, Part, PathUse, Question, Selected, Settings, ShelfList, Showing, Source, StepName,
+    Stock, Then, Told, View, Way, Worker,
 };
 
 /// Minutes shown before doors open and after they close.
@@ -305,8 +305,8 @@ impl AppState {
         let kept = Some(Arc::clone(&stock));
         self.pending = Some(Pending { ticket, then: Some(then), stock: kept, date: Some(evening.date) });
         let prepared = self.known_sky(&evening, &stock);
-        let evening = Box::new(evening);
-        self.ask(Job::LayOut { ticket, evening, stock, prepared, change: None, draft });
+        let (evening, doing) = (Box::new(evening), draft.map_or(Doing::Sky, Doing::Draft));
+        self.ask(Job::LayOut { ticket, evening, stock, prepared, doing });
     }
 
     /// Goes a step back or forth: at once where the sky there is known.

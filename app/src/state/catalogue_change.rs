@@ -7,7 +7,7 @@ use evenfall_core::plan::{Evening, Prepared};
 use evenfall_core::reading::Fault;
 
 use super::app_state::AfterLayOut;
-use super::{AppState, Job, Part, Pending, StepName, Stock};
+use super::{AppState, Doing, Job, Part, Pending, StepName, Stock};
 use crate::shell::files::MOST_TEXT;
 
 /// What an evening stands on with targets changed: of the text of the catalogue only what differs, and the targets as they are read
@@ -70,7 +70,7 @@ impl AppState {
         self.under_way = None;
         let kept = Some(Arc::clone(&stock));
         self.pending = Some(Pending { ticket, then: Some(then), stock: kept, date: Some(evening.date) });
-        let (evening, change) = (Box::new(evening), Some(Box::new(change)));
-        self.ask(Job::LayOut { ticket, evening, stock, prepared: sky, change, draft: None });
+        let (evening, doing) = (Box::new(evening), Doing::Change(Box::new(change)));
+        self.ask(Job::LayOut { ticket, evening, stock, prepared: sky, doing });
     }
 }

@@ -150,8 +150,8 @@ impl<'o> Desk<'o> {
         }
         // Nothing is shared but what the outside guards itself: the job and what it made are dropped.
         let done = catch_unwind(AssertUnwindSafe(|| match job {
-            Job::LayOut { ticket, evening, stock, prepared, change, draft } => {
-                drafter::lay_out(self, ticket, *evening, (stock, change), prepared, draft);
+            Job::LayOut { ticket, evening, stock, prepared, doing } => {
+                drafter::lay_out(self, ticket, *evening, stock, prepared, doing);
             }
             Job::Appraise(asked) => drafter::appraise(self, asked),
             Job::Explain(asked) => explainer::explain(self, asked),
@@ -198,7 +198,7 @@ mod tests {
 
     use super::{Answer, Appraise, Desk, Job};
     use crate::shell::Machine;
-    use crate::state::{Effort, Outside};
+    use crate::state::{Doing, Effort, Outside};
 
     #[test]
     fn files_come_first_and_reasons_wait_for_a_new_board() {
@@ -218,7 +218,7 @@ mod tests {
         };
         let lay_out = || {
             let (evening, stock) = (evening.clone(), Arc::clone(&opened.stock));
-            Job::LayOut { ticket: 1, evening, stock, prepared: None, change: None, draft: None }
+            Job::LayOut { ticket: 1, evening, stock, prepared: None, doing: Doing::Sky }
         };
         let save = |name: &str| Job::Save {
             number: 0,

@@ -2,13 +2,12 @@
 
 use std::sync::Arc;
 
-use evenfall_core::catalogue::CatalogueChange;
 use evenfall_core::plan::{Drafted, Drafting, Evening, Prepared, RunningOrder, prepare};
 
 use super::appraisal::{DraftKey, can_stand};
 use super::catalogue_change::changed_stock;
 use super::desk::Desk;
-use super::{Answer, Appraisal, Appraise, DraftWish, LaidOut, Stage, Stock};
+use super::{Answer, Appraisal, Appraise, Doing, DraftWish, LaidOut, Stage, Stock};
 
 /// Work done in one go, about 5 ms: so long at most does anything else wait.
 const SLICE: u64 = 4_000;
@@ -17,19 +16,22 @@ const BETWEEN_ORDERS: u64 = 24_000;
 /// Work between two looks at how far the proof has come.
 const BETWEEN_BOUNDS: u64 = 80_000;
 
-/// Computes the sky where it is not known, drafts if asked, and answers; then looks for better drafts.
+/// Computes the sky where it is not known, does what else is asked, and answers; after a draft it looks for better ones.
 pub(super) fn lay_out(
     desk: &mut Desk<'_>,
     ticket: u64,
     evening: Evening,
-    (stock, change): (Arc<Stock>, Option<Box<CatalogueChange>>),
+    stock: Arc<Stock>,
     known: Option<Arc<Prepared>>,
-    draft: Option<DraftWish>,
+    doing: Doing,
 ) {
-    let made = change.map(|change| changed_stock(&stock, &change).map(Arc::new)).transpose();
-    let made = match made {
-        Ok(made) => made,
-        Err(error) => return desk.send(Answer::LaidOut { ticket, result: Err(error) }),
+    let (made, draft) = match doing {
+        Doing::Sky => (None, None),
+        Doing::Draft(draft) => (None, Some(draft)),
+        Doing::Change(change) => match changed_stock(&stock, &change) {
+            Ok(made) => (Some(Arc::new(made)), None),
+            Err(error) => return desk.send(Answer::LaidOut { ticket, result: Err(error) }),
+        },
     };
     let stock = made.clone().unwrap_or(stock);
     let prepared = known.map_or_else(|| prepare(&evening, &stock.materials()).map(Arc::new), Ok);

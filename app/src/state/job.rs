@@ -66,10 +66,8 @@ pub enum Job {
         stock: Arc<Stock>,
         /// Its sky, where it is known already.
         prepared: Option<Arc<Prepared>>,
-        /// What becomes of targets of the catalogue before; nothing is drafted with it.
-        change: Option<Box<CatalogueChange>>,
-        /// The draft of its running order, if that is asked for.
-        draft: Option<DraftWish>,
+        /// What is done beside that.
+        doing: Doing,
     },
     /// Find how good an order is beside the best draft.
     Appraise(Appraise),
@@ -171,6 +169,18 @@ pub enum Source {
     Earlier(PathBuf, EarlierSave),
     /// What a killed window had not saved.
     Left(LeftUnsaved),
+}
+
+/// What is done as an evening is laid out. A catalogue that changes and a draft never come together: an order made by hand
+/// stays.
+#[derive(Clone, Debug)]
+pub enum Doing {
+    /// Its sky alone.
+    Sky,
+    /// Targets of the catalogue change before.
+    Change(Box<CatalogueChange>),
+    /// Its running order is drafted.
+    Draft(DraftWish),
 }
 
 /// How a draft is wanted.

@@ -65,7 +65,7 @@ pub use house_form::{
     CrowdWay, HouseFault, HouseForm, LOOK_SECONDS, MOST_PARTS, PART_MINUTES, PART_PERCENT, SCREEN_MINUTES,
 };
 pub use insert_form::{INSERT_MINUTES, InsertForm, usual_title};
-pub use job::{Answer, Appraise, DraftWish, Job, LaidOut, Source, Stands};
+pub use job::{Answer, Appraise, Doing, DraftWish, Job, LaidOut, Source, Stands};
 pub use list_form::{KeptMapping, ListAsked, ListEdit, ListForm, ListSeen, MOST_SHOWN, MOST_TARGETS};
 pub use order_facts::OrderFacts;
 pub use outside::{EarlierSave, Keeper, Kept, LeftUnsaved, NewFile, Opened, Outside, Unsaved, Written};

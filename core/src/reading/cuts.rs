@@ -42,11 +42,11 @@ pub(super) fn list_values(text: &str) -> Option<Vec<&str>> {
     }
 }
 
-/// Where the one value of a file begins: behind a byte order mark, comments and attributes.
+/// Where the one value of a file begins: behind a byte order mark, comments and attributes, whose `#` and `!` may stand apart.
 pub(super) fn value_start(text: &str) -> usize {
     let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut at = skip(text, text.len() - bare.len());
-    while let Some(attribute) = text.get(at..).filter(|rest| rest.starts_with("#!")) {
+    while let Some(attribute) = text.get(at..).filter(|rest| rest.starts_with('#')) {
         at = skip(text, attribute.find(']').map_or(text.len(), |end| at + end + 1));
     }
     at
@@ -360,7 +360,12 @@ mod tests {
 
     #[test]
     fn a_file_begins_behind_comments_and_attributes() {
-        let text = "\u{feff}// ( no\n#![enable(implicit_some)] /* ( */\n(a: 1)";
-        assert_eq!(&text[value_start(text)..], "(a: 1)");
+        for attribute in ["#![enable(implicit_some)]", "# ! [enable(unwrap_newtypes)]"] {
+            let text = format!("// ( no\n{attribute} /* ( */\n(a: 1)");
+            judge(&text).expect("the ron crate takes it");
+            assert_eq!(&text[value_start(&text)..], "(a: 1)");
+            let marked = format!("\u{feff}{text}");
+            assert_eq!(&marked[value_start(&marked)..], "(a: 1)");
+        }
     }
 }

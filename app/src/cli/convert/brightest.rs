@@ -1,75 +1,23 @@
 //! The brightest of many targets, as they stand in a catalogue: what is kept of a list that is longer than a catalogue may be.
 
-use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
 use evenfall_core::catalogue::{Target, write_target};
-use evenfall_core::units::Magnitude;
+
+/// So many parts of a magnitude are told apart.
+const PARTS: f64 = 1e6;
+
+/// How bright a target is beside others, the greater the fainter: whether its magnitude is unknown, for unknown is not bright; the
+/// magnitude in millionths; which of the targets it was, so that no two are alike.
+type Rank = (bool, i64, usize);
 
 /// Keeps so many of the targets that it is given, in any order, and no more of the others than their number.
 pub(super) struct Brightest {
     most: usize,
-    /// The faintest on top.
-    kept: BinaryHeap<Kept>,
+    /// Each with its text, the faintest on top.
+    kept: BinaryHeap<(Rank, String)>,
     seen: usize,
 }
-
-struct Kept {
-    brightness: Brightness,
-    text: String,
-}
-
-/// How bright a target is beside others: the greater the fainter. One without a magnitude comes last, for unknown is not
-/// bright; of like ones the later.
-#[derive(Clone, Copy)]
-struct Brightness {
-    magnitude: Option<f64>,
-    order: usize,
-}
-
-impl Ord for Brightness {
-    fn cmp(&self, other: &Self) -> Ordering {
-        let magnitude = match (self.magnitude, other.magnitude) {
-            (Some(one), Some(other)) => one.total_cmp(&other),
-            (one, other) => one.is_none().cmp(&other.is_none()),
-        };
-        magnitude.then(self.order.cmp(&other.order))
-    }
-}
-
-impl PartialOrd for Brightness {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Brightness {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other).is_eq()
-    }
-}
-
-impl Eq for Brightness {}
-
-impl Ord for Kept {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.brightness.cmp(&other.brightness)
-    }
-}
-
-impl PartialOrd for Kept {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Kept {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other).is_eq()
-    }
-}
-
-impl Eq for Kept {}
 
 impl Brightest {
     pub(super) fn new(most: usize) -> Self {
@@ -78,18 +26,18 @@ impl Brightest {
 
     /// Takes a target, and lets the faintest go where there are too many.
     pub(super) fn take(&mut self, target: &Target) {
-        let brightness =
-            Brightness { magnitude: target.magnitude.map(|Magnitude(own)| own), order: self.seen };
+        let millionths = target.magnitude.map(|magnitude| (magnitude.0 * PARTS).round() as i64);
+        let rank = (millionths.is_none(), millionths.unwrap_or_default(), self.seen);
         self.seen += 1;
         if self.kept.len() == self.most {
-            if self.kept.peek().is_none_or(|faintest| faintest.brightness < brightness) {
+            if self.kept.peek().is_none_or(|(faintest, _)| *faintest < rank) {
                 return;
             }
             self.kept.pop();
         }
         let mut text = String::new();
         write_target(&mut text, target);
-        self.kept.push(Kept { brightness, text });
+        self.kept.push((rank, text));
     }
 
     /// How many are kept.
@@ -100,11 +48,12 @@ impl Brightest {
     /// What is said of those that were let go, if any were.
     pub(super) fn account(&self) -> Option<String> {
         let gone = self.seen - self.kept.len();
-        let faintest = self.kept.peek().filter(|_| gone > 0)?;
-        let bound = faintest.brightness.magnitude.map_or_else(
-            || "all that have a magnitude are among them".to_owned(),
-            |magnitude| format!("they reach down to magnitude {magnitude:.2}"),
-        );
+        let ((is_unknown, millionths, _), _) = self.kept.peek().filter(|_| gone > 0)?;
+        let bound = if *is_unknown {
+            "all that have a magnitude are among them".to_owned()
+        } else {
+            format!("they reach down to magnitude {:.2}", *millionths as f64 / PARTS)
+        };
         let count = self.kept.len();
         Some(format!(
             "The brightest {count} are kept, {bound}; {gone} left out, fainter or without a magnitude"
@@ -114,8 +63,8 @@ impl Brightest {
     /// Those that are kept, as they followed one another.
     pub(super) fn into_texts(self) -> impl Iterator<Item = String> {
         let mut kept = self.kept.into_vec();
-        kept.sort_unstable_by_key(|kept| kept.brightness.order);
-        kept.into_iter().map(|kept| kept.text)
+        kept.sort_unstable_by_key(|((_, _, order), _)| *order);
+        kept.into_iter().map(|(_, text)| text)
     }
 }
 
