@@ -16,7 +16,7 @@ use super::pages::{Pages, captions, captions_keep_their_lengths, clock, demo, fa
 fn row_61_all_pages_are_one_plan_under_one_stamp() {
     let (mut park, prepared, pages) = demo();
     let kinds: BTreeSet<LeafKind> = pages.leaves.iter().map(|leaf| leaf.kind).collect();
-    assert_eq!((kinds.len(), pages.leaves.len()), (11, 11));
+    assert_eq!((kinds.len(), pages.leaves.len()), (12, 12));
     for leaf in &pages.leaves {
         assert_eq!((&leaf.stamp, leaf.footer.as_str()), (&pages.sheet.stamp, FOOTER), "{:?}", leaf.kind);
         for block in &leaf.blocks {
@@ -236,11 +236,9 @@ fn row_82_the_cautions_are_the_sites_own_first_and_signed() {
     for topic in ["ISO 12312-2", "aircraft", "wind chill", "flashes", "focused sunlight", "allowed inside"] {
         assert!(said.iter().any(|own| own.contains(topic)), "{topic}");
     }
-    let signed = page
-        .blocks
-        .iter()
-        .any(|block| matches!(block, Block::FillIn(lines) if lines.iter().any(|line| line == "Night lead")));
-    assert!(signed && page.footer.contains("Defer to local codes, park rules"));
+    let signed = pages.table(LeafKind::Cautions, "Signature");
+    assert!(signed.rows.iter().any(|row| row == &["Night lead", "", "", ""]), "{signed:?}");
+    assert!(page.footer.contains("Defer to local codes, park rules"));
 }
 
 #[test]
@@ -254,6 +252,7 @@ fn row_83_the_call_card_has_the_sites_limits_the_hour_and_who_decided() {
     }
     let choices = |leaf: &Leaf| leaf.blocks.iter().any(|block| matches!(block, Block::Choices(_)));
     assert!(choices(open));
+    assert!(choices_of_decision(pages.page(LeafKind::NightReport)), "to be filled in by hand");
     for (decision, large) in [(Decision::Go, "Go"), (Decision::NoGo, "No-go")] {
         park.evening.call.decision = decision;
         park.evening.call.decided_at = NaiveTime::from_hms_opt(16, 20, 0);
@@ -265,6 +264,11 @@ fn row_83_the_call_card_has_the_sites_limits_the_hour_and_who_decided() {
         assert!(card.blocks.contains(&Block::Large(large.into())) && !choices(card));
         let said = texts(card).join("\n");
         assert!(said.contains("16:20 GMT") && said.contains("the night lead"), "{said}");
+        let report = facts(pages.page(LeafKind::NightReport));
+        for (label, told) in [("Decision", large), ("Decided", "at 16:20 GMT"), ("By", "the night lead")] {
+            assert!(report.iter().any(|fact| fact.label == label && fact.value == told), "{report:?}");
+        }
+        assert!(!choices_of_decision(pages.page(LeafKind::NightReport)));
         let off = decision == Decision::NoGo;
         assert_eq!(said.contains("Instead, indoors"), off);
         for kind in [LeafKind::Handbill, LeafKind::HandbillEasy] {
@@ -273,6 +277,30 @@ fn row_83_the_call_card_has_the_sites_limits_the_hour_and_who_decided() {
         }
         assert_eq!(texts(pages.page(LeafKind::DoorCard)).join("\n").contains("indoors"), off);
     }
+}
+
+/// Whether a page leaves the decision to be ticked.
+fn choices_of_decision(leaf: &Leaf) -> bool {
+    leaf.blocks.contains(&Block::Choices(vec!["Go".into(), "No-go".into()]))
+}
+
+#[test]
+fn the_night_report_has_a_row_a_stop_with_room_for_what_came_of_it() {
+    let (mut park, prepared, pages) = demo();
+    let stops = pages.table(LeafKind::NightReport, "Looked");
+    assert_eq!(stops.rows.len(), park.evening.order.stops().len());
+    for (row, sheet) in stops.rows.iter().zip(&pages.sheet.rows) {
+        assert!(
+            row[0].contains(&sheet.title) && row[1] == format!("{} to {}", sheet.start, sheet.end),
+            "{row:?}"
+        );
+        assert!(stops.filled_in.iter().all(|(column, told)| row[*column].is_empty() && !told.is_empty()));
+    }
+    park.evening.call.decision = Decision::NoGo;
+    let pages = Pages::of(&park, &prepared);
+    let report = pages.page(LeafKind::NightReport);
+    assert!(!report.blocks.iter().any(|block| matches!(block, Block::Table(_))));
+    assert!(texts(report).join("\n").contains("nothing was shown under the sky"));
 }
 
 #[test]

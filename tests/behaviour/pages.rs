@@ -139,7 +139,7 @@ pub fn captions_keep_their_lengths(pages: &Pages) {
 /// What holds of every set, whatever the night.
 pub fn whole(park: &Park, prepared: &Prepared) -> Pages {
     let pages = Pages::of(park, prepared);
-    assert_eq!(pages.leaves.len(), 11);
+    assert_eq!(pages.leaves.len(), 12);
     for leaf in &pages.leaves {
         assert!(!leaf.title.is_empty() && !leaf.blocks.is_empty(), "{:?}", leaf.kind);
         for block in &leaf.blocks {

@@ -70,7 +70,7 @@ fn path_text(path: &Path) -> &str {
 }
 
 /// What `plan` writes where nothing is named.
-const WHOLE_SET: [&str; 19] = [
+const WHOLE_SET: [&str; 20] = [
     "call-card-a4.pdf",
     "captions-a4.pdf",
     "cautions-a4.pdf",
@@ -83,6 +83,7 @@ const WHOLE_SET: [&str; 19] = [
     "handbill-easy-words-a4.pdf",
     "handbill-large-print-a4.pdf",
     "host-card-a4.pdf",
+    "night-report-a4.pdf",
     "queue-card-a4.pdf",
     "run-sheet-a4.pdf",
     "running-order.csv",

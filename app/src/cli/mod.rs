@@ -112,7 +112,7 @@ struct PlanArguments {
     /// Write the poster for the entrance (door-card-a4.pdf)
     #[arg(long)]
     door_card: bool,
-    /// Write the cards of the crew: call, cloud, host, queue, captions, hand-over, cautions
+    /// Write the cards of the crew: call, cloud, host, queue, captions, hand-over, cautions, night report
     #[arg(long)]
     cards: bool,
     /// Write the calendars of crew and visitors (evening-crew.ics, evening-visitors.ics). What has changed since the

@@ -10,8 +10,6 @@ use crate::state::Command;
 pub enum KeyboardOn {
     /// A stop on the Board, or nothing.
     Board,
-    /// A row of the Shelf, on which letters search.
-    Shelf,
     /// Something that needs the arrow keys itself.
     Elsewhere,
     /// A text field.
@@ -24,8 +22,6 @@ impl KeyboardOn {
     fn lets(self, chord: Chord) -> bool {
         match chord.counts {
             Where::Anywhere => self != Self::Dialog,
-            // On a row of the Shelf letters search, and the keys of the list walk it.
-            Where::OutsideText if self == Self::Shelf => !chord.modifiers.is_none(),
             Where::OutsideText => matches!(self, Self::Board | Self::Elsewhere),
             Where::OnBoard => self == Self::Board,
         }

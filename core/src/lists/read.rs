@@ -307,7 +307,7 @@ fn notes(layout: &Layout, mapping: &Mapping, tally: Tally) -> Vec<String> {
     }
     if mapping.usual_kind.is_none() && layout.column(Meaning::Kind).is_none() {
         notes.push(format!(
-            "guessed: no column tells the kind, so every row is taken for a {USUAL_KIND:?}. Another kind for all: `usual_kind` in a mapping"
+            "guessed: no column tells the kind, so every row is taken for a {USUAL_KIND:?}. Another can be chosen for all (`usual_kind` in a mapping)"
         ));
     }
     if layout.column(Meaning::Appeal).is_none() {

@@ -189,7 +189,7 @@ impl<'a> Reading<'a> {
                 None
             }
             (None, None) => {
-                let remedy = "Write its kind, or say in a mapping which kind such rows are (`usual_kind`)";
+                let remedy = "Write its kind, or choose one for all such rows (`usual_kind` in a mapping)";
                 self.remark(Meaning::Kind, Effect::RowLeftOut, "the row has no kind", remedy);
                 None
             }

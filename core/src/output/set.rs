@@ -38,7 +38,7 @@ pub enum Output {
 
 impl Output {
     /// All, in the order in which they are offered and written.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::RunSheet,
         Self::Leaf(LeafKind::Handbill),
         Self::Leaf(LeafKind::HandbillLarge),
@@ -51,6 +51,7 @@ impl Output {
         Self::Leaf(LeafKind::Captions),
         Self::Leaf(LeafKind::HandOver),
         Self::Leaf(LeafKind::Cautions),
+        Self::Leaf(LeafKind::NightReport),
         Self::Calendar(CalendarFor::Crew),
         Self::Calendar(CalendarFor::Visitors),
         Self::SitePlan,
@@ -104,6 +105,7 @@ const fn leaf_word(kind: LeafKind) -> &'static str {
         LeafKind::Captions => "captions",
         LeafKind::HandOver => "hand-over-card",
         LeafKind::Cautions => "cautions",
+        LeafKind::NightReport => "night-report",
     }
 }
 

@@ -29,6 +29,8 @@ pub enum LeafKind {
     HandOver,
     /// The site's and the usual cautions, to be read and signed.
     Cautions,
+    /// What was decided, and room for what came of the evening.
+    NightReport,
 }
 
 /// A page.
@@ -96,6 +98,8 @@ pub struct LeafTable {
     pub shares: Vec<f32>,
     /// A column whose cells may stand below those of the column before it, where the table takes fewer lines so.
     pub may_stand_below: Option<usize>,
+    /// Columns of boxes that are filled in by hand, each with the words that tell of its boxes where they can't be seen.
+    pub filled_in: &'static [(usize, &'static str)],
 }
 
 /// A drawing on a page.

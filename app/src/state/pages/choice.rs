@@ -114,7 +114,8 @@ pub fn usual_copies(output: Output, house: &House) -> u32 {
             | LeafKind::CloudCard
             | LeafKind::QueueCard
             | LeafKind::Captions
-            | LeafKind::HandOver,
+            | LeafKind::HandOver
+            | LeafKind::NightReport,
         ) => 1,
         Output::Calendar(_)
         | Output::SitePlan

@@ -132,7 +132,11 @@ fn what_it_gives(
 
 /// Lines in a box of their own.
 fn listed(ui: &mut Ui, name: &str, lines: &[String], count: usize, tokens: &Tokens) {
-    let area = ScrollArea::vertical().id_salt(name).max_height(LISTED).auto_shrink([false, true]);
+    let area = ScrollArea::vertical()
+        .id_salt(name)
+        .max_height(LISTED)
+        .min_scrolled_height(LISTED)
+        .auto_shrink([false, true]);
     area.show(ui, |ui| {
         for line in lines {
             ui.add(Label::new(line.as_str()).wrap());

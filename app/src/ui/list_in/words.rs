@@ -126,7 +126,8 @@ pub(super) fn remark(remark: &Remark) -> String {
 }
 
 pub(super) fn place(place: StarPlace) -> String {
-    format!("{:.4}°, {:+.4}°", place.right_ascension.degrees(), place.declination.degrees())
+    let declination = numbers::degrees_minutes_seconds(place.declination);
+    format!("{}, {declination}", numbers::hours_minutes_seconds(place.right_ascension))
 }
 
 pub(super) fn size(size: Option<(Angle, Angle)>) -> String {

@@ -17,7 +17,6 @@ use super::text;
 use super::theme::{ROW, Tokens};
 use crate::state::{AppState, Command};
 
-pub use row::row_id;
 pub(super) use words::SEARCH;
 
 /// Draws the Shelf.

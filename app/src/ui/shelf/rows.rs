@@ -3,8 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::{
-    Event, EventFilter, Id, Key, Memory, Modifiers, Rect, Role, ScrollArea, Ui, UiBuilder, accesskit, pos2,
-    vec2,
+    EventFilter, Id, Key, Memory, Modifiers, Rect, Role, ScrollArea, Ui, UiBuilder, accesskit, pos2, vec2,
 };
 
 use super::row::{ROW_HEIGHT, Shown, row_id};
@@ -83,7 +82,7 @@ fn focused_row(ui: &Ui, open: &OpenEvening) -> Option<usize> {
     (row_id(&target.id) == focused).then_some(known)
 }
 
-/// Keys that go from row to row, and letters that search.
+/// Keys that go from row to row.
 fn walk(ui: &Ui, rows: &[ShelfRow], position: usize, page: usize, (id, commands): (Id, &mut Vec<Command>)) {
     let arrows = EventFilter { vertical_arrows: true, ..EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
@@ -101,20 +100,5 @@ fn walk(ui: &Ui, rows: &[ShelfRow], position: usize, page: usize, (id, commands)
         if pressed && let Some(own) = rows.get(to.min(last)).filter(|_| to.min(last) != position) {
             commands.push(Command::WalkTo(own.target_index));
         }
-    }
-    let typed: String = ui.input_mut(|input| {
-        let mut typed = String::new();
-        input.events.retain(|event| match event {
-            Event::Text(text) if text.chars().all(char::is_alphanumeric) => {
-                typed.push_str(text);
-                false
-            }
-            _ => true,
-        });
-        typed
-    });
-    if !typed.is_empty() {
-        commands.push(Command::Search(typed));
-        commands.push(Command::TypeSearch);
     }
 }

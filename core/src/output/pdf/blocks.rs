@@ -25,7 +25,7 @@ const LABEL_GAP: f32 = 1.0;
 /// In how many columns facts may stand, and how many it takes for more than one.
 const MOST_COLUMNS: usize = 4;
 const LEAST_FOR_COLUMNS: usize = 4;
-/// Height of a line to be filled in, and the least of it in points: 7 mm, as narrow ruled paper has it.
+/// Height of a line to be filled in, and the least of it and of a box in points: 7 mm, as narrow ruled paper has it.
 const FILL_IN_LINES: f32 = 1.6;
 const LEAST_FILL_IN: f32 = 19.9;
 /// The widest label of lines to be filled in that stand two and two, as a share of their width.
@@ -278,8 +278,12 @@ fn table(pages: &mut Pages<'_>, content: &LeafTable) {
             .map(|column| {
                 let text = row.get(column).map_or("", String::as_str);
                 let slot = slots.of(column);
-                let right = if runs_on(row, column) { pages.right() } else { edges[slot + 1] };
-                Cell::of(pages, text, weight(&slots, column), right - edges[slot] - gap)
+                let right = if runs_on(content, row, column) { pages.right() } else { edges[slot + 1] };
+                let width = right - edges[slot] - gap;
+                match content.filled_in.iter().find(|(filled_in, _)| *filled_in == column) {
+                    Some((_, told)) if text.is_empty() => Cell::Box((width, LEAST_FILL_IN), told),
+                    _ => Cell::of(pages, text, weight(&slots, column), width),
+                }
             })
             .collect();
         table.row(pages, &cells, &[], 0);

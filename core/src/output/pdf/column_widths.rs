@@ -61,9 +61,12 @@ fn fits_behind(pages: &Pages<'_>, content: &LeafTable, width: f32) -> bool {
     rows.chain([(&content.heads, Weight::Semibold)]).all(in_row)
 }
 
-/// Whether a cell runs on to the right edge of the table, because all cells after it are empty.
-pub(super) fn runs_on(cells: &[String], column: usize) -> bool {
-    column > 0 && column + 1 < cells.len() && cells[column + 1..].iter().all(|cell| cell.trim().is_empty())
+/// Whether a cell runs on to the right edge of the table, because all cells after it are empty and none is to be filled in.
+pub(super) fn runs_on(content: &LeafTable, cells: &[String], column: usize) -> bool {
+    let is_empty = |(at, cell): (usize, &String)| {
+        cell.trim().is_empty() && content.filled_in.iter().all(|(filled_in, _)| *filled_in != at)
+    };
+    column > 0 && column + 1 < cells.len() && cells.iter().enumerate().skip(column + 1).all(is_empty)
 }
 
 /// The weight of a column's text: what names the row or heads the cells below it stands out.
@@ -121,6 +124,8 @@ fn wished(pages: &Pages<'_>, content: &LeafTable, slots: &Slots, least: &[f32]) 
 struct Words<'t> {
     slots: &'t Slots,
     rows: Vec<Vec<Vec<f32>>>,
+    /// A row is at least so many lines high: a box to write into takes two.
+    least_lines: usize,
     space: f32,
     gap: f32,
 }
@@ -139,7 +144,7 @@ impl<'t> Words<'t> {
         let heads = content.heads.iter().map(|head| cell(head, Weight::Semibold)).collect();
         let of_row = |cells: &Vec<String>| {
             let cells = (0..columns).map(|column| match cells.get(column) {
-                Some(text) if !runs_on(cells, column) => cell(text, weight(slots, column)),
+                Some(text) if !runs_on(content, cells, column) => cell(text, weight(slots, column)),
                 _ => Vec::new(),
             });
             cells.collect()
@@ -147,6 +152,7 @@ impl<'t> Words<'t> {
         Self {
             slots,
             rows: std::iter::once(heads).chain(content.rows.iter().map(of_row)).collect(),
+            least_lines: if content.filled_in.is_empty() { 1 } else { 2 },
             space: typeface.width(" ", body, Weight::Semibold),
             gap: cell_gap(body) + 0.1,
         }
@@ -172,7 +178,7 @@ impl<'t> Words<'t> {
                 let slot = self.slots.of(column);
                 lines[slot] += self.lines_of(words, widths[slot] - self.gap);
             }
-            lines.into_iter().max().unwrap_or(0).max(1)
+            lines.into_iter().max().unwrap_or(0).max(self.least_lines)
         };
         self.rows.iter().map(in_row).sum()
     }

@@ -44,10 +44,11 @@ impl Cell {
         }
     }
 
-    fn line_count(&self) -> usize {
+    /// How many lines of that height it takes.
+    fn line_count(&self, line: f32) -> usize {
         match self {
             Self::Words(lines) => lines.len(),
-            Self::Box(..) => 1,
+            Self::Box((_, height), _) => (height / line).ceil() as usize,
         }
     }
 }
@@ -186,7 +187,7 @@ impl Table {
     /// the left edge of a column to the right edge of the table.
     pub fn row(&self, pages: &mut Pages<'_>, cells: &[Cell], notes: &[String], notes_from: usize) {
         let (line, gap) = (pages.setting.line, row_gap(&pages.setting));
-        let (begins, count) = self.frame.slots.stacked(cells.iter().map(Cell::line_count));
+        let (begins, count) = self.frame.slots.stacked(cells.iter().map(|cell| cell.line_count(line)));
         let note_lines = self.note_lines(pages, notes, notes_from);
         let whole = (count + note_lines.len()) as f32 * line + 2.0 * gap;
         if pages.room() < whole.min(pages.setting.full_room() - self.head_height) {

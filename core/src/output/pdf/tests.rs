@@ -146,6 +146,7 @@ fn crowded_leaf(kind: LeafKind, text_pt: f32, rows: usize) -> Leaf {
             .collect(),
         shares: vec![1.0, 2.0, 3.0, 1.0],
         may_stand_below: None,
+        filled_in: &[(3, "box for the answer")],
     };
     let listed: Vec<String> = (0..rows).map(|_| sentence.clone()).collect();
     Leaf {

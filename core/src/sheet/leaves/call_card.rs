@@ -51,10 +51,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     ]);
     match decided(page) {
         Some(decided) => blocks.extend(decided),
-        None => blocks.extend([
-            Block::Choices(texts(&["Go", "No-go"])),
-            Block::FillIn(texts(&["Decided at", "By (night lead)"])),
-        ]),
+        None => blocks.extend(decision_to_fill_in()),
     }
     blocks.push(Block::FillIn(texts(&[
         "Wind now, sustained (km/h)",
@@ -76,8 +73,13 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks
 }
 
-/// What was decided, when and by whom; `None` while it is open.
-fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
+/// Where the decision is written by hand while it is open.
+pub(super) fn decision_to_fill_in() -> [Block; 2] {
+    [Block::Choices(texts(&["Go", "No-go"])), Block::FillIn(texts(&["Decided at", "By (night lead)"]))]
+}
+
+/// What was decided, when and by whom, as far as each is known; `None` while it is open.
+pub(super) fn decision(page: &Page<'_>) -> Option<(&'static str, Vec<Notice>)> {
     let call = &page.names.evening.call;
     let words = match call.decision {
         Decision::Open => return None,
@@ -93,19 +95,45 @@ fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
     if !call.decided_by.is_empty() {
         facts.push(Notice::new("By", call.decided_by.clone()));
     }
+    Some((words, facts))
+}
+
+/// What was decided, large, and what happens then; `None` while it is open.
+fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
+    let (words, facts) = decision(page)?;
     let mut blocks = vec![Block::Large(words.to_owned())];
     if !facts.is_empty() {
         blocks.push(Block::Facts(facts));
     }
-    if call.decision == Decision::NoGo {
+    if page.called_off() {
         blocks.push(Block::Text("Instead, indoors:".to_owned()));
         blocks.push(Block::List(texts(&INDOORS)));
     }
     Some(blocks)
 }
 
-/// The roles of a public night, each with its hours, as lines for a name. Common practice, no source; three trained before
-/// doors open by a published policy of a public observatory.
+const NIGHT_LEAD: &str = "Night lead";
+
+/// The roles of a public night: what each does, whether until the last visitor is through the gate, and whether two share it on a
+/// full night. Common practice, no source.
+const CREW: [(&str, &str, bool, bool); 8] = [
+    (NIGHT_LEAD, "go or no-go, safety, clock", true, false),
+    ("Telescope operator", "no questions while it moves", true, false),
+    ("Eyepiece host", "focus, step, counts", false, false),
+    ("Line host", "waits, families first", false, true),
+    ("Screen presenter", "captions, story", false, false),
+    ("Parking and gate", "lights, late and early", true, true),
+    ("Roving helper", "naked eye; laser if named", false, true),
+    ("First aid and radio", "one named person", false, false),
+];
+
+/// The roles of a public night.
+pub(super) fn roles() -> impl Iterator<Item = &'static str> {
+    CREW.iter().map(|(role, ..)| *role)
+}
+
+/// The roles, each with its hours, as lines for a name; three trained before doors open by a published policy of a public
+/// observatory.
 fn calls(page: &Page<'_>) -> Vec<String> {
     let (prepared, call) = (page.names.prepared, &page.names.evening.call);
     let called = |minutes| {
@@ -119,21 +147,11 @@ fn calls(page: &Page<'_>) -> Vec<String> {
     let park = page.names.materials.site.park_closes.and_then(|time| prepared.night.local.at(time).ok());
     let gate = clock(page.names, park.map_or(prepared.doors.end(), |park| park.max(prepared.doors.end())));
     let doubled = page.names.evening.house.visitors > SECOND_ABOVE;
-    let mut lines = vec![
-        format!("Night lead, {decide} to {gate} (go or no-go, safety, clock)"),
-        format!("Telescope operator, {crew} to {gate} (no questions while it moves)"),
-        format!("Eyepiece host, {crew} to {end} (focus, step, counts)"),
-    ];
-    for (role, does, may_double) in [
-        ("Line host", "waits, families first", true),
-        ("Screen presenter", "captions, story", false),
-        ("Parking and gate", "lights, late and early", true),
-        ("Roving helper", "naked eye; laser if named", true),
-        ("First aid and radio", "one named person", false),
-    ] {
-        let until = if role == "Parking and gate" { &gate } else { &end };
-        let people = if doubled && may_double { ", two people" } else { "" };
-        lines.push(format!("{role}{people}, {crew} to {until} ({does})"));
-    }
-    lines
+    let line = |(role, does, until_the_gate, may_double): &(&str, &str, bool, bool)| {
+        let from = if *role == NIGHT_LEAD { &decide } else { &crew };
+        let until = if *until_the_gate { &gate } else { &end };
+        let people = if doubled && *may_double { ", two people" } else { "" };
+        format!("{role}{people}, {from} to {until} ({does})")
+    };
+    CREW.iter().map(line).collect()
 }

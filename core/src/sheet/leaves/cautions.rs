@@ -3,8 +3,9 @@
 //! Gathered from published rules and from common practice; where a rule is cited, it stands beside its line. None replaces
 //! local codes, park rules, the makers' instructions or licensed practice.
 
+use super::call_card::roles;
 use super::{Page, STAFF_PT, heading, texts};
-use crate::sheet::{Block, Leaf, LeafKind, Notice, usual_cautions};
+use crate::sheet::{Block, Leaf, LeafKind, LeafTable, Notice, usual_cautions};
 
 pub(super) fn cautions(page: &Page<'_>) -> Leaf {
     page.leaf(LeafKind::Cautions, "Cautions", STAFF_PT, blocks(page))
@@ -32,11 +33,24 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
             "White light in an emergency: who switches it, where",
             "Most people allowed inside",
         ])),
-        heading("Read and signed: name, signature, time"),
-        Block::FillIn(texts(&["Night lead", "Operator", "Eyepiece host", "Line host", "Helper", "Helper"])),
+        heading("Read and signed"),
+        Block::Table(LeafTable {
+            summary: "One row for each of the crew: boxes for name, signature and time.".to_owned(),
+            heads: texts(&["As", "Name", "Signature", "Time"]),
+            rows: roles()
+                .chain(std::iter::repeat_n("Helper", MORE_HELPERS))
+                .map(|role| [role, "", "", ""].map(str::to_owned).to_vec())
+                .collect(),
+            shares: vec![2.0, 3.0, 3.0, 1.0],
+            may_stand_below: None,
+            filled_in: &[(1, "box for the name"), (2, "box for the signature"), (3, "box for the time")],
+        }),
     ]);
     blocks
 }
+
+/// Rows for helpers beside the named roles.
+const MORE_HELPERS: usize = 4;
 
 /// What the run sheet has no room for.
 const MORE: [(&str, &str); 14] = [

@@ -139,6 +139,7 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
         rows,
         shares: vec![2.6, 1.8, 1.8, 1.8, 1.8],
         may_stand_below: None,
+        filled_in: &[],
     })
 }
 
@@ -178,5 +179,6 @@ fn thin(page: &Page<'_>) -> Option<LeafTable> {
         rows,
         shares: vec![0.7, 0.9, 3.0, 1.6, 2.6],
         may_stand_below: None,
+        filled_in: &[],
     })
 }

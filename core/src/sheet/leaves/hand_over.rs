@@ -96,6 +96,7 @@ fn pointing(names: &Names<'_>, sky: &EveningSky<'_>, shows: &[(&Stop, &Show, &Ro
         rows,
         shares: vec![2.5, 1.6, 1.9, 1.6, 1.5, 1.6, 1.5, 1.3, 1.5],
         may_stand_below: None,
+        filled_in: &[],
     }
 }
 
@@ -210,6 +211,7 @@ fn settings(names: &Names<'_>, shows: &[(&Stop, &Show, &Row)], timings: &[StopTi
         rows: shows.iter().map(row).collect(),
         shares: vec![2.6, 1.9, 1.9, 1.4, 2.0, 2.0, 3.6],
         may_stand_below: None,
+        filled_in: &[],
     }
 }
 

@@ -136,6 +136,7 @@ pub(super) fn table(shown: &[Shown], what: impl Fn(&Shown) -> String) -> LeafTab
         rows: shown.iter().map(row).collect(),
         shares: vec![1.0, 2.4, 2.4, 5.4],
         may_stand_below: Some(2),
+        filled_in: &[],
     }
 }
 

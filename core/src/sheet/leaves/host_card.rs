@@ -36,6 +36,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         rows: cues.into_iter().map(row).collect(),
         shares: vec![0.9, 4.0, 3.0],
         may_stand_below: None,
+        filled_in: &[],
     };
     let mut blocks = Vec::new();
     if page.called_off() {

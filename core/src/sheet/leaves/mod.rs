@@ -15,6 +15,7 @@ mod hand_over;
 mod handbill;
 mod host_card;
 mod in_the_sky;
+mod night_report;
 mod queue_card;
 mod shorten;
 #[cfg(test)]
@@ -59,6 +60,7 @@ pub(super) fn leaves_of(names: &Names<'_>, timings: &[StopTiming], sheet: &RunSh
         captions::captions(&page),
         hand_over::hand_over(&page, timings),
         cautions::cautions(&page),
+        night_report::night_report(&page),
     ];
     // Who decides and who moves the telescope must not miss it.
     let warned = [LeafKind::CallCard, LeafKind::HandOver];

@@ -130,6 +130,7 @@ fn lines_table(page: &Page<'_>, lines: &[Line<'_>]) -> LeafTable {
         rows: lines.iter().map(row).collect(),
         shares: vec![3.0, 1.8, 1.6, 1.4, 2.0, 1.5],
         may_stand_below: None,
+        filled_in: &[],
     }
 }
 
@@ -153,6 +154,7 @@ fn waits_table(page: &Page<'_>, lines: &[Line<'_>]) -> LeafTable {
         rows: rows.collect(),
         shares: vec![1.0, 4.0, 1.5, 1.5],
         may_stand_below: None,
+        filled_in: &[],
     }
 }
 

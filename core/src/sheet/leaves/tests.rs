@@ -11,7 +11,7 @@ fn every_page_is_there_with_the_stamp_and_the_footer_of_the_run_sheet() {
         let sheet = demo.sheet(&prepared);
         let leaves = leaves(&demo.evening, &prepared, &demo.materials(), &sheet);
         assert_eq!(leaves.first().map(|leaf| leaf.kind), Some(LeafKind::Handbill));
-        assert!(leaves.len() == 11 && leaves.is_sorted_by_key(|leaf| leaf.kind));
+        assert!(leaves.len() == 12 && leaves.is_sorted_by_key(|leaf| leaf.kind));
         for leaf in leaves {
             assert!(leaf.footer == FOOTER && leaf.stamp == sheet.stamp && !leaf.blocks.is_empty());
         }
