@@ -237,7 +237,14 @@ fn row_82_the_cautions_are_the_sites_own_first_and_signed() {
         assert!(said.iter().any(|own| own.contains(topic)), "{topic}");
     }
     let signed = pages.table(LeafKind::Cautions, "Signature");
-    assert!(signed.rows.iter().any(|row| row == &["Night lead", "", "", ""]), "{signed:?}");
+    let called = texts(pages.page(LeafKind::CallCard));
+    for row in &signed.rows {
+        assert!(row[1..].iter().all(String::is_empty), "{row:?}");
+        let role = row[0].trim_end_matches([' ', '1', '2', '3']);
+        assert!(role == "Helper" || called.iter().any(|line| line.starts_with(role)), "{role}");
+    }
+    // Sixty visitors: three of the eight roles are shared.
+    assert_eq!(signed.rows.iter().filter(|row| !row[0].starts_with("Helper")).count(), 11);
     assert!(page.footer.contains("Defer to local codes, park rules"));
 }
 
@@ -288,19 +295,23 @@ fn choices_of_decision(leaf: &Leaf) -> bool {
 fn the_night_report_has_a_row_a_stop_with_room_for_what_came_of_it() {
     let (mut park, prepared, pages) = demo();
     let stops = pages.table(LeafKind::NightReport, "Looked");
-    assert_eq!(stops.rows.len(), park.evening.order.stops().len());
-    for (row, sheet) in stops.rows.iter().zip(&pages.sheet.rows) {
-        assert!(
-            row[0].contains(&sheet.title) && row[1] == format!("{} to {}", sheet.start, sheet.end),
-            "{row:?}"
-        );
-        assert!(stops.filled_in.iter().all(|(column, told)| row[*column].is_empty() && !told.is_empty()));
+    let order = park.evening.order.stops();
+    assert_eq!(stops.rows.len(), order.len() + 2, "and two for what was not planned");
+    for ((row, sheet), stop) in stops.rows.iter().zip(&pages.sheet.rows).zip(order) {
+        let span = format!("{} to {}", sheet.start, sheet.end);
+        assert!(row[0].contains(&sheet.title) && row[1] == span, "{row:?}");
+        let blank = stops.filled_in.iter().filter(|(column, _)| row[*column].is_empty()).count();
+        assert_eq!(blank, if stop.show().is_some() { 4 } else { 2 }, "nobody looks at a talk: {row:?}");
     }
     park.evening.call.decision = Decision::NoGo;
-    let pages = Pages::of(&park, &prepared);
-    let report = pages.page(LeafKind::NightReport);
-    assert!(!report.blocks.iter().any(|block| matches!(block, Block::Table(_))));
-    assert!(texts(report).join("\n").contains("nothing was shown under the sky"));
+    // Doors at 18:30. What was shown before it was called off is counted too.
+    for (hour, counted) in [(None, false), (Some(16), false), (Some(20), true)] {
+        park.evening.call.decided_at = hour.and_then(|hour| NaiveTime::from_hms_opt(hour, 0, 0));
+        let pages = Pages::of(&park, &prepared);
+        let report = pages.page(LeafKind::NightReport);
+        assert_eq!(report.blocks.iter().any(|block| matches!(block, Block::Table(_))), counted, "{hour:?}");
+        assert_eq!(texts(report).join("\n").contains("before doors opened"), !counted, "{hour:?}");
+    }
 }
 
 #[test]

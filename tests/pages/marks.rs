@@ -72,7 +72,7 @@ fn row_62_every_side_of_every_page_shows_its_number_stamp_and_zone_on_both_paper
     let mut sides = BTreeMap::new();
     for paper in [Paper::A4, Paper::Letter] {
         let pages = pages(paper);
-        assert_eq!(pages.len(), 12);
+        assert_eq!(pages.len(), 13);
         for page in pages {
             let read = read(&page.bytes);
             let of = read.drawn.len();

@@ -53,6 +53,8 @@ pub enum Where {
     Anywhere,
     /// Anywhere but in a text field, which undoes its own typing and takes letters.
     OutsideText,
+    /// Anywhere but in a text field or on the Shelf, whose rows are walked with it.
+    OutsideLists,
     /// On a stop of the Board, or nowhere: other things use the arrow keys themselves.
     OnBoard,
 }
@@ -101,6 +103,10 @@ const fn ctrl_shift(key: Key) -> Chord {
 
 const fn plain(key: Key) -> Chord {
     Chord { counts: Where::OutsideText, ..chord(Modifiers::NONE, key) }
+}
+
+const fn page(key: Key) -> Chord {
+    Chord { counts: Where::OutsideLists, ..plain(key) }
 }
 
 const fn untyped(mut chord: Chord) -> Chord {
@@ -194,8 +200,8 @@ pub const ROWS: &[Row] = &[
         .hint(shaping_words::RIPPLE_HINT),
     row(Group::Evening, "To the Board; Tab goes from stop to stop", &[plain(Key::B)], || Command::ToBoard),
     row(Group::Evening, "Type a date", &[plain(Key::D)], || Command::TypeDate),
-    row(Group::Evening, text::DAY_BEFORE, &[plain(Key::PageUp)], || Command::ShiftDate(-1)),
-    row(Group::Evening, text::DAY_AFTER, &[plain(Key::PageDown)], || Command::ShiftDate(1)),
+    row(Group::Evening, text::DAY_BEFORE, &[page(Key::PageUp)], || Command::ShiftDate(-1)),
+    row(Group::Evening, text::DAY_AFTER, &[page(Key::PageDown)], || Command::ShiftDate(1)),
     row(Group::Card, "The whole evening on the Card", &[plain(Key::E)], || Command::Select(None)),
     row(Group::Files, text::EXPORT_PROBLEM, &[ctrl_shift(Key::E)], || Command::ExportProblem).in_menu(),
     row(Group::Stop, "One minute earlier", &[push(Modifiers::NONE, Key::ArrowLeft)], || Command::Nudge(-1)),
@@ -269,7 +275,7 @@ pub const MORE_KEYS: [(Group, &str, &str); 18] = [
     (Group::Stop, "Escape", "put a dragged stop back"),
     (Group::Evening, "Escape", "stop looking for better orders"),
     (Group::Evening, "Arrows on the sky, Home", "the direction that is read, the zenith"),
-    (Group::Shelf, "/, or any letter on a row", "search"),
+    (Group::Shelf, "/", "search"),
     (Group::Shelf, "Up, Down", "the target above, below"),
     (Group::Shelf, "Page up, Page down, Home, End", "further, first, last"),
     (Group::Shelf, "Enter", "bring the target on"),

@@ -10,6 +10,8 @@ use crate::state::Command;
 pub enum KeyboardOn {
     /// A stop on the Board, or nothing.
     Board,
+    /// A row of the Shelf, on which the keys of a list walk.
+    Shelf,
     /// Something that needs the arrow keys itself.
     Elsewhere,
     /// A text field.
@@ -22,7 +24,8 @@ impl KeyboardOn {
     fn lets(self, chord: Chord) -> bool {
         match chord.counts {
             Where::Anywhere => self != Self::Dialog,
-            Where::OutsideText => matches!(self, Self::Board | Self::Elsewhere),
+            Where::OutsideText => matches!(self, Self::Board | Self::Shelf | Self::Elsewhere),
+            Where::OutsideLists => matches!(self, Self::Board | Self::Elsewhere),
             Where::OnBoard => self == Self::Board,
         }
     }

@@ -217,6 +217,7 @@ fn keyboard(context: &Context, state: &AppState) -> KeyboardOn {
     match (context.memory(Memory::focused), &state.view.selected) {
         (None, _) => KeyboardOn::Board,
         (Some(id), Some(Selected::Stop(stop))) if id == board::stop_widget_id(*stop) => KeyboardOn::Board,
+        (Some(id), Some(Selected::Target(target))) if id == shelf::row_id(target) => KeyboardOn::Shelf,
         _ => KeyboardOn::Elsewhere,
     }
 }

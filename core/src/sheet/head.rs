@@ -13,6 +13,8 @@ use crate::time::{Instant, LocalNight};
 
 /// The label of the longest wait, which the cards of host and line repeat.
 pub(super) const LONGEST_WAIT: &str = "Longest wait";
+/// The label of when doors are open.
+pub(super) const DOORS: &str = "Doors";
 /// The label of how many are expected.
 pub(super) const VISITORS: &str = "Visitors";
 
@@ -20,7 +22,7 @@ pub(super) const VISITORS: &str = "Visitors";
 pub(super) fn head(names: &Names<'_>, timings: &[StopTiming]) -> Vec<Notice> {
     let night = &names.prepared.night;
     let mut notices = vec![
-        Notice::new("Doors", numbers::clock_span(&night.local, names.prepared.doors)),
+        Notice::new(DOORS, numbers::clock_span(&night.local, names.prepared.doors)),
         Notice::new(VISITORS, visitors(&names.evening.house)),
     ];
     notices.extend(called(names));

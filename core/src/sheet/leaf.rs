@@ -85,7 +85,7 @@ pub enum Block {
     FillIn(Vec<String>),
 }
 
-/// A table of words. Its first column names the row.
+/// A table of words, and of boxes to write into. Its first column names the row.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeafTable {
     /// What it shows, for those who can't see it.
@@ -98,8 +98,16 @@ pub struct LeafTable {
     pub shares: Vec<f32>,
     /// A column whose cells may stand below those of the column before it, where the table takes fewer lines so.
     pub may_stand_below: Option<usize>,
-    /// Columns of boxes that are filled in by hand, each with the words that tell of its boxes where they can't be seen.
+    /// Columns whose empty cells are boxes that are filled in by hand, each with the words that tell of them where they can't be
+    /// seen.
     pub filled_in: &'static [(usize, &'static str)],
+}
+
+impl LeafTable {
+    /// Whether the empty cells of a column are filled in by hand.
+    pub fn is_filled_in(&self, column: usize) -> bool {
+        self.filled_in.iter().any(|(filled_in, _)| *filled_in == column)
+    }
 }
 
 /// A drawing on a page.

@@ -17,6 +17,7 @@ use super::text;
 use super::theme::{ROW, Tokens};
 use crate::state::{AppState, Command};
 
+pub(super) use row::row_id;
 pub(super) use words::SEARCH;
 
 /// Draws the Shelf.

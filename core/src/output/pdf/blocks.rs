@@ -8,7 +8,7 @@ use super::leaf::Drawings;
 use super::listed::{Listed, columns};
 use super::page::{Mark, Pages, Role};
 use super::parts::{choices, figure, fill_in, heading_tag};
-use super::table::{Cell, Frame, Table, cell_gap};
+use super::table::{BY_HAND, Cell, Frame, Table, cell_gap};
 use super::tags::Element;
 use crate::chart::Weight;
 use crate::sheet::page_words::CHOICE_BOX;
@@ -25,9 +25,8 @@ const LABEL_GAP: f32 = 1.0;
 /// In how many columns facts may stand, and how many it takes for more than one.
 const MOST_COLUMNS: usize = 4;
 const LEAST_FOR_COLUMNS: usize = 4;
-/// Height of a line to be filled in, and the least of it and of a box in points: 7 mm, as narrow ruled paper has it.
+/// Height of a line to be filled in, in lines of text.
 const FILL_IN_LINES: f32 = 1.6;
-const LEAST_FILL_IN: f32 = 19.9;
 /// The widest label of lines to be filled in that stand two and two, as a share of their width.
 const SHORT_LABEL: f32 = 0.55;
 
@@ -281,7 +280,7 @@ fn table(pages: &mut Pages<'_>, content: &LeafTable) {
                 let right = if runs_on(content, row, column) { pages.right() } else { edges[slot + 1] };
                 let width = right - edges[slot] - gap;
                 match content.filled_in.iter().find(|(filled_in, _)| *filled_in == column) {
-                    Some((_, told)) if text.is_empty() => Cell::Box((width, LEAST_FILL_IN), told),
+                    Some((_, told)) if text.trim().is_empty() => Cell::Room(width, told),
                     _ => Cell::of(pages, text, weight(&slots, column), width),
                 }
             })
@@ -342,7 +341,7 @@ fn boxes(pages: &mut Pages<'_>, words: &[String]) {
 /// the width.
 fn lines_to_fill_in(pages: &mut Pages<'_>, labels: &[String]) {
     let (setting, typeface) = (pages.setting, pages.typeface);
-    let height = (FILL_IN_LINES * setting.line).max(LEAST_FILL_IN);
+    let height = (FILL_IN_LINES * setting.line).max(BY_HAND);
     let half = (pages.width - 2.0 * setting.body) / 2.0;
     let wide = |label: &String| typeface.width(&typeface.writable(label), setting.body, Weight::Regular);
     let is_short = |label: &String| wide(label) <= SHORT_LABEL * half;

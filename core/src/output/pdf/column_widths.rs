@@ -1,9 +1,12 @@
 //! Where the columns of a table stand and how wide they are: near the shares it asks for, but so that it takes few lines.
 
 use super::page::Pages;
-use super::table::{Slots, cell_gap, running_on_after};
+use super::table::{Slots, cell_gap, lines_by_hand, running_on_after};
 use crate::chart::Weight;
 use crate::sheet::LeafTable;
+
+/// The least width of a box that is filled in by hand, as a share of the width that is asked for.
+const BOX_SHARE: f32 = 0.8;
 
 /// How much of the width goes from one column to another at a time, and how often at most.
 const STEP: f32 = 0.02;
@@ -52,6 +55,7 @@ fn fits_behind(pages: &Pages<'_>, content: &LeafTable, width: f32) -> bool {
         pages.typeface.width(&text, pages.setting.body, weight)
     };
     let in_row = |(cells, weight): (&Vec<String>, Weight)| match cells.get(1..3) {
+        _ if content.is_filled_in(2) => false,
         Some([name, behind]) => {
             behind.trim().is_empty() || running_on_after(pages, name) + text_width(behind, weight) <= room
         }
@@ -63,9 +67,7 @@ fn fits_behind(pages: &Pages<'_>, content: &LeafTable, width: f32) -> bool {
 
 /// Whether a cell runs on to the right edge of the table, because all cells after it are empty and none is to be filled in.
 pub(super) fn runs_on(content: &LeafTable, cells: &[String], column: usize) -> bool {
-    let is_empty = |(at, cell): (usize, &String)| {
-        cell.trim().is_empty() && content.filled_in.iter().all(|(filled_in, _)| *filled_in != at)
-    };
+    let is_empty = |(at, cell): (usize, &String)| cell.trim().is_empty() && !content.is_filled_in(at);
     column > 0 && column + 1 < cells.len() && cells.iter().enumerate().skip(column + 1).all(is_empty)
 }
 
@@ -77,7 +79,13 @@ pub(super) fn weight(slots: &Slots, column: usize) -> Weight {
 /// Edges for slots, and the lines that the table then takes.
 fn edges(pages: &Pages<'_>, content: &LeafTable, slots: &Slots) -> (Vec<f32>, usize) {
     let words = Words::of(pages, content, slots);
-    let least = words.least();
+    let mut least = words.least();
+    // A box has no words that would keep it wide.
+    let asked_for = wished(pages, content, slots, &vec![0.0; least.len()]);
+    for (column, _) in content.filled_in {
+        let slot = slots.of(*column);
+        least[slot] = least[slot].max(BOX_SHARE * asked_for[slot]);
+    }
     let mut widths = wished(pages, content, slots, &least);
     let mut lines = words.lines(&widths);
     if least.iter().sum::<f32>() <= pages.width {
@@ -124,7 +132,7 @@ fn wished(pages: &Pages<'_>, content: &LeafTable, slots: &Slots, least: &[f32]) 
 struct Words<'t> {
     slots: &'t Slots,
     rows: Vec<Vec<Vec<f32>>>,
-    /// A row is at least so many lines high: a box to write into takes two.
+    /// A row below the heads is at least so many lines high, those of its boxes.
     least_lines: usize,
     space: f32,
     gap: f32,
@@ -152,7 +160,7 @@ impl<'t> Words<'t> {
         Self {
             slots,
             rows: std::iter::once(heads).chain(content.rows.iter().map(of_row)).collect(),
-            least_lines: if content.filled_in.is_empty() { 1 } else { 2 },
+            least_lines: if content.filled_in.is_empty() { 1 } else { lines_by_hand(pages.setting.line) },
             space: typeface.width(" ", body, Weight::Semibold),
             gap: cell_gap(body) + 0.1,
         }
@@ -172,15 +180,15 @@ impl<'t> Words<'t> {
 
     /// Lines of all rows together.
     fn lines(&self, widths: &[f32]) -> usize {
-        let in_row = |row: &Vec<Vec<f32>>| {
+        let in_row = |(index, row): (usize, &Vec<Vec<f32>>)| {
             let mut lines = vec![0; widths.len()];
             for (column, words) in row.iter().enumerate() {
                 let slot = self.slots.of(column);
                 lines[slot] += self.lines_of(words, widths[slot] - self.gap);
             }
-            lines.into_iter().max().unwrap_or(0).max(self.least_lines)
+            lines.into_iter().max().unwrap_or(0).max(if index == 0 { 1 } else { self.least_lines })
         };
-        self.rows.iter().map(in_row).sum()
+        self.rows.iter().enumerate().map(in_row).sum()
     }
 
     fn lines_of(&self, words: &[f32], width: f32) -> usize {

@@ -24,7 +24,12 @@ pub(super) enum Cell {
     Words(Vec<CellLine>),
     /// A box to be filled in by hand, so wide and high, and the words that tell of it.
     Box((f32, f32), &'static str),
+    /// The same, so wide and as high as its row, but at least as a line of narrow ruled paper.
+    Room(f32, &'static str),
 }
+
+/// The least height of what is written in by hand, in points: 7 mm, as narrow ruled paper has it.
+pub(super) const BY_HAND: f32 = 19.9;
 
 impl Cell {
     /// A text in lines that fit a width.
@@ -40,7 +45,7 @@ impl Cell {
     fn last_line(&self) -> Option<&str> {
         match self {
             Self::Words(lines) => lines.last().map(|line| line.text.as_str()),
-            Self::Box(..) => None,
+            Self::Box(..) | Self::Room(..) => None,
         }
     }
 
@@ -49,8 +54,17 @@ impl Cell {
         match self {
             Self::Words(lines) => lines.len(),
             Self::Box((_, height), _) => (height / line).ceil() as usize,
+            Self::Room(..) => lines_by_hand(line),
         }
     }
+}
+
+/// White above and below it, so that its edges stand apart from the lines between the rows.
+const INSET: f32 = 2.0;
+
+/// How many lines of that height make room for a hand.
+pub(super) fn lines_by_hand(line: f32) -> usize {
+    ((BY_HAND + 2.0 * INSET) / line).ceil() as usize
 }
 
 /// What is the same on every side of a table.
@@ -108,11 +122,16 @@ impl Slots {
         self.of.last().map_or(0, |last| last + 1)
     }
 
+    /// Whether a column shares its slot.
+    pub fn shares(&self, column: usize) -> bool {
+        let own = self.of(column);
+        self.of.iter().filter(|slot| **slot == own).count() > 1
+    }
+
     /// Whether other columns stand below this one.
     pub fn heads_others(&self, column: usize) -> bool {
         let own = self.of(column);
-        self.of.iter().position(|slot| *slot == own) == Some(column)
-            && self.of.iter().filter(|slot| **slot == own).count() > 1
+        self.of.iter().position(|slot| *slot == own) == Some(column) && self.shares(column)
     }
 
     /// For cells of so many lines, on which line each begins, and how many lines the row has.
@@ -247,7 +266,17 @@ impl Table {
                     let slot = pages.tags.slot(*element);
                     pages.put(Mark::Frame { at: (x, top), size: *size, role: Role::Told(slot, told) });
                 }
-                Cell::Box(..) => {}
+                Cell::Room(width, told) if part.contains(&begins[column]) => {
+                    let begin = begins[column] - part.start;
+                    // A column below another has its own lines only.
+                    let stacked = self.frame.slots.shares(column);
+                    let lines = if stacked { lines_by_hand(line) } else { part.len() };
+                    let height = lines.min(part.len() - begin) as f32 * line - 2.0 * INSET;
+                    let (at, size) = ((x, top + begin as f32 * line + INSET), (*width, height));
+                    let slot = pages.tags.slot(*element);
+                    pages.put(Mark::Frame { at, size, role: Role::Told(slot, told) });
+                }
+                Cell::Box(..) | Cell::Room(..) => {}
             }
         }
         pages.y = top + part.len() as f32 * line + row_gap(&pages.setting);

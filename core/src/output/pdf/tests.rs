@@ -236,6 +236,44 @@ fn no_leaf_loses_a_word_or_leaves_its_sides_however_crowded() {
 }
 
 #[test]
+fn boxes_to_write_into_stand_clear_of_all_words() {
+    let typeface = Typeface::new(FONT).unwrap();
+    let told = "box for the answer";
+    for (text_pt, rows) in [(9.0, 3), (12.0, 40), (18.0, 10)] {
+        let mut leaf = crowded_leaf(LeafKind::NightReport, text_pt, rows);
+        leaf.blocks.retain_mut(|block| {
+            if let Block::Table(table) = block {
+                table.filled_in = &[(2, "box for the answer"), (3, "box for the answer")];
+                table.rows.iter_mut().for_each(|row| row[2].clear());
+            }
+            !matches!(block, Block::Drawing(_))
+        });
+        let pages = leaf::laid_out(&leaf, &[], Paper::A4, &typeface).unwrap();
+        assert_inside(&pages);
+        let mut boxes = 0;
+        for side in &pages.sides {
+            for mark in side {
+                let Mark::Frame { at, size, role: Role::Told(_, words) } = mark else { continue };
+                if *words != told {
+                    continue;
+                }
+                boxes += 1;
+                assert!(size.0 > 20.0 && size.1 >= 19.9, "{text_pt} pt: {size:?} is too small for a hand");
+                let meets = side.iter().find(|other| match other {
+                    Mark::Text { x, y, size: body, weight, text, .. } => {
+                        let right = x + pages.typeface.width(text.trim_end(), *body, *weight);
+                        *x < at.0 + size.0 && right > at.0 && y - 0.5 * body < at.1 + size.1 && *y > at.1
+                    }
+                    _ => false,
+                });
+                assert!(meets.is_none(), "{text_pt} pt: {meets:?} in the box at {at:?}");
+            }
+        }
+        assert_eq!(boxes, 2 * rows, "{text_pt} pt");
+    }
+}
+
+#[test]
 fn crowded_leaves_keep_to_both_standards() {
     let drafted = Demo::on("2027-03-13").drafted();
     for (kind, rows) in [(LeafKind::DoorCard, 0), (LeafKind::Handbill, 60), (LeafKind::HandbillLarge, 30)] {

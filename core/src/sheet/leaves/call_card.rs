@@ -1,13 +1,10 @@
 //! The Call card: go or no-go by the site's limits, when, by whom; and who is called for which hours.
 
 use super::cloud_card::INDOORS;
+use super::crew::{CREW, Role, decision, decision_to_fill_in};
 use super::{Page, STAFF_PT, clock, heading, texts};
-use crate::plan::Decision;
 use crate::sheet::{Block, Leaf, LeafKind, Notice, numbers};
 use crate::time::Instant;
-
-/// Above so many visitors a role that may be doubled is. Common practice, no source.
-const SECOND_ABOVE: u32 = 50;
 
 pub(super) fn call_card(page: &Page<'_>) -> Leaf {
     page.leaf(LeafKind::CallCard, "Call card: go or no-go", STAFF_PT, blocks(page))
@@ -73,31 +70,6 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks
 }
 
-/// Where the decision is written by hand while it is open.
-pub(super) fn decision_to_fill_in() -> [Block; 2] {
-    [Block::Choices(texts(&["Go", "No-go"])), Block::FillIn(texts(&["Decided at", "By (night lead)"]))]
-}
-
-/// What was decided, when and by whom, as far as each is known; `None` while it is open.
-pub(super) fn decision(page: &Page<'_>) -> Option<(&'static str, Vec<Notice>)> {
-    let call = &page.names.evening.call;
-    let words = match call.decision {
-        Decision::Open => return None,
-        Decision::Go => "Go",
-        Decision::NoGo => "No-go",
-    };
-    let mut facts = Vec::new();
-    if let Some(time) = call.decided_at {
-        let night = &page.names.prepared.night.local;
-        let at = night.at(time).map_or_else(|_| numbers::given_clock(time), |at| page.names.clock(at));
-        facts.push(Notice::new("Decided", format!("at {at}")));
-    }
-    if !call.decided_by.is_empty() {
-        facts.push(Notice::new("By", call.decided_by.clone()));
-    }
-    Some((words, facts))
-}
-
 /// What was decided, large, and what happens then; `None` while it is open.
 fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
     let (words, facts) = decision(page)?;
@@ -110,26 +82,6 @@ fn decided(page: &Page<'_>) -> Option<Vec<Block>> {
         blocks.push(Block::List(texts(&INDOORS)));
     }
     Some(blocks)
-}
-
-const NIGHT_LEAD: &str = "Night lead";
-
-/// The roles of a public night: what each does, whether until the last visitor is through the gate, and whether two share it on a
-/// full night. Common practice, no source.
-const CREW: [(&str, &str, bool, bool); 8] = [
-    (NIGHT_LEAD, "go or no-go, safety, clock", true, false),
-    ("Telescope operator", "no questions while it moves", true, false),
-    ("Eyepiece host", "focus, step, counts", false, false),
-    ("Line host", "waits, families first", false, true),
-    ("Screen presenter", "captions, story", false, false),
-    ("Parking and gate", "lights, late and early", true, true),
-    ("Roving helper", "naked eye; laser if named", false, true),
-    ("First aid and radio", "one named person", false, false),
-];
-
-/// The roles of a public night.
-pub(super) fn roles() -> impl Iterator<Item = &'static str> {
-    CREW.iter().map(|(role, ..)| *role)
 }
 
 /// The roles, each with its hours, as lines for a name; three trained before doors open by a published policy of a public
@@ -146,12 +98,11 @@ fn calls(page: &Page<'_>) -> Vec<String> {
     // Doors may close after the park: nobody goes before the last visitor.
     let park = page.names.materials.site.park_closes.and_then(|time| prepared.night.local.at(time).ok());
     let gate = clock(page.names, park.map_or(prepared.doors.end(), |park| park.max(prepared.doors.end())));
-    let doubled = page.names.evening.house.visitors > SECOND_ABOVE;
-    let line = |(role, does, until_the_gate, may_double): &(&str, &str, bool, bool)| {
-        let from = if *role == NIGHT_LEAD { &decide } else { &crew };
-        let until = if *until_the_gate { &gate } else { &end };
-        let people = if doubled && *may_double { ", two people" } else { "" };
-        format!("{role}{people}, {from} to {until} ({does})")
+    let line = |role: &Role| {
+        let from = if role.decides { &decide } else { &crew };
+        let until = if role.until_the_gate { &gate } else { &end };
+        let people = if role.people(page) > 1 { ", two people" } else { "" };
+        format!("{}{people}, {from} to {until} ({})", role.name, role.does)
     };
     CREW.iter().map(line).collect()
 }

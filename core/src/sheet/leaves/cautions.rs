@@ -3,8 +3,8 @@
 //! Gathered from published rules and from common practice; where a rule is cited, it stands beside its line. None replaces
 //! local codes, park rules, the makers' instructions or licensed practice.
 
-use super::call_card::roles;
-use super::{Page, STAFF_PT, heading, texts};
+use super::crew::{CREW, Role};
+use super::{Page, STAFF_PT, blank, heading, texts};
 use crate::sheet::{Block, Leaf, LeafKind, LeafTable, Notice, usual_cautions};
 
 pub(super) fn cautions(page: &Page<'_>) -> Leaf {
@@ -37,10 +37,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         Block::Table(LeafTable {
             summary: "One row for each of the crew: boxes for name, signature and time.".to_owned(),
             heads: texts(&["As", "Name", "Signature", "Time"]),
-            rows: roles()
-                .chain(std::iter::repeat_n("Helper", MORE_HELPERS))
-                .map(|role| [role, "", "", ""].map(str::to_owned).to_vec())
-                .collect(),
+            rows: signers(page).map(|signer| [signer].into_iter().chain(blank(3)).collect()).collect(),
             shares: vec![2.0, 3.0, 3.0, 1.0],
             may_stand_below: None,
             filled_in: &[(1, "box for the name"), (2, "box for the signature"), (3, "box for the time")],
@@ -50,7 +47,18 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
 }
 
 /// Rows for helpers beside the named roles.
-const MORE_HELPERS: usize = 4;
+const MORE_HELPERS: usize = 3;
+
+/// Who signs: every role, as often as it is shared, and more helpers.
+fn signers(page: &Page<'_>) -> impl Iterator<Item = String> {
+    let of_role = |role: &'static Role| -> Vec<String> {
+        match role.people(page) {
+            1 => vec![role.name.to_owned()],
+            people => (1..=people).map(|person| format!("{} {person}", role.name)).collect(),
+        }
+    };
+    CREW.iter().flat_map(of_role).chain((1..=MORE_HELPERS).map(|helper| format!("Helper {helper}")))
+}
 
 /// What the run sheet has no room for.
 const MORE: [(&str, &str); 14] = [

@@ -9,6 +9,7 @@ mod call_card;
 mod captions;
 mod cautions;
 mod cloud_card;
+mod crew;
 mod door_card;
 mod easy;
 mod hand_over;
@@ -27,8 +28,8 @@ mod visitor_words;
 pub(crate) use in_the_sky::{DARK_FOR_STARS, NAKED_EYE, look, place_words, sky_of};
 
 use super::build::zone_words;
-use super::{Block, Leaf, LeafKind, Names, RunSheet, numbers};
-use crate::plan::{Decision, Evening, Materials, Prepared, StopTiming, timings};
+use super::{Block, Leaf, LeafKind, Names, Notice, RunSheet, numbers};
+use crate::plan::{Decision, Evening, Materials, Prepared, Stop, StopTiming, timings};
 use crate::time::Instant;
 
 /// All pages beside the run sheet, in the order of [`LeafKind`].
@@ -110,6 +111,23 @@ impl Page<'_> {
         called_off(self.names)
     }
 
+    /// A stop with its number before it.
+    fn numbered(&self, stop: &Stop) -> String {
+        let number = self.names.stop_number(stop.id).map(|number| format!("{number} ")).unwrap_or_default();
+        format!("{number}{}", self.names.stop_title(stop))
+    }
+
+    /// From when to when a stop is planned.
+    fn span(&self, stop: &Stop) -> String {
+        format!("{} to {}", clock(self.names, stop.start()), clock(self.names, stop.end()))
+    }
+
+    /// What the head of the run sheet says under some of its labels.
+    fn of_head(&self, labels: &[&str]) -> Vec<Notice> {
+        let head = self.sheet.head.iter();
+        head.filter(|notice| labels.contains(&notice.label.as_str())).cloned().collect()
+    }
+
     fn date(&self) -> String {
         numbers::date_in_full(self.names.evening.date)
     }
@@ -139,6 +157,11 @@ fn with_zone(names: &Names<'_>, at: Instant, told: String) -> String {
 /// As [`clock`], rounded down to the minute: for what must not begin late.
 fn clock_down(names: &Names<'_>, at: Instant) -> String {
     with_zone(names, at, numbers::clock_down(names.prepared.night.local.local(at)))
+}
+
+/// Cells that are filled in by hand.
+fn blank(cells: usize) -> impl Iterator<Item = String> {
+    std::iter::repeat_n(String::new(), cells)
 }
 
 fn heading(words: &str) -> Block {

@@ -35,10 +35,8 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
             "No stop is at an eyepiece, so there is no line: a screen serves a group at once.".to_owned(),
         )];
     }
-    let head =
-        page.sheet.head.iter().filter(|notice| [VISITORS, LONGEST_WAIT].contains(&notice.label.as_str()));
     vec![
-        Block::Facts(head.cloned().collect()),
+        Block::Facts(page.of_head(&[VISITORS, LONGEST_WAIT])),
         heading("The lines tonight"),
         Block::Table(lines_table(page, &lines)),
         heading("Who joins now waits"),
@@ -114,8 +112,8 @@ fn lines_table(page: &Page<'_>, lines: &[Line<'_>]) -> LeafTable {
             |last| clock_down(names, last.instant),
         );
         vec![
-            format!("{number} {}", names.stop_title(line.stop)),
-            format!("{} to {}", clock(names, line.stop.start()), clock(names, line.stop.end())),
+            page.numbered(line.stop),
+            page.span(line.stop),
             forms,
             line.minutes.first().map(|first| people(first)).unwrap_or_default(),
             longest.unwrap_or_default(),
