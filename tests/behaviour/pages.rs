@@ -1,11 +1,15 @@
 //! The pages of an evening for the tests: made, found, read, and what holds of every set.
 
 use evenfall_core::catalogue::TargetId;
+use evenfall_core::output::pdf::Paper;
+use evenfall_core::output::{Output, OutputSet};
 use evenfall_core::plan::{Held, Prepared, Show, Stop, StopId, What};
 use evenfall_core::rig::PortId;
 use evenfall_core::sheet::{Block, Leaf, LeafKind, LeafTable, Notice, RunSheet, leaves, run_sheet};
 use evenfall_core::time::{Instant, Interval};
 use evenfall_tests::park::Park;
+
+const FONT: &[u8] = include_bytes!("../../assets/fonts/SourceSans3VF-Upright.ttf");
 
 /// The pages of an evening, and its run sheet.
 pub struct Pages {
@@ -157,5 +161,11 @@ pub fn whole(park: &Park, prepared: &Prepared) -> Pages {
         assert!(!texts(leaf).iter().any(|text| text.contains("NaN")), "{:?}", leaf.kind);
     }
     captions_keep_their_lengths(&pages);
+    // The writer of the files refuses what breaks its standards.
+    let materials = park.materials();
+    let set = OutputSet::new(&park.evening, prepared, &materials, FONT);
+    for output in Output::ALL.into_iter().filter(|output| output.is_page()) {
+        set.make(output, Paper::A4, None).unwrap_or_else(|error| panic!("{output:?}: {error}"));
+    }
     pages
 }
