@@ -258,6 +258,12 @@ fn keys_walk_all_rows_and_letters_mean_what_they_mean_elsewhere() {
     window.harness.key_press(Key::A);
     window.type_text("a");
     assert_ne!(is_wished(&window), before);
+    // The first is on the Board: nothing waits for a wish that it follows.
+    assert!(!rows(&window)[0].contains("must show"), "{:?}", rows(&window)[0]);
+    window.harness.key_press(Key::X);
+    window.settle();
+    assert!(rows(&window)[0].contains(", left out, on the Board"), "{:?}", rows(&window)[0]);
+    window.press(Modifiers::COMMAND, Key::Z);
     window.press(Modifiers::COMMAND, Key::Z);
     assert_eq!(is_wished(&window), before);
     assert_eq!(window.harness.state().view.search, "");

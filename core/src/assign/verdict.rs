@@ -93,8 +93,10 @@ impl Verdict {
 
     /// The parts: what takes most from the view first; of equals, the one given first.
     pub fn chain(&self) -> Vec<(Reason, Fraction)> {
-        let mut parts: Vec<Part> = self.parts.iter().flatten().copied().collect();
-        parts.sort_by(|one, other| one.1.total_cmp(&other.1));
+        // As many as there are: a large catalogue keeps thousands of chains.
+        let mut parts = Vec::with_capacity(self.parts.iter().flatten().count());
+        parts.extend(self.parts.iter().flatten().copied());
+        parts.sort_by(|one: &Part, other: &Part| one.1.total_cmp(&other.1));
         parts.into_iter().map(|(reason, factor)| (reason, Fraction::clamped(factor))).collect()
     }
 }

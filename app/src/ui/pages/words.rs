@@ -76,7 +76,7 @@ const fn about_leaf(kind: LeafKind) -> (&'static str, &'static str) {
         LeafKind::Captions => ("Captions and spoken descriptions", "for the screen and whoever describes it"),
         LeafKind::HandOver => ("Hand-over card", "for whoever moves the telescope"),
         LeafKind::Cautions => ("Cautions", "for everybody who helps, to be signed"),
-        LeafKind::NightReport => ("Night report", "for the night lead: what was decided, what came of it"),
+        LeafKind::NightReport => ("Night report", "for the night lead: what came of it"),
     }
 }
 

@@ -14,7 +14,9 @@ use evenfall_core::sheet::{Names, lower_first, not_shown_sentences};
 use evenfall_core::time::Instant;
 
 use super::{curve, words};
-use crate::state::{AppState, Command, Drag, Focus, OpenEvening, Selected, ShelfList, ShelfRow, ShelfSort};
+use crate::state::{
+    AppState, Command, Drag, Focus, OpenEvening, Selected, ShelfList, ShelfRow, ShelfSort, wish_for,
+};
 use crate::ui::parts::one_line;
 use crate::ui::text;
 use crate::ui::theme::{BODY, CORNER, HEAVY, SMALL, SPACE, TIGHT, Tokens, least_side, regular, semibold};
@@ -71,8 +73,23 @@ impl Shown<'_> {
         Command::BringOn { target: self.target().id.clone(), start, port: None }
     }
 
-    /// What stands in the second line: why not, or when and where; what the list is sorted by comes first.
+    /// What stands in the second line: a wish that it waits for, then why not, or when and where.
     fn second_line(&self, state: &AppState, stop: Option<&Stop>) -> String {
+        let told = self.when_and_where(state, stop);
+        match self.wish(stop) {
+            Some(wish) => format!("{wish}: {told}"),
+            None => told,
+        }
+    }
+
+    /// A wish that the order does not follow yet.
+    fn wish(&self, stop: Option<&Stop>) -> Option<&'static str> {
+        let wish = wish_for(&self.open.document.evening.wishes, &self.target().id)?;
+        words::wish(wish, stop.is_some())
+    }
+
+    /// Why not, or when and where; what the list is sorted by comes first.
+    fn when_and_where(&self, state: &AppState, stop: Option<&Stop>) -> String {
         let row = self.row;
         if let Some(stop) = stop {
             return words::on_the_board(&self.clock(stop.start()));
@@ -112,6 +129,9 @@ impl Shown<'_> {
                 name.push_str(part);
             }
         };
+        if let Some(wish) = self.wish(stop) {
+            add(wish);
+        }
         if let Some(stop) = stop {
             add(&words::on_the_board(&self.clock(stop.start())));
         }

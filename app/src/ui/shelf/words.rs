@@ -4,7 +4,7 @@ use evenfall_core::catalogue::{Kind, Public};
 use evenfall_core::sheet::numbers;
 use evenfall_core::sheet::wording::kind_word;
 
-use crate::state::ShelfSort;
+use crate::state::{ShelfSort, Wish};
 
 /// The field that searches it.
 pub const SEARCH: &str = "Search the Shelf";
@@ -160,6 +160,15 @@ pub fn narrowed(
     let choices = choices.into_iter().flatten().map(str::to_owned);
     let all = search.into_iter().chain(now).chain(choices).chain(part.map(str::to_owned)).chain(shown);
     all.collect::<Vec<_>>().join(", ")
+}
+
+/// A wish that the running order does not follow yet.
+pub const fn wish(wish: Wish, is_shown: bool) -> Option<&'static str> {
+    match (wish, is_shown) {
+        (Wish::MustShow, true) => None,
+        (Wish::MustShow, false) => Some("must show"),
+        (Wish::LeaveOut, _) => Some("left out"),
+    }
 }
 
 /// Already in the running order.

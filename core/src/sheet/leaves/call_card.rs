@@ -56,7 +56,8 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         "Cloud now (% of the sky)",
         "Rain or thunder near",
         "Reason",
-        "Told to: crew, door, visitor line",
+        "Told to (crew, door, visitor line), at what time",
+        "Changed to, at, by",
     ])));
     blocks.extend([
         heading("Who is called"),

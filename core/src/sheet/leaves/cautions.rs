@@ -17,7 +17,7 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     if !own.is_empty() {
         blocks.extend([heading("This site"), Block::List(own.clone())]);
     }
-    blocks.extend([heading("Close the dome at"), Block::Facts(page.sheet.limits.clone())]);
+    blocks.extend([heading("Close the dome or call it off at"), Block::Facts(page.sheet.limits.clone())]);
     let every_night = usual_cautions().iter().chain(&MORE);
     let every_night = every_night.map(|(topic, advice)| Notice::new(*topic, *advice));
     blocks.extend([

@@ -27,19 +27,14 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         )),
         None => blocks.extend(decision_to_fill_in()),
     }
-    blocks.push(Block::FillIn(texts(&["Changed to, at, by", "Why it was changed"])));
     blocks.extend([
+        Block::FillIn(texts(&["Changed to, at, by", "Why it was changed"])),
         heading("Visitors: counts, no names"),
-        Block::FillIn(texts(&[
-            "Came in all",
-            "Most at one time",
-            "Looked from a seat",
-            "Left without a look",
-        ])),
+        Block::FillIn(texts(&["Came in all", "Most at one time"])),
     ]);
     blocks.extend(if off_before_doors(page) { indoors() } else { shown(page) });
     blocks.extend([
-        heading("For the next night"),
+        heading("What happened"),
         Block::FillIn(texts(&[
             "First fault: what, since when, at which stop",
             "Second fault: what, since when, at which stop",
@@ -49,6 +44,9 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
         Block::FillIn(texts(&[
             "Incident: at what time, where",
             "Sky and weather at closing (cloud, wind, humidity, dew)",
+        ])),
+        heading("For the next night"),
+        Block::FillIn(texts(&[
             "What visitors liked best",
             "What they asked for",
             "What to do otherwise",
@@ -73,7 +71,7 @@ fn off_before_doors(page: &Page<'_>) -> bool {
 fn indoors() -> Vec<Block> {
     vec![
         heading("Indoors"),
-        Block::Text("Called off before doors opened.".to_owned()),
+        Block::Text("The sky was called off before doors opened.".to_owned()),
         Block::FillIn(texts(&["What was done instead", "For how many"])),
     ]
 }
@@ -101,7 +99,13 @@ fn shown(page: &Page<'_>) -> Vec<Block> {
                 (5, "box for what was seen or failed"),
             ],
         }),
-        Block::FillIn(texts(&["Looks in all", "Longest wait (min)", "Closed for weather from, to"])),
+        Block::FillIn(texts(&[
+            "Looks in all",
+            "Of these from a seat",
+            "Left without a look",
+            "Longest wait (min)",
+            "Closed for weather from, to",
+        ])),
     ]
 }
 
@@ -110,6 +114,7 @@ fn row(page: &Page<'_>, stop: &Stop) -> Vec<String> {
     let port = stop.show().map(|show| format!(", {}", page.names.port_name(&show.port)));
     let looks = if port.is_some() { "" } else { NOTHING };
     let name = format!("{}{}", page.numbered(stop), port.unwrap_or_default());
-    let times = [name, page.span(stop)].into_iter().chain(blank(2));
+    // On one line, however long the names are.
+    let times = [name, page.span(stop).replace(' ', "\u{a0}")].into_iter().chain(blank(2));
     times.chain([looks, looks].map(str::to_owned)).collect()
 }

@@ -15,6 +15,8 @@ const QUEUE_PT: f32 = 12.0;
 const EVERY_MINUTES: usize = 10;
 /// A line is closed at least so many minutes before its stop ends. Common practice, no source.
 const LAST_IN_LINE_MINUTES: f64 = 3.0;
+/// What stands for a wait of less than a minute.
+const NO_WAIT: &str = "none";
 /// Minutes of waiting from which on a line takes numbers. Common practice, no source.
 const NUMBERS_MINUTES: f64 = 30.0;
 
@@ -35,16 +37,21 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
             "No stop is at an eyepiece, so there is no line: a screen serves a group at once.".to_owned(),
         )];
     }
-    vec![
+    let mut blocks = vec![
         Block::Facts(page.of_head(&[VISITORS, LONGEST_WAIT])),
         heading("The lines tonight"),
         Block::Table(lines_table(page, &lines)),
-        heading("Who joins now waits"),
-        Block::Table(waits_table(page, &lines)),
+    ];
+    // Of short lines the first table says all.
+    if lines.iter().any(|line| line.told().count() > 1) {
+        blocks.extend([heading("Who joins now waits"), Block::Table(waits_table(page, &lines))]);
+    }
+    blocks.extend([
         heading("Tell those in line"),
         Block::Facts(lines.iter().map(|line| line.story(page)).collect()),
         Block::List(rules(page, &minutes)),
-    ]
+    ]);
+    blocks
 }
 
 /// When the line of a stop is closed; `None` where it has none, or one that is too long from the first.
@@ -74,6 +81,13 @@ impl<'l> Line<'l> {
             let needed = minute.wait_minutes.max(LAST_IN_LINE_MINUTES);
             minute.instant.plus_minutes(needed) <= self.stop.end()
         })
+    }
+
+    /// The minutes that are told: one in so many, until the line is closed.
+    fn told(&self) -> impl Iterator<Item = &'l QueueMinute> {
+        let closes = self.closes().map(|last| last.instant);
+        let minutes = self.minutes.iter().copied().step_by(EVERY_MINUTES);
+        minutes.take_while(move |minute| closes.is_none_or(|closes| minute.instant < closes))
     }
 
     fn longest(&self) -> Option<&QueueMinute> {
@@ -139,12 +153,14 @@ fn waits_table(page: &Page<'_>, lines: &[Line<'_>]) -> LeafTable {
             clock(names, minute.instant),
             names.stop_title(line.stop),
             people(minute),
-            numbers::minutes(minute.wait_minutes.max(1.0)),
+            if minute.wait_minutes < 0.5 {
+                NO_WAIT.to_owned()
+            } else {
+                numbers::minutes(minute.wait_minutes)
+            },
         ]
     };
-    let rows = lines
-        .iter()
-        .flat_map(|line| line.minutes.iter().step_by(EVERY_MINUTES).map(move |minute| row(line, minute)));
+    let rows = lines.iter().flat_map(|line| line.told().map(move |minute| row(line, minute)));
     LeafTable {
         summary: "Every ten minutes of each line: how many stand in it, and how long somebody who joins then waits."
             .to_owned(),
