@@ -88,13 +88,16 @@ fn keys_wish_something_of_the_target_on_the_card_and_a_draft_keeps_to_it() {
     window.press(Modifiers::NONE, Key::A);
     assert!(switch(&window, "Must show") && !switch(&window, "Leave out"));
     undo_name(&window, &format!("wish that {name} is shown"));
+    let waits = |window: &TestWindow| window.harness.query_by_label_contains("You wish it").is_some();
+    window.settle_all();
+    assert!(waits(&window), "the order does not follow it yet");
     window.press(Modifiers::COMMAND, Key::D);
     window.settle_all();
     let shows = |window: &TestWindow| {
         let stops = window.evening().order.stops().iter();
         stops.filter_map(|stop| stop.show()).any(|show| show.target == id)
     };
-    assert!(shows(&window), "it is drafted");
+    assert!(shows(&window) && !waits(&window), "it is drafted");
     window.press(Modifiers::NONE, Key::X);
     assert_eq!(window.evening().wishes.must_show, []);
     assert_eq!(window.evening().wishes.leave_out, from_ref(&id));

@@ -49,5 +49,6 @@ fn no_eyepiece_and_no_go_have_no_line() {
     assert!(texts(pages.page(LeafKind::QueueCard)).join(" ").contains("there is no line"));
     park.evening.call.decision = Decision::NoGo;
     let pages = whole(&park, &prepared);
-    assert!(texts(pages.page(LeafKind::QueueCard)).join(" ").contains("No-go"));
+    let called_off = texts(pages.page(LeafKind::QueueCard)).join(" ");
+    assert!(called_off.contains("No-go") && called_off.contains("Stand at the door"), "{called_off}");
 }

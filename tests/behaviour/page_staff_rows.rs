@@ -278,6 +278,7 @@ fn row_83_the_call_card_has_the_sites_limits_the_hour_and_who_decided() {
         assert!(!choices_of_decision(pages.page(LeafKind::NightReport)));
         let off = decision == Decision::NoGo;
         assert_eq!(said.contains("Instead, indoors"), off);
+        assert_eq!(said.contains("help indoors"), off);
         for kind in [LeafKind::Handbill, LeafKind::HandbillEasy] {
             let told = texts(pages.page(kind)).join("\n");
             assert_eq!(told.contains("We cannot show you the sky tonight"), off, "{kind:?}");

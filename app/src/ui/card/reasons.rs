@@ -8,7 +8,7 @@ use evenfall_core::sheet::{
 };
 
 use super::{Subject, words};
-use crate::state::{AppState, Command, OpenEvening};
+use crate::state::{AppState, Command, OpenEvening, Wish, wish_for};
 use crate::ui::parts::{command_button, heading, quiet, waits_long};
 use crate::ui::text;
 use crate::ui::theme::{SPACE, TIGHT, Tokens};
@@ -59,6 +59,9 @@ pub(super) fn target(ui: &mut Ui, subject: &Subject<'_>) {
     let Some(not_shown) = known.iter().find(|not_shown| not_shown.target == target.id) else { return };
     ui.add_space(TIGHT);
     heading(ui, words::WHY_NOT_SHOWN);
+    if wish_for(&subject.open.document.evening.wishes, &target.id) == Some(Wish::MustShow) {
+        ui.add(Label::new(words::WISHED).wrap());
+    }
     for sentence in not_shown_sentences(&subject.names(), not_shown) {
         ui.add(Label::new(sentence).wrap());
     }

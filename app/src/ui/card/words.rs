@@ -197,6 +197,8 @@ pub fn number_behind(number: &NumberBehind) -> (String, String) {
 pub const WHY_HERE: &str = "Why it stands here";
 /// Why the target is not in the order.
 pub const WHY_NOT_SHOWN: &str = "Why it is not shown";
+/// A wish that the order does not follow yet.
+pub const WISHED: &str = "You wish it: a new draft (Ctrl + D) lays it in where it can.";
 /// What would change the evening.
 pub const WHAT_WOULD_CHANGE: &str = "What would change the evening";
 /// Swaps, with its key.

@@ -66,8 +66,13 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
              relieved every 45 to 60 minutes."
                 .to_owned(),
         ),
-        Block::FillIn(calls(page)),
     ]);
+    if page.called_off() {
+        blocks.push(Block::Text(
+            "No-go: operator, eyepiece host and line host help indoors. Dome and telescope stay closed and parked.".to_owned(),
+        ));
+    }
+    blocks.push(Block::FillIn(calls(page)));
     blocks
 }
 

@@ -15,6 +15,9 @@ const QUEUE_PT: f32 = 12.0;
 const EVERY_MINUTES: usize = 10;
 /// A line is closed at least so many minutes before its stop ends. Common practice, no source.
 const LAST_IN_LINE_MINUTES: f64 = 3.0;
+/// What whoever keeps the line does on an evening that was called off. Common practice, no source.
+const AT_THE_DOOR: &str = "Stand at the door: tell everyone who comes that the sky is called off, what happens indoors and when, and \
+                           count them. The Cloud card has the words.";
 /// What stands for a wait of less than a minute.
 const NO_WAIT: &str = "none";
 /// Minutes of waiting from which on a line takes numbers. Common practice, no source.
@@ -26,7 +29,7 @@ pub(super) fn queue_card(page: &Page<'_>) -> Leaf {
 
 fn blocks(page: &Page<'_>) -> Vec<Block> {
     if page.called_off() {
-        return vec![Block::Large("No-go: no line tonight".to_owned())];
+        return vec![Block::Large("No-go: no line tonight".to_owned()), Block::Text(AT_THE_DOOR.to_owned())];
     }
     let names = page.names;
     let minutes = queue(names.evening, names.prepared, names.materials);
