@@ -69,7 +69,9 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     ]);
     if page.called_off() {
         blocks.push(Block::Text(
-            "No-go: operator, eyepiece host and line host help indoors. Dome and telescope stay closed and parked.".to_owned(),
+            "No-go: operator and eyepiece host help indoors, the line host stands at the door. Dome and telescope stay \
+             closed and parked."
+                .to_owned(),
         ));
     }
     blocks.push(Block::FillIn(calls(page)));
