@@ -60,7 +60,7 @@ pub(super) fn target(ui: &mut Ui, subject: &Subject<'_>) {
     ui.add_space(TIGHT);
     heading(ui, words::WHY_NOT_SHOWN);
     if wish_for(&subject.open.document.evening.wishes, &target.id) == Some(Wish::MustShow) {
-        ui.add(Label::new(words::WISHED).wrap());
+        ui.add(Label::new(words::wished()).wrap());
     }
     for sentence in not_shown_sentences(&subject.names(), not_shown) {
         ui.add(Label::new(sentence).wrap());

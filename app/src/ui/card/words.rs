@@ -7,6 +7,8 @@ use evenfall_core::sheet::wording::{view_percent, view_word};
 use evenfall_core::sheet::{Formula, NumberBehind, holds_back_sentence, link_word, lower_first, numbers};
 use evenfall_core::units::{Angle, Fraction, SurfaceBrightness};
 
+use crate::ui::text;
+
 /// How to find it from home.
 pub const AT_HOME: &str = "At home";
 /// Not for visitors.
@@ -198,7 +200,9 @@ pub const WHY_HERE: &str = "Why it stands here";
 /// Why the target is not in the order.
 pub const WHY_NOT_SHOWN: &str = "Why it is not shown";
 /// A wish that the order does not follow yet.
-pub const WISHED: &str = "You wish it: a new draft (Ctrl + D) lays it in where it can.";
+pub fn wished() -> String {
+    format!("You wish it: a new draft ({}) lays it in where it can.", text::DRAFT_KEY)
+}
 /// What would change the evening.
 pub const WHAT_WOULD_CHANGE: &str = "What would change the evening";
 /// Swaps, with its key.
