@@ -7,7 +7,7 @@
 //! moves, blocks, exclusions and the limit of port changes are never broken.
 //!
 //! Reading order: `problem`, `fault`, `read`, `judge`; then `prepared` and `moves` (exact moves), `kinds` (ranks), `timing` (values
-//! through an order), `trial` (an order changed), `pool`, `insertion` and `relay` (what fills it), `change`, `search`; then
+//! through an order), `trial` (an order changed), `pool`, `insertion` and `relay` (what fills it), `change`, `exchange`, `search`; then
 //! `prices` and `bundle`, `relaxed` (repeats allowed), `open` (what can still matter), `labels` (fewer repeats), `fork` (orders
 //! parted in two), `passes` (all of these in turn) and `bound`.
 
@@ -16,6 +16,7 @@ mod bundle;
 mod change;
 mod dice;
 mod divisor;
+mod exchange;
 mod fault;
 mod fork;
 mod insertion;

@@ -135,11 +135,7 @@ impl Search {
         if self.best.is_none() {
             self.trial.begin(&self.here);
             self.trial.run(&self.prepared, &mut self.moves, &self.here);
-            self.fill(Weighing { noise: 0.0, dense: true, wanted: None });
-            self.next.stops.clone_from(&self.trial.stops);
-            if self.next.settle(&self.prepared, &mut self.moves) {
-                swap(&mut self.here, &mut self.next);
-            }
+            self.go_over(0.0);
             self.best_merit = self.merit(self.here.standing);
             self.best = Some((self.here.stops.clone(), self.here.standing));
             self.choose_pool();
@@ -203,8 +199,8 @@ impl Search {
         self.pool = pool(&self.prepared, &self.here, share);
     }
 
-    /// Goes back to the best order of the round; where a whole cycle has not bettered it, with a long part of it laid
-    /// otherwise.
+    /// Goes back to the best order of the round; where a whole cycle has not bettered it, with two parts of it exchanged
+    /// or a long part laid otherwise.
     fn begin_cycle(&mut self) {
         self.spare_changes = 0;
         let improved = take(&mut self.improved);
@@ -226,7 +222,14 @@ impl Search {
         self.here.settle(&self.prepared, &mut self.moves);
         self.choose_pool();
         let n = self.here.stops.len();
-        if !improved && n > 2 {
+        if improved || n < 3 {
+            return;
+        }
+        if self.dice.below(2) == 0 {
+            if self.exchange_far() {
+                self.go_over(0.0);
+            }
+        } else {
             let count = n / 4 + self.dice.below(n / 2);
             let at = self.dice.below(n + 1 - count);
             self.lay_at_random(at, count);
@@ -248,11 +251,16 @@ impl Search {
         self.trial.begin(&self.here);
         (0..count).for_each(|_| self.trial.take(&self.prepared, at));
         if self.trial.run(&self.prepared, &mut self.moves, &self.here) {
-            self.fill(Weighing { noise: 1.0, dense: true, wanted: None });
-            self.next.stops.clone_from(&self.trial.stops);
-            if self.next.settle(&self.prepared, &mut self.moves) {
-                swap(&mut self.here, &mut self.next);
-            }
+            self.go_over(1.0);
+        }
+    }
+
+    /// Fills the trial, whose values are carried through, and goes on from it whatever it is worth.
+    fn go_over(&mut self, noise: f64) {
+        self.fill(Weighing { noise, dense: true, wanted: None });
+        self.next.stops.clone_from(&self.trial.stops);
+        if self.next.settle(&self.prepared, &mut self.moves) {
+            swap(&mut self.here, &mut self.next);
         }
     }
 

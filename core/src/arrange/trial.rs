@@ -16,7 +16,7 @@ pub(super) struct Order {
     pub kinds: Kinds,
     pub standing: Standing,
     /// Changes of port.
-    changes: u32,
+    pub changes: u32,
     /// Stops on each port.
     pub on_port: Vec<u32>,
     /// Pins kept.
