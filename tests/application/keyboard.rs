@@ -2,9 +2,9 @@
 
 use chrono_tz::Europe::London;
 use egui::accesskit::Action;
-use egui::{Key, Modifiers};
+use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, TouchPhase, pos2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use evenfall_app::state::Selected;
+use evenfall_app::state::{Command, Selected, apply};
 use evenfall_core::document::write_evening;
 use evenfall_core::plan::{Held, StopId};
 use evenfall_tests::harness::TestWindow;
@@ -178,4 +178,28 @@ fn dates_pressed_faster_than_they_are_computed_add_up() {
         window.press(Modifiers::COMMAND, Key::Z);
     }
     assert_eq!(*window.evening(), before);
+}
+
+#[test]
+fn the_list_of_keys_opens_at_its_top_each_time() {
+    let mut window = TestWindow::open([1024.0, 400.0], 1.0, None);
+    let top = |window: &TestWindow| window.harness.get_by_label("The selected stop").rect().top();
+    apply(window.harness.state_mut(), Command::ShowKeys);
+    window.settle();
+    let at_first = top(&window);
+    window.harness.hover_at(pos2(512.0, 200.0));
+    window.settle();
+    window.harness.event(Event::MouseWheel {
+        unit: MouseWheelUnit::Point,
+        delta: vec2(0.0, -150.0),
+        phase: TouchPhase::Move,
+        source: MouseWheelSource::Wheel,
+        modifiers: Modifiers::NONE,
+    });
+    window.harness.run_steps(40);
+    assert!(top(&window) < at_first - 50.0, "scrolled");
+    window.press(Modifiers::NONE, Key::Escape);
+    apply(window.harness.state_mut(), Command::ShowKeys);
+    window.settle();
+    assert_eq!(top(&window), at_first);
 }

@@ -2,16 +2,18 @@
 
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
-use egui::{Button, Context, ScrollArea, Ui, vec2};
+use egui::{Button, Context, Ui, vec2};
 use evenfall_core::sheet::numbers;
 
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command, EarlierSave};
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::text;
 use crate::ui::theme::{ROW, SPACE, Tokens};
 
 const WIDTH: f32 = 560.0;
+/// Room for all but the list.
+const AROUND: f32 = 200.0;
 
 /// The command, and the title.
 pub const EARLIER_NAME: &str = "Earlier saves…";
@@ -44,8 +46,7 @@ pub(super) fn show(
         };
         ui.add_space(SPACE);
         let mut first = None;
-        let height = (context.content_rect().height() - 200.0).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             for save in saves.unwrap_or_default() {
                 let line = line(ui, &line_words(save, zone));
                 if line.clicked() {

@@ -1,8 +1,8 @@
 //! The list of keys, from the table of commands.
 
-use egui::{Context, Grid, ScrollArea, Ui};
+use egui::{Context, Grid, Ui};
 
-use super::{keep_keyboard, modal};
+use super::{keep_keyboard, modal, scrolled};
 use crate::state::Command;
 use crate::ui::commands::{Group, MORE_KEYS, ROWS};
 use crate::ui::parts::{heading, part_name, quiet};
@@ -10,6 +10,8 @@ use crate::ui::text;
 use crate::ui::theme::{SPACE, Tokens};
 
 const WIDTH: f32 = 780.0;
+/// Room for all but the list.
+const AROUND: f32 = 180.0;
 /// Below this width the groups stand in one column.
 const TWO_COLUMNS: f32 = 640.0;
 
@@ -18,9 +20,7 @@ pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Comman
     let modal = modal(context, "list of keys").show(context, |ui| {
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
         part_name(ui, text::KEYS);
-        let height = (ui.ctx().content_rect().height() - 180.0).max(120.0);
-        let list = ScrollArea::vertical().auto_shrink([false, true]);
-        list.max_height(height).min_scrolled_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             let columns: &[&[Group]] = if ui.available_width() >= TWO_COLUMNS {
                 &[&[Group::Stop, Group::Shelf, Group::Card], &[Group::Evening, Group::Files, Group::Window]]
             } else {

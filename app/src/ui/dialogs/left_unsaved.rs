@@ -3,15 +3,17 @@
 use std::path::Path;
 
 use chrono_tz::Tz;
-use egui::{Context, Label, RichText, ScrollArea};
+use egui::{Context, Label, RichText};
 
 use super::earlier::saved_words;
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::{AppState, Command, LeftUnsaved, OpenEvening};
 use crate::ui::parts::{command_button, part_name, quiet};
 use crate::ui::theme::{BODY, SPACE, Tokens, semibold};
 
 const WIDTH: f32 = 560.0;
+/// Room for all but the list.
+const AROUND: f32 = 160.0;
 
 /// The command.
 pub const LEFT_NAME: &str = "What was not saved…";
@@ -41,8 +43,7 @@ pub(super) fn show(
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
         part_name(ui, TITLE);
         let mut first = None;
-        let height = (context.content_rect().height() - 160.0).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             for left in state.left_unsaved() {
                 ui.add_space(SPACE);
                 let title = title(left);

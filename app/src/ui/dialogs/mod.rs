@@ -81,22 +81,30 @@ pub(super) fn keep_keyboard(first: &Response, others: &[&Response]) {
 const LEAST_SCROLLED: f32 = 100.0;
 
 /// The part of a dialog that scrolls where it finds no room, with so many points of the window for all around it; as high as its
-/// content at once.
+/// content at once, and at its top each time the dialog opens.
 pub(super) fn scrolled<R>(ui: &mut Ui, around: f32, add: impl FnOnce(&mut Ui) -> R) -> R {
     let height = (ui.ctx().content_rect().height() - around).max(LEAST_SCROLLED);
-    let area = ScrollArea::vertical().auto_shrink([false, true]);
+    let mut area = ScrollArea::vertical().auto_shrink([false, true]);
+    if begins(ui.ctx(), ui.unique_id()) {
+        area = area.vertical_scroll_offset(0.0);
+    }
     area.max_height(height).min_scrolled_height(height).show(ui, add).inner
 }
 
-/// Gives the keyboard to a widget in the first frame in which it is drawn; whether this is that frame.
-pub(super) fn begin_on(widget: &Response) -> bool {
-    let (id, now) = (widget.id.with("drawn in frame"), widget.ctx.cumulative_frame_nr());
-    let before = widget.ctx.data_mut(|data| {
+/// Whether what has this id is drawn now and was not in the frame before.
+fn begins(context: &Context, id: Id) -> bool {
+    let (id, now) = (id.with("drawn in frame"), context.cumulative_frame_nr());
+    let before = context.data_mut(|data| {
         let before = data.get_temp::<u64>(id);
         data.insert_temp(id, now);
         before
     });
-    let begins = before.is_none_or(|before| before + 1 < now);
+    before.is_none_or(|before| before + 1 < now)
+}
+
+/// Gives the keyboard to a widget in the first frame in which it is drawn; whether this is that frame.
+pub(super) fn begin_on(widget: &Response) -> bool {
+    let begins = begins(&widget.ctx, widget.id);
     if begins {
         widget.request_focus();
         widget.scroll_to_me(None);

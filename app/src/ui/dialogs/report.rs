@@ -1,8 +1,8 @@
 //! What went wrong with files: each fault with its place and what to do.
 
-use egui::{Context, Label, ScrollArea};
+use egui::{Context, Label};
 
-use super::{keep_keyboard, modal};
+use super::{keep_keyboard, modal, scrolled};
 use crate::state::{Command, Report};
 use crate::ui::file_words;
 use crate::ui::parts::{part_name, quiet};
@@ -10,6 +10,8 @@ use crate::ui::text;
 use crate::ui::theme::{SPACE, Tokens};
 
 const WIDTH: f32 = 680.0;
+/// Room for all but the list.
+const AROUND: f32 = 220.0;
 
 /// Draws them.
 pub(super) fn show(
@@ -25,8 +27,7 @@ pub(super) fn show(
         part_name(ui, title);
         ui.label(quiet(tokens, what_now));
         ui.add_space(SPACE);
-        let height = (ui.ctx().content_rect().height() - 220.0).max(120.0);
-        ScrollArea::vertical().auto_shrink([false, true]).max_height(height).show(ui, |ui| {
+        scrolled(ui, AROUND, |ui| {
             for line in lines {
                 ui.add(Label::new(line).wrap());
                 ui.add_space(SPACE / 2.0);

@@ -1,13 +1,15 @@
 //! First steps: the demonstration, an evening of one's own, or a file.
 
-use egui::{Context, Label, ScrollArea, Ui};
+use egui::{Context, Label, Ui};
 
-use super::{begin_on, modal};
+use super::{begin_on, modal, scrolled};
 use crate::state::Command;
 use crate::ui::parts::{part_name, quiet};
 use crate::ui::theme::{SPACE, TIGHT, Tokens, WIDE};
 
 const WIDTH: f32 = 520.0;
+/// Room for its margins.
+const AROUND: f32 = 60.0;
 
 const TITLE: &str = "Welcome to Evenfall";
 const INTRODUCTION: &str = "Evenfall prepares a public observing night: what to show, when, through which port, for this \
@@ -26,9 +28,7 @@ const LATER: &str =
 pub(super) fn show(context: &Context, tokens: &Tokens, commands: &mut Vec<Command>) {
     let modal = modal(context, "first steps").show(context, |ui| {
         ui.set_width(WIDTH.min(context.content_rect().width() - 60.0));
-        let height = context.content_rect().height() - 60.0;
-        let page = ScrollArea::vertical().auto_shrink([false, true]);
-        page.max_height(height).min_scrolled_height(height).show(ui, |ui| page_of(ui, tokens, commands));
+        scrolled(ui, AROUND, |ui| page_of(ui, tokens, commands));
     });
     if modal.should_close() {
         commands.push(Command::Dismiss);
