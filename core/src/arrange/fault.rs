@@ -63,13 +63,18 @@ impl Faults {
         }
     }
 
-    fn all_within(&mut self, values: &[i64], range: &RangeInclusive<i64>, key: impl Fn(usize) -> String) {
+    fn all_within<N: Copy + Into<i64>>(
+        &mut self,
+        values: &[N],
+        range: &RangeInclusive<i64>,
+        key: impl Fn(usize) -> String,
+    ) {
         // Long lists are nearly always sound: told in one glance.
-        if values.iter().fold(true, |sound, value| sound & range.contains(value)) {
+        if values.iter().fold(true, |sound, value| sound & range.contains(&(*value).into())) {
             return;
         }
         for (n, value) in values.iter().enumerate() {
-            self.within(*value, range.clone(), || key(n));
+            self.within((*value).into(), range.clone(), || key(n));
         }
     }
 
@@ -96,7 +101,7 @@ fn last_index(count: usize) -> i64 {
     i64::try_from(count).map_or(i64::MAX, |count| count - 1)
 }
 
-impl Problem {
+impl<A: Copy + Into<i64>, V: Copy + Into<i64>> Problem<A, V> {
     /// All that is wrong with the problem as data: ragged arrays, indices without an entry, numbers beyond reason.
     /// Wishes that can't be met are not faults: they are told with the answer.
     pub fn check(&self) -> Vec<ProblemFault> {
@@ -201,7 +206,7 @@ impl Problem {
         faults.within(self.start.axis2, -MOST_ANGLE..=MOST_ANGLE, || "start.axis2".to_owned());
     }
 
-    fn check_target(&self, i: usize, target: &ProblemTarget, least: usize, faults: &mut Faults) {
+    fn check_target(&self, i: usize, target: &ProblemTarget<A, V>, least: usize, faults: &mut Faults) {
         faults.index(target.kind, self.kinds.len(), "kinds", || format!("targets[{i}].kind"));
         for (key, axis) in [("axis1", &target.axis1), ("axis2", &target.axis2)] {
             if axis.len() < least {
@@ -225,7 +230,7 @@ impl Problem {
         }
     }
 
-    fn check_option(&self, i: usize, j: usize, option: &ShowingOption, faults: &mut Faults) {
+    fn check_option(&self, i: usize, j: usize, option: &ShowingOption<V>, faults: &mut Faults) {
         let key = |part: &str| format!("targets[{i}].options[{j}].{part}");
         faults.index(option.port, self.ports.len(), "ports", || key("port"));
         faults.within(option.duration, 1..=MOST_COUNT, || key("dur"));

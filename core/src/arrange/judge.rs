@@ -127,7 +127,7 @@ pub fn judge(problem: &Problem, stops: &[AnswerStop]) -> Judgement {
             broken.push(BrokenRule::Excluded { stop: n });
         }
         let place = usize::try_from(stop.start.saturating_sub(option.first_start)).ok();
-        let value = place.and_then(|place| option.values.get(place)).copied().unwrap_or(0);
+        let value = place.and_then(|place| option.values.get(place)).copied().map_or(0, i64::from);
         if value <= 0 {
             broken.push(BrokenRule::NotAllowedThen { stop: n });
         }
@@ -188,14 +188,14 @@ fn set_up_steps(
     let (axis1, axis2) = from.map_or((problem.start.axis1, problem.start.axis2), |from| {
         let from = &problem.targets[from];
         let at = at.min(from.axis1.len() - 1);
-        (from.axis1[at], from.axis2[at])
+        (from.axis1[at].into(), from.axis2[at].into())
     });
     let slew = &problem.slew;
-    let mut distance1 = (axis1 - target.axis1[at]).abs();
+    let mut distance1 = (axis1 - i64::from(target.axis1[at])).abs();
     if slew.wrap1 > 0 {
         distance1 = distance1.min((slew.wrap1 - distance1).max(0));
     }
-    let distance2 = (axis2 - target.axis2[at]).abs();
+    let distance2 = (axis2 - i64::from(target.axis2[at])).abs();
     let mut seconds = ceiling(distance1, slew.rate1).max(ceiling(distance2, slew.rate2));
     let mut focus_s = 0;
     if let Some(port) = port.filter(|port| *port != option.port) {

@@ -109,7 +109,7 @@ impl Prepared {
         let positions = problem.positions();
         let mut axes = Vec::with_capacity(positions * (problem.targets.len() + 1));
         for k in 0..positions {
-            axes.extend(problem.targets.iter().map(|t| (t.axis1[k] as i32, t.axis2[k] as i32)));
+            axes.extend(problem.targets.iter().map(|t| (t.axis1[k], t.axis2[k])));
             axes.push((problem.start.axis1 as i32, problem.start.axis2 as i32));
         }
         let classes = problem.in_a_row.len().max(1);
@@ -393,7 +393,7 @@ fn allowed(problem: &Problem, option: &ShowingOption) -> Vec<u16> {
     let values = option.values.get((from - option.first_start) as usize..).unwrap_or_default();
     let able = (problem.steps - option.duration + 1 - from).max(0) as usize;
     for (place, value) in row.iter_mut().skip(from as usize).zip(values).take(able) {
-        *place = *value as u16;
+        *place = *value;
     }
     for block in &problem.blocks {
         // Overlapping: start < to and start + duration > from.

@@ -9,8 +9,11 @@ pub const PROBLEM_FORMAT: &str = "evening-schedule/1";
 ///
 /// Times are steps of `step_s` seconds from the evening's start, angles hundredths of a degree. The keys of the JSON
 /// form are those of the fields, or as renamed beside them.
+///
+/// Of thousands of targets, angles (`A`) and worths (`V`) fill the memory: they are as narrow as a sound problem lets them
+/// be. Only while a text is read, whatever stands in it, are they wider.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Problem {
+pub struct Problem<A = i32, V = u16> {
     /// [`PROBLEM_FORMAT`].
     pub format: String,
     /// A label.
@@ -36,7 +39,7 @@ pub struct Problem {
     #[serde(default)]
     pub blocks: Vec<Block>,
     /// What may be shown.
-    pub targets: Vec<ProblemTarget>,
+    pub targets: Vec<ProblemTarget<A, V>>,
     /// What must be shown, and how.
     #[serde(default)]
     pub pins: Vec<Pin>,
@@ -116,22 +119,22 @@ pub struct Block {
 
 /// Something that may be shown, at most once.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ProblemTarget {
+pub struct ProblemTarget<A = i32, V = u16> {
     /// Its name.
     pub name: String,
     /// Index of its kind.
     pub kind: usize,
     /// Axis 1 over the evening, hundredths of a degree.
-    pub axis1: Vec<i64>,
+    pub axis1: Vec<A>,
     /// Axis 2 over the evening, hundredths of a degree.
-    pub axis2: Vec<i64>,
+    pub axis2: Vec<A>,
     /// Ways to show it.
-    pub options: Vec<ShowingOption>,
+    pub options: Vec<ShowingOption<V>>,
 }
 
 /// A way to show a target: through one port, for so long.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ShowingOption {
+pub struct ShowingOption<V = u16> {
     /// Index of the port.
     pub port: usize,
     /// Steps of viewing.
@@ -144,7 +147,7 @@ pub struct ShowingOption {
     pub first_start: i64,
     /// Worth of the stop when viewing starts at step `first_start + n`; 0, or outside, is not allowed.
     #[serde(rename = "v")]
-    pub values: Vec<i64>,
+    pub values: Vec<V>,
     /// Its class in [`Problem::in_a_row`].
     #[serde(default, skip_serializing_if = "is_zero")]
     pub class: usize,

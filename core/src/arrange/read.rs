@@ -6,7 +6,7 @@ use serde::de::IgnoredAny;
 use serde_json::{Error, from_str};
 
 use super::fault::ProblemFault;
-use super::problem::{PROBLEM_FORMAT, Problem};
+use super::problem::{PROBLEM_FORMAT, Problem, ProblemTarget, ShowingOption};
 use crate::reading::slip_of;
 
 /// Keys that may be left out, where a slip of the pen would pass unnoticed.
@@ -38,15 +38,54 @@ pub fn read_problem(text: &str) -> Result<Problem, Vec<ProblemFault>> {
         })
     });
     let mut faults: Vec<ProblemFault> = slips.collect();
-    match from_str::<Problem>(text) {
+    match from_str::<Problem<i64, i64>>(text) {
         Ok(problem) => {
             faults.extend(problem.check());
-            if faults.is_empty() { Ok(problem) } else { Err(faults) }
+            if faults.is_empty() { Ok(narrow(problem)) } else { Err(faults) }
         }
         Err(error) => {
             faults.extend(unreadable(&error));
             Err(faults)
         }
+    }
+}
+
+/// A problem in which nothing is out of its range, as it is kept.
+fn narrow(problem: Problem<i64, i64>) -> Problem {
+    let option = |option: ShowingOption<i64>| ShowingOption {
+        port: option.port,
+        duration: option.duration,
+        lead_s: option.lead_s,
+        first_start: option.first_start,
+        values: option.values.into_iter().map(|value| value as u16).collect(),
+        class: option.class,
+    };
+    let target = |target: ProblemTarget<i64, i64>| ProblemTarget {
+        name: target.name,
+        kind: target.kind,
+        axis1: target.axis1.into_iter().map(|angle| angle as i32).collect(),
+        axis2: target.axis2.into_iter().map(|angle| angle as i32).collect(),
+        options: target.options.into_iter().map(option).collect(),
+    };
+    Problem {
+        format: problem.format,
+        name: problem.name,
+        step_s: problem.step_s,
+        steps: problem.steps,
+        pos_every: problem.pos_every,
+        ports: problem.ports,
+        port_change_s: problem.port_change_s,
+        slew: problem.slew,
+        start: problem.start,
+        kinds: problem.kinds,
+        blocks: problem.blocks,
+        targets: problem.targets.into_iter().map(target).collect(),
+        pins: problem.pins,
+        excluded: problem.excluded,
+        rank_by: problem.rank_by,
+        max_port_changes: problem.max_port_changes,
+        min_stops: problem.min_stops,
+        in_a_row: problem.in_a_row,
     }
 }
 
@@ -101,6 +140,17 @@ mod tests {
         assert!(told(r#""dur":"#, r#""dur":-"#).contains("targets[0].options[0].dur`: found -"));
         assert!(told(r#""rate1":300"#, r#""rate1":0"#).contains("`slew.rate1`: found 0"));
         assert!(told(r#""kind":0"#, r#""kind":9"#).contains("targets[0].kind"));
+    }
+
+    #[test]
+    fn numbers_beyond_all_reason_are_told_as_they_stand() {
+        let far = told(r#""axis1":[9000]"#, r#""axis1":[-99000000000]"#);
+        assert!(far.starts_with("`targets[0].axis1[0]`: found -99000000000. Give"), "{far}");
+        for worth in ["-1", "65536", "99000000000"] {
+            let much = told(r#""v":["#, &format!(r#""v":[{worth},"#));
+            let want = format!("`targets[0].options[0].v[0]`: found {worth}. Give a whole number from 0 to");
+            assert!(much.starts_with(&want), "{much}");
+        }
     }
 
     #[test]

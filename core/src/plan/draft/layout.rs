@@ -81,8 +81,8 @@ impl Layout {
                 .port
                 .and_then(|port| desk.port_index(port))
                 .map_or(-1, |port| port.cast_signed() as i64),
-            axis1,
-            axis2,
+            axis1: axis1.into(),
+            axis2: axis2.into(),
             class: frame.done.iter().rev().find_map(|stop| desk.showing(stop)).map(|own| class(desk, own)),
         };
         let (entries, blocks) = blocks(desk, frame, first_minute).into_iter().unzip();
@@ -253,6 +253,9 @@ impl Layout {
             if self.choices[at].is_empty() {
                 self.choices.pop();
                 self.problem.targets.pop();
+            } else {
+                self.choices[at].shrink_to_fit();
+                self.problem.targets[at].options.shrink_to_fit();
             }
         }
     }
@@ -295,7 +298,7 @@ impl Layout {
     ) {
         let kind = desk.materials.catalogue.targets[target].kind;
         let most = most_points(self.problem.steps);
-        let values = values.into_iter().map(|points| points.min(most)).collect();
+        let values = values.into_iter().map(|points| points.clamp(0, most) as u16).collect();
         self.choices[at].push(choice);
         self.problem.targets[at].options.push(ShowingOption {
             port,
@@ -330,10 +333,10 @@ impl Layout {
             let options = target.options.iter().filter(|option| option.class == class);
             options.flat_map(|option| option.values.iter().copied()).max()
         });
-        let mut best: Vec<i64> = of_class.collect();
+        let mut best: Vec<u16> = of_class.collect();
         best.sort_unstable_by(|one, other| other.cmp(one));
         best.truncate((self.problem.steps as usize / USUAL_STOP_MINUTES).max(1));
-        best.iter().sum::<i64>() as f64 / best.len().max(1) as f64
+        best.iter().copied().map(i64::from).sum::<i64>() as f64 / best.len().max(1) as f64
     }
 
     /// What an order is worth by the measure of the problem, drafted or made by hand; what the problem does not know

@@ -49,7 +49,7 @@ pub(super) fn ports(desk: Desk<'_>) -> (Vec<ProblemPort>, Vec<Vec<i64>>) {
 }
 
 /// The two axes of the mount towards a target at a moment, in hundredths of a degree.
-pub(super) fn axes(desk: Desk<'_>, target: usize, moment: usize) -> (i64, i64) {
+pub(super) fn axes(desk: Desk<'_>, target: usize, moment: usize) -> (i32, i32) {
     let last = desk.prepared.moments.len().saturating_sub(1);
     let Some(sample) = desk.prepared.sample_at(target, moment.min(last)) else { return (0, 0) };
     axes_of(desk, sample.azimuth, sample.altitude)
@@ -57,12 +57,12 @@ pub(super) fn axes(desk: Desk<'_>, target: usize, moment: usize) -> (i64, i64) {
 
 /// The two axes where the telescope stands, both 0 where that is not known: its first move takes as long from anywhere
 /// that the lead-in allows for.
-pub(super) fn axes_at(desk: Desk<'_>, stands: Stands<'_>) -> (i64, i64) {
+pub(super) fn axes_at(desk: Desk<'_>, stands: Stands<'_>) -> (i32, i32) {
     stands.pointing.map_or((0, 0), |at| axes_of(desk, at.cable_azimuth, at.altitude))
 }
 
-fn axes_of(desk: Desk<'_>, azimuth: Angle, altitude: Angle) -> (i64, i64) {
-    let hundredths = |angle: Angle| (angle.degrees() * 100.0).round() as i64;
+fn axes_of(desk: Desk<'_>, azimuth: Angle, altitude: Angle) -> (i32, i32) {
+    let hundredths = |angle: Angle| (angle.degrees() * 100.0).round() as i32;
     match &desk.materials.rig.mount.drive {
         Drive::AltAzimuth(_) => (hundredths(azimuth.wrapped()), hundredths(altitude)),
         Drive::Equatorial(_) => {

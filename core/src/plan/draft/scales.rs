@@ -89,7 +89,7 @@ pub(in crate::plan) struct Way<'s> {
     /// The minute after doors open that the first of `points` belongs to.
     pub(in crate::plan) first_minute: i64,
     /// Points by itself; 0 where it may not start or shows poorly.
-    pub(in crate::plan) points: &'s [i64],
+    pub(in crate::plan) points: &'s [u16],
 }
 
 /// The measure of a draft, applied to whatever is asked.
