@@ -5,6 +5,7 @@ use super::length::Offer;
 use crate::catalogue::Kind;
 use crate::plan::OrderRule;
 use crate::plan::check::{POOR_VIEW, moon_troubles};
+use crate::time::Interval;
 use crate::units::Angle;
 
 /// Points for a stop of full appeal and full view on a screen.
@@ -46,17 +47,36 @@ pub(super) struct Worth<'d> {
     bedtime: Option<f64>,
 }
 
-/// What holds for every showing of a target.
+/// What holds for every showing of a target. Of many targets much is kept at once: only of the minutes that matter.
 pub(super) struct TargetWorth {
     target: usize,
-    /// By minute after doors open: the last minute of the stretch throughout which it may be shown; none if it may not.
-    allowed_to: Vec<Option<u32>>,
-    /// By minute: what its altitude and the Moon leave.
+    /// First and last minute after doors open of each stretch throughout which it may be shown.
+    allowed: Vec<(u32, u32)>,
+    /// The first minute at which it may be shown.
+    from: u32,
+    /// By minute from `from` to the last at which it may be shown: what its altitude leaves.
     height: Vec<f32>,
+    /// By minute from `from`: whether the Moon spoils it; empty where it never does.
     spoilt: Vec<bool>,
     /// The last minute at which it can be shown.
     last: f64,
     long_lived: bool,
+}
+
+impl TargetWorth {
+    /// The last minute of the stretch of a minute throughout which it may be shown; none if it may not.
+    fn allowed_to(&self, minute: u32) -> Option<u32> {
+        let mut stretches = self.allowed.iter();
+        stretches.find(|(first, last)| (*first..=*last).contains(&minute)).map(|(_, last)| *last)
+    }
+
+    fn height(&self, minute: u32) -> f32 {
+        self.height[(minute - self.from) as usize]
+    }
+
+    fn is_spoilt(&self, minute: u32) -> bool {
+        self.spoilt.get((minute - self.from) as usize).copied().unwrap_or(false)
+    }
 }
 
 impl<'d> Worth<'d> {
@@ -79,38 +99,42 @@ impl<'d> Worth<'d> {
     pub(super) fn of(&self, target: usize) -> TargetWorth {
         let prepared = self.desk.prepared;
         let own = &prepared.availability[target];
-        let minutes = self.doors_minutes as usize + 1;
-        let mut allowed_to = vec![None; minutes];
-        for run in own.allowed.as_slice() {
+        let doors_minutes = self.doors_minutes as u32;
+        let stretch = |run: &Interval| {
             // Runs begin and end on a minute; rounding undoes what the arithmetic of instants leaves.
-            let first = self.desk.minute(run.start()).round().max(0.0) as usize;
-            let last = self.desk.minute(run.end()).round().max(0.0) as u32;
-            allowed_to.iter_mut().take(last as usize + 1).skip(first).for_each(|to| *to = Some(last));
-        }
-        let last_moment = (self.first_moment + minutes).min(prepared.moments.len()) - 1;
-        let samples = prepared.samples(target, self.first_moment..=last_moment);
-        let moments = &prepared.moments[self.first_moment..];
-        let highest = samples.iter().zip(&allowed_to).filter(|(_, to)| to.is_some());
-        let highest =
-            highest.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
+            let first = self.desk.minute(run.start()).round().max(0.0) as u32;
+            (first, self.desk.minute(run.end()).round().max(0.0) as u32)
+        };
+        let allowed: Vec<(u32, u32)> =
+            own.allowed.as_slice().iter().map(stretch).filter(|(first, _)| *first <= doors_minutes).collect();
+        let from = allowed.first().map_or(0, |(first, _)| *first);
+        let to = allowed.last().map_or(0, |(_, last)| (*last).min(doors_minutes));
         let kind = self.desk.materials.catalogue.targets[target].kind;
-        let height = samples.iter().take(minutes).map(|sample| {
+        let last = own.showable.as_slice().last().map_or(0.0, |run| self.desk.minute(run.end()));
+        let long_lived = own.showable.minutes() >= LONG_LIVED * self.doors_minutes;
+        let mut worth =
+            TargetWorth { target, allowed, from, height: Vec::new(), spoilt: Vec::new(), last, long_lived };
+        if worth.allowed.is_empty() {
+            return worth;
+        }
+        let moment = |minute: u32| self.first_moment + minute as usize;
+        let samples = prepared.samples(target, moment(from)..=moment(to).min(prepared.moments.len() - 1));
+        let allowed = samples.iter().zip(from..).filter(|(_, minute)| worth.allowed_to(*minute).is_some());
+        let highest =
+            allowed.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
+        let height = samples.iter().map(|sample| {
             let comfort = (sample.altitude.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
             let near_best = (sample.altitude.sin() / highest).clamp(0.0, 1.0);
             let height = (AT_THE_HORIZON + (1.0 - AT_THE_HORIZON) * comfort)
                 * (FAR_FROM_BEST + (1.0 - FAR_FROM_BEST) * near_best);
             height as f32
         });
-        let spoilt = moments.iter().zip(samples.iter()).take(minutes);
-        let last = own.showable.as_slice().last().map_or(0.0, |run| self.desk.minute(run.end()));
-        TargetWorth {
-            target,
-            height: height.collect(),
-            spoilt: spoilt.map(|(moment, s)| moon_troubles(kind, moment, s.moon_separation)).collect(),
-            allowed_to,
-            last,
-            long_lived: own.showable.minutes() >= LONG_LIVED * self.doors_minutes,
-        }
+        let moments = prepared.moments[moment(from)..].iter().zip(samples.iter());
+        let spoilt = moments.map(|(moment, sample)| moon_troubles(kind, moment, sample.moon_separation));
+        let spoilt: Vec<bool> = spoilt.collect();
+        worth.height = height.collect();
+        worth.spoilt = if spoilt.contains(&true) { spoilt } else { Vec::new() };
+        worth
     }
 
     /// Points of an offer of a target by the minute after doors open at which it starts, 0 where it may not; from
@@ -130,7 +154,7 @@ impl<'d> Worth<'d> {
 
     fn at(&self, own: &TargetWorth, offer: &Offer, start: u32, wished: bool) -> i64 {
         let end = start + offer.minutes;
-        let allowed = own.allowed_to.get(start as usize).copied().flatten().is_some_and(|to| end <= to);
+        let allowed = own.allowed_to(start).is_some_and(|to| end <= to);
         if !allowed {
             return 0;
         }
@@ -142,8 +166,8 @@ impl<'d> Worth<'d> {
         }
         let target = &self.desk.materials.catalogue.targets[own.target];
         // Lowest at one of its ends: a target's altitude has no minimum between rising and setting.
-        let height = own.height[start as usize].min(own.height[end as usize]);
-        let spoilt = own.spoilt[start as usize] || own.spoilt[end as usize];
+        let height = own.height(start).min(own.height(end));
+        let spoilt = own.is_spoilt(start) || own.is_spoilt(end);
         let worth = target.appeal.value()
             * view
             * offer.impression
