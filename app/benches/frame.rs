@@ -51,13 +51,13 @@ impl Outside for Long {
         }
         let prepared =
             prepare(&opened.evening, &opened.stock.materials()).map_err(|error| error.to_string())?;
-        let shown = prepared.availability.iter().zip(&prepared.choices).enumerate();
+        let shown = prepared.availability.iter().zip(&prepared.ranked).enumerate();
         let shown = shown.filter(|(_, (availability, _))| availability.best.is_some());
-        let stops = shown.take(self.stops).enumerate().filter_map(|(position, (target, (_, choices)))| {
+        let stops = shown.take(self.stops).enumerate().filter_map(|(position, (target, (_, ranked)))| {
             let start = prepared.doors.start().plus_minutes(position as f64 * EVERY_MINUTES);
             let show = Show {
                 target: opened.stock.catalogue.targets[target].id.clone(),
-                port: choices.first()?.port.clone(),
+                port: opened.stock.rig.ports[ranked.first()?.port].id.clone(),
                 eyepiece: None,
                 understudy: None,
             };

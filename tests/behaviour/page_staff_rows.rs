@@ -64,7 +64,9 @@ fn row_61_thin_cloud_leaves_moon_planets_and_bright_stars() {
         .iter()
         .enumerate()
         .filter(|(_, own)| own.best.is_some())
-        .filter_map(|(index, _)| Some((index, prepared.choices[index].first()?.port.0.clone())))
+        .filter_map(|(index, _)| {
+            Some((index, park.rig.ports[prepared.ranked[index].first()?.port].id.0.clone()))
+        })
         .collect();
     let minute = |index: usize| {
         let (best, _) = prepared.availability[index].best.expect("it can be shown");
@@ -87,7 +89,7 @@ fn row_61_thin_cloud_leaves_moon_planets_and_bright_stars() {
         let bright_pair = target.kind == Kind::DoubleStar && target.magnitude.is_some_and(|own| own.0 < 4.0);
         let outer = ["uranus", "neptune"].contains(&target.id.0.as_str());
         let body = matches!(target.kind, Kind::Moon | Kind::Planet) && !outer;
-        let view = prepared.choices[*index][0].view.value();
+        let view = prepared.choices_of(&park.materials(), *index)[0].view.value();
         if (body || bright_pair) && view > 0.5 {
             assert_eq!(answer(*index), "yes", "{}", target.name);
             bright += 1;

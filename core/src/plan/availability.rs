@@ -2,7 +2,7 @@
 
 use super::limits::hard_limit;
 use super::views::CELL_MINUTES;
-use super::{Availability, ClosedPart, Limit, Materials, Moment, Sample, Track, ViewGrid};
+use super::{Availability, ClosedPart, Limit, Materials, Moment, RankedPort, Sample, Track, ViewGrid};
 use crate::assign::{AirAndSky, Bearing, PortChoice, Reason, Showing, TargetOnPort, rank_ports};
 use crate::catalogue::Target;
 use crate::ephemeris::Appearance;
@@ -187,16 +187,29 @@ pub(super) fn rank_at_best(
     availability: &[Availability],
     span: Interval,
     out_of_service: &[PortId],
-) -> Vec<Vec<PortChoice>> {
+) -> Vec<Box<[RankedPort]>> {
     let targets = materials.catalogue.targets.iter();
     targets
         .zip(tracks.iter().zip(availability))
         .map(|(target, (track, availability))| {
-            let Some((at, _)) = availability.best else { return Vec::new() };
+            let Some((at, _)) = availability.best else { return Box::default() };
             let minute = at.minutes_since(span.start()).round().max(0.0) as usize;
-            ranked_at(materials, moments, (target, track), minute, out_of_service)
+            in_short(materials, &ranked_at(materials, moments, (target, track), minute, out_of_service))
         })
         .collect()
+}
+
+/// What is kept of the verdicts of ports.
+pub(super) fn in_short(materials: &Materials<'_>, choices: &[PortChoice]) -> Box<[RankedPort]> {
+    let ranked = choices.iter().filter_map(|choice| {
+        let exposure_s = choice.reasons().find_map(|reason| match reason {
+            Reason::ScreenShowsIt { seconds, .. } => Some(*seconds),
+            _ => None,
+        });
+        let port = materials.rig.ports.iter().position(|port| port.id == choice.port)?;
+        Some(RankedPort { port, shows: choice.view > Fraction::ZERO, exposure_s })
+    });
+    ranked.collect()
 }
 
 /// Ports ranked for a target at a moment. Below the horizon then, they are ranked as at the horizon.

@@ -207,7 +207,7 @@ fn choice_on(
         .find(|choice| &choice.port == port)
         .or_else(|| {
             let choices = prepared.choices_of(materials, index);
-            choices.iter().find(|choice| &choice.port == port).cloned()
+            choices.into_iter().find(|choice| &choice.port == port)
         })
 }
 
@@ -394,14 +394,13 @@ fn anyway_at(
     if let Some(best) = best_at(evening, prepared, materials, index, start) {
         return Some(best);
     }
-    let choices = prepared.choices_of(materials, index);
-    let ranked = choices.first();
-    let port = match ranked {
+    let ranked = prepared.choices_of(materials, index).into_iter().next();
+    let port = match &ranked {
         Some(choice) => materials.rig.port(&choice.port)?,
         None => materials.rig.ports.first()?,
     };
     let interval = needed(evening, prepared, materials, index, port, start, 1.0);
-    let eyepiece = ranked.cloned().and_then(eyepiece);
+    let eyepiece = ranked.and_then(eyepiece);
     Some(Proposal { port: port.id.clone(), eyepiece, interval, view: 0.0 })
 }
 

@@ -68,7 +68,7 @@ pub use merit::{Merit, merit};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use overrule::{Overruled, against_ranking, overruled};
 pub use prepare::prepare;
-pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared};
+pub use prepared::{Availability, Limit, Moment, PrepareError, Prepared, RankedPort};
 pub use queue::{QueueMinute, SteadyLine, Trickle, humane_wait_minutes, longest_wait, queue, trickle};
 pub use rules::{HEAVIEST_RULE_PERCENT, OrderRule, OrderRules};
 pub use satellites::{SatelliteEvent, SatelliteNews, told_passes};

@@ -54,7 +54,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
     let within =
         Within { materials, moments: &moments, span, doors, out_of_service, closed_sky: &closed_sky };
     let (availability, views) = within.all(&tracks);
-    let choices = rank_at_best(materials, &moments, &tracks, &availability, span, out_of_service);
+    let ranked = rank_at_best(materials, &moments, &tracks, &availability, span, out_of_service);
     if !few {
         keep_best(&mut tracks, &availability, &moments, materials.site.air);
     }
@@ -66,7 +66,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
         air: materials.site.air,
         tracks,
         availability,
-        choices,
+        ranked,
         ports_out_of_service: out_of_service.clone(),
         closed_sky,
         views,

@@ -15,7 +15,21 @@ pub(super) fn with_ports(
     materials: &Materials<'_>,
     out_of_service: Vec<PortId>,
 ) -> Prepared {
-    judged(Prepared { ports_out_of_service: out_of_service, ..prepared.clone() }, materials)
+    let again = Prepared {
+        night: prepared.night.clone(),
+        doors: prepared.doors,
+        span: prepared.span,
+        moments: prepared.moments.clone(),
+        air: prepared.air,
+        tracks: prepared.tracks.clone(),
+        availability: Vec::new(),
+        ranked: Vec::new(),
+        ports_out_of_service: out_of_service,
+        closed_sky: prepared.closed_sky.clone(),
+        views: ViewGrid::new(0, 0, 0),
+        satellites: prepared.satellites.clone(),
+    };
+    judged(again, materials)
 }
 
 /// The sky of an evening that is another one with doors open longer. Only the minutes that come new are computed; what
@@ -65,7 +79,7 @@ pub(super) fn with_doors_longer(
         air: prepared.air,
         tracks,
         availability: Vec::new(),
-        choices: Vec::new(),
+        ranked: Vec::new(),
         ports_out_of_service: longer.wishes.ports_out_of_service.clone(),
         closed_sky: prepared.closed_sky.clone(),
         views: ViewGrid::new(0, 0, 0),
@@ -80,8 +94,8 @@ fn judged(prepared: Prepared, materials: &Materials<'_>) -> Prepared {
     let (span, doors, out_of_service) = (*span, *doors, ports_out_of_service.as_slice());
     let (availability, views) =
         Within { materials, moments, span, doors, out_of_service, closed_sky }.all(tracks);
-    let choices = rank_at_best(materials, moments, tracks, &availability, span, out_of_service);
-    Prepared { availability, choices, views, ..prepared }
+    let ranked = rank_at_best(materials, moments, tracks, &availability, span, out_of_service);
+    Prepared { availability, ranked, views, ..prepared }
 }
 
 #[cfg(test)]

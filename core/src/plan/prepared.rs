@@ -6,7 +6,7 @@ use std::ops::RangeInclusive;
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::availability::{ranked_at, showing};
+use super::availability::{in_short, ranked_at, showing};
 use super::{ClosedPart, Materials, Sample, SatelliteEvent, Track, ViewGrid};
 use crate::assign::{PortChoice, Showing, rank_ports};
 use crate::ephemeris::MoonFace;
@@ -83,6 +83,17 @@ pub struct Availability {
     pub limits: Vec<Limit>,
 }
 
+/// A port in the ranking of a target at its best time: what is asked for again and again of its verdict there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RankedPort {
+    /// Position of the port on the rig.
+    pub port: usize,
+    /// Whether it gives a view above 0.
+    pub shows: bool,
+    /// Seconds of exposure until a group sees that the target is there, where its picture comes on a screen.
+    pub exposure_s: Option<f64>,
+}
+
 /// Why an evening can't be prepared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PrepareError {
@@ -148,9 +159,9 @@ pub struct Prepared {
     pub tracks: Vec<Track>,
     /// One availability per target.
     pub availability: Vec<Availability>,
-    /// Ports ranked per target at its best time; none for a target that no port shows within doors, see
-    /// [`Self::choices_of`].
-    pub choices: Vec<Vec<PortChoice>>,
+    /// Ports ranked per target at its best time, best first; none for a target that no port shows within doors. Their
+    /// whole verdicts are worked out by [`Self::choices_of`].
+    pub ranked: Vec<Box<[RankedPort]>>,
     /// Ports that were out of service when it was prepared.
     pub ports_out_of_service: Vec<PortId>,
     /// Parts of the sky that were closed when it was prepared.
@@ -175,19 +186,31 @@ impl Prepared {
         (middle, moment.map_or(self.night.moon_illuminated, Moment::moon_illuminated))
     }
 
-    /// Ports ranked for a target at its best time. For one that no port shows within doors they are ranked in the middle of
-    /// the evening, when this is asked for: of a large catalogue most are never asked about. None for a target that there
-    /// is not.
-    pub fn choices_of(&self, materials: &Materials<'_>, target_index: usize) -> Cow<'_, [PortChoice]> {
-        let own = self.choices.get(target_index).map_or(&[][..], Vec::as_slice);
+    /// The verdicts of all ports on a target at its best time, best first. For one that no port shows within doors, in the
+    /// middle of the evening. Worked out when they are asked for: of a large catalogue most never are. None for a target
+    /// that there is not.
+    pub fn choices_of(&self, materials: &Materials<'_>, target_index: usize) -> Vec<PortChoice> {
         let (target, track) = (materials.catalogue.targets.get(target_index), self.tracks.get(target_index));
-        match target.zip(track) {
-            Some((target, track)) if own.is_empty() => {
-                let middle = self.moment_index(self.doors.start().plus_minutes(self.doors.minutes() / 2.0));
-                let out_of_service = &self.ports_out_of_service;
-                Cow::Owned(ranked_at(materials, &self.moments, (target, track), middle, out_of_service))
-            }
-            _ => Cow::Borrowed(own),
+        let Some(own) = target.zip(track) else { return Vec::new() };
+        let best = self.availability.get(target_index).and_then(|availability| availability.best);
+        let middle = || self.doors.start().plus_minutes(self.doors.minutes() / 2.0);
+        let minute = self.moment_index(best.map_or_else(middle, |(at, _)| at));
+        ranked_at(materials, &self.moments, own, minute, &self.ports_out_of_service)
+    }
+
+    /// Seconds of exposure on a port until a group sees that a target is there, at its best time; `None` where no picture
+    /// of it comes on a screen.
+    pub(super) fn exposure_s(
+        &self,
+        materials: &Materials<'_>,
+        target_index: usize,
+        port: &PortId,
+    ) -> Option<f64> {
+        let position = materials.rig.ports.iter().position(|own| &own.id == port)?;
+        let exposure_s = |ranked: &[RankedPort]| ranked.iter().find(|own| own.port == position)?.exposure_s;
+        match self.ranked.get(target_index) {
+            Some(ranked) if !ranked.is_empty() => exposure_s(ranked),
+            _ => exposure_s(&in_short(materials, &self.choices_of(materials, target_index))),
         }
     }
 

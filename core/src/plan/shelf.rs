@@ -52,9 +52,8 @@ fn entry(
     target: usize,
     only: Option<usize>,
 ) -> ShelfEntry {
-    let ranked = prepared.choices.get(target).map_or(&[][..], Vec::as_slice);
-    let ports = ranked.iter().filter(|choice| choice.view > Fraction::ZERO);
-    let ports = ports.filter_map(|choice| materials.rig.ports.iter().position(|port| port.id == choice.port));
+    let ranked = prepared.ranked.get(target).map_or(&[][..], |ranked| ranked);
+    let ports = ranked.iter().filter(|ranked| ranked.shows).map(|ranked| ranked.port);
     let mut ports = ports.filter(|port| only.is_none_or(|only| only == *port));
     let best = ports.find_map(|port| Some((port, best_start(house, prepared, materials, (target, port))?)));
     let availability = prepared.availability.get(target);

@@ -1,7 +1,6 @@
 //! How long a stop takes: heads through an eyepiece, or a group before a screen.
 
 use super::{House, Materials, Prepared};
-use crate::assign::Reason;
 use crate::catalogue::Kind;
 use crate::rig::{CameraUse, Instrument, Port};
 
@@ -75,14 +74,7 @@ pub fn needed_minutes(
     let Some(target) = materials.catalogue.targets.get(target_index) else { return 1.0 };
     let kind = target.kind;
     let minutes = stop_minutes(house, port, kind);
-    let choices = prepared.choices_of(materials, target_index);
-    let choice = choices.iter().find(|choice| choice.port == port.id);
-    let exposure_s = choice.and_then(|choice| {
-        choice.reasons().find_map(|reason| match reason {
-            Reason::ScreenShowsIt { seconds, .. } => Some(*seconds),
-            _ => None,
-        })
-    });
+    let exposure_s = prepared.exposure_s(materials, target_index, &port.id);
     let on_screen = exposure_s.map_or(0.0, |exposure_s| exposed_minutes(exposure_s, lead_s(port, kind)));
     minutes.max(on_screen)
 }

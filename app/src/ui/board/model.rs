@@ -248,9 +248,10 @@ impl<'a> BoardModel<'a> {
     fn looked_at(&self, view: &View) -> Option<(usize, Option<usize>)> {
         let Some(Selected::Target(id)) = &view.selected else { return None };
         let target_index = self.open.document.stock.catalogue.targets.iter().position(|own| own.id == *id)?;
-        let best = self.open.derived.prepared.choices.get(target_index).and_then(|choices| choices.first());
+        let best = self.open.derived.prepared.ranked.get(target_index).and_then(|ranked| ranked.first());
         let is_laid_out = self.blocks.iter().any(|block| block.target_index == Some(target_index));
-        (!is_laid_out).then(|| (target_index, best.and_then(|best| self.lane_of(&best.port))))
+        // Lanes are the ports of the rig, in its order.
+        (!is_laid_out).then(|| (target_index, best.map(|best| best.port)))
     }
 
     fn marks(&self) -> Vec<Mark> {

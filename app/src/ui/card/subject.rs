@@ -29,7 +29,7 @@ pub(super) struct Subject<'a> {
     /// Position on the rig of the port in use, or of the best one at the usual minute.
     pub port: Option<usize>,
     /// The ports ranked for the target's best time, or for the middle of the evening.
-    at_best: Cow<'a, [PortChoice]>,
+    at_best: Vec<PortChoice>,
 }
 
 impl<'a> Subject<'a> {
@@ -58,7 +58,7 @@ impl<'a> Subject<'a> {
         let materials = open.document.stock.materials();
         let at_best = match target {
             Some((index, _)) => prepared.choices_of(&materials, index),
-            None => Cow::Borrowed(&[][..]),
+            None => Vec::new(),
         };
         let told = state.told();
         let mut subject = Self { open, stop, target, told, at, usual, materials, port: None, at_best };

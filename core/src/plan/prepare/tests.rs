@@ -8,12 +8,12 @@ use crate::place::{EveningSky, Source};
 use crate::plan::invented::{Invented, march_evening};
 use crate::plan::track::Way;
 use crate::plan::{
-    Evening, Held, Limit, Materials, PrepareError, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
-    check, merit,
+    Evening, Held, Limit, Materials, PrepareError, RankedPort, Rule, RunningOrder, Severity, Show, Stop,
+    StopId, What, check, merit,
 };
 use crate::rig::PortId;
 use crate::time::{Interval, LocalTimeError};
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 fn clock(hour: u32, minute: u32) -> NaiveTime {
     NaiveTime::from_hms_opt(hour, minute, 0).expect("a time")
@@ -69,7 +69,12 @@ fn a_large_catalogue_is_judged_as_a_small_one() {
     for target in 0..catalogue.targets.len() {
         let of_few = target % own.len();
         assert_eq!(many.availability[target], few.availability[of_few]);
-        assert_eq!(many.choices[target], few.choices[of_few]);
+        assert_eq!(many.ranked[target], few.ranked[of_few]);
+        let choices = many.choices_of(&materials, target);
+        assert_eq!(choices, few.choices_of(&invented.materials(), of_few));
+        let shown = |ranked: &RankedPort| (&materials.rig.ports[ranked.port].id, ranked.shows);
+        let in_short = choices.iter().map(|choice| (&choice.port, choice.view > Fraction::ZERO));
+        assert!(many.ranked[target].is_empty() || many.ranked[target].iter().map(shown).eq(in_short));
         assert_eq!(many.tracks[target].transit, few.tracks[of_few].transit);
         assert_eq!(many.all_samples(target), few.all_samples(of_few));
         assert_eq!(many.samples(target, 40..=50), few.samples(of_few, 40..=50));

@@ -94,7 +94,7 @@ fn holes(page: &Page<'_>) -> Option<LeafTable> {
         .collect();
     worth.sort_by(|one, other| other.0.total_cmp(&one.0));
     let bright = worth.into_iter().filter_map(|(_, index, at)| {
-        let port = names.materials.rig.port(&prepared.choices.get(index)?.first()?.port)?;
+        let port = names.materials.rig.ports.get(prepared.ranked.get(index)?.first()?.port)?;
         survives(names, index, port, at).then_some((index, port))
     });
     let mut bright: Vec<(f64, usize, &Port)> = bright
