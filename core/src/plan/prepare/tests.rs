@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{MOST_KEPT, prepare};
+use super::{FEW, prepare};
 use crate::events::transits;
 use crate::place::{EveningSky, Source};
 use crate::plan::invented::{Invented, march_evening};
@@ -60,7 +60,7 @@ fn a_large_catalogue_is_judged_as_a_small_one() {
     let few = invented.prepare(&evening);
     let mut catalogue = invented.materials().catalogue.clone();
     let own = catalogue.targets.clone();
-    while catalogue.targets.len() <= 2 * MOST_KEPT {
+    while catalogue.targets.len() <= 2 * FEW {
         catalogue.targets.extend(own.iter().cloned());
     }
     let materials = Materials { catalogue: &catalogue, ..invented.materials() };
