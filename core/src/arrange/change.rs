@@ -20,7 +20,7 @@ enum Change {
     Move,
 }
 
-/// Of all trials together, how many begin with each: about by what it gained for its work on evenings of 20 to 300
+/// How often each is tried, against the sum of all: the more, the more it gained for its work on evenings of 20 to 300
 /// targets.
 const SHARES: [(usize, Change); 7] = [
     (16, Change::TakeHereAndThere),
@@ -75,14 +75,13 @@ impl Search {
     }
 
     fn draw_change(&mut self) -> Change {
-        let mut lot = self.dice.below(SHARES.iter().map(|(share, _)| share).sum());
-        for (share, change) in SHARES {
-            if lot < share {
-                return change;
-            }
-            lot -= share;
-        }
-        Change::TakeNeighbours
+        let lot = self.dice.below(SHARES.iter().map(|(share, _)| share).sum());
+        let mut upto = 0;
+        let drawn = SHARES.iter().find(|(share, _)| {
+            upto += share;
+            lot < upto
+        });
+        drawn.map_or(SHARES[0].1, |(_, change)| *change)
     }
 
     fn lay_anew(&mut self, from: usize, to: usize) -> bool {

@@ -7,11 +7,14 @@ use super::prepared::{Prepared, Stop};
 use super::search::Search;
 use super::timing::latest_start;
 
-/// Stops of a part, and between two, at most.
+/// Stops of a part at most.
 const MOST_IN_PART: usize = 5;
+/// Stops between two parts at most.
 const MOST_BETWEEN: usize = 3;
-/// Of all exchanges one of so many that promise most is gone on from, whatever it is worth.
+/// One of so many exchanges that promise most is drawn.
 const MOST_PROMISING: usize = 40;
+/// They are looked for among so many stops in a row: in all but the longest orders, among all.
+const MOST_LOOKED_AT: usize = 40;
 
 /// Two parts that follow one another, each of at least one stop, and what stands between them.
 #[derive(Clone, Copy, Debug)]
@@ -47,26 +50,34 @@ impl Search {
 
     /// Makes one of the exchanges that promise most, at random; `false` where none can stand.
     pub(super) fn exchange_far(&mut self) -> bool {
+        let promising = self.promising();
+        !promising.is_empty() && {
+            let (_, parts) = promising[self.dice.below(promising.len())];
+            self.try_exchange(parts)
+        }
+    }
+
+    /// The exchanges that promise most, the best first, with what they promise.
+    fn promising(&mut self) -> Vec<(i32, Parts)> {
         let n = self.here.stops.len();
+        let looked_at = n.min(MOST_LOOKED_AT);
+        let first = self.dice.below(n + 1 - looked_at);
         let mut laid = take(&mut self.laid);
-        let mut promises = Vec::new();
+        let mut all = Vec::new();
         for one in 1..=MOST_IN_PART {
             for between in 0..=MOST_BETWEEN {
                 for other in 1..=MOST_IN_PART {
-                    for from in 0..(n + 1).saturating_sub(one + between + other) {
+                    for from in first..(first + looked_at + 1).saturating_sub(one + between + other) {
                         let parts = Parts { from, one, between, other };
-                        promises.extend(self.lay_exchanged(parts, &mut laid).map(|promise| (promise, parts)));
+                        all.extend(self.lay_exchanged(parts, &mut laid).map(|promise| (promise, parts)));
                     }
                 }
             }
         }
         self.laid = laid;
-        promises.sort_by_key(|(promise, _)| -promise);
-        promises.truncate(MOST_PROMISING);
-        !promises.is_empty() && {
-            let (_, parts) = promises[self.dice.below(promises.len())];
-            self.try_exchange(parts)
-        }
+        all.sort_by_key(|(promise, _)| -promise);
+        all.truncate(MOST_PROMISING);
+        all
     }
 
     fn try_exchange(&mut self, parts: Parts) -> bool {
@@ -82,8 +93,9 @@ impl Search {
         able && self.trial.run(&self.prepared, &mut self.moves, &self.here)
     }
 
-    /// Lays two parts exchanged, each stop as early as can be, and leaves out what no longer fits: about what these stops
-    /// are then worth, and the time they leave. `None` where those between can't stand so, or ports change too often.
+    /// Lays two parts exchanged, each stop as early as can be, and leaves out what no longer fits: about what the order
+    /// gains, time that becomes free counted as time of this order is worth. `None` where those between can't stand so, or
+    /// ports change too often.
     fn lay_exchanged(&mut self, parts: Parts, laid: &mut Vec<Stop>) -> Option<i32> {
         self.work += 10;
         let Self { prepared, moves, here, .. } = self;
@@ -120,19 +132,26 @@ impl Search {
                 return None;
             }
         }
-        let was = changes_along(prepared, before, &here.stops[parts.from..parts.to()], next);
+        let was = &here.stops[parts.from..parts.to()];
+        let mut was_until = here.timing.until[parts.to()].first;
+        changes += here.changes - changes_along(prepared, before, was, next);
         if let Some(next) = next {
             changes += prepared.changes(last, next);
             leave += prepared.travel(last, next, leave);
+            let was_last = was.last().map(|stop| stop.choice as usize);
+            was_until += prepared.travel(was_last, next, was_until);
         }
-        let changes = here.changes + changes - was;
         if changes > prepared.max_changes + self.spare_changes.cast_unsigned() {
             return None;
         }
-        let excess = f64::from(changes.saturating_sub(prepared.max_changes)) * self.excess_price;
-        let rate = here.standing.worth() as f64 / f64::from(prepared.steps);
-        let time_left = f64::from(limits[parts.between].0) - f64::from(leave);
-        Some(worth + (rate * time_left - excess) as i32)
+        let was_worth = was.iter().zip(&here.timing.factors[parts.from..]);
+        let was_worth = was_worth.map(|(stop, factor)| {
+            prepared.value(stop.choice as usize, stop.start).cast_signed() * factor / 1000
+        });
+        let steps = prepared.steps.saturating_sub(prepared.start_step).max(1);
+        let rate = here.standing.worth() as f64 / f64::from(steps);
+        let freed = f64::from(was_until) - f64::from(leave);
+        Some(worth - was_worth.sum::<i32>() + (rate * freed) as i32)
     }
 }
 
@@ -192,8 +211,15 @@ mod tests {
     }
 
     #[test]
-    fn an_order_without_stops_has_none_to_exchange() {
-        assert!(!standing_at(&[]).exchange_far());
+    fn the_exchange_that_gains_most_promises_most() {
+        // Only that of galaxy and cluster keeps the planet, which sets first.
+        let mut search = standing_at(&[0, 1, 2]);
+        let promising = search.promising();
+        let (promise, parts) = promising[0];
+        assert_eq!((parts.from, parts.one, parts.between, parts.other), (1, 1, 0, 1));
+        assert!(promising[1..].iter().all(|(less, _)| *less < promise), "{promising:?}");
+        assert!(search.exchange_far());
+        assert!(!standing_at(&[]).exchange_far(), "nothing to exchange");
     }
 
     #[test]

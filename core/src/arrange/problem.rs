@@ -11,7 +11,7 @@ pub const PROBLEM_FORMAT: &str = "evening-schedule/1";
 /// form are those of the fields, or as renamed beside them.
 ///
 /// Of thousands of targets, angles (`A`) and worths (`V`) fill the memory: they are as narrow as a sound problem lets them
-/// be. Only while a text is read, whatever stands in it, are they wider.
+/// be. While a text is read both are `i64`, so that any number in it can be told as it stands.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Problem<A = i32, V = u16> {
     /// [`PROBLEM_FORMAT`].

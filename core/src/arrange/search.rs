@@ -135,7 +135,9 @@ impl Search {
         if self.best.is_none() {
             self.trial.begin(&self.here);
             self.trial.run(&self.prepared, &mut self.moves, &self.here);
-            self.go_over(0.0);
+            if self.fill_next(0.0) {
+                swap(&mut self.here, &mut self.next);
+            }
             self.best_merit = self.merit(self.here.standing);
             self.best = Some((self.here.stops.clone(), self.here.standing));
             self.choose_pool();
@@ -226,8 +228,9 @@ impl Search {
             return;
         }
         if self.dice.below(2) == 0 {
-            if self.exchange_far() {
-                self.go_over(0.0);
+            if self.exchange_far() && self.fill_next(0.0) {
+                self.remember(self.merit(self.next.standing));
+                swap(&mut self.here, &mut self.next);
             }
         } else {
             let count = n / 4 + self.dice.below(n / 2);
@@ -250,18 +253,17 @@ impl Search {
     fn lay_at_random(&mut self, at: usize, count: usize) {
         self.trial.begin(&self.here);
         (0..count).for_each(|_| self.trial.take(&self.prepared, at));
-        if self.trial.run(&self.prepared, &mut self.moves, &self.here) {
-            self.go_over(1.0);
+        if self.trial.run(&self.prepared, &mut self.moves, &self.here) && self.fill_next(1.0) {
+            swap(&mut self.here, &mut self.next);
         }
     }
 
-    /// Fills the trial, whose values are carried through, and goes on from it whatever it is worth.
-    fn go_over(&mut self, noise: f64) {
+    /// Makes the next order of the trial, whose values are carried through, filled with so much chance and whatever it is
+    /// worth; `false` where it can't be settled.
+    fn fill_next(&mut self, noise: f64) -> bool {
         self.fill(Weighing { noise, dense: true, wanted: None });
         self.next.stops.clone_from(&self.trial.stops);
-        if self.next.settle(&self.prepared, &mut self.moves) {
-            swap(&mut self.here, &mut self.next);
-        }
+        self.next.settle(&self.prepared, &mut self.moves)
     }
 
     /// Keeps the next order if it is better than the best, of the round or of all: within the limit, fewer wishes broken,
@@ -350,5 +352,28 @@ mod tests {
         search.begin_cycle();
         let (round, merit) = search.round.as_ref().expect("begun from nothing");
         assert!(round.len() > 1 && *merit > search.best().1.worth(), "{round:?}");
+    }
+    #[test]
+    fn what_an_exchange_betters_is_kept() {
+        let mut problem = sample::problem();
+        problem.blocks.clear();
+        // The galaxy is worth more once the cluster has been shown.
+        problem.targets[1].options[0].values = vec![300; 30];
+        problem.targets[1].options[0].values.extend([400; 15]);
+        let mut search = Search::new(Prepared::new(&problem), 1);
+        search.here.stops = [0, 1, 2].map(|choice| Stop { choice, start: 0 }).to_vec();
+        assert!(search.here.settle(&search.prepared, &mut search.moves));
+        let worse = search.here.standing;
+        search.best = Some((search.here.stops.clone(), worse));
+        search.best_merit = worse.worth();
+        // No trial is made: what a cycle begins with is enough.
+        for _ in 0..10 {
+            search.in_vain = 0;
+            search.begin_cycle();
+        }
+        assert!(search.best().1.worth() > worse.worth());
+        let order: Vec<u32> =
+            search.best().0.iter().map(|stop| search.prepared.choices[stop.choice as usize].target).collect();
+        assert_eq!(order, [0, 2, 1]);
     }
 }

@@ -17,9 +17,10 @@ use crate::units::{Angle, Fraction};
 pub(super) const MARGIN_MINUTES: f64 = 30.0;
 /// The shortest evening that makes sense.
 const SHORTEST_DOORS_MINUTES: f64 = 10.0;
-/// Of so many targets at most the samples of all are kept, in some 10 MB.
-const FEW: usize = 400;
-/// So many fixed places of more targets have theirs kept: more than an evening can show.
+/// A catalogue of up to so many targets has the samples of all kept, in some 10 MB.
+const ALL_KEPT_UP_TO: usize = 400;
+/// Of a larger one, those of so many fixed places that show best: about what evenings show. Others are worked out each
+/// time they are asked for.
 const MOST_KEPT: usize = 100;
 /// How fast an hour angle grows: a turn in a mean sidereal day of 86 164.0905 seconds (IAU 1982 relation).
 const HOUR_ANGLE_DEG_PER_S: f64 = 360.0 / 86_164.090_5;
@@ -45,7 +46,7 @@ pub fn prepare(evening: &Evening, materials: &Materials<'_>) -> Result<Prepared,
     let observers: Vec<ObserverAt<'_>> =
         (0..=minutes).map(|minute| sky.at(span.start().plus_minutes(minute as f64))).collect();
     let moments: Vec<Moment> = observers.iter().map(|observer| moment(materials, observer)).collect();
-    let few = materials.catalogue.targets.len() <= FEW;
+    let few = materials.catalogue.targets.len() <= ALL_KEPT_UP_TO;
     let mut tracks: Vec<Track> = materials
         .catalogue
         .targets

@@ -15,6 +15,7 @@ pub(super) fn with_ports(
     materials: &Materials<'_>,
     out_of_service: Vec<PortId>,
 ) -> Prepared {
+    // What `judged` makes anew is left out, not copied first.
     let again = Prepared {
         night: prepared.night.clone(),
         doors: prepared.doors,

@@ -198,8 +198,8 @@ impl Prepared {
         ranked_at(materials, &self.moments, own, minute, &self.ports_out_of_service)
     }
 
-    /// Seconds of exposure on a port until a group sees that a target is there, at its best time; `None` where no picture
-    /// of it comes on a screen.
+    /// Seconds of exposure on a port until a group sees that a target is there, when [`Self::choices_of`] judges it; `None`
+    /// where no picture of it comes on a screen.
     pub(super) fn exposure_s(
         &self,
         materials: &Materials<'_>,

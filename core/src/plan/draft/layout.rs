@@ -254,6 +254,7 @@ impl Layout {
                 self.choices.pop();
                 self.problem.targets.pop();
             } else {
+                // Of thousands of targets, room to grow fills memory.
                 self.choices[at].shrink_to_fit();
                 self.problem.targets[at].options.shrink_to_fit();
             }
@@ -298,6 +299,7 @@ impl Layout {
     ) {
         let kind = desk.materials.catalogue.targets[target].kind;
         let most = most_points(self.problem.steps);
+        // Points are never negative, and `most` is what a problem may hold.
         let values = values.into_iter().map(|points| points.clamp(0, most) as u16).collect();
         self.choices[at].push(choice);
         self.problem.targets[at].options.push(ShowingOption {
@@ -336,7 +338,7 @@ impl Layout {
         let mut best: Vec<u16> = of_class.collect();
         best.sort_unstable_by(|one, other| other.cmp(one));
         best.truncate((self.problem.steps as usize / USUAL_STOP_MINUTES).max(1));
-        best.iter().copied().map(i64::from).sum::<i64>() as f64 / best.len().max(1) as f64
+        best.iter().map(|points| f64::from(*points)).sum::<f64>() / best.len().max(1) as f64
     }
 
     /// What an order is worth by the measure of the problem, drafted or made by hand; what the problem does not know

@@ -1,5 +1,7 @@
 //! What showing a target is worth by when it is shown, neighbours in the order apart.
 
+use std::borrow::Cow;
+
 use super::desk::Desk;
 use super::length::Offer;
 use crate::catalogue::Kind;
@@ -64,12 +66,6 @@ pub(super) struct TargetWorth {
 }
 
 impl TargetWorth {
-    /// The last minute of the stretch of a minute throughout which it may be shown; none if it may not.
-    fn allowed_to(&self, minute: u32) -> Option<u32> {
-        let mut stretches = self.allowed.iter();
-        stretches.find(|(first, last)| (*first..=*last).contains(&minute)).map(|(_, last)| *last)
-    }
-
     fn height(&self, minute: u32) -> f32 {
         self.height[(minute - self.from) as usize]
     }
@@ -77,6 +73,12 @@ impl TargetWorth {
     fn is_spoilt(&self, minute: u32) -> bool {
         self.spoilt.get((minute - self.from) as usize).copied().unwrap_or(false)
     }
+}
+
+/// The last minute of the stretch in which a minute is; `None` where it is in none.
+fn stretch_end(stretches: &[(u32, u32)], minute: u32) -> Option<u32> {
+    let within = stretches.iter().find(|(first, last)| (*first..=*last).contains(&minute));
+    within.map(|(_, last)| *last)
 }
 
 impl<'d> Worth<'d> {
@@ -103,25 +105,17 @@ impl<'d> Worth<'d> {
         let stretch = |run: &Interval| {
             // Runs begin and end on a minute; rounding undoes what the arithmetic of instants leaves.
             let first = self.desk.minute(run.start()).round().max(0.0) as u32;
-            (first, self.desk.minute(run.end()).round().max(0.0) as u32)
+            (first, (self.desk.minute(run.end()).round().max(0.0) as u32).min(doors_minutes))
         };
-        let allowed: Vec<(u32, u32)> =
-            own.allowed.as_slice().iter().map(stretch).filter(|(first, _)| *first <= doors_minutes).collect();
+        let allowed = own.allowed.as_slice().iter().map(stretch);
+        let allowed: Vec<(u32, u32)> = allowed.filter(|(first, last)| first <= last).collect();
         let from = allowed.first().map_or(0, |(first, _)| *first);
-        let to = allowed.last().map_or(0, |(_, last)| (*last).min(doors_minutes));
-        let kind = self.desk.materials.catalogue.targets[target].kind;
-        let last = own.showable.as_slice().last().map_or(0.0, |run| self.desk.minute(run.end()));
-        let long_lived = own.showable.minutes() >= LONG_LIVED * self.doors_minutes;
-        let mut worth =
-            TargetWorth { target, allowed, from, height: Vec::new(), spoilt: Vec::new(), last, long_lived };
-        if worth.allowed.is_empty() {
-            return worth;
-        }
         let moment = |minute: u32| self.first_moment + minute as usize;
-        let samples = prepared.samples(target, moment(from)..=moment(to).min(prepared.moments.len() - 1));
-        let allowed = samples.iter().zip(from..).filter(|(_, minute)| worth.allowed_to(*minute).is_some());
-        let highest =
-            allowed.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
+        let samples = allowed
+            .last()
+            .map_or(Cow::Borrowed(&[][..]), |(_, to)| prepared.samples(target, moment(from)..=moment(*to)));
+        let shown = samples.iter().zip(from..).filter(|(_, minute)| stretch_end(&allowed, *minute).is_some());
+        let highest = shown.map(|(sample, _)| sample.altitude).fold(Angle::ZERO, Angle::max).sin().max(0.01);
         let height = samples.iter().map(|sample| {
             let comfort = (sample.altitude.degrees() / COMFORTABLE_ALTITUDE_DEG).clamp(0.0, 1.0);
             let near_best = (sample.altitude.sin() / highest).clamp(0.0, 1.0);
@@ -129,12 +123,20 @@ impl<'d> Worth<'d> {
                 * (FAR_FROM_BEST + (1.0 - FAR_FROM_BEST) * near_best);
             height as f32
         });
+        let kind = self.desk.materials.catalogue.targets[target].kind;
         let moments = prepared.moments[moment(from)..].iter().zip(samples.iter());
         let spoilt = moments.map(|(moment, sample)| moon_troubles(kind, moment, sample.moon_separation));
         let spoilt: Vec<bool> = spoilt.collect();
-        worth.height = height.collect();
-        worth.spoilt = if spoilt.contains(&true) { spoilt } else { Vec::new() };
-        worth
+        let last = own.showable.as_slice().last().map_or(0.0, |run| self.desk.minute(run.end()));
+        TargetWorth {
+            target,
+            from,
+            height: height.collect(),
+            spoilt: if spoilt.contains(&true) { spoilt } else { Vec::new() },
+            allowed,
+            last,
+            long_lived: own.showable.minutes() >= LONG_LIVED * self.doors_minutes,
+        }
     }
 
     /// Points of an offer of a target by the minute after doors open at which it starts, 0 where it may not; from
@@ -154,7 +156,7 @@ impl<'d> Worth<'d> {
 
     fn at(&self, own: &TargetWorth, offer: &Offer, start: u32, wished: bool) -> i64 {
         let end = start + offer.minutes;
-        let allowed = own.allowed_to(start).is_some_and(|to| end <= to);
+        let allowed = stretch_end(&own.allowed, start).is_some_and(|to| end <= to);
         if !allowed {
             return 0;
         }
@@ -243,4 +245,49 @@ const fn for_children(kind: Kind) -> bool {
 /// Whether a kind is a smudge to an eye that is not used to it.
 pub(super) const fn is_faint(kind: Kind) -> bool {
     matches!(kind, Kind::Nebula | Kind::SupernovaRemnant | Kind::Galaxy | Kind::DarkNebula | Kind::Comet)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Worth, stretch_end};
+    use crate::plan::check::moon_troubles;
+    use crate::plan::draft::desk::Desk;
+    use crate::plan::invented::{Invented, march_evening};
+    use crate::units::Angle;
+
+    #[test]
+    fn every_minute_has_its_own_altitude_and_moon() {
+        let invented = Invented::new(2);
+        let (evening, materials) = (march_evening(), invented.materials());
+        let prepared = invented.prepare(&evening);
+        let desk = Desk { evening: &evening, prepared: &prepared, materials: &materials };
+        let worth = Worth::new(desk);
+        let (mut begun_late, mut spoilt) = (0, 0);
+        for (target, told) in materials.catalogue.targets.iter().enumerate() {
+            let own = worth.of(target);
+            begun_late += usize::from(own.from > 0);
+            let mut highest = (Angle::ZERO, 0.0);
+            for minute in 0..=desk.doors_minutes() {
+                let at = desk.instant(f64::from(minute));
+                let runs = prepared.availability[target].allowed.as_slice();
+                let within = |from: f64, to: f64| (from - 0.5..=to + 0.5).contains(&f64::from(minute));
+                let is_allowed =
+                    runs.iter().any(|run| within(desk.minute(run.start()), desk.minute(run.end())));
+                assert_eq!(stretch_end(&own.allowed, minute).is_some(), is_allowed, "{:?} {minute}", told.id);
+                if is_allowed {
+                    let moment = &prepared.moments[prepared.moment_index(at)];
+                    let sample = prepared.sample(target, at).expect("within the evening");
+                    let troubled = moon_troubles(told.kind, moment, sample.moon_separation);
+                    assert_eq!(own.is_spoilt(minute), troubled);
+                    spoilt += usize::from(troubled);
+                    if sample.altitude > highest.0 {
+                        highest = (sample.altitude, own.height(minute));
+                    }
+                }
+            }
+            // What the altitude leaves is most where it is highest.
+            assert!(own.height.iter().all(|height| f64::from(*height) <= f64::from(highest.1)));
+        }
+        assert!(begun_late > 0 && spoilt > 0, "{begun_late} {spoilt}");
+    }
 }

@@ -2,18 +2,19 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{FEW, prepare};
+use super::{ALL_KEPT_UP_TO, prepare};
 use crate::events::transits;
 use crate::place::{EveningSky, Source};
+use crate::plan::availability::in_short;
 use crate::plan::invented::{Invented, march_evening};
 use crate::plan::track::Way;
 use crate::plan::{
-    Evening, Held, Limit, Materials, PrepareError, RankedPort, Rule, RunningOrder, Severity, Show, Stop,
-    StopId, What, check, merit,
+    Evening, Held, Limit, Materials, PrepareError, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
+    check, merit,
 };
 use crate::rig::PortId;
 use crate::time::{Interval, LocalTimeError};
-use crate::units::{Angle, Fraction};
+use crate::units::Angle;
 
 fn clock(hour: u32, minute: u32) -> NaiveTime {
     NaiveTime::from_hms_opt(hour, minute, 0).expect("a time")
@@ -60,7 +61,7 @@ fn a_large_catalogue_is_judged_as_a_small_one() {
     let few = invented.prepare(&evening);
     let mut catalogue = invented.materials().catalogue.clone();
     let own = catalogue.targets.clone();
-    while catalogue.targets.len() <= 2 * FEW {
+    while catalogue.targets.len() <= 2 * ALL_KEPT_UP_TO {
         catalogue.targets.extend(own.iter().cloned());
     }
     let materials = Materials { catalogue: &catalogue, ..invented.materials() };
@@ -72,9 +73,8 @@ fn a_large_catalogue_is_judged_as_a_small_one() {
         assert_eq!(many.ranked[target], few.ranked[of_few]);
         let choices = many.choices_of(&materials, target);
         assert_eq!(choices, few.choices_of(&invented.materials(), of_few));
-        let shown = |ranked: &RankedPort| (&materials.rig.ports[ranked.port].id, ranked.shows);
-        let in_short = choices.iter().map(|choice| (&choice.port, choice.view > Fraction::ZERO));
-        assert!(many.ranked[target].is_empty() || many.ranked[target].iter().map(shown).eq(in_short));
+        let ranked = &many.ranked[target];
+        assert!(ranked.is_empty() || ranked[..] == in_short(&materials, &choices)[..]);
         assert_eq!(many.tracks[target].transit, few.tracks[of_few].transit);
         assert_eq!(many.all_samples(target), few.all_samples(of_few));
         assert_eq!(many.samples(target, 40..=50), few.samples(of_few, 40..=50));
