@@ -3,7 +3,7 @@
 
 use std::mem::take;
 
-use super::prepared::{Prepared, Stop};
+use super::prepared::Stop;
 use super::search::Search;
 use super::timing::latest_start;
 
@@ -134,7 +134,8 @@ impl Search {
         }
         let was = &here.stops[parts.from..parts.to()];
         let mut was_until = here.timing.until[parts.to()].first;
-        changes += here.changes - changes_along(prepared, before, was, next);
+        let were = was.iter().map(|stop| stop.choice as usize).chain(next);
+        changes += here.changes - prepared.changes_along(before, were);
         if let Some(next) = next {
             changes += prepared.changes(last, next);
             leave += prepared.travel(last, next, leave);
@@ -153,17 +154,6 @@ impl Search {
         let freed = f64::from(was_until) - f64::from(leave);
         Some(worth - was_worth.sum::<i32>() + (rate * freed) as i32)
     }
-}
-
-/// Changes of port from a choice through some stops to the next.
-fn changes_along(prepared: &Prepared, before: Option<usize>, stops: &[Stop], next: Option<usize>) -> u32 {
-    let mut last = before;
-    let mut changes = 0;
-    for c in stops.iter().map(|stop| stop.choice as usize).chain(next) {
-        changes += prepared.changes(last, c);
-        last = Some(c);
-    }
-    changes
 }
 
 #[cfg(test)]

@@ -297,6 +297,17 @@ impl Prepared {
         u32::from(port != NO_PORT && port != self.choices[to].port)
     }
 
+    /// How often the port changes from a choice (`None` for the start) along those that follow it.
+    pub fn changes_along(&self, before: Option<usize>, choices: impl Iterator<Item = usize>) -> u32 {
+        let mut from = before;
+        let mut changes = 0;
+        for c in choices {
+            changes += self.changes(from, c);
+            from = Some(c);
+        }
+        changes
+    }
+
     /// What is lost when a choice is shown right after another (`None` for the start).
     #[inline]
     pub fn loss(&self, from: Option<usize>, to: usize) -> u32 {

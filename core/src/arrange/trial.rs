@@ -259,11 +259,5 @@ impl Trial {
 }
 
 fn changes(prepared: &Prepared, stops: &[Stop]) -> u32 {
-    let mut from = None;
-    let mut changes = 0;
-    for c in stops.iter().map(|stop| stop.choice as usize) {
-        changes += prepared.changes(from, c);
-        from = Some(c);
-    }
-    changes
+    prepared.changes_along(None, stops.iter().map(|stop| stop.choice as usize))
 }
