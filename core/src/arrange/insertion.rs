@@ -1,7 +1,9 @@
 //! Filling an order: the choice that gains most is put in where and when it gains most, until none gains.
 
 use std::mem::take;
+use std::ops::Range;
 
+use super::pool::Pooled;
 use super::prepared::{NO_PORT, Stop};
 use super::search::Search;
 use super::timing::NEVER;
@@ -61,12 +63,15 @@ impl Search {
     /// Puts into the trial what gains most until nothing does; its values must be carried through, and are afterwards.
     pub(super) fn fill(&mut self, weighing: Weighing) {
         let mut candidates = take(&mut self.candidates);
-        let mut others = take(&mut self.others);
+        let mut rest = take(&mut self.rest);
         let mut gaps = take(&mut self.gaps);
         self.list_gaps(&mut gaps);
         if !gaps.is_empty() {
             let mut bar = self.least_gain(weighing.wanted) - most_sides(&gaps);
-            self.list_candidates(weighing, (&gaps, bar), &mut candidates, &mut others);
+            candidates.clear();
+            rest.clone_from(&self.pool.parts);
+            self.list_candidates(weighing, (&gaps, bar), &mut rest, &mut candidates);
+            put_in_order(&mut candidates);
             while let Some(put) = self.best_insertion(weighing, &mut candidates, &gaps) {
                 self.trial.put(&self.prepared, put.gap, put.stop);
                 self.trial.tell(&self.prepared, put.worth);
@@ -76,14 +81,15 @@ impl Search {
                     break;
                 }
                 self.list_gaps(&mut gaps);
-                if self.least_gain(weighing.wanted) - most_sides(&gaps) < bar {
-                    candidates.append(&mut others);
-                    bar = i32::MIN;
+                let new_bar = self.least_gain(weighing.wanted) - most_sides(&gaps);
+                if new_bar < bar {
+                    bar = new_bar;
+                    self.list_candidates(weighing, (&gaps, bar), &mut rest, &mut candidates);
                 }
                 self.renew_promises(put, &mut candidates);
             }
         }
-        self.others = others;
+        self.rest = rest;
         self.candidates = candidates;
         self.gaps = gaps;
     }
@@ -115,42 +121,47 @@ impl Search {
         wanted.is_none() || self.trial.taken > 0 || self.least_gain(wanted) > 0
     }
 
-    /// The choices that may gain, those that promise most first; apart from them those of which none is worth a bar.
+    /// Moves choices that are worth a bar from the rest of the pool to the candidates. What would keep a wish becomes one
+    /// whatever it is worth: a pin's choices at the first listing, those of a port that lacks stops at each.
     fn list_candidates(
         &mut self,
         Weighing { noise, dense, .. }: Weighing,
         (gaps, bar): (&[Gap], i32),
+        rest: &mut [Range<usize>],
         candidates: &mut Vec<Candidate>,
-        others: &mut Vec<Candidate>,
     ) {
-        candidates.clear();
-        others.clear();
         let most_sides = most_sides(gaps);
-        for c in &self.pool {
-            let choice = &self.prepared.choices[*c as usize];
-            let port = choice.port as usize;
-            let wished = choice.keeps_pin || self.trial.on_port[port] < self.prepared.min_stops[port];
-            if self.trial.kinds.shown[choice.target as usize] || (choice.breaks_pin && !self.may_break_pins) {
-                continue;
+        let Self { prepared, trial, pool, dice, wish, .. } = self;
+        let lacks = |port: u32| trial.on_port[port as usize] < prepared.min_stops[port as usize];
+        let mut list = |pooled: &Pooled, most: i32| {
+            if most > 0 && !trial.kinds.shown[pooled.target as usize] {
+                let density = if dense { pooled.density } else { 1.0 };
+                let taste = if noise > 0.0 { 1.0 + noise * dice.unit() } else { 1.0 };
+                let weight = density * taste as f32;
+                let promise = (most + most_sides) as f32 * weight;
+                candidates.push(Candidate { choice: pooled.choice, weight, promise });
             }
-            let most = self.trial.kinds.adds(choice.kind, choice.best) + if wished { self.wish } else { 0 };
-            if most > 0 {
-                let mut weight = if noise > 0.0 { 1.0 + noise * self.dice.unit() } else { 1.0 };
-                if dense {
-                    weight *= f64::from(self.shortest) / f64::from(choice.duration);
-                }
-                let promise = f64::from(most + most_sides) * weight;
-                let candidate = Candidate { choice: *c, weight: weight as f32, promise: promise as f32 };
-                if most < bar { &mut *others } else { &mut *candidates }.push(candidate);
-            }
+        };
+        let [pins, kinds @ ..] = rest else { return };
+        for pooled in &pool.all[take(pins)] {
+            list(pooled, trial.kinds.adds(pooled.kind, pooled.best) + *wish);
         }
-        let by_promise =
-            |a: &Candidate, b: &Candidate| b.promise.total_cmp(&a.promise).then(a.choice.cmp(&b.choice));
-        if candidates.len() > FIRST_CANDIDATES {
-            candidates.select_nth_unstable_by(FIRST_CANDIDATES, by_promise);
-            candidates[..FIRST_CANDIDATES].sort_unstable_by(by_promise);
-        } else {
-            candidates.sort_unstable_by(by_promise);
+        let any_lacks = (0..prepared.ports).any(lacks);
+        for (kind, rest) in kinds.iter_mut().enumerate() {
+            let mut adds = trial.kinds.falling_adds(kind);
+            for pooled in &pool.all[rest.clone()] {
+                let most = adds(pooled.best);
+                if most < bar {
+                    break;
+                }
+                rest.start += 1;
+                list(pooled, most + if any_lacks && lacks(pooled.port) { *wish } else { 0 });
+            }
+            if any_lacks {
+                for pooled in pool.all[rest.clone()].iter().filter(|pooled| lacks(pooled.port)) {
+                    list(pooled, adds(pooled.best) + *wish);
+                }
+            }
         }
     }
 
@@ -349,6 +360,18 @@ impl Search {
             stride = if stride > 4 { stride / 4 } else { 1 };
         }
         (found.0 > NEVER / 2).then_some((found.0 - loss.cast_signed(), found.1, first_steps))
+    }
+}
+
+/// Puts those first that promise most.
+fn put_in_order(candidates: &mut [Candidate]) {
+    let by_promise =
+        |a: &Candidate, b: &Candidate| b.promise.total_cmp(&a.promise).then(a.choice.cmp(&b.choice));
+    if candidates.len() > FIRST_CANDIDATES {
+        candidates.select_nth_unstable_by(FIRST_CANDIDATES, by_promise);
+        candidates[..FIRST_CANDIDATES].sort_unstable_by(by_promise);
+    } else {
+        candidates.sort_unstable_by(by_promise);
     }
 }
 

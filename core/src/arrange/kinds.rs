@@ -33,6 +33,14 @@ struct Addition {
     loss: i32,
 }
 
+impl Addition {
+    /// What such a value adds.
+    #[inline]
+    fn of(self, value: u32) -> i32 {
+        (value.cast_signed() * self.factor).saturating_sub(self.loss) / 1000
+    }
+}
+
 impl Kinds {
     pub fn new(prepared: &Prepared) -> Self {
         let kinds = prepared.factors.len();
@@ -111,10 +119,24 @@ impl Kinds {
     pub fn adds(&self, kind: u32, value: u32) -> i32 {
         for addition in &self.adds[kind as usize] {
             if value <= addition.most {
-                return (value.cast_signed() * addition.factor).saturating_sub(addition.loss) / 1000;
+                return addition.of(value);
             }
         }
         0
+    }
+
+    /// What one more of a kind adds, asked for values none of which is greater than the one before.
+    #[inline]
+    pub fn falling_adds(&self, kind: usize) -> impl FnMut(u32) -> i32 {
+        let mut additions = &self.adds[kind][..];
+        move |value| {
+            while let [.., lower, _] = additions
+                && value <= lower.most
+            {
+                additions = &additions[..additions.len() - 1];
+            }
+            additions.last().map_or(0, |addition| addition.of(value))
+        }
     }
 
     /// How many of a kind are shown.
@@ -153,5 +175,37 @@ impl Ranks {
             factors[i] = factor;
         }
         changed
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Kinds;
+    use crate::arrange::prepared::{Prepared, Stop};
+    use crate::arrange::problem::RankBy;
+    use crate::arrange::sample;
+
+    #[test]
+    fn asked_from_the_greatest_value_down_it_adds_as_much() {
+        for rank_by in [RankBy::Value, RankBy::Time] {
+            let mut problem = sample::problem();
+            problem.rank_by = rank_by;
+            problem.kinds[0].factors = vec![1000, 700, 490, 343];
+            problem.targets.iter_mut().for_each(|target| target.kind = 0);
+            let prepared = Prepared::new(&problem);
+            let mut kinds = Kinds::new(&prepared);
+            let mut shown = Vec::new();
+            for (c, choice) in prepared.choices.iter().enumerate() {
+                if shown.contains(&choice.target) {
+                    continue;
+                }
+                shown.push(choice.target);
+                kinds.put(&prepared, Stop { choice: c as u32, start: choice.first });
+                let mut adds = kinds.falling_adds(0);
+                let differs = (0..=1000).rev().find(|value| adds(*value) != kinds.adds(0, *value));
+                assert_eq!(differs, None, "{} shown", shown.len());
+            }
+            assert!(shown.len() > 2);
+        }
     }
 }

@@ -165,13 +165,12 @@ impl Search {
     fn candidates(&mut self, around: &Surroundings, noise: f64) -> Vec<Candidate> {
         let prepared = &self.prepared;
         let mut able = Vec::new();
-        for c in &self.pool {
-            let c = *c as usize;
+        for pooled in &self.pool.all {
+            let c = pooled.choice as usize;
             let choice = &prepared.choices[c];
             if self.trial.kinds.shown[choice.target as usize]
                 || choice.last <= around.begin
                 || choice.first >= around.latest
-                || (choice.breaks_pin && !self.may_break_pins)
             {
                 continue;
             }

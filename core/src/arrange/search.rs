@@ -7,11 +7,12 @@
 
 use std::cmp::Reverse;
 use std::mem::{swap, take};
+use std::ops::Range;
 
 use super::dice::Dice;
 use super::insertion::{Candidate, Gap, Weighing};
 use super::moves::Moves;
-use super::pool::pool;
+use super::pool::{Pool, pool};
 use super::prepared::{Prepared, Standing, Stop};
 use super::trial::{Order, Trial};
 
@@ -29,10 +30,9 @@ const MOST_IN_VAIN: u32 = 2;
 const SLACK: f64 = 0.004;
 /// In two of three trials gains are raised by up to this share, at random, while an order is filled.
 const NOISE: f64 = 0.3;
-/// In one of so many trials changes of port beyond the limit may be made at their price: as many as one stop brings amid
-/// others on another port.
+/// In one of so many trials so many changes of port beyond the limit may be made at their price.
 const EXCESS_EVERY: usize = 2;
-const MOST_EXCESS: i32 = 2;
+const MOST_EXCESS: i32 = 1;
 /// Choices are tried that may be worth this share of what the order gets from their time; in one of so many cycles, all.
 const POOL_SHARE: f64 = 0.6;
 const WHOLE_POOL_EVERY: usize = 4;
@@ -50,10 +50,11 @@ pub(super) struct Search {
     /// It with something changed.
     pub trial: Trial,
     /// Choices worth trying.
-    pub pool: Vec<u32>,
+    pub pool: Pool,
     /// Room for lists.
     pub candidates: Vec<Candidate>,
-    pub others: Vec<Candidate>,
+    /// Of each part of the pool, what is no candidate yet.
+    pub rest: Vec<Range<usize>>,
     pub gaps: Vec<Gap>,
     pub laid: Vec<Stop>,
     pub gaps_by_port: Vec<Vec<(usize, i32)>>,
@@ -89,9 +90,9 @@ impl Search {
         Self {
             next: here.clone(),
             trial: Trial::new(&prepared),
-            pool: (0..prepared.choices.len() as u32).collect(),
+            pool: Pool::whole(&prepared, false),
             candidates: Vec::new(),
-            others: Vec::new(),
+            rest: Vec::new(),
             gaps: Vec::new(),
             laid: Vec::new(),
             gaps_by_port: Vec::new(),
@@ -198,7 +199,7 @@ impl Search {
     /// Chooses what is tried in this cycle by what the order at hand is worth when.
     fn choose_pool(&mut self) {
         let share = if self.dice.below(WHOLE_POOL_EVERY) == 0 { 0.0 } else { POOL_SHARE };
-        self.pool = pool(&self.prepared, &self.here, share);
+        self.pool = pool(&self.prepared, &self.here, share, self.may_break_pins);
     }
 
     /// Goes back to the best order of the round; where a whole cycle has not bettered it, with two parts of it exchanged
@@ -243,7 +244,7 @@ impl Search {
     fn begin_from_nothing(&mut self) {
         self.cycle_left = self.cycle;
         self.in_vain = 0;
-        self.pool = (0..self.prepared.choices.len() as u32).collect();
+        self.pool = Pool::whole(&self.prepared, self.may_break_pins);
         self.lay_at_random(0, self.here.stops.len());
         self.round = Some((self.here.stops.clone(), self.merit(self.here.standing)));
         self.choose_pool();
