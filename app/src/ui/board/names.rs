@@ -3,7 +3,7 @@
 //! first word stands for it, and where that has none, the number.
 
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Align, Color32, FontId, Galley, Id, Painter, Pos2, Rect, Vec2, pos2, vec2};
@@ -21,6 +21,8 @@ use crate::ui::theme::{CLOSE_LINE, NEAR, SMALL, SMALLER, TINY, Tokens, regular, 
 const INSIDE: f32 = 3.0;
 /// Between a block and the words beside it: as long as the line that ties them.
 pub const TIE: f32 = 7.0;
+/// Half the width of a strip that no words beside a block do without: less than what is kept free beside them.
+const SLIVER: f32 = 0.9 * NEAR;
 /// Most lines of a name.
 const MOST_LINES: usize = 3;
 /// From one height of words beside a block to the next.
@@ -196,14 +198,58 @@ pub fn place(
     places
 }
 
+impl Named {
+    /// Where words to the left of it end, and those to the right begin. Its mark may be wider than a narrow block; words that
+    /// tell what is wrong bear it themselves.
+    fn edge(&self, stand: Stand, has_word: bool) -> f32 {
+        let mark = self.mark.filter(|_| !has_word);
+        match stand {
+            Stand::Left => self.before.min(mark.map_or(f32::INFINITY, |mark| mark.left())) - TIE,
+            _ => self.rect.right().max(mark.map_or(0.0, |mark| mark.right())) + TIE,
+        }
+    }
+
+    /// The heights at which words beside it may begin.
+    fn slots(&self) -> impl Iterator<Item = f32> + use<> {
+        let (top, slots) = (self.rect.top() + INSIDE, (self.rect.height() / SLOT) as usize);
+        (0..slots).map(move |slot| top + slot as f32 * SLOT)
+    }
+}
+
+/// Whether words beside a block have room at a place on its lane.
+fn is_free(from: &Found, place: Rect, taken: &[Rect]) -> bool {
+    from.lane.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
+}
+
+/// On which sides of a block there is no room for the narrowest words: on a full lane most forms need not be tried.
+#[derive(Default)]
+struct Beside([Option<bool>; 4]);
+
+impl Beside {
+    fn is_full(&mut self, from: &Found, block: &Named, form: &Form, taken: &[Rect]) -> bool {
+        let side = match form.stand {
+            Stand::Inside | Stand::Up => return false,
+            Stand::Left => usize::from(form.has_word),
+            Stand::Right => 2 + usize::from(form.has_word),
+        };
+        *self.0[side].get_or_insert_with(|| {
+            let edge = block.edge(form.stand, form.has_word);
+            // Less than any words with what is kept free beside them.
+            let sliver = |y: f32| Rect::from_x_y_ranges(edge - SLIVER..=edge + SLIVER, y..=y);
+            !block.slots().any(|y| is_free(from, sliver(y), taken))
+        })
+    }
+}
+
 type Chosen = Option<(Form, Pos2)>;
 
 /// The best places that some ways through a lane find.
 fn find(painter: &Painter, tokens: &Tokens, from: &Found) -> Vec<Chosen> {
-    let forms: Vec<Forms> = from.blocks.iter().map(|block| kept_forms(painter, tokens, block)).collect();
+    let forms: Vec<Forms> = from.blocks.iter().map(|block| kept_forms(painter, block)).collect();
     let mut best: Option<(usize, Vec<Chosen>)> = None;
     for way in 0..4 {
-        let tried = Way { narrow: way & 1 != 0, backwards: way & 2 != 0 }.place(from, &forms);
+        let way = Way { narrow: way & 1 != 0, backwards: way & 2 != 0 };
+        let tried = way.place(from, &forms, |block, form| size_of(painter, tokens, block, form));
         if best.as_ref().is_none_or(|(least, _)| tried.0 < *least) {
             best = Some(tried);
         }
@@ -214,11 +260,12 @@ fn find(painter: &Painter, tokens: &Tokens, from: &Found) -> Vec<Chosen> {
     best.map(|(_, chosen)| chosen).unwrap_or_default()
 }
 
-/// A form with its size, and how far it is from the fullest.
-struct Sized {
+/// A form, and how far it is from the fullest.
+struct Ranked {
     form: Form,
-    size: Vec2,
     count: usize,
+    /// Measured when it is first tried: most never are.
+    size: OnceLock<Vec2>,
 }
 
 /// One way to go through a lane: the narrowest forms first or the flattest, from either end.
@@ -229,7 +276,14 @@ struct Way {
 
 impl Way {
     /// Places with what they count: 0 for everything inside its block.
-    fn place(&self, from: &Found, forms: &[Forms]) -> (usize, Vec<Chosen>) {
+    ///
+    /// * `measure`: the size of a block's words in a form.
+    fn place(
+        &self,
+        from: &Found,
+        forms: &[Forms],
+        measure: impl Fn(&Named, &Form) -> Vec2,
+    ) -> (usize, Vec<Chosen>) {
         let mut taken = from.taken.clone();
         let mut all: Vec<Chosen> = vec![None; forms.len()];
         let mut counts = 0;
@@ -239,12 +293,17 @@ impl Way {
         }
         for position in order {
             let (block, own) = (&from.blocks[position], &forms[position]);
+            let mut beside = Beside::default();
             let in_turn = own.chunk_by(|one, other| one.count == other.count).find_map(|equals| {
-                let place = |sized: &Sized| {
-                    let at = place_of(from, block, sized, &taken)?;
-                    Some((sized.form.clone(), Rect::from_min_size(at, sized.size), sized.count))
+                let mut place = |ranked: &Ranked| {
+                    if beside.is_full(from, block, &ranked.form, &taken) {
+                        return None;
+                    }
+                    let size = *ranked.size.get_or_init(|| measure(block, &ranked.form));
+                    let at = place_of(from, block, (&ranked.form, size), &taken)?;
+                    Some((ranked.form.clone(), Rect::from_min_size(at, size), ranked.count))
                 };
-                if self.narrow { equals.iter().rev().find_map(place) } else { equals.iter().find_map(place) }
+                if self.narrow { equals.iter().rev().find_map(&mut place) } else { equals.iter().find_map(&mut place) }
             });
             match in_turn {
                 Some((form, rect, count)) => {
@@ -260,57 +319,52 @@ impl Way {
 }
 
 /// The upper left corner of words that have room.
-fn place_of(from: &Found, block: &Named, sized: &Sized, taken: &[Rect]) -> Option<Pos2> {
-    let (rect, size) = (block.rect, sized.size);
-    let mark = block.mark.filter(|_| !sized.form.has_word);
+fn place_of(from: &Found, block: &Named, (form, size): (&Form, Vec2), taken: &[Rect]) -> Option<Pos2> {
+    let rect = block.rect;
+    let mark = block.mark.filter(|_| !form.has_word);
     let held = if block.held { HELD_SIDE } else { 0.0 };
     let (over, under) = block.path.unwrap_or((rect.bottom(), rect.bottom()));
     let heights = |head: f32, foot: f32| {
         let clear = [(head, over - NEAR), (under + NEAR, foot)];
         let any = [(head, foot); 2];
-        let rooms = if sized.form.over_path { any } else { clear };
+        let rooms = if form.over_path { any } else { clear };
         let rooms = rooms.into_iter().filter(move |(from, to)| to - from >= size.y);
         rooms.map(move |(from, to)| (from, to - size.y))
     };
     let free = |at: Pos2| mark.is_none_or(|mark| !mark.intersects(Rect::from_min_size(at, size)));
-    match sized.form.stand {
+    match form.stand {
         Stand::Inside => {
             let x = rect.left() + INSIDE + held;
+            if x + size.x > rect.right() - NEAR {
+                return None;
+            }
             let heights = heights(rect.top() + NEAR, block.foot);
-            let fits = x + size.x <= rect.right() - NEAR;
             let mut places = heights.flat_map(|(top, foot)| [pos2(x, top), pos2(x, foot)]);
-            places.find(|at| fits && free(*at))
+            places.find(|at| free(*at))
         }
         Stand::Up => {
-            let fits = size.x <= rect.width() + 0.5;
+            if size.x > rect.width() + 0.5 {
+                return None;
+            }
             // In the middle, else beside its mark.
             let sides = [rect.center().x - size.x / 2.0, rect.right() - NEAR - size.x, rect.left() + NEAR];
             let heights: Vec<_> = heights(rect.top() + NEAR + held, block.foot - NEAR).collect();
             let places = sides.into_iter().flat_map(|x| {
                 heights.iter().flat_map(move |(top, foot)| [*foot, *top].map(|y| pos2(x.max(rect.left()), y)))
             });
-            places.into_iter().find(|at| fits && at.x + size.x <= rect.right() + 0.5 && free(*at))
+            places.into_iter().find(|at| at.x + size.x <= rect.right() + 0.5 && free(*at))
         }
         stand => {
-            // Its mark may be wider than a narrow block.
-            let x = match stand {
-                Stand::Left => {
-                    block.before.min(mark.map_or(f32::INFINITY, |mark| mark.left())) - TIE - size.x
-                }
-                _ => rect.right().max(mark.map_or(0.0, |mark| mark.right())) + TIE,
-            };
-            let slots = (rect.height() / SLOT) as usize;
-            let places = (0..slots).map(|slot| pos2(x, rect.top() + INSIDE + slot as f32 * SLOT));
-            places.into_iter().find(|at| {
-                let place = Rect::from_min_size(*at, size).expand2(vec2(NEAR, 0.0));
-                from.lane.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
-            })
+            let edge = block.edge(stand, form.has_word);
+            let x = if stand == Stand::Left { edge - size.x } else { edge };
+            let place = |y: f32| Rect::from_min_size(pos2(x, y), size).expand2(vec2(NEAR, 0.0));
+            block.slots().find(|y| is_free(from, place(*y), taken)).map(|y| pos2(x, y))
         }
     }
 }
 
-/// The forms of a block's words with their sizes.
-type Forms = Arc<Vec<Sized>>;
+/// The forms of a block's words.
+type Forms = Arc<Vec<Ranked>>;
 
 /// What they depend on: its number, name and start, what is wrong with it in a word, and pixels in a point.
 type Told = (usize, String, String, Option<&'static str>, u32);
@@ -319,7 +373,7 @@ type Told = (usize, String, String, Option<&'static str>, u32);
 const MOST_KEPT: usize = 600;
 
 /// The forms of a block's words, kept as long as they are told: to measure them takes longer than to place them.
-fn kept_forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Forms {
+fn kept_forms(painter: &Painter, block: &Named) -> Forms {
     let id = Id::unique("forms of names");
     let word = block.bite.map(|bite| bite.word);
     let pixels = painter.pixels_per_point().to_bits();
@@ -331,7 +385,7 @@ fn kept_forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Forms {
     if let Some(known) = known {
         return known;
     }
-    let found = Arc::new(forms(painter, tokens, block));
+    let found = Arc::new(forms(block));
     painter.ctx().data_mut(|data| {
         let all = data.get_temp_mut_or_default::<Arc<Mutex<HashMap<Told, Forms>>>>(id);
         if let Ok(mut all) = all.lock() {
@@ -346,15 +400,14 @@ fn kept_forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Forms {
 
 /// The forms of a block's words, the fullest first: with what is wrong, with the start, the name alone; each inside, beside
 /// and, without what is wrong, up.
-fn forms(painter: &Painter, tokens: &Tokens, block: &Named) -> Vec<Sized> {
+fn forms(block: &Named) -> Vec<Ranked> {
     let rows: Vec<Arc<str>> =
         (1..=MOST_LINES).filter_map(|rows| Some(in_lines(&block.title, rows)?.join("\n").into())).collect();
     let mut forms = Vec::new();
     let mut add = |count: usize, rows: &[Arc<str>], (stand, over_path), type_size, (has_clock, has_word)| {
         for lines in rows {
             let form = Form { stand, lines: Arc::clone(lines), type_size, has_clock, has_word, over_path };
-            let size = set(painter, tokens, block, &form, Pos2::ZERO).rect.size();
-            forms.push(Sized { form, size, count });
+            forms.push(Ranked { form, count, size: OnceLock::new() });
         }
     };
     let steps = [(true, true), (true, false), (false, false)];
@@ -403,6 +456,11 @@ pub fn first_word(title: &str) -> Option<String> {
     let mut words = title.split_whitespace().filter(|word| !ARTICLES.contains(word));
     let first = words.next().filter(|first| *first != title)?;
     Some(if words.next().is_some() { format!("{first}…") } else { first.to_owned() })
+}
+
+/// The size of a block's words in a form.
+fn size_of(painter: &Painter, tokens: &Tokens, block: &Named, form: &Form) -> Vec2 {
+    set(painter, tokens, block, form, Pos2::ZERO).rect.size()
 }
 
 /// Words set in type where they stand.
