@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use evenfall_core::plan::{EntryKind, Finding, Rule, Severity, Stop, merit};
+use evenfall_core::plan::{EntryKind, Finding, Rule, Severity, Stop, worst_view};
 use evenfall_core::sheet::wording::{severity_word, view_word};
 use evenfall_core::sheet::{Names, finding_sentence, finding_word, numbers};
 use evenfall_core::units::Fraction;
@@ -132,9 +132,9 @@ fn length_before(open: &OpenEvening, drag: &Drag, stop: &Stop) -> Option<String>
 fn view_of<'o>(open: &'o OpenEvening, stop: &Stop) -> Option<(&'o str, Fraction)> {
     let (index, _) = open.target(stop)?;
     let port = open.document.stock.rig.port(&stop.show()?.port)?;
-    let merits = merit(&open.derived.prepared, &open.document.stock.materials(), index, stop.interval);
-    let own = merits.into_iter().find(|merit| merit.choice.port == port.id);
-    Some((port.name.as_str(), own.map_or(Fraction::ZERO, |merit| merit.view)))
+    let view =
+        worst_view(&open.derived.prepared, &open.document.stock.materials(), index, port, stop.interval);
+    Some((port.name.as_str(), view))
 }
 
 /// The gravest finding of the stop put down, else a Stopper that comes new to another one.

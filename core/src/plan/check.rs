@@ -7,18 +7,19 @@ use super::limits::{
     SUNSET_ALTITUDE, above_mount, hard_limit, in_closed_sky, in_keyhole, lowest_altitude, near_sun,
     sun_exclusion,
 };
+use super::merit::views;
 use super::slew::{slew_near_sun, too_early};
 use super::timing::{Leg, legs};
 use super::{
     Evening, Finding, Limit, Materials, Moment, Prepared, QueueMinute, Rule, Sample, Severity, Show, Stop,
-    StopTiming, What, in_each_others_way, merit, needed_minutes, queue,
+    StopTiming, What, in_each_others_way, needed_minutes, queue, worst_view,
 };
 use crate::catalogue::{Kind, Target};
 use crate::elements::COMET_STALE_DAYS;
 use crate::ephemeris::Body;
 use crate::place::Source;
 use crate::rig::{Access, who_reaches};
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 /// A view below this is poor. Common practice, no source.
 pub const POOR_VIEW: f64 = 0.3;
@@ -235,25 +236,23 @@ impl Judge<'_, '_> {
 
     /// What visitors see through the port: never anything is a Stopper, little at some minute a Caution.
     fn view(&mut self, stop: &Stop, show: &Show, index: usize) {
-        let port = &show.port;
         let out = &self.evening.wishes.ports_out_of_service;
-        if self.materials.rig.port(port).is_none() || out.contains(port) {
+        let Some(port) = self.materials.rig.port(&show.port).filter(|port| !out.contains(&port.id)) else {
+            return;
+        };
+        let worst = worst_view(self.prepared, self.materials, index, port, stop.interval);
+        if worst.value() >= POOR_VIEW {
             return;
         }
+        let view = views(self.prepared, self.materials, index, port);
         let minutes = stop.interval.minutes().ceil().max(1.0);
-        let merits = merit(self.prepared, self.materials, index, stop.interval);
-        match merits.iter().find(|merit| &merit.choice.port == port) {
-            Some(merit) if merit.view.value() >= POOR_VIEW => {}
-            Some(_) => self.caution(stop, Rule::PoorView),
-            None => {
-                // Nothing at the worst minute; something at another one is a poor view, not none.
-                let ever = (0..=minutes as usize).any(|minute| {
-                    let at = stop.start().plus_minutes(minute as f64).min(stop.end());
-                    self.prepared.view_at(self.materials, index, port, at) > 0.0
-                });
-                if ever { self.caution(stop, Rule::PoorView) } else { self.stopper(stop, Rule::NoView) }
-            }
-        }
+        // Nothing at the worst minute; something at another one is a poor view, not none.
+        let ever = worst > Fraction::ZERO
+            || (0..=minutes as usize).any(|minute| {
+                let at = stop.start().plus_minutes(minute as f64).min(stop.end());
+                view(self.prepared.moment_index(at)) > Fraction::ZERO
+            });
+        if ever { self.caution(stop, Rule::PoorView) } else { self.stopper(stop, Rule::NoView) }
     }
 
     /// The eyepiece of a stop against those who look seated, by its height at every minute. What mends it is one matter

@@ -1,7 +1,8 @@
 //! Worth of showing a target on a port at an instant, in named parts.
 
 use super::{Materials, Prepared};
-use crate::assign::{PortChoice, rank_ports};
+use crate::assign::{AirAndSky, PortChoice, TargetOnPort, rank_ports};
+use crate::rig::Port;
 use crate::time::Interval;
 use crate::units::Fraction;
 
@@ -57,4 +58,48 @@ pub fn merit(
         other.view.value().total_cmp(&one.view.value()).then(place(one).cmp(&place(other)))
     });
     worst.into_iter().map(|choice| Merit { appeal: target.appeal, view: choice.view, choice }).collect()
+}
+
+/// The view of a target through one port at the worst minute of an interval, both ends included: the one that [`merit`]
+/// gives, without the reasons and the other ports; 0 where that leaves the port out.
+pub fn worst_view(
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    target_index: usize,
+    port: &Port,
+    interval: Interval,
+) -> Fraction {
+    let view = views(prepared, materials, target_index, port);
+    let (first, last) = (prepared.moment_index(interval.start()), prepared.moment_index(interval.end()));
+    let mut worst = Fraction::ONE;
+    for minute in first..=last {
+        let now = view(minute);
+        if now == Fraction::ZERO {
+            return now;
+        }
+        worst = if now < worst { now } else { worst };
+    }
+    worst
+}
+
+/// The view of a target through a port at each moment, by its position: 0 below the horizon, on a port that was out of
+/// service when the evening was prepared, and for a target that there is not.
+pub(super) fn views<'v>(
+    prepared: &'v Prepared,
+    materials: &'v Materials<'_>,
+    target_index: usize,
+    port: &Port,
+) -> impl Fn(usize) -> Fraction + use<'v> {
+    let in_service = !prepared.ports_out_of_service.contains(&port.id);
+    let own = materials.catalogue.targets.get(target_index).zip(prepared.tracks.get(target_index));
+    let on_port = own
+        .filter(|_| in_service)
+        .map(|(target, track)| TargetOnPort::new(target, track.appearance, &materials.rig.telescope, port));
+    move |minute| {
+        let view = on_port.as_ref().and_then(|on_port| {
+            let showing = prepared.showing(materials, target_index, minute)?;
+            Some(on_port.view(&AirAndSky::new(&showing)))
+        });
+        view.unwrap_or(Fraction::ZERO)
+    }
 }

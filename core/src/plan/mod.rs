@@ -64,7 +64,7 @@ pub use explain::{
 };
 pub use finding::{ClockTime, Finding, Rule, Severity};
 pub use limits::{SUN_EXCLUSION_ENDS, near_sun, sun_exclusion};
-pub use merit::{Merit, merit};
+pub use merit::{Merit, merit, worst_view};
 pub use order::{EntryKind, Held, RunningOrder, Show, Stop, StopId, What};
 pub use overrule::{Overruled, against_ranking, overruled};
 pub use prepare::prepare;

@@ -7,8 +7,9 @@ use std::ops::RangeInclusive;
 use chrono::{NaiveDate, NaiveTime};
 
 use super::availability::{in_short, ranked_at, showing};
+use super::merit::views;
 use super::{ClosedPart, Materials, Sample, SatelliteEvent, Track, ViewGrid};
-use crate::assign::{PortChoice, Showing, rank_ports};
+use crate::assign::{PortChoice, Showing};
 use crate::ephemeris::MoonFace;
 use crate::events::Night;
 use crate::place::{Air, FixedSky, Observed, OutsideSpan};
@@ -251,13 +252,9 @@ impl Prepared {
         port: &PortId,
         instant: Instant,
     ) -> f64 {
-        let showing = self.showing(materials, target_index, self.moment_index(instant));
-        let (Some(showing), Some(target)) = (showing, materials.catalogue.targets.get(target_index)) else {
-            return 0.0;
-        };
-        rank_ports(target, materials.rig, &showing, &self.ports_out_of_service)
-            .into_iter()
-            .find(|choice| &choice.port == port)
-            .map_or(0.0, |choice| choice.view.value())
+        let port = materials.rig.port(port);
+        port.map_or(0.0, |port| {
+            views(self, materials, target_index, port)(self.moment_index(instant)).value()
+        })
     }
 }

@@ -110,6 +110,9 @@ pub(super) fn paint(
 ) {
     let now = subject.port.and_then(|position| subject.port_minute(at, position));
     let barred = subject.told.and_then(|told| told.minute(at)).is_none_or(|minute| minute.limit.is_some());
+    let span = chart.axis.span;
+    let shown = minutes(subject, span).filter_map(|(at, _, port)| port.map(|port| (at, port, port.least())));
+    let shown: Vec<Shown<'_>> = shown.collect();
     for strip in rows {
         let rect = strip_rect(chart, strip);
         painter.rect_filled(rect, 0.0, tokens.raised);
@@ -117,7 +120,7 @@ pub(super) fn paint(
             let x = chart.axis.x(stop.start()).max(rect.left())..=chart.axis.x(stop.end()).min(rect.right());
             painter.rect_filled(Rect::from_x_y_ranges(x, rect.y_range()), 0.0, tokens.accent_soft);
         }
-        bars(painter, tokens, subject, chart, strip);
+        bars(painter, tokens, &shown, chart, strip);
         if strip.link.is_none() {
             // Where the words for a view change.
             for threshold in [POOR_VIEW, words::SHOWS_WELL] {
@@ -146,21 +149,25 @@ fn dash() -> String {
     "–".to_owned()
 }
 
+/// What the port gives in a minute, and the link that leaves least.
+type Shown<'a> = (Instant, &'a PortMinute, (Link, Fraction));
+
 /// The strip's height over time; where its link is the weakest, stronger and with a bar under it.
-fn bars(painter: &Painter, tokens: &Tokens, subject: &Subject<'_>, chart: &Chart, strip: &Strip) {
+fn bars(painter: &Painter, tokens: &Tokens, shown: &[Shown<'_>], chart: &Chart, strip: &Strip) {
     let rect = strip_rect(chart, strip);
     let half_minute = 0.5 * rect.width() / (chart.axis.span.minutes().max(1.0) as f32);
     let mut mesh = Mesh::default();
-    for (at, _, port) in minutes(subject, chart.axis.span) {
-        let Some(port) = port else { continue };
-        let (link, least) = port.least();
-        let weakest = strip.link == Some(link) && least.value() < TAKES_NOTHING;
+    // A bar, its edge, and where it is the weakest what is under it.
+    mesh.reserve_vertices(2 * 4 * shown.len());
+    mesh.reserve_triangles(2 * 2 * shown.len());
+    for (at, port, (link, least)) in shown {
+        let weakest = strip.link == Some(*link) && least.value() < TAKES_NOTHING;
         let (fill, edge) = match (strip.link, weakest) {
             (None, _) => (tokens.accent, tokens.accent),
             (_, true) => (tokens.edge, tokens.ink),
             (_, false) => (tokens.earth, tokens.edge),
         };
-        let x = chart.axis.x(at);
+        let x = chart.axis.x(*at);
         let x = (x - half_minute).max(rect.left())..=(x + half_minute).min(rect.right());
         let top = rect.bottom() - value(port, strip.link).value() as f32 * rect.height();
         mesh.add_colored_rect(Rect::from_x_y_ranges(x.clone(), top..=rect.bottom()), fill);

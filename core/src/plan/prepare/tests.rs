@@ -10,11 +10,11 @@ use crate::plan::invented::{Invented, march_evening};
 use crate::plan::track::Way;
 use crate::plan::{
     Evening, Held, Limit, Materials, PrepareError, Rule, RunningOrder, Severity, Show, Stop, StopId, What,
-    check, merit,
+    check, merit, worst_view,
 };
 use crate::rig::PortId;
 use crate::time::{Interval, LocalTimeError};
-use crate::units::Angle;
+use crate::units::{Angle, Fraction};
 
 fn clock(hour: u32, minute: u32) -> NaiveTime {
     NaiveTime::from_hms_opt(hour, minute, 0).expect("a time")
@@ -200,4 +200,32 @@ fn merit_counts_the_worst_minute_and_leaves_broken_ports_out() {
         }
     }
     assert!(compared > 60, "only {compared}");
+}
+
+#[test]
+fn the_view_through_one_port_is_the_one_that_the_ranking_gives() {
+    let invented = Invented::new(30);
+    let mut evening = march_evening();
+    evening.wishes.ports_out_of_service.push(PortId("wide".to_owned()));
+    let prepared = invented.prepare(&evening);
+    let materials = invented.materials();
+    let minutes = prepared.span.minutes() as usize;
+    let (mut shown, mut hidden) = (0, 0);
+    for index in 0..materials.catalogue.targets.len() {
+        for from in (0..minutes).step_by(7) {
+            let start = prepared.span.start().plus_minutes(from as f64);
+            for length in [0.0, 1.0, 12.0, 50.0] {
+                let interval = Interval::new(start, start.plus_minutes(length)).expect("in order");
+                let ranked = merit(&prepared, &materials, index, interval);
+                for port in &materials.rig.ports {
+                    let own = ranked.iter().find(|merit| merit.choice.port == port.id);
+                    let want = own.map_or(Fraction::ZERO, |merit| merit.view);
+                    let got = worst_view(&prepared, &materials, index, port, interval);
+                    assert_eq!(got, want, "target {index} on {} from minute {from} for {length}", port.id);
+                    if got > Fraction::ZERO { shown += 1 } else { hidden += 1 }
+                }
+            }
+        }
+    }
+    assert!(shown > 500 && hidden > 500, "{shown} shown, {hidden} hidden");
 }
