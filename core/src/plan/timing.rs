@@ -1,7 +1,7 @@
 //! What happens between stops: the move to each, when it must begin, and the time left over.
 
 use super::slew::slew_near_sun;
-use super::{Materials, Moment, Prepared, RunningOrder, Sample, StopId, lead_s};
+use super::{Materials, Moment, Prepared, RunningOrder, Sample, Stop, StopId, lead_s};
 use crate::catalogue::TargetId;
 use crate::rig::{Aim, Move, MoveParts, Pointing, PortId, Rig, move_between};
 use crate::time::{Instant, Interval};
@@ -79,19 +79,48 @@ pub(super) struct Flip {
 }
 
 pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materials<'_>) -> Vec<Leg> {
-    let mut stands = Stands::default();
-    // When people, and when the telescope, are done with what came before.
-    let mut people_done = prepared.doors.start();
-    let mut telescope_done: Option<Instant> = None;
-    let mut on: Option<(&TargetId, &PortId, Option<usize>)> = None;
-    let mut all = Vec::with_capacity(order.stops().len());
-    for stop in order.stops() {
+    let mut walk = Walk::new(prepared);
+    order.stops().iter().map(|stop| walk.leg(stop, stop.interval, prepared, materials)).collect()
+}
+
+/// How far the evening has come before a stop: all that its leg takes from those before it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Walk<'o> {
+    stands: Stands<'o>,
+    /// When people, and when the telescope, are done with what came before.
+    people_done: Instant,
+    telescope_done: Option<Instant>,
+    /// What was shown last, where and through which eyepiece.
+    on: Option<(&'o TargetId, &'o PortId, Option<usize>)>,
+}
+
+impl<'o> Walk<'o> {
+    /// Before the first stop.
+    pub(super) fn new(prepared: &Prepared) -> Self {
+        Self {
+            stands: Stands::default(),
+            people_done: prepared.doors.start(),
+            telescope_done: None,
+            on: None,
+        }
+    }
+
+    /// Goes on through the next stop, over an interval that need not be its own.
+    pub(super) fn leg(
+        &mut self,
+        stop: &'o Stop,
+        interval: Interval,
+        prepared: &Prepared,
+        materials: &Materials<'o>,
+    ) -> Leg {
+        let (start, end) = (interval.start(), interval.end());
+        let telescope_done = self.telescope_done;
         let mut leg = Leg {
             timing: StopTiming {
                 stop: stop.id,
                 parts: MoveParts::default(),
                 lead_s: 0.0,
-                leave: stop.start(),
+                leave: start,
                 azimuth_turn: Angle::ZERO,
                 free_minutes: 0.0,
             },
@@ -108,19 +137,20 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
             Some((target_index, materials.rig.port(&show.port)?))
         });
         if let Some((target_index, port)) = known {
-            let (first, last) = (prepared.moment_index(stop.start()), prepared.moment_index(stop.end()));
+            let (first, last) = (prepared.moment_index(start), prepared.moment_index(end));
             let samples = prepared.samples(target_index, first..=last);
-            if let Some(travel) = stands.arrive(materials, &samples, &port.id) {
+            if let Some(travel) = self.stands.arrive(materials, &samples, &port.id) {
                 let lead_s = lead_s(port, materials.catalogue.targets[target_index].kind);
                 // What was on the same port until now is followed, and framed, unless the mount flips.
                 let shows = stop.show().map(|show| (&show.target, &show.port, show.eyepiece));
-                let follows_on = telescope_done == Some(stop.start()) && on == shows;
-                let goes_on = follows_on && stands.pointing.is_some_and(|from| from.pier == travel.end.pier);
-                on = shows;
+                let follows_on = telescope_done == Some(start) && self.on == shows;
+                let from = self.stands.pointing;
+                let goes_on = follows_on && from.is_some_and(|from| from.pier == travel.end.pier);
+                self.on = shows;
                 let (parts, lead_s) =
                     if goes_on { (MoveParts::default(), 0.0) } else { (travel.parts, lead_s) };
-                leg.leaves_parking = stands.pointing.is_none();
-                leg.path = stands.pointing.map(|from| (from, travel.end));
+                leg.leaves_parking = from.is_none();
+                leg.path = from.map(|from| (from, travel.end));
                 let way = followed(materials.rig, &samples, &prepared.moments[first..=last], travel.end);
                 leg.cables_end = cables_end(materials.rig, &way);
                 leg.flip = flip(&way);
@@ -128,24 +158,23 @@ pub(super) fn legs(order: &RunningOrder, prepared: &Prepared, materials: &Materi
                 leg.follows = way;
                 leg.timing.parts = parts;
                 leg.timing.lead_s = lead_s;
-                leg.timing.leave = stop.start().plus_seconds(-parts.total_s() - lead_s);
+                leg.timing.leave = start.plus_seconds(-parts.total_s() - lead_s);
                 leg.timing.azimuth_turn = if goes_on { Angle::ZERO } else { travel.azimuth_turn };
-                stands = Stands { pointing: Some(pointing), port: Some(&port.id) };
+                self.stands = Stands { pointing: Some(pointing), port: Some(&port.id) };
             }
         }
-        let free_minutes = leg.timing.leave.minutes_since(people_done);
+        let free_minutes = leg.timing.leave.minutes_since(self.people_done);
         leg.timing.free_minutes = match (stop.show(), telescope_done) {
             (None, _) | (Some(_), None) => free_minutes.max(0.0),
             (Some(_), Some(done)) if leg.timing.leave >= done => free_minutes.max(0.0),
             (Some(_), Some(done)) => leg.timing.leave.minutes_since(done),
         };
-        people_done = people_done.max(stop.end());
+        self.people_done = self.people_done.max(end);
         if stop.show().is_some() {
-            telescope_done = Some(telescope_done.map_or(stop.end(), |done| done.max(stop.end())));
+            self.telescope_done = Some(telescope_done.map_or(end, |done| done.max(end)));
         }
-        all.push(leg);
+        leg
     }
-    all
 }
 
 /// Where the mount points at every minute of a stop, from `arrived` on.
@@ -208,7 +237,7 @@ pub(super) fn moves_still_fit(
 }
 
 /// Where the telescope stands between stops: pointing and port, none of both before the first.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Stands<'p> {
     pub(super) pointing: Option<Pointing>,
     pub(super) port: Option<&'p PortId>,

@@ -1,5 +1,6 @@
 //! Edits that move more than one stop: putting something in, splitting a stop, and letting the rest make room.
 
+use super::laid::Laid;
 use super::{whole_minute, with_order};
 use crate::plan::timing::misfits;
 use crate::plan::{Evening, Held, Materials, Prepared, RunningOrder, Stop, StopId, What, in_each_others_way};
@@ -18,19 +19,17 @@ pub fn make_room(
     let Some(first) = evening.order.get(after) else { return evening.clone() };
     let moves =
         |stop: &Stop| stop.id != after && stop.start() >= first.start() && stop.may_be_moved_by_others();
-    let (moving, mut placed): (Vec<Stop>, Vec<Stop>) =
-        evening.order.stops().iter().cloned().partition(|stop| moves(stop));
-    // The misfits of what is placed so far, as long as they are known: those of one step are what the next begins with.
-    let mut known = None;
-    for stop in moving {
-        let (interval, then) = match room_from(&stop, &placed, known, prepared, materials) {
-            Some((interval, misfits)) => (interval, Some(misfits)),
-            None => (stop.interval, None),
-        };
-        placed.push(Stop { interval, ..stop });
-        known = then;
+    let (moving, still): (Vec<&Stop>, Vec<&Stop>) =
+        evening.order.stops().iter().partition(|stop| moves(stop));
+    let mut laid = Laid::new(prepared, materials);
+    for stop in still {
+        laid.put(stop, stop.interval);
     }
-    with_order(evening, placed)
+    for stop in moving {
+        let interval = room_from(stop, &laid, prepared.doors).unwrap_or(stop.interval);
+        laid.put(stop, interval);
+    }
+    with_order(evening, laid.into_stops())
 }
 
 /// Lets what comes after a gap move up into it: each stop that is not held in time starts as much earlier as the one
@@ -94,34 +93,17 @@ fn is_allowed(stop: &Stop, prepared: &Prepared, materials: &Materials<'_>) -> bo
     })
 }
 
-/// The first interval of a stop's length from its own start on that nothing is in the way of and the moves fit, and the
-/// misfits of the order with the stop there.
-///
-/// * `known`: the misfits of what is placed, where they are known.
-fn room_from(
-    stop: &Stop,
-    placed: &[Stop],
-    mut known: Option<Vec<StopId>>,
-    prepared: &Prepared,
-    materials: &Materials<'_>,
-) -> Option<(Interval, Vec<StopId>)> {
+/// The first interval of a stop's length from its own start on that nothing is in the way of and the moves fit.
+fn room_from<'o>(stop: &'o Stop, laid: &Laid<'o, '_>, doors: Interval) -> Option<Interval> {
     let seconds = stop.interval.seconds();
     let mut start = stop.start();
     loop {
         let interval = Interval::new(start, start.plus_seconds(seconds))?;
-        if !prepared.doors.covers(interval) {
+        if !doors.covers(interval) {
             return None;
         }
-        let there = Stop { interval, ..stop.clone() };
-        let clear = placed.iter().all(|other| !in_each_others_way(other, &there, materials.rig));
-        if clear {
-            let order = RunningOrder::new(placed.iter().cloned().chain([there]).collect());
-            let known = known
-                .get_or_insert_with(|| misfits(&RunningOrder::new(placed.to_vec()), prepared, materials));
-            let then = misfits(&order, prepared, materials);
-            if then.iter().all(|stop| known.contains(stop)) {
-                return Some((interval, then));
-            }
+        if laid.takes(stop, interval) {
+            return Some(interval);
         }
         start = start.plus_minutes(1.0);
     }
