@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use evenfall_core::plan::{
-    Evening, Finding, Judged, Materials, Overruled, Prepared, QueueMinute, Severity, ShelfEntry, StopId,
-    StopTiming, judge, overruled, shelf,
+    Evening, Finding, Judged, Materials, Overruled, Prepared, QueueMinute, Seen, Severity, ShelfEntry,
+    StopId, StopTiming, judge, judge_again, overruled, shelf,
 };
 
 /// Everything that follows from one version of an evening.
@@ -20,6 +20,8 @@ pub struct Derived {
     pub overruled: Vec<Overruled>,
     /// The line before the eyepiece, minute by minute.
     pub line: Vec<QueueMinute>,
+    /// How each stop is seen.
+    seen: Vec<Seen>,
     /// Every target: what can be shown first, by worth.
     pub shelf: Arc<Vec<ShelfEntry>>,
     /// Counts up with every change, so that pictures know when they are old.
@@ -36,6 +38,7 @@ impl Derived {
             findings: Vec::new(),
             overruled: Vec::new(),
             line: Vec::new(),
+            seen: Vec::new(),
             shelf,
             revision: 0,
         };
@@ -45,10 +48,15 @@ impl Derived {
 
     /// Follows an edit of the running order under the same sky.
     pub fn follow(&mut self, evening: &Evening, materials: &Materials<'_>) {
-        let Judged { findings, timings, line } = judge(evening, &self.prepared, materials);
-        (self.findings, self.timings, self.line) = (findings, timings, line);
+        let Judged { findings, timings, line, seen } = judge(evening, &self.prepared, materials);
+        (self.findings, self.timings, self.line, self.seen) = (findings, timings, line, seen);
         self.overruled = overruled(&evening.order, &self.prepared, materials);
         self.revision += 1;
+    }
+
+    /// Another running order for the evening that is followed, judged.
+    pub fn judge(&self, evening: &Evening, materials: &Materials<'_>) -> Judged {
+        judge_again(evening, &self.prepared, materials, &self.seen)
     }
 
     /// How many findings there are of a severity.

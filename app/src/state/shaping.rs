@@ -4,9 +4,7 @@ use evenfall_core::plan::edit::{
     bring_on, change_port, close_up, hold, insert_entry, make_room, move_stop, remove, resize_stop, split,
     swap_understudy,
 };
-use evenfall_core::plan::{
-    Evening, Held, Materials, PickUp, Prepared, Stop, StopId, What, against_ranking, judge,
-};
+use evenfall_core::plan::{Evening, Held, Materials, PickUp, Prepared, Stop, StopId, What, against_ranking};
 use evenfall_core::rig::PortId;
 use evenfall_core::time::{Instant, Interval};
 
@@ -139,7 +137,7 @@ pub(super) fn moved_stops(before: &Evening, after: &Evening) -> Vec<StopId> {
 pub(super) fn trial(open: &OpenEvening, drag: &Drag, ripple: bool) -> Option<Trial> {
     let ground = Ground::of(open, ripple);
     let (evening, stop) = ground.shaped(&drag.command()?);
-    let judged = judge(&evening, ground.prepared, &ground.materials);
+    let judged = open.derived.judge(&evening, &ground.materials);
     let mut moved = moved_stops(ground.evening, &evening);
     moved.retain(|other| Some(*other) != stop);
     Some(Trial { evening, judged, stop, moved })

@@ -1,7 +1,10 @@
 //! The status bar: findings, saved or not, what a drop would do, what is under way, the last message.
 
 use egui::accesskit::Live;
-use egui::{Align, Button, Layout, RichText, Role, Sense, Spinner, TextStyle, Ui, WidgetInfo, vec2};
+use egui::{
+    Align, Button, Color32, Layout, RichText, Role, Sense, Spinner, TextStyle, Ui, WidgetInfo, WidgetText,
+    vec2,
+};
 use evenfall_core::plan::Severity;
 
 use super::card::bring_findings;
@@ -59,11 +62,11 @@ pub fn show(ui: &mut Ui, state: &AppState, tokens: &Tokens, commands: &mut Vec<C
         if let (Some(open), Some(drag)) = (state.open(), &state.view.drag) {
             let words = drop_words(open, drag, state.view.trial.as_ref());
             let font = TextStyle::Body.resolve(ui.style());
-            let width = ui.painter().layout_no_wrap(words.clone(), font, tokens.ink).size().x;
-            let shown = if width <= ui.available_width() {
-                words.clone()
+            let galley = ui.painter().layout_no_wrap(words.clone(), font, Color32::PLACEHOLDER);
+            let shown = if galley.size().x <= ui.available_width() {
+                WidgetText::from(galley)
             } else {
-                short_drop_words(open, drag, state.view.trial.as_ref())
+                WidgetText::from(short_drop_words(open, drag, state.view.trial.as_ref()))
             };
             let response = ui.add(egui::Label::new(shown).truncate());
             ui.ctx().accesskit_node_builder(response.id, |node| {

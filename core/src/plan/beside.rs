@@ -28,8 +28,9 @@ pub fn in_each_others_way(one: &Stop, other: &Stop, rig: &Rig) -> bool {
         let port = stop.show().and_then(|show| rig.port(&show.port));
         port.is_some_and(Port::is_eyepiece)
     };
-    let beside = (one.is_screen_talk() && at_eyepiece(other)) || (other.is_screen_talk() && at_eyepiece(one));
-    one.interval.overlaps(other.interval) && !beside
+    let beside =
+        || (one.is_screen_talk() && at_eyepiece(other)) || (other.is_screen_talk() && at_eyepiece(one));
+    one.interval.overlaps(other.interval) && !beside()
 }
 
 /// Whether a stop is in the way of a target that would be shown on a port over an interval.

@@ -50,12 +50,35 @@ pub struct Judged {
     pub timings: Vec<StopTiming>,
     /// As [`queue`] gives it.
     pub line: Vec<QueueMinute>,
+    /// How each stop is seen, for [`judge_again`].
+    pub seen: Vec<Seen>,
+}
+
+/// What is wrong with how a stop is seen, by the sky and through its port: it hangs on the stop and on no other one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seen {
+    stop: Stop,
+    findings: Vec<Finding>,
 }
 
 /// As [`check`], with the timing of every stop and the line before the eyepiece, on which it stands.
 pub fn judge(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) -> Judged {
+    judge_again(evening, prepared, materials, &[])
+}
+
+/// As [`judge`], of another order for the same evening.
+///
+/// * `known`: [`Judged::seen`] under the same sky and the same wishes. A stop that is the same there is taken from it; how a
+///   stop is seen takes most of the time.
+pub fn judge_again(
+    evening: &Evening,
+    prepared: &Prepared,
+    materials: &Materials<'_>,
+    known: &[Seen],
+) -> Judged {
     let line = queue(evening, prepared, materials);
-    let mut judge = Judge { evening, prepared, materials, line: &line, findings: Vec::new() };
+    let (findings, seen) = (Vec::new(), Vec::new());
+    let mut judge = Judge { evening, prepared, materials, line: &line, known, findings, seen };
     let legs = legs(&evening.order, prepared, materials);
     for (position, (stop, leg)) in evening.order.stops().iter().zip(&legs).enumerate() {
         judge.time(stop, leg, position);
@@ -66,13 +89,13 @@ pub fn judge(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
         }
     }
     judge.whole(&legs);
-    let mut findings = judge.findings;
+    let Judge { mut findings, seen, .. } = judge;
     findings.sort_by_key(|finding| {
         let stop = finding.stop.and_then(|id| evening.order.get(id));
         let mildest = matches!(finding.rule, Rule::Incomplete { .. });
         (finding.severity, stop.is_none(), stop.map(Stop::start), mildest)
     });
-    Judged { findings, timings: legs.into_iter().map(|leg| leg.timing).collect(), line }
+    Judged { findings, timings: legs.into_iter().map(|leg| leg.timing).collect(), line, seen }
 }
 
 struct Judge<'j, 'm> {
@@ -81,7 +104,10 @@ struct Judge<'j, 'm> {
     materials: &'j Materials<'m>,
     /// The line before the eyepiece.
     line: &'j [QueueMinute],
+    /// How stops are seen, as far as that is known.
+    known: &'j [Seen],
     findings: Vec<Finding>,
+    seen: Vec<Seen>,
 }
 
 impl Judge<'_, '_> {
@@ -154,12 +180,24 @@ impl Judge<'_, '_> {
             }
         }
         if self.prepared.span.covers(stop.interval) {
-            self.sky(stop, target, index);
-            self.view(stop, show, index);
+            self.seen(stop, show, target, index);
             if let Some(access) = port.and_then(|port| port.access) {
                 self.access(stop, access, index);
             }
         }
+    }
+
+    /// Sky and view of a stop, taken over where they are known.
+    fn seen(&mut self, stop: &Stop, show: &Show, target: &Target, index: usize) {
+        let before = self.findings.len();
+        match self.known.iter().find(|seen| seen.stop.id == stop.id && seen.stop == *stop) {
+            Some(seen) => self.findings.extend(seen.findings.iter().cloned()),
+            None => {
+                self.sky(stop, target, index);
+                self.view(stop, show, index);
+            }
+        }
+        self.seen.push(Seen { stop: stop.clone(), findings: self.findings[before..].to_vec() });
     }
 
     /// Geometry, Sun and Moon at every minute of a stop.

@@ -49,7 +49,7 @@ mod why;
 
 pub use beside::{in_each_others_way, screen_of_talk};
 pub use call::{Call, Decision, LONGEST_DATE, LONGEST_DECIDER, MOST_DATES, MOST_MINUTES_BEFORE_DOORS};
-pub use check::{Judged, POOR_VIEW, check, judge};
+pub use check::{Judged, POOR_VIEW, Seen, check, judge, judge_again};
 pub use clear_hole::{InSector, best_in_sector};
 pub use closed_sky::{ClosedPart, ClosedSky, closed_stretches, in_sector};
 pub use crowd::{LeavingFault, VisitorPart, leaving_fault, usual_crowd};

@@ -76,6 +76,8 @@ pub struct Mark {
 pub struct BoardModel<'a> {
     pub open: &'a OpenEvening,
     pub span: Interval,
+    /// The zone that the axis begins with.
+    zone: String,
     /// When the clocks change within the span.
     pub change: Option<Instant>,
     /// The night on the clock of UTC, where its hours are shown too.
@@ -111,6 +113,7 @@ impl<'a> BoardModel<'a> {
         let mut model = Self {
             open,
             span,
+            zone: prepared.night.local.zone_label(span.start()),
             utc: view.utc.then(|| LocalNight::new(prepared.night.local.date(), UTC).ok()).flatten(),
             timings,
             slack,
@@ -133,7 +136,7 @@ impl<'a> BoardModel<'a> {
     /// The clock at an instant, with its zone where that is not the one the axis begins with.
     pub fn clock(&self, at: Instant) -> String {
         let night = &self.open.derived.prepared.night.local;
-        if night.zone_label(at) == night.zone_label(self.span.start()) {
+        if night.zone_label(at) == self.zone {
             numbers::clock(night.local(at))
         } else {
             numbers::clock_with_zone(night, at)
@@ -143,8 +146,7 @@ impl<'a> BoardModel<'a> {
     /// What the axis counts: the zone it begins with, and the one it goes on in.
     pub fn axis_words(&self) -> String {
         let night = &self.open.derived.prepared.night.local;
-        let zone = night.zone_label(self.span.start());
-        text::clock_axis(&zone, self.change.map(|change| numbers::clock_with_zone(night, change)))
+        text::clock_axis(&self.zone, self.change.map(|change| numbers::clock_with_zone(night, change)))
     }
 
     fn change_label(&self, change: Instant) -> String {

@@ -216,9 +216,20 @@ impl Named {
     }
 }
 
-/// Whether words beside a block have room at a place on its lane.
-fn is_free(from: &Found, place: Rect, taken: &[Rect]) -> bool {
-    from.lane.contains_rect(place) && !taken.iter().any(|other| other.intersects(place))
+/// The first height beside a block at which a place is on its lane and free.
+///
+/// * `place`: what is to be free at a height.
+fn free_slot(from: &Found, block: &Named, taken: &[Rect], place: impl Fn(f32) -> Rect) -> Option<f32> {
+    // What is in the way at one height mostly is at the next.
+    let mut in_the_way: Option<&Rect> = None;
+    block.slots().find(|y| {
+        let place = place(*y);
+        if !from.lane.contains_rect(place) || in_the_way.is_some_and(|other| other.intersects(place)) {
+            return false;
+        }
+        in_the_way = taken.iter().find(|other| other.intersects(place));
+        in_the_way.is_none()
+    })
 }
 
 /// On which sides of a block there is no room for the narrowest words: on a full lane most forms need not be tried.
@@ -236,7 +247,7 @@ impl Beside {
             let edge = block.edge(form.stand, form.has_word);
             // Less than any words with what is kept free beside them.
             let sliver = |y: f32| Rect::from_x_y_ranges(edge - SLIVER..=edge + SLIVER, y..=y);
-            !block.slots().any(|y| is_free(from, sliver(y), taken))
+            free_slot(from, block, taken, sliver).is_none()
         })
     }
 }
@@ -303,7 +314,11 @@ impl Way {
                     let at = place_of(from, block, (&ranked.form, size), &taken)?;
                     Some((ranked.form.clone(), Rect::from_min_size(at, size), ranked.count))
                 };
-                if self.narrow { equals.iter().rev().find_map(&mut place) } else { equals.iter().find_map(&mut place) }
+                if self.narrow {
+                    equals.iter().rev().find_map(&mut place)
+                } else {
+                    equals.iter().find_map(&mut place)
+                }
             });
             match in_turn {
                 Some((form, rect, count)) => {
@@ -358,7 +373,7 @@ fn place_of(from: &Found, block: &Named, (form, size): (&Form, Vec2), taken: &[R
             let edge = block.edge(stand, form.has_word);
             let x = if stand == Stand::Left { edge - size.x } else { edge };
             let place = |y: f32| Rect::from_min_size(pos2(x, y), size).expand2(vec2(NEAR, 0.0));
-            block.slots().find(|y| is_free(from, place(*y), taken)).map(|y| pos2(x, y))
+            free_slot(from, block, taken, place).map(|y| pos2(x, y))
         }
     }
 }

@@ -20,6 +20,8 @@ const GAP: f32 = 4.0;
 /// The upper edge of what a link leaves, and the bar under the weakest one.
 const EDGE: f32 = 1.5;
 const BAR: f32 = 2.5;
+/// Bars no further apart than this meet, in points: what rounding leaves between two minutes.
+const JOINT: f32 = 0.01;
 
 /// A strip: the view's, or a link's.
 pub(super) struct Strip {
@@ -152,31 +154,48 @@ fn dash() -> String {
 /// What the port gives in a minute, and the link that leaves least.
 type Shown<'a> = (Instant, &'a PortMinute, (Link, Fraction));
 
-/// The strip's height over time; where its link is the weakest, stronger and with a bar under it.
+/// The strip's height over time; where its link is the weakest, stronger and with a bar under it. Minutes alike are one bar.
 fn bars(painter: &Painter, tokens: &Tokens, shown: &[Shown<'_>], chart: &Chart, strip: &Strip) {
     let rect = strip_rect(chart, strip);
     let half_minute = 0.5 * rect.width() / (chart.axis.span.minutes().max(1.0) as f32);
+    let mut bars: Vec<Bar> = Vec::with_capacity(shown.len());
+    for (at, port, (link, least)) in shown {
+        let x = chart.axis.x(*at);
+        let (left, right) = ((x - half_minute).max(rect.left()), (x + half_minute).min(rect.right()));
+        let top = rect.bottom() - value(port, strip.link).value() as f32 * rect.height();
+        let weakest = strip.link == Some(*link) && least.value() < TAKES_NOTHING;
+        let goes_on = |bar: &&mut Bar| bar.top == top && bar.weakest == weakest && bar.right + JOINT >= left;
+        match bars.last_mut().filter(goes_on) {
+            Some(bar) => bar.right = right,
+            None => bars.push(Bar { left, right, top, weakest }),
+        }
+    }
     let mut mesh = Mesh::default();
     // A bar, its edge, and where it is the weakest what is under it.
-    mesh.reserve_vertices(2 * 4 * shown.len());
-    mesh.reserve_triangles(2 * 2 * shown.len());
-    for (at, port, (link, least)) in shown {
-        let weakest = strip.link == Some(*link) && least.value() < TAKES_NOTHING;
+    mesh.reserve_vertices(3 * 4 * bars.len());
+    mesh.reserve_triangles(3 * 2 * bars.len());
+    for Bar { left, right, top, weakest } in bars {
         let (fill, edge) = match (strip.link, weakest) {
             (None, _) => (tokens.accent, tokens.accent),
             (_, true) => (tokens.edge, tokens.ink),
             (_, false) => (tokens.earth, tokens.edge),
         };
-        let x = chart.axis.x(*at);
-        let x = (x - half_minute).max(rect.left())..=(x + half_minute).min(rect.right());
-        let top = rect.bottom() - value(port, strip.link).value() as f32 * rect.height();
-        mesh.add_colored_rect(Rect::from_x_y_ranges(x.clone(), top..=rect.bottom()), fill);
+        mesh.add_colored_rect(Rect::from_x_y_ranges(left..=right, top..=rect.bottom()), fill);
         let line = top..=(top + EDGE).min(rect.bottom());
-        mesh.add_colored_rect(Rect::from_x_y_ranges(x.clone(), line), edge);
+        mesh.add_colored_rect(Rect::from_x_y_ranges(left..=right, line), edge);
         if weakest {
             let under = rect.bottom() + 0.5..=rect.bottom() + 0.5 + BAR;
-            mesh.add_colored_rect(Rect::from_x_y_ranges(x, under), tokens.ink);
+            mesh.add_colored_rect(Rect::from_x_y_ranges(left..=right, under), tokens.ink);
         }
     }
     painter.add(Shape::mesh(mesh));
+}
+
+/// A stretch of a strip over which nothing changes.
+struct Bar {
+    left: f32,
+    right: f32,
+    top: f32,
+    /// Whether its link leaves least of all.
+    weakest: bool,
 }

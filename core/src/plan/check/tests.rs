@@ -1,5 +1,6 @@
 //! Every rule is broken once, by an order made by hand.
 
+mod again;
 mod closed_sky;
 mod whole;
 

@@ -48,8 +48,8 @@ impl<'o, 'm> Laid<'o, 'm> {
     /// can be made without it still can.
     pub(super) fn takes(&self, stop: &'o Stop, interval: Interval) -> bool {
         let there = Stop { interval, ..stop.clone() };
-        let shares_time = self.placed.iter().filter(|own| own.interval.overlaps(interval));
-        if shares_time.into_iter().any(|own| in_each_others_way(&own.moved(), &there, self.materials.rig)) {
+        let mut sharing = self.placed.iter().filter(|own| own.interval.overlaps(interval));
+        if sharing.any(|own| in_each_others_way(&own.moved(), &there, self.materials.rig)) {
             return false;
         }
         let position = self.position(stop, interval);
@@ -106,12 +106,7 @@ mod tests {
     use crate::time::Interval;
 
     /// The rule in full: nothing in its way, and no misfit in the whole order but those there are without it.
-    fn has_room(
-        placed: &[Stop],
-        there: &Stop,
-        prepared: &Prepared,
-        materials: &Materials<'_>,
-    ) -> bool {
+    fn has_room(placed: &[Stop], there: &Stop, prepared: &Prepared, materials: &Materials<'_>) -> bool {
         let known = misfits(&RunningOrder::new(placed.to_vec()), prepared, materials);
         let with_it = RunningOrder::new(placed.iter().chain([there]).cloned().collect());
         placed.iter().all(|other| !in_each_others_way(other, there, materials.rig))
