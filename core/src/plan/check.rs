@@ -190,12 +190,12 @@ impl Judge<'_, '_> {
     /// Sky and view of a stop, taken over where they are known.
     fn seen(&mut self, stop: &Stop, show: &Show, target: &Target, index: usize) {
         let before = self.findings.len();
-        match self.known.iter().find(|seen| seen.stop.id == stop.id && seen.stop == *stop) {
-            Some(seen) => self.findings.extend(seen.findings.iter().cloned()),
-            None => {
-                self.sky(stop, target, index);
-                self.view(stop, show, index);
-            }
+        let known = self.known.iter().find(|seen| seen.stop.id == stop.id && seen.stop == *stop);
+        if let Some(seen) = known {
+            self.findings.extend(seen.findings.iter().cloned());
+        } else {
+            self.sky(stop, target, index);
+            self.view(stop, show, index);
         }
         self.seen.push(Seen { stop: stop.clone(), findings: self.findings[before..].to_vec() });
     }
