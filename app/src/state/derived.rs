@@ -20,7 +20,7 @@ pub struct Derived {
     pub overruled: Vec<Overruled>,
     /// The line before the eyepiece, minute by minute.
     pub line: Vec<QueueMinute>,
-    /// How each stop is seen.
+    /// How each target shown is seen.
     seen: Vec<Seen>,
     /// Every target: what can be shown first, by worth.
     pub shelf: Arc<Vec<ShelfEntry>>,
@@ -54,7 +54,7 @@ impl Derived {
         self.revision += 1;
     }
 
-    /// Another running order for the evening that is followed, judged.
+    /// Another running order for the evening that is followed, judged; nothing but the order may differ.
     pub fn judge(&self, evening: &Evening, materials: &Materials<'_>) -> Judged {
         judge_again(evening, &self.prepared, materials, &self.seen)
     }

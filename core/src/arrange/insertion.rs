@@ -3,6 +3,7 @@
 use std::mem::take;
 use std::ops::Range;
 
+use super::dice::Dice;
 use super::pool::Pooled;
 use super::prepared::{NO_PORT, Stop};
 use super::search::Search;
@@ -33,6 +34,15 @@ pub(super) struct Candidate {
     weight: f32,
     /// The most that it can gain, weighed, as far as known: the more is in, the less it gains.
     promise: f32,
+}
+
+impl Candidate {
+    fn new(pooled: &Pooled, weighing: Weighing, most: i32, dice: &mut Dice) -> Self {
+        let density = if weighing.dense { pooled.density } else { 1.0 };
+        let taste = if weighing.noise > 0.0 { 1.0 + weighing.noise * dice.unit() } else { 1.0 };
+        let weight = density * taste as f32;
+        Self { choice: pooled.choice, weight, promise: most as f32 * weight }
+    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -67,10 +77,12 @@ impl Search {
         let mut gaps = take(&mut self.gaps);
         self.list_gaps(&mut gaps);
         if !gaps.is_empty() {
-            let mut bar = self.least_gain(weighing.wanted) - most_sides(&gaps);
+            let sides = most_sides(&gaps);
+            let mut bar = self.least_gain(weighing.wanted) - sides;
             candidates.clear();
             rest.clone_from(&self.pool.parts);
-            self.list_candidates(weighing, (&gaps, bar), &mut rest, &mut candidates);
+            self.list_wished(weighing, sides, &mut candidates);
+            self.list_candidates(weighing, (sides, bar), &mut rest, &mut candidates);
             put_in_order(&mut candidates);
             while let Some(put) = self.best_insertion(weighing, &mut candidates, &gaps) {
                 self.trial.put(&self.prepared, put.gap, put.stop);
@@ -81,10 +93,11 @@ impl Search {
                     break;
                 }
                 self.list_gaps(&mut gaps);
-                let new_bar = self.least_gain(weighing.wanted) - most_sides(&gaps);
+                let sides = most_sides(&gaps);
+                let new_bar = self.least_gain(weighing.wanted) - sides;
                 if new_bar < bar {
                     bar = new_bar;
-                    self.list_candidates(weighing, (&gaps, bar), &mut rest, &mut candidates);
+                    self.list_candidates(weighing, (sides, bar), &mut rest, &mut candidates);
                 }
                 self.renew_promises(put, &mut candidates);
             }
@@ -121,45 +134,43 @@ impl Search {
         wanted.is_none() || self.trial.taken > 0 || self.least_gain(wanted) > 0
     }
 
-    /// Moves choices that are worth a bar from the rest of the pool to the candidates. What would keep a wish becomes one
-    /// whatever it is worth: a pin's choices at the first listing, those of a port that lacks stops at each.
+    /// Makes candidates of all that would keep a wish, whatever it is worth: the choices of pins, and those of ports that
+    /// lack stops.
+    fn list_wished(&mut self, weighing: Weighing, most_sides: i32, candidates: &mut Vec<Candidate>) {
+        let Self { prepared, trial, pool, dice, wish, wished, .. } = self;
+        wished.clear();
+        wished.extend(trial.on_port.iter().zip(&prepared.min_stops).map(|(n, least)| n < least));
+        let pins = pool.parts[0].len();
+        let of_ports = pool.all[pins..].iter().filter(|pooled| wished[pooled.port as usize]);
+        let of_ports = wished.contains(&true).then_some(of_ports).into_iter().flatten();
+        for pooled in pool.all[..pins].iter().chain(of_ports) {
+            let most = trial.kinds.adds(pooled.kind, pooled.best) + *wish;
+            if most > 0 && !trial.kinds.shown[pooled.target as usize] {
+                candidates.push(Candidate::new(pooled, weighing, most + most_sides, dice));
+            }
+        }
+    }
+
+    /// Moves choices that are worth a bar, wishes apart, from the rest of the pool to the candidates. More of a kind are
+    /// taken to add no more than fewer do.
     fn list_candidates(
         &mut self,
-        Weighing { noise, dense, .. }: Weighing,
-        (gaps, bar): (&[Gap], i32),
+        weighing: Weighing,
+        (most_sides, bar): (i32, i32),
         rest: &mut [Range<usize>],
         candidates: &mut Vec<Candidate>,
     ) {
-        let most_sides = most_sides(gaps);
-        let Self { prepared, trial, pool, dice, wish, .. } = self;
-        let lacks = |port: u32| trial.on_port[port as usize] < prepared.min_stops[port as usize];
-        let mut list = |pooled: &Pooled, most: i32| {
-            if most > 0 && !trial.kinds.shown[pooled.target as usize] {
-                let density = if dense { pooled.density } else { 1.0 };
-                let taste = if noise > 0.0 { 1.0 + noise * dice.unit() } else { 1.0 };
-                let weight = density * taste as f32;
-                let promise = (most + most_sides) as f32 * weight;
-                candidates.push(Candidate { choice: pooled.choice, weight, promise });
-            }
-        };
-        let [pins, kinds @ ..] = rest else { return };
-        for pooled in &pool.all[take(pins)] {
-            list(pooled, trial.kinds.adds(pooled.kind, pooled.best) + *wish);
-        }
-        let any_lacks = (0..prepared.ports).any(lacks);
-        for (kind, rest) in kinds.iter_mut().enumerate() {
+        let Self { trial, pool, dice, wished, .. } = self;
+        for (kind, rest) in rest[1..].iter_mut().enumerate() {
             let mut adds = trial.kinds.falling_adds(kind);
             for pooled in &pool.all[rest.clone()] {
                 let most = adds(pooled.best);
-                if most < bar {
+                if most < bar.max(1) {
                     break;
                 }
                 rest.start += 1;
-                list(pooled, most + if any_lacks && lacks(pooled.port) { *wish } else { 0 });
-            }
-            if any_lacks {
-                for pooled in pool.all[rest.clone()].iter().filter(|pooled| lacks(pooled.port)) {
-                    list(pooled, adds(pooled.best) + *wish);
+                if !trial.kinds.shown[pooled.target as usize] && !wished[pooled.port as usize] {
+                    candidates.push(Candidate::new(pooled, weighing, most + most_sides, dice));
                 }
             }
         }
@@ -378,4 +389,36 @@ fn put_in_order(candidates: &mut [Candidate]) {
 /// The most that the two sides of any gap can be worth more than now.
 fn most_sides(gaps: &[Gap]) -> i32 {
     gaps.iter().map(|gap| gap.sides).max().map_or(0, |sides| sides.max(0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Weighing;
+    use crate::arrange::prepared::Prepared;
+    use crate::arrange::sample;
+    use crate::arrange::search::Search;
+
+    #[test]
+    fn every_choice_that_is_worth_a_bar_or_keeps_a_wish_is_a_candidate_once() {
+        let mut problem = sample::problem();
+        problem.pins = serde_json::from_str(r#"[{"target": 1, "at": 12, "tol": 1}]"#).expect("a pin");
+        let weighing = Weighing { wanted: None, noise: 0.3, dense: true };
+        for least_on_the_camera in [0, 1] {
+            problem.min_stops = vec![0, least_on_the_camera];
+            let mut search = Search::new(Prepared::new(&problem), 1);
+            search.trial.begin(&search.here);
+            let (mut candidates, mut rest) = (Vec::new(), search.pool.parts.clone());
+            search.list_wished(weighing, 0, &mut candidates);
+            for bar in [450, 300, 200, i32::MIN] {
+                search.list_candidates(weighing, (0, bar), &mut rest, &mut candidates);
+                let mut listed: Vec<u32> = candidates.iter().map(|candidate| candidate.choice).collect();
+                listed.sort_unstable();
+                let wanted = search.prepared.choices.iter().zip(0..).filter(|(choice, _)| {
+                    let is_wished = choice.keeps_pin || (least_on_the_camera > 0 && choice.port == 1);
+                    !choice.breaks_pin && (is_wished || choice.best.cast_signed() >= bar)
+                });
+                assert_eq!(listed, wanted.map(|(_, c)| c).collect::<Vec<u32>>(), "bar {bar}");
+            }
+        }
+    }
 }

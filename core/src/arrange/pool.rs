@@ -27,7 +27,7 @@ pub(super) struct Pooled {
 }
 
 /// The choices worth trying.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Pool {
     /// First those that keep a pin, then kind by kind all others, the best of each first.
     pub all: Vec<Pooled>,
@@ -66,7 +66,7 @@ impl Pool {
 
 /// The choices that at some time may be worth so great a share of what the order gets from the same time, and those that
 /// keep a wish.
-pub(super) fn pool(prepared: &Prepared, order: &Order, share: f64, may_break_pins: bool) -> Pool {
+pub(super) fn worth_trying(prepared: &Prepared, order: &Order, share: f64, may_break_pins: bool) -> Pool {
     let rates = rates(prepared, order);
     let able = |(c, _): &(u32, usize)| {
         let choice = &prepared.choices[*c as usize];

@@ -50,7 +50,7 @@ pub struct Judged {
     pub timings: Vec<StopTiming>,
     /// As [`queue`] gives it.
     pub line: Vec<QueueMinute>,
-    /// How each stop is seen, for [`judge_again`].
+    /// How each target shown is seen, for [`judge_again`].
     pub seen: Vec<Seen>,
 }
 
@@ -68,8 +68,8 @@ pub fn judge(evening: &Evening, prepared: &Prepared, materials: &Materials<'_>) 
 
 /// As [`judge`], of another order for the same evening.
 ///
-/// * `known`: [`Judged::seen`] under the same sky and the same wishes. A stop that is the same there is taken from it; how a
-///   stop is seen takes most of the time.
+/// * `known`: [`Judged::seen`] under the same sky, wishes and materials. A stop that is the same there is taken from it; how
+///   a stop is seen takes most of the time.
 pub fn judge_again(
     evening: &Evening,
     prepared: &Prepared,

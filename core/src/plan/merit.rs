@@ -1,4 +1,4 @@
-//! Worth of showing a target on a port at an instant, in named parts.
+//! Worth of showing a target on a port at an instant, in named parts, and its view through one port alone.
 
 use super::{Materials, Prepared};
 use crate::assign::{AirAndSky, PortChoice, TargetOnPort, rank_ports};
