@@ -123,7 +123,7 @@ mod tests {
             let evening = invented.absurd_evening(&mut seed);
             let materials = invented.materials();
             let Ok(prepared) = prepare(&evening, &materials) else { continue };
-            let order = invented.absurd_order(&prepared, &mut seed);
+            let order = invented.absurd_order_with_entries(&prepared, &mut seed);
             let mut laid = Laid::new(&prepared, &materials);
             let mut placed: Vec<Stop> = Vec::new();
             // Every third stop first, as what is held lies there before what moves.

@@ -157,6 +157,27 @@ impl Invented {
         });
         RunningOrder::new(stops.collect())
     }
+
+    /// As [`Self::absurd_order`], with entries of all sorts among the stops, and through one eyepiece or another.
+    pub(in crate::plan) fn absurd_order_with_entries(
+        &self,
+        prepared: &Prepared,
+        seed: &mut Seed,
+    ) -> RunningOrder {
+        let kinds = [EntryKind::Welcome, EntryKind::Talk, EntryKind::Interval, EntryKind::ScreenTalk];
+        let order = self.absurd_order(prepared, seed);
+        let stops = order.stops().iter().cloned().map(|mut stop| {
+            if let What::Show(show) = &mut stop.what {
+                show.eyepiece = seed.one_in(2).then(|| seed.below(3));
+            }
+            if seed.one_in(3) {
+                let kind = kinds[seed.below(kinds.len())];
+                stop.what = What::Entry { kind, title: String::new(), cue: String::new() };
+            }
+            stop
+        });
+        RunningOrder::new(stops.collect())
+    }
 }
 
 fn any_star(seed: &mut Seed, number: usize) -> Target {

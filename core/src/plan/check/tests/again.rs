@@ -14,10 +14,10 @@ fn an_order_judged_again_is_judged_as_a_whole() {
         let mut evening = invented.absurd_evening(&mut seed);
         let materials = invented.materials();
         let Ok(prepared) = prepare(&evening, &materials) else { continue };
-        evening.order = invented.absurd_order(&prepared, &mut seed);
+        evening.order = invented.absurd_order_with_entries(&prepared, &mut seed);
         let Judged { seen, .. } = judge(&evening, &prepared, &materials);
         // Half of the stops go somewhere else, or to another target and port under the same identity.
-        let others = invented.absurd_order(&prepared, &mut seed);
+        let others = invented.absurd_order_with_entries(&prepared, &mut seed);
         let stops = evening.order.stops().iter().map(|stop| {
             if seed.below(2) == 0 {
                 return stop.clone();
