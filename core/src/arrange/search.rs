@@ -31,11 +31,11 @@ const SLACK: f64 = 0.004;
 /// In two of three trials gains are raised by up to this share, at random, while an order is filled.
 const NOISE: f64 = 0.3;
 /// In one of so many trials so many changes of port beyond the limit may be made at their price; with two, 0.270 % is missing
-/// after 100 ms on evenings of 300 targets, not 0.255.
+/// after 100 ms on evenings of 300 targets, not 0.255 (24 seeds; little more than they scatter).
 const EXCESS_EVERY: usize = 2;
 const MOST_EXCESS: i32 = 1;
 /// Trial by trial their price rises while the order has some and falls while it has none, slowly: an order may go on with
-/// one for a hundred trials until another is given up for it (strategic oscillation: Glover & Hao 2011, Annals of Operations
+/// one for some hundred trials until another is given up for it (strategic oscillation: Glover & Hao 2011, Annals of Operations
 /// Research 183, 163; from memory).
 const PRICE_RISES: f64 = 1.01;
 const PRICE_FALLS: f64 = 0.99;
