@@ -6,12 +6,13 @@ use std::sync::Arc;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use egui::{Key, Modifiers};
+use egui::{Key, Modifiers, Shape};
 use egui_kittest::kittest::{NodeT, Queryable};
 use evenfall_app::shell::Machine;
 use evenfall_app::state::{
     AppState, Command, Effort, Notice, PathUse, Quality, Selected, Stage, StepName, apply,
 };
+use evenfall_app::ui::text;
 use evenfall_core::arrange::read_problem;
 use evenfall_core::catalogue::TargetId;
 use evenfall_core::plan::{Evening, Held, Rule, Stop, StopId, Wish};
@@ -62,6 +63,27 @@ fn the_first_order_is_there_while_better_ones_are_looked_for() {
     assert!(shows(&state).len() > 3);
     let document = &state.open().expect("open").document;
     assert!(!document.is_dirty(), "a fresh demo has nothing to lose");
+}
+
+#[test]
+fn it_is_told_whole_that_better_orders_are_looked_for() {
+    for (size, told) in [([1280.0, 800.0], text::IMPROVING_SHORT), ([1024.0, 700.0], text::IMPROVING)] {
+        let mut window = TestWindow::begun(Arc::new(Machine), ENDLESS, (size, 1.0), None);
+        let started = Instant::now();
+        while !window.harness.state().is_improving() {
+            window.harness.step();
+            assert!(started.elapsed() < PATIENCE, "the worker did not answer");
+            thread::sleep(Duration::from_millis(1));
+        }
+        // Longer than what is told at all takes.
+        window.harness.run_steps(8);
+        let shapes = &window.harness.output().shapes;
+        let is_whole = shapes.iter().any(|clipped| {
+            matches!(&clipped.shape, Shape::Text(seen) if seen.galley.text() == told && !seen.galley.elided)
+        });
+        assert!(is_whole, "{size:?}: \"{told}\" is not there, or is cut");
+        window.harness.get_by_label(text::IMPROVING);
+    }
 }
 
 #[test]

@@ -117,6 +117,18 @@ impl TestWindow {
         (size, pixels_per_point): ([f32; 2], f32),
         evening: Option<PathBuf>,
     ) -> Self {
+        let mut window = Self::begun(outside, effort, (size, pixels_per_point), evening);
+        window.settle();
+        window
+    }
+
+    /// The same with everything still under way.
+    pub fn begun(
+        outside: Arc<dyn Outside>,
+        effort: Effort,
+        (size, pixels_per_point): ([f32; 2], f32),
+        evening: Option<PathBuf>,
+    ) -> Self {
         let renderer = SoftRenderer::default();
         let state = AppState::with_effort(outside, evening, effort);
         let harness = Harness::builder()
@@ -127,9 +139,7 @@ impl TestWindow {
             .renderer(renderer.clone())
             .build_ui_state(frame, state);
         let folder = TempDir::new().unwrap_or_else(|error| panic!("no folder for the test: {error}"));
-        let mut window = Self { harness, folder, renderer };
-        window.settle();
-        window
+        Self { harness, folder, renderer }
     }
 
     /// Runs frames until nothing is under way.

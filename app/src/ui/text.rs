@@ -280,6 +280,8 @@ pub fn window_title(title: &str, file: Option<&Path>, is_dirty: bool) -> String 
 
 /// While better orders are looked for.
 pub const IMPROVING: &str = "Looking for a better order. Escape keeps this one.";
+/// The same where there is little room.
+pub const IMPROVING_SHORT: &str = "Still looking. Escape stops.";
 /// What the line about quality rests on.
 pub const QUALITY_HINT: &str = "By the worth of what is shown and the order rules, with the same held stops, among all \
                                 that a draft could choose: whole minutes, the usual lengths, and some of the slack \

@@ -1,6 +1,6 @@
 //! How good the order on the Board is: a line beside the Board's name, a button where a new draft would be better.
 
-use egui::{Button, Label, RichText, Role, Ui, WidgetInfo};
+use egui::{Button, Color32, FontId, Label, RichText, Role, Ui, WidgetInfo};
 use evenfall_core::plan::Severity;
 use evenfall_core::sheet::{
     Names, at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase,
@@ -25,7 +25,11 @@ pub(super) fn show(
     commands: &mut Vec<Command>,
 ) {
     if waits_long(ui, "better orders", state.is_improving()) {
-        ui.add(Label::new(RichText::new(text::IMPROVING).font(regular(SMALL))).truncate());
+        let room = ui.available_width();
+        let told = fitting(ui, regular(SMALL), room, [text::IMPROVING, text::IMPROVING_SHORT]);
+        let label = Label::new(RichText::new(told).font(regular(SMALL))).truncate();
+        let response = ui.add(label).on_hover_text(text::IMPROVING);
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text::IMPROVING));
         return;
     }
     if let Some(stoppers) = Stoppers::of(open) {
@@ -45,6 +49,12 @@ pub(super) fn show(
     }
 }
 
+/// The longer of two forms where there is room for it.
+fn fitting<'t>(ui: &Ui, font: FontId, room: f32, [long, short]: [&'t str; 2]) -> &'t str {
+    let galley = ui.painter().layout_no_wrap(long.to_owned(), font, Color32::PLACEHOLDER);
+    if galley.size().x <= room { long } else { short }
+}
+
 fn draft_button(
     ui: &mut Ui,
     state: &AppState,
@@ -53,9 +63,8 @@ fn draft_button(
     (words, name, hint): (&str, &str, &str),
 ) {
     let with_key = format!("{words} ({})", text::DRAFT_KEY);
-    let galley = ui.painter().layout_no_wrap(with_key.clone(), semibold(SMALL), tokens.ink);
     let room = ui.available_width() - 2.0 * ui.spacing().button_padding.x;
-    let told = if galley.size().x <= room { with_key.as_str() } else { words };
+    let told = fitting(ui, semibold(SMALL), room, [&with_key, words]);
     let label = RichText::new(told).font(semibold(SMALL)).color(tokens.ink);
     let allowed = Command::DraftAnew.allowed(state);
     let button = ui.add_enabled(allowed, Button::new(label).truncate());
