@@ -67,7 +67,9 @@ fn the_first_order_is_there_while_better_ones_are_looked_for() {
 
 #[test]
 fn it_is_told_whole_that_better_orders_are_looked_for() {
-    for (size, told) in [([1280.0, 800.0], text::IMPROVING_SHORT), ([1024.0, 700.0], text::IMPROVING)] {
+    let (long, short) = (text::IMPROVING, text::IMPROVING_SHORT);
+    for (width, told) in [(1024.0, long), (1180.0, long), (1220.0, long), (1260.0, short), (1280.0, short)] {
+        let size = [width, 800.0];
         let mut window = TestWindow::begun(Arc::new(Machine), ENDLESS, (size, 1.0), None);
         let started = Instant::now();
         while !window.harness.state().is_improving() {
@@ -201,6 +203,32 @@ fn how_good_the_order_is_follows_every_edit() {
     window.settle_all();
     assert!(found(&window).own >= edited.best, "the draft is what was promised");
     assert!(!told(&window).contains("A new draft"), "{}", told(&window));
+}
+
+/// Whether the words of the button with this name are there, and whole.
+fn is_told_whole(window: &TestWindow, name: &str) -> bool {
+    let place = window.harness.get_by_label_contains(name).rect();
+    let mut told = window.harness.output().shapes.iter().filter_map(|clipped| match &clipped.shape {
+        Shape::Text(seen) if place.contains(seen.pos) => Some(!seen.galley.elided),
+        _ => None,
+    });
+    told.next() == Some(true) && told.next().is_none()
+}
+
+#[test]
+fn what_a_new_draft_would_be_is_told_whole_in_every_width() {
+    for width in [1024.0, 1220.0, 1260.0, 1280.0, 1366.0] {
+        let mut window = TestWindow::open([width, 800.0], 1.0, None);
+        let stops = shows(window.harness.state());
+        apply(window.harness.state_mut(), Command::Select(Some(Selected::Stop(stops[0].id))));
+        apply(window.harness.state_mut(), Command::Remove);
+        window.settle_all();
+        assert!(is_told_whole(&window, "A new draft would be "), "{width}");
+        let place = Command::Place { stop: stops[2].id, start: stops[1].start(), port: None };
+        apply(window.harness.state_mut(), place);
+        window.settle_all();
+        assert!(is_told_whole(&window, "draft anew to mend"), "{width}");
+    }
 }
 
 #[test]

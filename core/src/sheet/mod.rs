@@ -63,7 +63,8 @@ pub use names::{Names, port_letter};
 pub use optics::optics_numbers;
 pub use phrases::{lower_first, upper_first};
 pub use quality_words::{
-    at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase, draft_shows_phrase,
+    at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase,
+    draft_better_short_phrase, draft_shows_phrase,
 };
 pub use rig_notes::rig_notes;
 pub use rule_words::{closed_sky_words, rule_meaning, rule_words, sector_words};

@@ -39,6 +39,11 @@ pub fn draft_better_phrase(percent: f64) -> String {
     format!("A new draft would be {} better", in_percent(percent, f64::floor))
 }
 
+/// The same where there is little room: `New draft: 12% better`.
+pub fn draft_better_short_phrase(percent: f64) -> String {
+    format!("New draft: {} better", in_percent(percent, f64::floor))
+}
+
 /// A new draft shows targets that must be shown: `A new draft would show Lantern Drift too`.
 pub fn draft_shows_phrase(targets: &[TargetId], names: &Names<'_>) -> String {
     let targets: Vec<String> = targets.iter().map(|target| names.target_name(target)).collect();
@@ -56,7 +61,7 @@ fn in_percent(percent: f64, round: fn(f64) -> f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{at_most_phrase, draft_better_phrase};
+    use super::{at_most_phrase, draft_better_phrase, draft_better_short_phrase};
 
     #[test]
     fn what_must_not_be_promised_is_rounded_down_and_what_may_be_up() {
@@ -64,5 +69,6 @@ mod tests {
         assert_eq!(at_most_phrase(12.1, 15.0), "A draft at most 13% better");
         assert_eq!(draft_better_phrase(0.89), "A new draft would be 0.8% better");
         assert_eq!(draft_better_phrase(12.9), "A new draft would be 12% better");
+        assert_eq!(draft_better_short_phrase(12.9), "New draft: 12% better");
     }
 }

@@ -47,7 +47,7 @@ use crate::state::{AppState, BoardSpan, Command, OpenEvening};
 pub use self::interact::stop_widget_id;
 
 /// Least width for the name of the Board, how good its order is and its buttons in one line.
-const ONE_LINE: f32 = 600.0;
+const ONE_LINE: f32 = 640.0;
 /// Least width for the name of the site.
 const SITE_NAME: f32 = 60.0;
 

@@ -4,7 +4,7 @@ use egui::{Button, Color32, FontId, Label, RichText, Role, Ui, WidgetInfo};
 use evenfall_core::plan::Severity;
 use evenfall_core::sheet::{
     Names, at_most_phrase, best_there_is_phrase, better_than_drafts_phrase, draft_better_phrase,
-    draft_shows_phrase,
+    draft_better_short_phrase, draft_shows_phrase,
 };
 
 use super::words as own_words;
@@ -26,7 +26,7 @@ pub(super) fn show(
 ) {
     if waits_long(ui, "better orders", state.is_improving()) {
         let room = ui.available_width();
-        let told = fitting(ui, regular(SMALL), room, [text::IMPROVING, text::IMPROVING_SHORT]);
+        let told = fitting(ui, &regular(SMALL), room, &[text::IMPROVING, text::IMPROVING_SHORT]);
         let label = Label::new(RichText::new(told).font(regular(SMALL))).truncate();
         let response = ui.add(label).on_hover_text(text::IMPROVING);
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text::IMPROVING));
@@ -39,20 +39,25 @@ pub(super) fn show(
     let stage = open.appraisal().map_or(Stage::Searching, |appraisal| appraisal.stage);
     let Some(quality) = open.quality().filter(|quality| is_told(stage, quality)) else { return };
     let words = words(open, &quality);
-    let name = text::board_quality(&words);
-    if matches!(quality, Quality::DraftBetter(_) | Quality::DraftShows(_)) {
-        draft_button(ui, state, tokens, commands, (&words, &name, text::DRAFT_HINT));
+    if let Quality::DraftBetter(percent) = quality {
+        let short = draft_better_short_phrase(percent);
+        draft_button(ui, state, tokens, commands, (&words, &short, text::DRAFT_HINT));
+    } else if matches!(quality, Quality::DraftShows(_)) {
+        draft_button(ui, state, tokens, commands, (&words, &words, text::DRAFT_HINT));
     } else {
         let label = RichText::new(&words).font(semibold(SMALL)).color(tokens.ink);
         let response = ui.add(Label::new(label).truncate()).on_hover_text(text::QUALITY_HINT);
-        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text::board_quality(&words)));
     }
 }
 
-/// The longer of two forms where there is room for it.
-fn fitting<'t>(ui: &Ui, font: FontId, room: f32, [long, short]: [&'t str; 2]) -> &'t str {
-    let galley = ui.painter().layout_no_wrap(long.to_owned(), font, Color32::PLACEHOLDER);
-    if galley.size().x <= room { long } else { short }
+/// The first of some forms, the longest first, that there is room for, or else the last.
+fn fitting<'t>(ui: &Ui, font: &FontId, room: f32, forms: &[&'t str]) -> &'t str {
+    let width = |form: &str| {
+        ui.painter().layout_no_wrap(form.to_owned(), font.clone(), Color32::PLACEHOLDER).size().x
+    };
+    let fits = forms.iter().find(|form| width(form) <= room);
+    fits.or(forms.last()).copied().unwrap_or_default()
 }
 
 fn draft_button(
@@ -60,16 +65,16 @@ fn draft_button(
     state: &AppState,
     tokens: &Tokens,
     commands: &mut Vec<Command>,
-    (words, name, hint): (&str, &str, &str),
+    (words, short, hint): (&str, &str, &str),
 ) {
     let with_key = format!("{words} ({})", text::DRAFT_KEY);
     let room = ui.available_width() - 2.0 * ui.spacing().button_padding.x;
-    let told = fitting(ui, semibold(SMALL), room, [&with_key, words]);
+    let told = fitting(ui, &semibold(SMALL), room, &[&with_key, words, short]);
     let label = RichText::new(told).font(semibold(SMALL)).color(tokens.ink);
     let allowed = Command::DraftAnew.allowed(state);
     let button = ui.add_enabled(allowed, Button::new(label).truncate());
-    button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, name));
-    if button.on_hover_text(hint).clicked() {
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, allowed, text::board_quality(words)));
+    if button.on_hover_text(format!("{words}. {hint}")).clicked() {
         commands.push(Command::DraftAnew);
     }
 }
@@ -111,8 +116,8 @@ fn tell_stoppers(
 ) {
     if stoppers.free > 0 {
         let words = own_words::draft_to_mend(stoppers.free);
-        let name = text::board_quality(&words);
-        draft_button(ui, state, tokens, commands, (&words, &name, own_words::MEND_HINT));
+        let short = own_words::draft_to_mend_short(stoppers.free);
+        draft_button(ui, state, tokens, commands, (&words, &short, own_words::MEND_HINT));
         return;
     }
     let words = own_words::held_stoppers(stoppers.held);

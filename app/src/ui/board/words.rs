@@ -35,6 +35,11 @@ pub fn draft_to_mend(stoppers: usize) -> String {
     format!("{}: draft anew to mend", numbers::count(stoppers, "Stopper", "Stoppers"))
 }
 
+/// The same where there is little room.
+pub fn draft_to_mend_short(stoppers: usize) -> String {
+    format!("{}: draft anew", numbers::count(stoppers, "Stopper", "Stoppers"))
+}
+
 /// Stoppers that no draft mends.
 pub fn held_stoppers(stoppers: usize) -> String {
     format!("{} on what is held", numbers::count(stoppers, "Stopper", "Stoppers"))
